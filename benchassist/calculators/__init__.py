@@ -1,0 +1,1 @@
+"""Checked questions put to the physics; knows no Qt, journal or bench state."""

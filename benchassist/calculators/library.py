@@ -1,0 +1,70 @@
+"""The tables the program ships, by the ids that calculators accept."""
+
+from functools import cache
+from typing import Literal
+
+from benchassist import assets
+from benchassist.calculators.model import InputError
+from benchassist.physics.spectra import Curve, Line
+from benchassist.physics.tables import Table, parse_table
+
+ABSORBERS = {
+    "bapo": "bapo_eps.csv",
+    "cq": "cq_eps.csv",
+    "germane": "germane_eps.csv",
+    "ppd": "ppd_eps.csv",
+    "tpo": "tpo_eps.csv",
+    "tpo-l": "tpo_l_eps.csv",
+}
+LAMPS = "lamps.csv"
+
+Bound = Literal["absorptivity_l_mol_cm", "low_l_mol_cm", "high_l_mol_cm"]
+
+
+@cache
+def table(name: str) -> Table:
+    """Return one shipped table; read once."""
+    return parse_table(assets.read_text("resources", "data", name))
+
+
+def absorber_table(absorber: str, *, field: str) -> Table:
+    """Return the table of an initiator.
+
+    Raises
+    ------
+    InputError
+        If the library has no such initiator.
+    """
+    if absorber not in ABSORBERS:
+        message = f"No initiator {absorber!r}; the library has {', '.join(ABSORBERS)}."
+        raise InputError(message, field=field, given=absorber)
+    return table(ABSORBERS[absorber])
+
+
+def absorber_curve(absorber: str, bound: Bound, *, field: str) -> Curve:
+    """Return an initiator's decadic absorptivity, or the low or high end of it."""
+    return absorber_table(absorber, field=field).curve("wavelength_nm", bound)
+
+
+def lamp_lines(lamp: str, *, field: str) -> list[Line]:
+    """Return the lines of a generic lamp.
+
+    Raises
+    ------
+    InputError
+        If the library has no such lamp.
+    """
+    lamps = table(LAMPS)
+    if lamp not in lamps.keys():  # noqa: SIM118 - a table is not a mapping
+        message = f"No lamp {lamp!r}; the library has {', '.join(lamps.keys())}."
+        raise InputError(message, field=field, given=lamp)
+    return [
+        Line(float(mw_cm2), float(centre_nm), float(fwhm_nm))
+        for name, mw_cm2, centre_nm, fwhm_nm in lamps.rows
+        if name == lamp
+    ]
+
+
+def weight_curve(name: Literal["actinic", "blue_light"]) -> Curve:
+    """Return a hazard weighting."""
+    return table(f"{name}_weight.csv").curve("wavelength_nm", "weight")

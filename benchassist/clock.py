@@ -1,0 +1,149 @@
+"""The one place that asks the system for the time.
+
+Durations come from a monotonic reading that goes on counting while the machine
+sleeps; wall time is a label for people. It knows nothing of parts or benches.
+"""
+
+from __future__ import annotations
+
+import time
+import uuid
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
+from typing import Protocol
+
+MS_PER_S = 1000
+_BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
+
+
+@dataclass(frozen=True, slots=True)
+class Instant:
+    """A moment: wall time with its UTC offset, a monotonic reading, a boot id.
+
+    ``wall_ms`` is Unix time in milliseconds. ``mono_ms`` is only comparable
+    between instants that share ``boot``.
+    """
+
+    wall_ms: int
+    offset_min: int
+    mono_ms: int
+    boot: str
+
+    def since(self, earlier: Instant) -> int:
+        """Return the milliseconds from ``earlier`` to this instant.
+
+        Within one boot the monotonic reading decides, so a step of the wall
+        clock changes nothing. Across a reboot only the wall clock is left.
+        """
+        if self.boot == earlier.boot:
+            return self.mono_ms - earlier.mono_ms
+        return max(0, self.wall_ms - earlier.wall_ms)
+
+    def plus(self, ms: int) -> Instant:
+        """Return the instant ``ms`` milliseconds later on both clocks."""
+        return replace(self, wall_ms=self.wall_ms + ms, mono_ms=self.mono_ms + ms)
+
+    def local(self) -> datetime:
+        """Return the wall time as a zone-aware local datetime."""
+        zone = timezone(timedelta(minutes=self.offset_min))
+        return datetime.fromtimestamp(self.wall_ms / MS_PER_S, tz=UTC).astimezone(zone)
+
+    def day(self) -> str:
+        """Return the local day as ``YYYY-MM-DD``."""
+        return self.local().date().isoformat()
+
+
+class Clock(Protocol):
+    """Whoever can say what time it is."""
+
+    def now(self) -> Instant:
+        """Return the present instant."""
+        ...
+
+
+def local_offset_min(wall_ms: int) -> int:
+    """Return the station's UTC offset in minutes at ``wall_ms``."""
+    local = datetime.fromtimestamp(wall_ms / MS_PER_S, tz=UTC).astimezone()
+    offset = local.utcoffset() or timedelta()
+    return int(offset.total_seconds() // 60)
+
+
+class RealClock:
+    """The machine's clocks; the monotonic one counts through suspend.
+
+    Linux: ``CLOCK_BOOTTIME``. Elsewhere ``time.monotonic``, which on Windows
+    counts sleep up to CPython 3.12 and on macOS follows the system's uptime.
+    """
+
+    def __init__(self) -> None:
+        self._boottime = getattr(time, "CLOCK_BOOTTIME", None)
+        try:
+            self._boot = _BOOT_ID.read_text().strip()
+        except OSError:
+            # Without a boot id a fresh one per process is the honest choice:
+            # after a restart only the wall clock is believed.
+            self._boot = uuid.uuid4().hex
+
+    def now(self) -> Instant:
+        """Return the present instant."""
+        wall_ms = time.time_ns() // 1_000_000
+        if self._boottime is None:
+            mono_ms = time.monotonic_ns() // 1_000_000
+        else:
+            mono_ms = time.clock_gettime_ns(self._boottime) // 1_000_000
+        return Instant(wall_ms, local_offset_min(wall_ms), mono_ms, self._boot)
+
+
+class SimulatedClock:
+    """A clock that moves only when told: rehearsals and tests."""
+
+    def __init__(self, start: datetime, boot: str = "simulated-1") -> None:
+        """Start at ``start``, a zone-aware datetime."""
+        offset = start.utcoffset() or timedelta()
+        self._now = Instant(
+            wall_ms=int(start.timestamp() * MS_PER_S),
+            offset_min=int(offset.total_seconds() // 60),
+            mono_ms=1_000_000,
+            boot=boot,
+        )
+        self._boots = 1
+
+    def now(self) -> Instant:
+        """Return the present instant."""
+        return self._now
+
+    def advance(self, ms: int) -> None:
+        """Let ``ms`` milliseconds pass on both clocks (sleep counts too)."""
+        self._now = self._now.plus(ms)
+
+    def step_wall(self, ms: int) -> None:
+        """Step the wall clock alone, as a time server or a hand would."""
+        self._now = replace(self._now, wall_ms=self._now.wall_ms + ms)
+
+    def reboot(self) -> None:
+        """Start a new boot: the monotonic reading begins again."""
+        self._boots += 1
+        self._now = replace(self._now, mono_ms=0, boot=f"simulated-{self._boots}")
+
+
+class AcceleratedClock:
+    """Another clock's time, running ``factor`` times as fast since the start."""
+
+    def __init__(
+        self, base: Clock, factor: float, start: Instant | None = None
+    ) -> None:
+        self._base = base
+        self._factor = factor
+        self._origin = base.now()
+        self._start = start or self._origin
+
+    def now(self) -> Instant:
+        """Return the present instant of the fast clock."""
+        passed_ms = self._base.now().since(self._origin)
+        return self._start.plus(int(passed_ms * self._factor))
+
+
+def wait_ms(ms: float) -> None:
+    """Let the calling thread rest for ``ms`` milliseconds of real time."""
+    time.sleep(max(0.0, ms) / MS_PER_S)

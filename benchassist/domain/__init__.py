@@ -1,0 +1,1 @@
+"""What can happen at a bench, and what may; knows no file, clock or Qt."""

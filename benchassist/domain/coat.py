@@ -1,0 +1,98 @@
+"""One stain pass or coat: which spots come next and how long each has light.
+
+A coat is never brushed whole: only what can be tacked inside the wet limit, then
+the next segment. Pure sums; the light check gives the seconds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchassist.domain.light import LampAnswer, judge_lamp, lot_for
+from benchassist.domain.segments import spots_per_segment
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Part, Walking
+
+MS = 1000
+
+
+@dataclass(frozen=True)
+class Segment:
+    """The next segment: spots ``first`` up to, not including, ``last``.
+
+    ``number`` counts from 1; ``total`` is how many the coat takes in all at
+    today's seconds per spot.
+    """
+
+    number: int
+    total: int
+    first: int
+    last: int
+    spot_s: int
+    move_s: int
+    brush_s: int
+
+    @property
+    def wet_s(self) -> int:
+        """Return the seconds from the first stroke to the last spot's end."""
+        spots = self.last - self.first
+        return self.brush_s + spots * (self.spot_s + self.move_s)
+
+
+def answer_for(bench: Bench, part: Part, lamp: str = "") -> LampAnswer:
+    """Return what a lamp (the part's own by default) does to the layer at hand."""
+    recipe = bench.recipe_of(part)
+    lot = lot_for(part, part.stage.layer)
+    return judge_lamp(bench, lamp or part.lamp, lot, recipe.planned_tack_s)
+
+
+def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
+    """Return the next segment to brush, or None when not one spot fits.
+
+    Also None when every spot of the layer has had its light.
+    """
+    recipe = bench.recipe_of(part)
+    work = part.work.get(part.stage.layer)
+    states = work.spots if work else ("open",) * recipe.spots
+    open_spots = [n for n, state in enumerate(states) if state != "done"]
+    fit = spots_per_segment(
+        wet_limit_s=recipe.wet_limit_s,
+        brush_s=recipe.brush_s,
+        spot_s=spot_s,
+        move_s=recipe.move_s,
+    )
+    if not open_spots or fit < 1:
+        return None
+    number = (work.segments if work else 0) + 1
+    return Segment(
+        number=number,
+        total=number - 1 + -(-len(open_spots) // fit),
+        first=open_spots[0],
+        last=min(open_spots[0] + fit, len(states)),
+        spot_s=spot_s,
+        move_s=recipe.move_s,
+        brush_s=recipe.brush_s,
+    )
+
+
+def layer_done(part: Part) -> bool:
+    """Return whether every spot of the layer at hand has had its light."""
+    work = part.work.get(part.stage.layer)
+    return work is not None and all(state == "done" for state in work.spots)
+
+
+def lit_ms(walk: Walking, now: Instant) -> int:
+    """Return how long the current spot has had light, between 0 and its whole."""
+    return min(max(0, now.since(walk.lit)), walk.light_ms)
+
+
+def face_of(bench: Bench, part: Part, spot: int) -> tuple[str, int, int]:
+    """Return the face a spot lies on, its number there and that face's spots."""
+    for face in bench.recipe_of(part).faces:
+        if spot < face.spots:
+            return face.title, spot + 1, face.spots
+        spot -= face.spots
+    return "", spot + 1, spot + 1

@@ -1,0 +1,378 @@
+"""What somebody may wish at the bench, in the imperative.
+
+A press, a key, a script line and a tick of the clock all end up as one of
+these. Fields are plain values so that a script can write them down.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from benchassist.clock import Instant
+from benchassist.domain.library import (
+    Box,
+    Curve,
+    Lamp,
+    Lot,
+    Material,
+    Recipe,
+    Variant,
+    Vessel,
+)
+
+
+@dataclass(frozen=True)
+class Command:
+    """The base of all commands."""
+
+
+@dataclass(frozen=True)
+class PressPedal(Command):
+    """The foot pressed; what it means is in the pedal table alone."""
+
+    long: bool = False
+
+
+@dataclass(frozen=True)
+class ClaimStation(Command):
+    """Take the station as operator ``who``."""
+
+    who: str
+
+
+@dataclass(frozen=True)
+class TakeIn(Command):
+    """Take a new part in; empty equipment codes leave the choice for later."""
+
+    part: str
+    recipe: str
+    print_lot: str
+    coat_lot: str = ""
+    stain_lot: str = ""
+    lamp: str = ""
+    box: str = ""
+    vessel: str = ""
+    peg: str = ""
+    due: Instant | None = None
+    variant: Variant | None = None
+
+
+@dataclass(frozen=True)
+class ChoosePart(Command):
+    """Bring a part to the front by hand."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class FormBasket(Command):
+    """Put parts together so that they start and end by one action."""
+
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ChooseEquipment(Command):
+    """Use another lamp, box or vessel for a part."""
+
+    part: str
+    role: Literal["lamp", "box", "vessel"]
+    code: str
+
+
+@dataclass(frozen=True)
+class ChooseLot(Command):
+    """Use another lot for a part."""
+
+    part: str
+    role: Literal["print", "coat", "stain"]
+    lot: str
+
+
+@dataclass(frozen=True)
+class StartStage(Command):
+    """Start the timed stage a part is at, for its whole basket."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class TakeOut(Command):
+    """Take a basket out of its bath; ``count`` is how many came out (0: all)."""
+
+    part: str
+    count: int = 0
+
+
+@dataclass(frozen=True)
+class FinishStage(Command):
+    """The hand work a part is at is done."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class ConfirmLoad(Command):
+    """Hold the load card: dry, ``count`` set on the box, door shut."""
+
+    parts: tuple[str, ...]
+    box: str
+    count: int
+
+
+@dataclass(frozen=True)
+class ConfirmSubmerged(Command):
+    """Hold the submerge card: submerged, no bubbles, held down, count set."""
+
+    parts: tuple[str, ...]
+    box: str
+    vessel: str
+    count: int
+
+
+@dataclass(frozen=True)
+class StartRun(Command):
+    """Start the loaded box together with the program's countdown."""
+
+    box: str
+
+
+@dataclass(frozen=True)
+class TellRunEnd(Command):
+    """Tell by hand what the box did.
+
+    ``delivered`` is what its counter showed when it stopped early or ran
+    another count than planned.
+    """
+
+    run: str
+    outcome: Literal["completed", "stopped", "unknown", "died with the PC"]
+    delivered: int = 0
+
+
+@dataclass(frozen=True)
+class ConfirmFlip(Command):
+    """Confirm by hand that a part was turned to the side its stage names."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class OpenLampSession(Command):
+    """Confirm by hand: eyewear on, this lamp in hand."""
+
+    lamp: str
+
+
+@dataclass(frozen=True)
+class WetBrush(Command):
+    """Wet the brush and start the first stroke of the next segment."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class StartWalk(Command):
+    """The segment is brushed: start its paced walk."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class BreakSpot(Command):
+    """This spot is not done; the walk pauses."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class HoldHere(Command):
+    """Hold the walk here: the operator is called away."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class GoOn(Command):
+    """Go on with a paused walk; the spot not done starts whole."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class BackOne(Command):
+    """Go back one spot in a paused walk."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class TellCoatState(Command):
+    """Tell by hand, after looking, how the interrupted coat is."""
+
+    part: str
+    told: Literal["wet and clean", "set or dusty", "wiped off"]
+
+
+@dataclass(frozen=True)
+class AcceptGate(Command):
+    """Accept a gate's warning by hand, with a reason."""
+
+    gate: str
+    part: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class OpenDeviation(Command):
+    """Open a deviation by hand."""
+
+    parts: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True)
+class CloseDeviation(Command):
+    """Assess a deviation by hand."""
+
+    deviation: str
+    decision: Literal["use as is", "rework", "scrap", "ask prescriber"]
+    reason: str
+
+
+@dataclass(frozen=True)
+class HoldPart(Command):
+    """Put a part on hold between stages, covered and dark."""
+
+    part: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class ResumePart(Command):
+    """Take a part from hold."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class RecordCheck(Command):
+    """Record a named release check."""
+
+    part: str
+    check: str
+    passed: bool = True
+
+
+@dataclass(frozen=True)
+class ReleasePart(Command):
+    """Sign: bench process complete against the recipe and revision shown."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class ScrapPart(Command):
+    """Take a part out of work for good."""
+
+    part: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class VoidStart(Command):
+    """Undo the last start by hand and say whether the thing really ran."""
+
+    really_ran: Literal["yes", "no", "not sure"]
+
+
+@dataclass(frozen=True)
+class SetLimit(Command):
+    """Set a limit that gates use."""
+
+    code: str
+    value: float
+    reason: str
+
+
+@dataclass(frozen=True)
+class ReadLamp(Command):
+    """Enter a lamp reading taken with the practice's own meter."""
+
+    lamp: str
+    reading: float
+
+
+@dataclass(frozen=True)
+class RecordCoupon(Command):
+    """Enter the result of a coupon of a lamp on a material."""
+
+    lamp: str
+    material: str
+    passed: bool
+
+
+@dataclass(frozen=True)
+class FillGlycerine(Command):
+    """Empty a vessel and fill it with fresh glycerine of a lot."""
+
+    vessel: str
+    lot: str
+
+
+@dataclass(frozen=True)
+class FileLibrary(Command):
+    """File what a library file holds; all of it or nothing."""
+
+    curves: tuple[Curve, ...] = ()
+    materials: tuple[Material, ...] = ()
+    lots: tuple[Lot, ...] = ()
+    lamps: tuple[Lamp, ...] = ()
+    boxes: tuple[Box, ...] = ()
+    vessels: tuple[Vessel, ...] = ()
+    recipes: tuple[Recipe, ...] = ()
+    readings: tuple[tuple[str, float], ...] = ()
+    fills: tuple[tuple[str, str, int], ...] = ()
+    coupons: tuple[tuple[str, str, bool], ...] = ()
+    limits: tuple[tuple[str, float, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class CreateStore(Command):
+    """Begin a journal of a kind that never changes."""
+
+    kind: Literal["real", "demo", "training", "rehearsal"]
+    store_id: str
+    station: str
+    zone: str
+
+
+@dataclass(frozen=True)
+class Reopen(Command):
+    """The program opened an existing journal."""
+
+    program_version: str
+    last_heartbeat: Instant | None
+
+
+@dataclass(frozen=True)
+class Tick(Command):
+    """Time passed; ``gap_ms`` is how long ago the last tick was."""
+
+    gap_ms: int = 0
+
+
+@dataclass(frozen=True)
+class NoteWallStep(Command):
+    """The wall clock stepped against the monotonic one."""
+
+    step_ms: int
+
+
+@dataclass(frozen=True)
+class NoteFault(Command):
+    """The program itself failed somewhere; ``digest`` names the fault."""
+
+    fault: str
+    digest: str

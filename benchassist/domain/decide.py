@@ -1,0 +1,42 @@
+"""Decide: a command in a state at a time becomes events, a refusal or a word."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
+    box,
+    coat,
+    intake,
+    passing,
+    release,
+    stages,
+)
+from benchassist.domain.deciders.table import DECIDERS
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.pedal import meaning
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
+WITHOUT_OPERATOR = (
+    cm.CreateStore,
+    cm.FileLibrary,
+    cm.ClaimStation,
+    cm.Reopen,
+    cm.Tick,
+    cm.NoteWallStep,
+    cm.NoteFault,
+)
+
+
+def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
+    """Return what follows from ``command``; pure, and the only way to events."""
+    if isinstance(command, cm.PressPedal):
+        meant = meaning(bench, now).press(long=command.long)
+        return meant if not isinstance(meant, cm.Command) else decide(bench, meant, now)
+    if not bench.operator and not isinstance(command, WITHOUT_OPERATOR):
+        return Refusal("no-operator", "Claim the station first: key O, by hand.")
+    return DECIDERS[type(command)](bench, command, now)

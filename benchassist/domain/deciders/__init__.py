@@ -1,0 +1,1 @@
+"""From a command to events or a refusal, one module per area of the bench."""

@@ -1,0 +1,301 @@
+"""Curing box: load and submerge cards, runs, and what is credited afterwards."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.deciders.common import deviation, find, leave, not_at, shut
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.gates import ask_for
+from benchassist.domain.ledger import bounds, next_runs, remaining
+from benchassist.domain.limits import limit
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.route import Stage
+from benchassist.domain.runs import counts_after, left_ms
+from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, Run
+from benchassist.domain.words import clock, listed, unit_word
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+EARLY_SHARE = 0.05  # of a run's length: a flash box's rate drifts; common practice
+
+
+def _loadable(
+    bench: Bench, codes: tuple[str, ...], kind: str, box: str
+) -> tuple[Part, ...] | Refusal:
+    """Return the parts of a card, if they may share one run."""
+    parts = []
+    for code in codes:
+        part = find(bench, code)
+        if isinstance(part, Refusal):
+            return part
+        if part.stage.kind != kind or not isinstance(part.phase, Ready):
+            return not_at(part, "be loaded")
+        if part.box != box:
+            chosen = part.box or "no box"
+            return Refusal(
+                "other-box", f"{code} is planned for {chosen}, not {box}.", part=code
+            )
+        parts.append(part)
+    if not parts:
+        return Refusal("no-such-part", "The card names no part.")
+    first = parts[0]
+    for part in parts[1:]:
+        if part.recipe != first.recipe or part.stage.side != first.stage.side:
+            return Refusal(
+                "one-recipe",
+                f"{part.code} and {first.code} differ in recipe or side: "
+                "one recipe and side per run.",
+                part=part.code,
+            )
+    return tuple(parts)
+
+
+def box_stage(part: Part) -> Stage:
+    """Return the box stage a part is at, or the one its submerging leads to."""
+    return next(stage for stage in part.route[part.at :] if stage.kind == "box")
+
+
+def planned_count(bench: Bench, parts: tuple[Part, ...]) -> int:
+    """Return the count to set for the next run of these parts.
+
+    Where parts are owed different remainders the smallest is set, so that none
+    gets more than it is owed; the others are topped up afterwards.
+    """
+    return min(next_runs(bench, part, box_stage(part))[0] for part in parts)
+
+
+def _wrong_count(bench: Bench, parts: tuple[Part, ...], count: int) -> Refusal | None:
+    planned = planned_count(bench, parts)
+    if count == planned:
+        return None
+    return Refusal(
+        "count-differs",
+        f"Set {planned} on the box; the card says {count}.",
+        (("planned", planned), ("count", count)),
+        "Set the box to the planned count and hold the card again.",
+        part=parts[0].code,
+    )
+
+
+@decides(cm.ConfirmLoad)
+def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decision:
+    """Take the load card: dry, count set as planned, door shut."""
+    parts = _loadable(bench, command.parts, "box", command.box)
+    if isinstance(parts, Refusal):
+        return parts
+    for part in parts:
+        under = part.stage.half == 2 and part.variant.cover == "glycerine"  # noqa: PLR2004
+        if under and not part.immersed_in:
+            return Refusal(
+                "not-submerged",
+                f"{part.code} is not under glycerine.",
+                (),
+                "Submerge it and hold the submerge card.",
+                part=part.code,
+            )
+        refusal = shut(bench, ask_for(bench, part, command.parts), now)
+        if refusal:
+            return refusal
+    refusal = _wrong_count(bench, parts, command.count)
+    if refusal:
+        return refusal
+    return (
+        ev.LoadConfirmed(
+            command.box, command.parts, command.count, parts[0].immersed_in
+        ),
+    )
+
+
+@decides(cm.ConfirmSubmerged)
+def confirm_submerged(
+    bench: Bench, command: cm.ConfirmSubmerged, now: Instant
+) -> Decision:
+    """Take the submerge card: submerged, no bubbles, held down, count set."""
+    parts = _loadable(bench, command.parts, "submerge", command.box)
+    if isinstance(parts, Refusal):
+        return parts
+    for part in parts:
+        if part.vessel != command.vessel:
+            return Refusal(
+                "other-vessel",
+                f"{part.code} is planned for {part.vessel or 'no vessel'}.",
+                (),
+                "Choose the vessel by hand first.",
+                part=part.code,
+            )
+        refusal = shut(bench, ask_for(bench, part, command.parts), now)
+        if refusal:
+            return refusal
+    refusal = _wrong_count(bench, parts, command.count)
+    if refusal:
+        return refusal
+    fill = bench.fills[command.vessel]
+    entering = sum(1 for part in parts if part.immersed_in != command.vessel)
+    submerged = ev.SubmergeConfirmed(
+        command.box,
+        command.vessel,
+        command.parts,
+        command.count,
+        fill.immersions + entering,
+    )
+    if parts[0].stage.min_s:
+        # Bubbles get their time to leave; the stage ends by itself.
+        stage = parts[0].stage
+        return (
+            submerged,
+            ev.StageStarted(stage.key, stage.kind, command.parts, by_itself=True),
+        )
+    return (submerged, *(event for part in parts for event in leave(part, now)))
+
+
+@decides(cm.StartRun)
+def start_run(bench: Bench, command: cm.StartRun, now: Instant) -> Decision:
+    """Start the countdown of a loaded box."""
+    load = bench.loads.get(command.box)
+    if load is None:
+        return Refusal(
+            "load-card",
+            "Hold the load card first: dry, count set, door shut.",
+            (),
+            "The card is held by hand for two seconds.",
+        )
+    parts = _loadable(bench, load.parts, "box", command.box)
+    if isinstance(parts, Refusal):
+        return parts
+    refusal = shut(bench, ask_for(bench, parts[0], load.parts), now)
+    if refusal:
+        return refusal
+    box = bench.boxes[command.box]
+    return (
+        ev.RunStarted(
+            run=f"R-{bench.runs_begun + 1}",
+            box=box.code,
+            vessel=load.vessel,
+            parts=load.parts,
+            side=parts[0].stage.side,
+            half=parts[0].stage.half,
+            planned=load.count,
+            rate_hz=box.rate_hz,
+            unit=box.unit,
+        ),
+    )
+
+
+@decides(cm.TellRunEnd)
+def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision:
+    """Credit what the box did, part by part, as told by hand."""
+    run = bench.runs.get(command.run)
+    if run is None:
+        return Refusal("no-such-run", f"No run “{command.run}” waits for its end.")
+    told = _told(bench, run, command, now)
+    if isinstance(told, Refusal):
+        return told
+    low, high, evidence = told
+    out: list[ev.Event] = [
+        ev.RunEndObserved(run.run, command.outcome, low, high, evidence)
+    ]
+    leaving: list[ev.Event] = []
+    exceeded: list[str] = []
+    for code in run.parts:
+        part = bench.parts[code]
+        credit = ev.DoseCredited(
+            part=code,
+            run=run.run,
+            side=run.side,
+            half=run.half,
+            layers=part.layers,
+            low=low,
+            high=high,
+            unit=run.unit,
+            evidence=evidence,
+        )
+        out.append(credit)
+        after = _credited(part, credit)
+        if remaining(after, part.stage) == 0:
+            leaving.extend(leave(part, now))
+        if _exceeds(bench, after, run, low):
+            exceeded.append(code)
+    out.extend(_deviations(bench, run, command, tuple(exceeded)))
+    return (*out, *leaving)
+
+
+def _told(
+    bench: Bench, run: Run, command: cm.TellRunEnd, now: Instant
+) -> tuple[int, int, ev.Evidence] | Refusal:
+    box = bench.boxes[run.box]
+    left = left_ms(run, box, now)
+    match command.outcome:
+        case "completed":
+            early = left / 1000 > EARLY_SHARE * run.planned / run.rate_hz
+            if early and run.interrupted is None:
+                return Refusal(
+                    "not-due",
+                    f"{clock(left)} left by the clock: it cannot be complete yet.",
+                    (("left_s", left / 1000),),
+                    "Wait, or tell what the counter shows.",
+                    part=run.parts[0],
+                )
+            return run.planned, run.planned, "observed"
+        case "stopped":
+            if command.delivered < 0:
+                return Refusal("counter", "The counter cannot be below 0.")
+            return command.delivered, command.delivered, "observed"
+        case "died with the PC":
+            if run.interrupted is None:
+                return Refusal(
+                    "not-interrupted",
+                    f"Run {run.run} was watched all along; tell its counter.",
+                    part=run.parts[0],
+                )
+            return *run.interrupted, "assumed"
+        case "unknown":
+            elapsed = now.since(run.started)
+            return 0, counts_after(run, box, elapsed), "assumed"
+
+
+def _credited(part: Part, credit: ev.DoseCredited) -> Part:
+    exposure = Exposure(
+        credit.layers,
+        credit.side,
+        credit.half,
+        credit.low,
+        credit.high,
+        credit.unit,
+        credit.evidence,
+        credit.run,
+    )
+    return replace(part, exposures=(*part.exposures, exposure))
+
+
+def _exceeds(bench: Bench, after: Part, run: Run, low: int) -> bool:
+    """Return whether the box did more than planned, or a dose limit is passed."""
+    recipe = bench.recipe_of(after)
+    _, high = bounds(after, layer=BODY, side=run.side)
+    most = recipe.dose_max or limit(bench, "dose_stop") * recipe.total
+    return low > run.planned or high > most
+
+
+def _deviations(
+    bench: Bench, run: Run, command: cm.TellRunEnd, exceeded: tuple[str, ...]
+) -> list[ev.Event]:
+    found: list[ev.Event] = []
+    if command.outcome in ("unknown", "died with the PC"):
+        text = f"Run {run.run}: end not seen ({command.outcome})."
+        found.append(deviation(bench, "run-end-not-seen", run.parts, text))
+    if exceeded:
+        part = bench.parts[exceeded[0]]
+        recipe = bench.recipe_of(part)
+        _, before = bounds(part, layer=BODY, side=run.side)
+        total = before + max(command.delivered, 0)
+        word = unit_word(run.unit, total)
+        text = (
+            f"{listed(exceeded)}: {total} {word} of {recipe.total}, "
+            f"over by {total - recipe.total}."
+        )
+        found.append(deviation(bench, "over-dose", exceeded, text, offset=len(found)))
+    return found

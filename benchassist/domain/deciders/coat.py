@@ -1,0 +1,238 @@
+"""Stain and coats: lamp session, brush, paced walk, and being called away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.coat import answer_for, layer_done, lit_ms, next_segment
+from benchassist.domain.deciders.common import (
+    deviation,
+    find,
+    gates_of,
+    leave,
+    not_at,
+    refusal_of,
+)
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.gates import GATES, ask_for, is_open
+from benchassist.domain.light import lot_for
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
+from benchassist.domain.words import clock
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+
+
+@decides(cm.OpenLampSession)
+def open_session(bench: Bench, command: cm.OpenLampSession, now: Instant) -> Decision:
+    """Confirm eyewear on and this lamp in hand."""
+    del now
+    if command.lamp not in bench.lamps:
+        return Refusal("no-equipment", f"The lamp “{command.lamp}” is not on file.")
+    return (ev.LampSessionOpened(command.lamp),)
+
+
+def session_missing(bench: Bench, part: Part) -> Refusal | None:
+    """Return the refusal when eyewear and lamp were not confirmed by hand."""
+    session = bench.lamp_session
+    if session and session.lamp == part.lamp and session.operator == bench.operator:
+        return None
+    return Refusal(
+        "lamp-session",
+        f"Hold to confirm: glasses on, {part.lamp} in hand.",
+        (),
+        "Once per lamp and session, by hand.",
+        part=part.code,
+    )
+
+
+@decides(cm.WetBrush)
+def wet_brush(bench: Bench, command: cm.WetBrush, now: Instant) -> Decision:
+    """Let the brush be wetted, if every gate and the lamp session allow it."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if STAGES[part.stage.kind].mode != "coat" or not isinstance(part.phase, Ready):
+        return not_at(part, "be brushed")
+    refusal = gates_of(bench, part, now) or session_missing(bench, part)
+    if refusal:
+        return refusal
+    segment = next_segment(bench, part, answer_for(bench, part).seconds)
+    if segment is None:
+        return not_at(part, "be brushed")
+    layer = part.stage.layer
+    return (
+        ev.BrushWetted(
+            part=part.code,
+            layer=layer,
+            segment=segment.number,
+            first=segment.first,
+            last=segment.last,
+            lot=lot_for(part, layer),
+        ),
+    )
+
+
+def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
+    """Start the walk at ``spot``; the light check runs at every spot session."""
+    for code in ("light-check", "lamp-reading-age"):
+        verdict = GATES[code].check(bench, ask_for(bench, part), now)
+        if not is_open(bench, GATES[code], verdict):
+            return refusal_of(part, GATES[code], verdict)
+    refusal = session_missing(bench, part)
+    if refusal:
+        return refusal
+    answer = answer_for(bench, part)
+    return (
+        ev.WalkStarted(
+            part=part.code,
+            layer=part.stage.layer,
+            spot=spot,
+            lamp=part.lamp,
+            light_ms=answer.seconds * MS,
+            move_ms=bench.recipe_of(part).move_s * MS,
+            verdict=answer.level,
+            numbers=(
+                ("effective_mw_cm2", round(answer.effective_mw_cm2, 4)),
+                ("seconds", answer.seconds),
+            ),
+        ),
+    )
+
+
+@decides(cm.StartWalk)
+def start_walk(bench: Bench, command: cm.StartWalk, now: Instant) -> Decision:
+    """Start the paced walk of a brushed segment."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if not isinstance(part.phase, Brushing):
+        return not_at(part, "be tacked")
+    return _walk(bench, part, part.phase.first, now)
+
+
+@decides(cm.BreakSpot)
+def break_spot(bench: Bench, command: cm.BreakSpot, now: Instant) -> Decision:
+    """Break the spot off; the walk pauses and the spot will start whole."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if not isinstance(part.phase, Walking):
+        return not_at(part, "break a spot off")
+    return broken(part, part.phase, "not done", lit_ms(part.phase, now))
+
+
+def broken(part: Part, walk: Walking, why: str, light_ms: int) -> tuple[ev.Event, ...]:
+    """Return the events that break a walk off at its current spot."""
+    paused = ev.WalkPaused(part.code, walk.spot, why)  # type: ignore[arg-type]
+    if light_ms <= 0:
+        return (paused,)
+    lost = ev.SpotBroken(part.code, part.stage.layer, walk.spot, walk.lamp, light_ms)
+    return lost, paused
+
+
+@decides(cm.HoldHere)
+def hold_here(bench: Bench, command: cm.HoldHere, now: Instant) -> Decision:
+    """Freeze the place: the operator is called away."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    phase = part.phase
+    if isinstance(phase, Walking):
+        return broken(part, phase, "called away", lit_ms(phase, now))
+    if isinstance(phase, Brushing):
+        return (ev.WalkPaused(part.code, phase.first, "called away"),)
+    if isinstance(phase, Paused):
+        return (ev.WalkPaused(part.code, phase.spot, "called away"),)
+    return not_at(part, "be held here")
+
+
+@decides(cm.GoOn)
+def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
+    """Go on with a paused walk; the coat was looked at if time ran."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    phase = part.phase
+    if not isinstance(phase, Paused):
+        return not_at(part, "go on")
+    if must_look(bench, part, phase, now):
+        return Refusal(
+            "look-first",
+            f"Look first: wet for {clock(now.since(phase.wet_since))}. "
+            "Tell by hand how the coat is.",
+            part=part.code,
+        )
+    return _walk(bench, part, phase.spot, now)
+
+
+def must_look(bench: Bench, part: Part, phase: Paused, now: Instant) -> bool:
+    """Return whether the coat's state has to be told before the walk goes on."""
+    overdue = now.since(phase.wet_since) > bench.recipe_of(part).wet_limit_s * MS
+    return not phase.looked or (overdue and phase.why != "looked")
+
+
+@decides(cm.BackOne)
+def back_one(bench: Bench, command: cm.BackOne, now: Instant) -> Decision:
+    """Go back one spot, inside this segment."""
+    del now
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    phase = part.phase
+    if not isinstance(phase, Paused) or not phase.looked:
+        return not_at(part, "go back")
+    if phase.spot == phase.first:
+        return Refusal("first-spot", "This is the segment's first spot.")
+    return (ev.WalkPaused(part.code, phase.spot - 1, "back one"),)
+
+
+@decides(cm.TellCoatState)
+def tell_state(bench: Bench, command: cm.TellCoatState, now: Instant) -> Decision:
+    """Tell how the interrupted coat is; what is spoilt opens a deviation."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if not isinstance(part.phase, Paused):
+        return not_at(part, "be looked at")
+    wet_ms = now.since(part.phase.wet_since)
+    told = ev.CoatStateTold(part.code, part.stage.layer, command.told, wet_ms)
+    if command.told != "set or dusty":
+        return (told,)
+    text = f"{part.stage.title}: set or dusty after {clock(wet_ms)} wet."
+    return told, deviation(bench, "coat-set-or-dusty", (part.code,), text)
+
+
+def walked(part: Part, now: Instant, cut: Instant) -> tuple[ev.Event, ...]:
+    """Return the spots a walk has completed by ``now``, by its timeline.
+
+    Nothing that ended after ``cut`` is credited: beyond it nobody watched.
+    """
+    walk = part.phase
+    done: list[ev.Event] = []
+    while isinstance(walk, Walking):
+        ended = walk.lit.plus(walk.light_ms)
+        if now.since(ended) < 0 or cut.since(ended) < 0:
+            break
+        layer = part.stage.layer
+        done.append(
+            ev.SpotTacked(part.code, layer, walk.spot, walk.lamp, walk.light_ms, ended)
+        )
+        work = part.work[layer]
+        spots = (*work.spots[: walk.spot], "done", *work.spots[walk.spot + 1 :])
+        part = replace(part, work={**part.work, layer: replace(work, spots=spots)})
+        left = [n for n in range(walk.spot + 1, walk.last) if spots[n] != "done"]
+        if not left:
+            part = replace(part, phase=Ready(ended))
+            if layer_done(part):
+                done.extend(leave(part, now))
+            break
+        walk = replace(walk, spot=left[0], lit=ended.plus(walk.move_ms))
+    return tuple(done)

@@ -1,0 +1,99 @@
+"""Small answers that several deciders share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.events import (
+    DeviationOpened,
+    Event,
+    StageEnded,
+    StageStarted,
+)
+from benchassist.domain.gates import Ask, Gate, Verdict, ask_for, first_shut
+from benchassist.domain.outcome import Refusal
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Closed, Part, Soaking
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+
+def find(bench: Bench, code: str) -> Part | Refusal:
+    """Return the part in flight called ``code``, or why there is none."""
+    part = bench.parts.get(code)
+    if part is None:
+        return Refusal("no-such-part", f"No part called “{code}” is on this bench.")
+    if isinstance(part.phase, Closed):
+        return Refusal("closed", f"{code} is {part.phase.how}.", part=code)
+    return part
+
+
+def not_at(part: Part, wanted: str) -> Refusal:
+    """Return the refusal for a command that does not fit the part's stage."""
+    return Refusal(
+        "not-at-stage",
+        f"{part.code} is at {part.stage.title}: it cannot {wanted} now.",
+        part=part.code,
+    )
+
+
+def shut(bench: Bench, ask: Ask, now: Instant) -> Refusal | None:
+    """Return the refusal of the first gate that is shut, if any."""
+    found = first_shut(bench, ask, now)
+    return refusal_of(ask.part, *found) if found else None
+
+
+def refusal_of(part: Part, gate: Gate, verdict: Verdict) -> Refusal:
+    """Return a gate's verdict as a refusal."""
+    can = gate.acceptable and bool(verdict.scope) and verdict.level == "marginal"
+    return Refusal(
+        gate.code,
+        verdict.sentence,
+        verdict.numbers,
+        verdict.remedy,
+        part=part.code,
+        acceptable=can,
+    )
+
+
+def gates_of(bench: Bench, part: Part, now: Instant) -> Refusal | None:
+    """Return the refusal of the first shut gate of the stage a part is at."""
+    return shut(bench, ask_for(bench, part), now)
+
+
+def leave(part: Part, now: Instant) -> tuple[Event, ...]:
+    """Return the events by which a part leaves its stage.
+
+    A drying stage that follows begins by itself: the clock of drying runs from
+    the moment the part left the liquid, whoever stands where.
+    """
+    phase = part.phase
+    since = phase.since if isinstance(phase, Soaking) else part.entered
+    ended = StageEnded(part.code, part.stage.key, now.since(since))
+    rest = part.route[part.at + 1 :]
+    if rest and STAGES[rest[0].kind].mode == "dry":
+        begun = StageStarted(rest[0].key, rest[0].kind, (part.code,), by_itself=True)
+        return ended, begun
+    return (ended,)
+
+
+def deviation(
+    bench: Bench, rule: str, parts: tuple[str, ...], text: str, *, offset: int = 0
+) -> DeviationOpened:
+    """Return a deviation under the next free number.
+
+    ``offset`` counts deviations opened by the same decision.
+    """
+    number = bench.deviations_opened + 1 + offset
+    return DeviationOpened(f"D-{number}", rule, parts, text)
+
+
+def together(bench: Bench, part: Part) -> tuple[Part, ...]:
+    """Return the parts of a basket that stand at the same stage in like phase."""
+    return tuple(
+        bench.parts[code]
+        for code in bench.basket_of(part)
+        if bench.parts[code].stage.key == part.stage.key
+        and bench.parts[code].phase.kind == part.phase.kind
+    )

@@ -1,0 +1,106 @@
+"""What the passing of time, a restart or a fault of the program brings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.coat import lit_ms
+from benchassist.domain.deciders.coat import broken, walked
+from benchassist.domain.deciders.common import leave
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.limits import limit
+from benchassist.domain.outcome import Decision
+from benchassist.domain.queue import front
+from benchassist.domain.runs import counts_after
+from benchassist.domain.state import Bench, Brushing, Part, Run, Soaking, Walking
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+
+
+@decides(cm.Tick)
+def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
+    """Let time pass: paced spots end, bubbles have left, a due part comes forward."""
+    stalled = command.gap_ms > limit(bench, "stall_ms")
+    watched = now.plus(-command.gap_ms) if stalled else now
+    out: list[ev.Event] = []
+    for part in bench.in_flight:
+        if isinstance(part.phase, Walking):
+            out.extend(_walk_on(part, now, watched, stalled=stalled))
+        elif part.stage.kind == "submerge" and isinstance(part.phase, Soaking):
+            if now.since(part.phase.since) >= part.stage.min_s * MS:
+                out.extend(leave(part, now))
+    if out:
+        return tuple(out)
+    due = front(bench, now)
+    return (ev.FocusMoved(due),) if due else ()
+
+
+def _walk_on(
+    part: Part, now: Instant, watched: Instant, *, stalled: bool
+) -> tuple[ev.Event, ...]:
+    done = walked(part, now, watched)
+    if not stalled or any(isinstance(event, ev.StageEnded) for event in done):
+        return done
+    walk = part.phase
+    tacked = [event for event in done if isinstance(event, ev.SpotTacked)]
+    if not isinstance(walk, Walking) or tacked:
+        # Spots that ended while watched are written first; the pause follows
+        # with the next look, from the state they lead to.
+        return done
+    return broken(part, walk, "stall", lit_ms(walk, watched))
+
+
+@decides(cm.Reopen)
+def reopen(bench: Bench, command: cm.Reopen, now: Instant) -> Decision:
+    """Open an existing journal: waits go on, runs and spots are asked about."""
+    del now
+    out: list[ev.Event] = [
+        ev.ProgramOpened(command.program_version, command.last_heartbeat)
+    ]
+    beat = command.last_heartbeat
+    out.extend(
+        event
+        for run in bench.runs.values()
+        if run.interrupted is None
+        for event in _interrupted(bench, run, beat)
+    )
+    for part in bench.in_flight:
+        phase = part.phase
+        if isinstance(phase, Walking):
+            lit = lit_ms(phase, beat) if beat else 0
+            out.extend(broken(part, phase, "program was away", lit))
+        elif isinstance(phase, Brushing):
+            out.append(ev.WalkPaused(part.code, phase.first, "program was away"))
+    return tuple(out)
+
+
+def _interrupted(
+    bench: Bench, run: Run, beat: Instant | None
+) -> tuple[ev.RunInterrupted, ...]:
+    """Return the bounds the heartbeat leaves: the last one, the next that never came."""
+    box = bench.boxes[run.box]
+    seen_ms = max(0, beat.since(run.started)) if beat else 0
+    next_ms = seen_ms + int(limit(bench, "heartbeat_s") * MS)
+    low = counts_after(run, box, seen_ms)
+    if low >= run.planned:
+        return ()  # it was due before the program went away: the usual question
+    return (ev.RunInterrupted(run.run, low, counts_after(run, box, next_ms)),)
+
+
+@decides(cm.NoteWallStep)
+def wall_step(bench: Bench, command: cm.NoteWallStep, now: Instant) -> Decision:
+    """Write the step of the wall clock down; nothing is subtracted from it."""
+    del bench, now
+    return (ev.WallClockStepped(command.step_ms),)
+
+
+@decides(cm.NoteFault)
+def fault(bench: Bench, command: cm.NoteFault, now: Instant) -> Decision:
+    """Write a fault of the program down."""
+    del bench, now
+    return (ev.ProgramFaulted(command.fault, command.digest),)

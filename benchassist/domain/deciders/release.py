@@ -1,0 +1,119 @@
+"""Gates accepted by hand, deviations, checks, release and scrap."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.deciders.common import (
+    deviation,
+    find,
+    gates_of,
+    leave,
+    not_at,
+    refusal_of,
+)
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.gates import GATES, ask_for
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.state import Bench, InRun
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+
+@decides(cm.AcceptGate)
+def accept(bench: Bench, command: cm.AcceptGate, now: Instant) -> Decision:
+    """Accept a warning, where its gate may ever be accepted."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    gate = GATES.get(command.gate)
+    if gate is None:
+        return Refusal("no-such-gate", f"There is no gate called “{command.gate}”.")
+    verdict = gate.check(bench, ask_for(bench, part), now)
+    if verdict.level == "pass":
+        return Refusal("nothing-to-accept", f"{gate.title} passes as it is.")
+    refusal = refusal_of(part, gate, verdict)
+    if not refusal.acceptable:
+        return refusal
+    if not command.reason.strip():
+        return Refusal("no-reason", "Type the reason; it stays on the record.")
+    return (
+        ev.GateAccepted(
+            gate.code, verdict.scope, part.code, command.reason, verdict.numbers
+        ),
+    )
+
+
+@decides(cm.OpenDeviation)
+def open_deviation(bench: Bench, command: cm.OpenDeviation, now: Instant) -> Decision:
+    """Open a deviation by hand."""
+    del now
+    for code in command.parts:
+        if code not in bench.parts:
+            return Refusal("no-such-part", f"No part called “{code}” is here.")
+    if not command.text.strip() or not command.parts:
+        return Refusal("no-reason", "Say what happened, and to which part.")
+    return (deviation(bench, "by hand", command.parts, command.text),)
+
+
+@decides(cm.CloseDeviation)
+def close_deviation(bench: Bench, command: cm.CloseDeviation, now: Instant) -> Decision:
+    """Assess a deviation by hand."""
+    del now
+    found = bench.deviations.get(command.deviation)
+    if found is None or found.decision:
+        return Refusal("no-such-deviation", f"{command.deviation} is not open.")
+    if not command.reason.strip():
+        return Refusal("no-reason", "Type the reason; it stays on the record.")
+    return (ev.DeviationClosed(found.id, command.decision, command.reason),)
+
+
+@decides(cm.RecordCheck)
+def record_check(bench: Bench, command: cm.RecordCheck, now: Instant) -> Decision:
+    """Record one named check; a failed one opens a deviation."""
+    del now
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if part.stage.kind != "checks":
+        return not_at(part, "be checked")
+    if command.check not in bench.recipe_of(part).checks:
+        return Refusal("no-such-check", f"“{command.check}” is not a check here.")
+    done = ev.CheckRecorded(part.code, command.check, command.passed)
+    if command.passed:
+        return (done,)
+    text = f"The check “{command.check}” failed."
+    return done, deviation(bench, "check-failed", (part.code,), text)
+
+
+@decides(cm.ReleasePart)
+def release(bench: Bench, command: cm.ReleasePart, now: Instant) -> Decision:
+    """Sign the bench process as complete against the recipe revision."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if part.stage.kind != "checks":
+        return not_at(part, "be released")
+    refusal = gates_of(bench, part, now)
+    if refusal:
+        return refusal
+    return *leave(part, now), ev.PartReleased(part.code, part.recipe)
+
+
+@decides(cm.ScrapPart)
+def scrap(bench: Bench, command: cm.ScrapPart, now: Instant) -> Decision:
+    """Take a part out of work for good."""
+    del now
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if isinstance(part.phase, InRun):
+        return Refusal(
+            "in-run", f"{part.code} is in the box; tell how its run ended first."
+        )
+    if not command.reason.strip():
+        return Refusal("no-reason", "Say why it is scrapped.")
+    return (ev.PartScrapped(part.code, command.reason),)

@@ -1,0 +1,533 @@
+"""Everything that can happen at a bench, one frozen dataclass each.
+
+Past tense, versioned, made of tuples and plain values; the single vocabulary of
+the journal, the exports and the tests. An event stores the numbers that were
+judged, as they were judged, so that replay never recomputes. This module knows
+no physics, no files and no clock beyond the ``Instant`` it is given.
+
+Fields typed ``FreeText`` are typed by people; the journal keeps them apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, ClassVar, Literal
+
+from benchassist.clock import Instant
+from benchassist.domain.library import (
+    Box,
+    Curve,
+    Lamp,
+    Lot,
+    Material,
+    Recipe,
+    Variant,
+    Vessel,
+)
+from benchassist.domain.route import Stage
+
+FreeText = Annotated[str, "free text"]
+StoreKind = Literal["real", "demo", "training", "rehearsal"]
+Evidence = Literal["observed", "paced", "computed", "assumed"]
+Channel = Literal["pedal", "hand", "script", "tool"]
+Numbers = tuple[tuple[str, float], ...]
+RunOutcome = Literal["completed", "stopped", "unknown", "died with the PC"]
+
+
+@dataclass(frozen=True)
+class Event:
+    """The base of all events; ``version`` rises when a payload changes shape."""
+
+    version: ClassVar[int] = 1
+
+
+@dataclass(frozen=True)
+class Entry:
+    """An event with its place in the journal: who, when, by what channel."""
+
+    seq: int
+    id: str
+    at: Instant
+    operator: str
+    channel: Channel
+    event: Event
+
+
+# --- the store and the program -------------------------------------------------
+
+
+@dataclass(frozen=True)
+class StoreCreated(Event):
+    """The first event of every journal; kind and id never change."""
+
+    kind: StoreKind
+    store_id: str
+    station: str
+    zone: str
+
+
+@dataclass(frozen=True)
+class ProgramOpened(Event):
+    """The program opened this journal; says what the last heartbeat was."""
+
+    program_version: str
+    last_heartbeat: Instant | None
+
+
+@dataclass(frozen=True)
+class WallClockStepped(Event):
+    """The wall clock jumped by ``step_ms`` against the monotonic one."""
+
+    step_ms: int
+
+
+@dataclass(frozen=True)
+class ProgramFaulted(Event):
+    """A fault of the program itself, once per fault."""
+
+    fault: str
+    digest: str
+
+
+@dataclass(frozen=True)
+class OperatorClaimed(Event):
+    """An operator took the station by a deliberate hand action."""
+
+    who: str
+
+
+@dataclass(frozen=True)
+class CommandRefused(Event):
+    """A gate or rule said no; kept so that it can be said in any language."""
+
+    command: str
+    code: str
+    part: str
+    numbers: Numbers
+
+
+@dataclass(frozen=True)
+class LimitSet(Event):
+    """A limit that gates use was set to ``value``."""
+
+    code: str
+    value: float
+    unit: str
+    source: str
+    reason: FreeText = ""
+
+
+# --- library and equipment -----------------------------------------------------
+
+
+@dataclass(frozen=True)
+class CurveFiled(Event):
+    """A spectrum was filed under the digest of its content."""
+
+    curve: Curve
+
+
+@dataclass(frozen=True)
+class MaterialDefined(Event):
+    """A material was filed or corrected."""
+
+    material: Material
+
+
+@dataclass(frozen=True)
+class LotReceived(Event):
+    """A lot came in, or was mixed from its parents."""
+
+    lot: Lot
+
+
+@dataclass(frozen=True)
+class LampDefined(Event):
+    """A lamp was filed or corrected."""
+
+    lamp: Lamp
+
+
+@dataclass(frozen=True)
+class BoxDefined(Event):
+    """A curing box was filed or corrected."""
+
+    box: Box
+
+
+@dataclass(frozen=True)
+class VesselDefined(Event):
+    """A vessel was filed or corrected."""
+
+    vessel: Vessel
+
+
+@dataclass(frozen=True)
+class RecipeDefined(Event):
+    """A recipe revision was filed; parts taken in before keep their own."""
+
+    recipe: Recipe
+
+
+@dataclass(frozen=True)
+class LampReadingTaken(Event):
+    """A lamp was read with the practice's own meter."""
+
+    lamp: str
+    reading: float
+
+
+@dataclass(frozen=True)
+class CouponRecorded(Event):
+    """A coupon of this lamp on this material was tried at the bench."""
+
+    lamp: str
+    material: str
+    passed: bool
+
+
+@dataclass(frozen=True)
+class GlycerineFilled(Event):
+    """A vessel was emptied and filled anew; its immersions start at zero."""
+
+    vessel: str
+    lot: str
+    immersions: int = 0
+
+
+# --- intake and choice ---------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class PartTaken(Event):
+    """A part was taken in: recipe revision pinned, route built and stored."""
+
+    part: str
+    recipe: str
+    variant: Variant
+    route: tuple[Stage, ...]
+    print_lot: str
+    coat_lot: str
+    stain_lot: str
+    lamp: str
+    box: str
+    vessel: str
+    peg: str
+    due: Instant | None
+
+
+@dataclass(frozen=True)
+class PartChosen(Event):
+    """The operator chose a part by hand."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class FocusMoved(Event):
+    """The tool brought a part to the front because it became due."""
+
+    part: str
+
+
+@dataclass(frozen=True)
+class BasketFormed(Event):
+    """Parts were put together; they start and end by one action."""
+
+    basket: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class EquipmentChosen(Event):
+    """Another lamp, box or vessel was chosen for a part by hand."""
+
+    part: str
+    role: Literal["lamp", "box", "vessel"]
+    code: str
+
+
+@dataclass(frozen=True)
+class LotChosen(Event):
+    """Another lot was chosen for a part by hand."""
+
+    part: str
+    role: Literal["print", "coat", "stain"]
+    lot: str
+
+
+@dataclass(frozen=True)
+class GateAccepted(Event):
+    """A hand accepted a gate's warning, with a reason; ``scope`` is what for."""
+
+    gate: str
+    scope: str
+    part: str
+    reason: FreeText
+    numbers: Numbers
+
+
+# --- stages --------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class StageStarted(Event):
+    """A timed stage began for a basket; ``by_itself`` when nobody pressed."""
+
+    stage: str
+    kind: str
+    parts: tuple[str, ...]
+    by_itself: bool = False
+
+
+@dataclass(frozen=True)
+class StageEnded(Event):
+    """One part left a stage; ``elapsed_ms`` is what it took."""
+
+    part: str
+    stage: str
+    elapsed_ms: int
+
+
+@dataclass(frozen=True)
+class StartVoided(Event):
+    """A start was undone by hand; the real exposure stays on the record."""
+
+    stage: str
+    parts: tuple[str, ...]
+    elapsed_ms: int
+    really_ran: Literal["yes", "no", "not sure"]
+
+
+# --- box runs ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class LoadConfirmed(Event):
+    """The load card was held: dry, count set on the box as planned, door shut."""
+
+    box: str
+    parts: tuple[str, ...]
+    count: int
+    vessel: str = ""
+
+
+@dataclass(frozen=True)
+class SubmergeConfirmed(Event):
+    """The submerge card was held: submerged, no bubbles, held down, count set."""
+
+    box: str
+    vessel: str
+    parts: tuple[str, ...]
+    count: int
+    immersions: int
+
+
+@dataclass(frozen=True)
+class RunStarted(Event):
+    """A box run began for every part in it."""
+
+    run: str
+    box: str
+    vessel: str
+    parts: tuple[str, ...]
+    side: str
+    half: int
+    planned: int
+    rate_hz: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class RunInterrupted(Event):
+    """The program was away during a run; bounds rest on the heartbeat."""
+
+    run: str
+    low: int
+    high: int
+
+
+@dataclass(frozen=True)
+class RunEndObserved(Event):
+    """The end state of a run was given by hand; until then nothing is credited."""
+
+    run: str
+    outcome: RunOutcome
+    low: int
+    high: int
+    evidence: Evidence
+
+
+@dataclass(frozen=True)
+class DoseCredited(Event):
+    """One part was credited a box run on one side, for each layer then on it."""
+
+    part: str
+    run: str
+    side: str
+    half: int
+    layers: tuple[str, ...]
+    low: int
+    high: int
+    unit: str
+    evidence: Evidence
+
+
+@dataclass(frozen=True)
+class FlipConfirmed(Event):
+    """A part was turned by hand; ``side`` now faces the light."""
+
+    part: str
+    side: str
+
+
+# --- stain and coats -----------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class LampSessionOpened(Event):
+    """Eyewear on and this lamp in hand, confirmed once per lamp session."""
+
+    lamp: str
+
+
+@dataclass(frozen=True)
+class BrushWetted(Event):
+    """The first stroke of a segment; the wet clock runs from here.
+
+    The segment holds the spots ``first`` up to, not including, ``last``.
+    """
+
+    part: str
+    layer: str
+    segment: int
+    first: int
+    last: int
+    lot: str
+
+
+@dataclass(frozen=True)
+class WalkStarted(Event):
+    """A paced walk began; the light check's numbers as judged then."""
+
+    part: str
+    layer: str
+    spot: int
+    lamp: str
+    light_ms: int
+    move_ms: int
+    verdict: str
+    numbers: Numbers
+
+
+@dataclass(frozen=True)
+class SpotTacked(Event):
+    """One spot had its whole light; ``ended`` is when, by the paced timeline."""
+
+    part: str
+    layer: str
+    spot: int
+    lamp: str
+    light_ms: int
+    ended: Instant
+    evidence: Evidence = "paced"
+
+
+@dataclass(frozen=True)
+class SpotBroken(Event):
+    """A spot was broken off; it restarts whole, its light is kept as extra."""
+
+    part: str
+    layer: str
+    spot: int
+    lamp: str
+    light_ms: int
+
+
+@dataclass(frozen=True)
+class WalkPaused(Event):
+    """The walk stands still at ``spot``, which starts whole when it goes on."""
+
+    part: str
+    spot: int
+    why: Literal["not done", "called away", "back one", "program was away", "stall"]
+
+
+@dataclass(frozen=True)
+class CoatStateTold(Event):
+    """On return the coat's state was looked at and told by hand."""
+
+    part: str
+    layer: str
+    told: Literal["wet and clean", "set or dusty", "wiped off"]
+    wet_ms: int
+
+
+# --- deviations, checks, release -----------------------------------------------
+
+
+@dataclass(frozen=True)
+class DeviationOpened(Event):
+    """Something departed from the recipe; release waits until it is assessed."""
+
+    deviation: str
+    rule: str
+    parts: tuple[str, ...]
+    text: FreeText
+
+
+@dataclass(frozen=True)
+class DeviationClosed(Event):
+    """A deviation was assessed by hand."""
+
+    deviation: str
+    decision: Literal["use as is", "rework", "scrap", "ask prescriber"]
+    reason: FreeText
+
+
+@dataclass(frozen=True)
+class PartHeld(Event):
+    """A part waits between halves, covered and dark, until it is resumed."""
+
+    part: str
+    reason: FreeText
+
+
+@dataclass(frozen=True)
+class HoldEnded(Event):
+    """A part put on hold by hand is ready again at the stage where it was."""
+
+    part: str
+    elapsed_ms: int
+
+
+@dataclass(frozen=True)
+class CheckRecorded(Event):
+    """A named release check was done by hand."""
+
+    part: str
+    check: str
+    passed: bool
+
+
+@dataclass(frozen=True)
+class PartReleased(Event):
+    """The bench process was signed as complete against the recipe revision."""
+
+    part: str
+    recipe: str
+
+
+@dataclass(frozen=True)
+class PartScrapped(Event):
+    """A part was taken out of work for good; nothing of it is deleted."""
+
+    part: str
+    reason: FreeText
+
+
+def _kinds(base: type[Event]) -> dict[str, type[Event]]:
+    return {kind.__name__: kind for kind in base.__subclasses__()}
+
+
+KINDS: dict[str, type[Event]] = _kinds(Event)

@@ -1,0 +1,79 @@
+"""The table of gates: a new gate is one file and one line here.
+
+The window, the command line and the day report render this same table.
+"""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates import (
+    box_free_for_coat,
+    box_light,
+    box_occupied,
+    count_excess,
+    dry_before_box,
+    dry_before_coat,
+    example_data,
+    glycerine_count,
+    interruption,
+    lamp_reading_age,
+    light_check,
+    lot_expiry,
+    previous_stage,
+    recipe_status,
+    release_ready,
+    vessel_hot,
+)
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Part, acceptance_key
+
+GATES: dict[str, Gate] = {
+    gate.GATE.code: gate.GATE
+    for gate in (
+        example_data,
+        previous_stage,
+        light_check,
+        lamp_reading_age,
+        box_light,
+        dry_before_box,
+        dry_before_coat,
+        lot_expiry,
+        glycerine_count,
+        recipe_status,
+        count_excess,
+        box_occupied,
+        box_free_for_coat,
+        vessel_hot,
+        interruption,
+        release_ready,
+    )
+}
+
+
+def judged(bench: Bench, ask: Ask, now: Instant) -> tuple[tuple[Gate, Verdict], ...]:
+    """Return every gate of the asked stage with its verdict, in order."""
+    codes = STAGES[ask.stage.kind].gates
+    return tuple((GATES[code], GATES[code].check(bench, ask, now)) for code in codes)
+
+
+def is_open(bench: Bench, gate: Gate, verdict: Verdict) -> bool:
+    """Return whether a verdict lets the stage begin, accepted by hand or as it is."""
+    if verdict.level == "pass":
+        return True
+    if verdict.level == "fail" or not gate.acceptable or not verdict.scope:
+        return False
+    return acceptance_key(gate.code, verdict.scope) in bench.accepted
+
+
+def first_shut(bench: Bench, ask: Ask, now: Instant) -> tuple[Gate, Verdict] | None:
+    """Return the first gate that keeps the asked stage from beginning."""
+    for code in STAGES[ask.stage.kind].gates:
+        gate = GATES[code]
+        verdict = gate.check(bench, ask, now)
+        if not is_open(bench, gate, verdict):
+            return gate, verdict
+    return None
+
+
+def ask_for(bench: Bench, part: Part, together: tuple[str, ...] = ()) -> Ask:
+    """Return the question whether a part may begin the stage it is at."""
+    return Ask(part, part.stage, together or bench.basket_of(part))

@@ -1,0 +1,44 @@
+"""The light check of box × vessel against every layer that will lie in it."""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.light import judge_box, lot_for
+from benchassist.domain.outcome import Level
+from benchassist.domain.state import Bench, Part
+
+_ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge the part's box and vessel on its layers, the one at hand included."""
+    del now
+    part = ask.part
+    planned = second_half(part)
+    worst = passed("No second half is planned.")
+    for layer in dict.fromkeys((*part.layers[1:], ask.stage.layer or part.newest_coat)):
+        level, reason, through, needed = judge_box(
+            bench, part, lot_for(part, layer), planned
+        )
+        found = Verdict(
+            level,
+            f"{layer}: {reason}.",
+            (("through", round(through, 3)), ("needed_s", _finite(needed))),
+            "" if level == "pass" else "Choose another box or vessel.",
+            scope=f"{part.code}, {part.box}, {part.vessel}, {layer}",
+        )
+        if _ORDER.index(level) >= _ORDER.index(worst.level):
+            worst = found
+    return worst
+
+
+def second_half(part: Part) -> int:
+    """Return the count the second half gives one side of a part."""
+    return max((stage.plan for stage in part.route if stage.half == 2), default=0)
+
+
+def _finite(seconds: float) -> float:
+    # The journal holds no infinity: a light that never acts is told as -1.
+    return round(seconds, 1) if seconds < float("inf") else -1.0
+
+
+GATE = Gate("box-light", "Box and vessel light", acceptable=True, check=check)

@@ -1,0 +1,33 @@
+"""One run at a time: a box that runs takes nothing else."""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.state import Bench
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge whether the part's box is free."""
+    del now
+    box = ask.part.box
+    if box not in bench.boxes:
+        return Verdict("fail", "No curing box is chosen.", (), "Choose one by hand.")
+    for run in bench.runs.values():
+        if run.box == box:
+            return Verdict(
+                "fail",
+                f"{box} holds {', '.join(run.parts)}; its end was not told yet.",
+                (),
+                "Tell by hand how that run ended.",
+            )
+    load = bench.loads.get(box)
+    if load and not set(load.parts) & set(ask.together):
+        return Verdict(
+            "fail",
+            f"{box} is loaded with {', '.join(load.parts)}.",
+            (),
+            "Start or clear that load first.",
+        )
+    return passed(f"{box} is free.")
+
+
+GATE = Gate("box-occupied", "Box free", acceptable=False, check=check)

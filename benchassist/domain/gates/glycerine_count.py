@@ -1,0 +1,32 @@
+"""Glycerine is changed after so many part-immersions."""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge the vessel's immersions with the parts that would go in."""
+    del now
+    vessel = ask.part.vessel
+    fill = bench.fills.get(vessel)
+    if fill is None:
+        named = f"{vessel} is not filled" if vessel else "No vessel is chosen"
+        return Verdict("fail", f"{named}.", (), "Fill it with a lot of glycerine.")
+    adding = sum(1 for code in ask.together if bench.parts[code].immersed_in != vessel)
+    after = fill.immersions + adding
+    most = int(limit(bench, "glycerine_immersions"))
+    numbers = (("immersions", fill.immersions), ("adding", adding), ("most", most))
+    if after > most:
+        return Verdict(
+            "fail",
+            f"{vessel}: {fill.immersions} + {adding} = {after} immersions, "
+            f"{most} allowed.",
+            numbers,
+            "Load fewer, take another vessel, or change the glycerine.",
+        )
+    return Verdict("pass", f"{vessel}: {after} of {most} immersions.", numbers)
+
+
+GATE = Gate("glycerine-count", "Glycerine", acceptable=False, check=check)

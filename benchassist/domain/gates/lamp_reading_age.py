@@ -1,0 +1,30 @@
+"""A lamp is only as good as its last reading with the practice's own meter."""
+
+import math
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.light import reading_age_h
+from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge the age of the reading of the part's lamp."""
+    lamp = ask.part.lamp
+    age_h = reading_age_h(bench, lamp, now)
+    oldest_h = limit(bench, "lamp_reading_age_h")
+    if age_h <= oldest_h:
+        return passed(f"{lamp} was read {age_h:.0f} h ago.", ("age_h", round(age_h, 2)))
+    known = math.isfinite(age_h)
+    told = f"was read {age_h:.0f} h ago" if known else "was never read here"
+    return Verdict(
+        "marginal",
+        f"{lamp} {told}; the practice allows {oldest_h:.0f} h.",
+        (("age_h", round(age_h, 2) if known else -1.0), ("oldest_h", oldest_h)),
+        "Read the lamp with the practice's meter.",
+        scope=f"{ask.part.code}, {lamp}, reading",
+    )
+
+
+GATE = Gate("lamp-reading-age", "Lamp reading", acceptable=True, check=check)

@@ -1,0 +1,51 @@
+"""The light check: will this lamp set this layer? A fail is a hard stop."""
+
+from benchassist.clock import Instant
+from benchassist.domain.coat import answer_for
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.light import LampAnswer
+from benchassist.domain.state import Bench
+
+_WHY = {
+    "no-lamp": "No lamp is chosen. Choose one by hand.",
+    "no-spectrum": "{lamp} has no spectrum on file, so nobody knows what it sets.",
+    "no-layer": "What this layer absorbs is not on file, so no lamp can be judged.",
+    "lamp-worn": "{lamp} gives {reason}. Take it out of service.",
+    "will-not-set": "{lamp} will not set this coat.",
+    "slow": "{lamp} is slow on this coat: {reason}.",
+    "design-class": "{lamp}: {reason}; no coupon of it has passed here.",
+    "sets": "{lamp} sets this coat: {reason}.",
+}
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge the part's lamp on the layer its stage lays."""
+    del now
+    part = ask.part
+    answer = answer_for(bench, part)
+    others = (
+        answer_for(bench, part, lamp) for lamp in bench.lamps if lamp != part.lamp
+    )
+    would_do = best(tuple(other for other in others if other.level == "pass"))
+    remedy = f"Pick up {would_do.lamp}: {would_do.reason}." if would_do else ""
+    if not remedy:
+        remedy = "No lamp on this bench is known to set it. File one that does."
+    return Verdict(
+        level=answer.level,
+        sentence=_WHY[answer.code].format(lamp=answer.lamp, reason=answer.reason),
+        numbers=(
+            ("effective_mw_cm2", round(answer.effective_mw_cm2, 4)),
+            ("seconds", answer.seconds),
+            ("planned_s", bench.recipe_of(part).planned_tack_s),
+        ),
+        remedy="" if answer.level == "pass" else remedy,
+        scope=f"{part.code}, {part.lamp}, {part.stage.layer}",
+    )
+
+
+def best(answers: tuple[LampAnswer, ...]) -> LampAnswer | None:
+    """Return the lamp that needs the least light, if there is any."""
+    return min(answers, key=lambda answer: answer.high_s, default=None)
+
+
+GATE = Gate("light-check", "Light check", acceptable=True, check=check)

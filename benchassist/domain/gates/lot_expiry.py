@@ -1,0 +1,36 @@
+"""A lot past its day is not used; a mix is as old as its oldest parent."""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.light import lot_for
+from benchassist.domain.state import Bench
+
+NEVER = "9999-12-31"
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge the lot this stage uses, at the moment of use."""
+    layer = ask.stage.layer or "body"
+    lot = lot_for(ask.part, layer)
+    if layer != "body" and not lot:
+        return Verdict(
+            "fail", f"No lot is chosen for {layer}.", (), "Choose the lot by hand."
+        )
+    last = last_day(bench, lot)
+    if last < now.day():
+        return Verdict(
+            "fail", f"Lot {lot} expired on {last}.", (), "Take a lot that is in date."
+        )
+    return passed(f"Lot {lot} is in date." if lot else "No lot is used.")
+
+
+def last_day(bench: Bench, lot: str) -> str:
+    """Return the last day a lot may be used, as ``YYYY-MM-DD``."""
+    found = bench.lots.get(lot)
+    if found is None:
+        return NEVER
+    own = found.expires or NEVER
+    return min((own, *(last_day(bench, parent) for parent, _ in found.parents)))
+
+
+GATE = Gate("lot-expiry", "Lot in date", acceptable=False, check=check)

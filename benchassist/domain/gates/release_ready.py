@@ -1,0 +1,49 @@
+"""Release waits for the ledger, the checks and every open deviation."""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.ledger import owed
+from benchassist.domain.state import Bench
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge whether a part may be signed as complete."""
+    del now
+    part = ask.part
+    for account in owed(bench, part):
+        if account.low < account.owed:
+            side = f" side {account.side}" if account.side else ""
+            return Verdict(
+                "fail",
+                f"{account.layer}{side}: {account.low} of {account.owed} confirmed.",
+                (("low", account.low), ("owed", account.owed)),
+                "Give the rest and tell how the run ended.",
+            )
+    for work in part.work.values():
+        done = sum(1 for state in work.spots if state == "done")
+        if done < len(work.spots):
+            return Verdict(
+                "fail",
+                f"{work.layer}: {done} of {len(work.spots)} spots tacked.",
+                (("done", done), ("spots", len(work.spots))),
+                "Tack the spots that are missing.",
+            )
+    open_ones = bench.open_deviations(part.code)
+    if open_ones:
+        return Verdict(
+            "fail",
+            f"Deviation {open_ones[0].id} is open: {open_ones[0].text}",
+            (),
+            "Assess it by hand first.",
+        )
+    wanted = bench.recipe_of(part).checks
+    for name in wanted:
+        if not part.checks.get(name, False):
+            told = "failed" if name in part.checks else "was not done"
+            return Verdict(
+                "fail", f"The check “{name}” {told}.", (), "Do the check by hand."
+            )
+    return passed("Ledger closed, checks done, no open deviation.")
+
+
+GATE = Gate("release-ready", "Ready for release", acceptable=False, check=check)

@@ -1,0 +1,59 @@
+"""What a gate is asked and what it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from benchassist.clock import Instant
+from benchassist.domain.events import Numbers
+from benchassist.domain.outcome import Level
+from benchassist.domain.route import Stage
+from benchassist.domain.state import Bench, Part
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A question to a gate: may this part begin this stage now?
+
+    ``together`` names all parts that would go in by the same action, ``count``
+    is what the hand says is set on the box (0: not said yet).
+    """
+
+    part: Part
+    stage: Stage
+    together: tuple[str, ...]
+    count: int = 0
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """A gate's answer: level, one sentence, the numbers and what clears it.
+
+    ``scope`` is what an acceptance by hand would be kept for; empty means that
+    no hand may accept it at this level.
+    """
+
+    level: Level
+    sentence: str
+    numbers: Numbers = ()
+    remedy: str = ""
+    scope: str = ""
+
+
+Check = Callable[[Bench, Ask, Instant], Verdict]
+
+
+@dataclass(frozen=True)
+class Gate:
+    """One gate: code, title, whether a hand may ever accept it, its function."""
+
+    code: str
+    title: str
+    acceptable: bool
+    check: Check
+
+
+def passed(sentence: str, *numbers: tuple[str, float]) -> Verdict:
+    """Return a verdict that lets the stage begin."""
+    return Verdict("pass", sentence, numbers)

@@ -1,0 +1,28 @@
+"""What just left the box may be hot: tongs, and time, before hands or a new run."""
+
+from benchassist.clock import Instant
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.state import Bench
+from benchassist.domain.words import clock
+
+MS = 1000
+
+
+def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
+    """Judge how long ago the part left the box."""
+    part = ask.part
+    box = bench.boxes.get(part.box)
+    if part.hot_since is None or box is None:
+        return passed("Not warm from the box.")
+    left = box.warm_s * MS - now.since(part.hot_since)
+    if left > 0:
+        return Verdict(
+            "fail",
+            f"hot from the box, {clock(left)} more",
+            (("left_s", left / MS),),
+            "Tongs; let it cool below 45 °C.",
+        )
+    return passed("Cool enough to handle.")
+
+
+GATE = Gate("vessel-hot", "Cooled down", acceptable=False, check=check)

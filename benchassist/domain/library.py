@@ -1,0 +1,209 @@
+"""What a practice owns and works by: materials, lots, equipment, recipes.
+
+Plain frozen values, filed by import and kept in the journal. This module knows
+nothing of parts in flight, files or physics.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Confidence = Literal["measured", "published", "declared", "from memory"]
+Quantity = Literal["absorptivity_l_mol_cm", "irradiance_mw_cm2_nm", "transmittance"]
+SpectrumKnowledge = Literal["measured", "declared", "unknown"]
+InitiatorKnowledge = Literal["known", "design class"]
+RecipeStatus = Literal["as IFU", "validated here", "off-IFU, accepted by prescriber"]
+MaterialRole = Literal["print", "coat", "stain"]
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A spectrum, content-addressed: ``digest`` is the SHA-256 of its content."""
+
+    digest: str
+    quantity: Quantity
+    nm: tuple[float, ...]
+    values: tuple[float, ...]
+    source: str
+    confidence: Confidence
+
+
+@dataclass(frozen=True)
+class Initiator:
+    """One photoinitiator of a layer: its absorption curve and how much of it."""
+
+    name: str
+    curve: str
+    mol_l: float
+    quantum_yield: float
+
+
+@dataclass(frozen=True)
+class Material:
+    """A print resin, coat resin or stain as the practice names it.
+
+    Exposures are effective ones in J/cm²: at ``design_nm``, photon-weighted.
+    ``set_j_cm2`` tacks a thin coat, ``final_j_cm2`` is what the submerged half
+    has to bring to the layer.
+    """
+
+    code: str
+    title: str
+    role: MaterialRole
+    initiators: tuple[Initiator, ...]
+    knowledge: InitiatorKnowledge
+    design_nm: float
+    set_j_cm2: float
+    final_j_cm2: float
+    example: bool = False
+
+
+@dataclass(frozen=True)
+class Lot:
+    """A lot of one material; a mix names its parents and their fractions."""
+
+    code: str
+    material: str
+    expires: str
+    parents: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Lamp:
+    """A handheld lamp; ``curve`` is its spectrum at the baseline reading."""
+
+    code: str
+    title: str
+    knowledge: SpectrumKnowledge
+    curve: str
+    baseline_reading: float
+    example: bool = False
+
+
+@dataclass(frozen=True)
+class CountRule:
+    """The counts a box can be set to: multiples of a step, or fixed programs.
+
+    ``step`` and ``max_run`` are in the box's own unit; ``programs`` empty means
+    any multiple of the step up to ``max_run`` (0: no maximum).
+    """
+
+    step: int = 1
+    max_run: int = 0
+    programs: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Box:
+    """A curing box. A flash box counts flashes at ``rate_hz``, a steady one seconds.
+
+    ``warm_s`` is how long what comes out of it is treated as hot.
+    """
+
+    code: str
+    title: str
+    unit: Literal["flash", "s"]
+    rate_hz: float
+    rule: CountRule
+    knowledge: SpectrumKnowledge
+    curve: str
+    chamber_height_mm: float
+    start_allowance_s: int = 0
+    warm_s: int = 0
+    example: bool = False
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """A vessel for the submerged half, with the transmittance of its wall."""
+
+    code: str
+    title: str
+    curve: str
+    height_mm: float
+    example: bool = False
+
+
+@dataclass(frozen=True)
+class BathStep:
+    """One wash: the bath's name and the shortest and longest stay in seconds."""
+
+    title: str
+    min_s: int
+    max_s: int
+
+
+@dataclass(frozen=True)
+class SpotFace:
+    """A face of the restoration and the tack spots it takes."""
+
+    title: str
+    spots: int
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """Material × item class × instruction-for-use revision.
+
+    ``sides`` is ``("",)`` for one side, or the names of both. ``total`` is the
+    count owed per side by the whole post-cure, in ``unit``. ``rule`` overrides
+    what the box can be set to when the instruction says so.
+    """
+
+    code: str
+    revision: int
+    title: str
+    material: str
+    item_class: str
+    ifu_revision: str
+    status: RecipeStatus
+    record_no: str
+    washes: tuple[BathStep, ...]
+    solvent_max_s: int
+    dry_before_box_s: int
+    dry_before_coat_s: int
+    sides: tuple[str, ...]
+    total: int
+    unit: Literal["flash", "s"]
+    rule: CountRule | None
+    dose_max: int
+    coat_material: str
+    stain_materials: tuple[str, ...]
+    coats: int
+    stain_passes: int
+    faces: tuple[SpotFace, ...]
+    planned_tack_s: int
+    brush_s: int
+    move_s: int
+    wet_limit_s: int
+    refine: bool
+    abrade: bool
+    degas_s: int
+    purge_s: int
+    rinse_s: int
+    dry_after_rinse_s: int
+    checks: tuple[str, ...]
+    example: bool = False
+
+    @property
+    def id(self) -> str:
+        """Return the pinned name of this revision, such as ``EX-RC-C r2``."""
+        return f"{self.code} r{self.revision}"
+
+    @property
+    def spots(self) -> int:
+        """Return the number of tack spots in one coat."""
+        return sum(face.spots for face in self.faces)
+
+
+@dataclass(frozen=True)
+class Variant:
+    """How this part departs from the recipe's default route."""
+
+    stain_passes: int = 0
+    coats: int = 2
+    finish: Literal["coat", "polish", "none"] = "coat"
+    cover: Literal["glycerine", "nitrogen"] = "glycerine"
+    hold_between: bool = False
+    back_from_mouth: bool = False

@@ -1,0 +1,74 @@
+"""The limits that gates use, with their defaults, units and sources.
+
+A new store files every one of these as a ``LimitSet`` event; from then on the
+journal alone says what a limit is. No settings file can change a verdict.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchassist.domain.state import Bench
+
+CP = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit's default with unit and source; ``tighten`` allows only one way.
+
+    A limit marked ``down`` may be lowered by a practice but never raised above
+    its default, ``up`` the other way round, ``free`` either way.
+    """
+
+    code: str
+    title: str
+    default: float
+    unit: str
+    source: str
+    tighten: str = "free"
+
+
+LIMITS: dict[str, Limit] = {
+    limit.code: limit
+    for limit in (
+        Limit(
+            "light_pass_factor", "seconds needed / planned for PASS", 1, "", CP, "down"
+        ),
+        Limit("light_marginal_factor", "… for MARGINAL", 3, "", CP, "down"),
+        Limit("declared_band", "spread of a declared spectrum", 0.25, "", "assumption"),
+        Limit("lamp_reading_age_h", "oldest lamp reading", 24, "h", CP, "down"),
+        Limit("lamp_floor", "lamp output out of service below", 0.7, "", CP, "up"),
+        Limit("glycerine_immersions", "part-immersions of one fill", 5, "", CP, "down"),
+        Limit("heartbeat_s", "heartbeat to disk", 5, "s", "our own choice"),
+        Limit(
+            "stall_ms", "gap of the ticks that counts as a stall", 2000, "ms", "our own"
+        ),
+        Limit("undo_s", "undo line after a start", 10, "s", "our own choice"),
+        Limit("dose_notice", "notice at this share of the whole dose", 1.5, "", CP),
+        Limit("dose_stop", "deviation above this share", 2.0, "", CP, "down"),
+        Limit(
+            "transmittance_floor",
+            "least of the light through a vessel",
+            0.7,
+            "",
+            CP,
+            "up",
+        ),
+        Limit("hot_s", "a part out of the box counts as hot", 60, "s", CP),
+        Limit("late_wet_s", "wet coat: harm after", 120, "s", CP, "down"),
+        Limit("late_alcohol_s", "part in alcohol past its maximum", 0, "s", CP),
+        Limit("late_tacked_s", "tacked coat in open air: harm after", 1200, "s", CP),
+        Limit("late_box_s", "box finished: harm after", 300, "s", CP),
+        Limit("hold_limit_s", "hold between halves", 8 * 3600, "s", CP),
+        Limit("coats_max", "coats on one part, rework included", 3, "", CP),
+        Limit("hands_ready_s", "glove change and walk", 20, "s", CP),
+    )
+}
+
+
+def limit(bench: Bench, code: str) -> float:
+    """Return a limit as the journal has it, or its default before any was set."""
+    return bench.limits.get(code, LIMITS[code].default)

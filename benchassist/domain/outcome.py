@@ -1,0 +1,35 @@
+"""What a decision can answer besides events: a refusal, or a thing said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from benchassist.domain.events import Event, Numbers
+
+Level = Literal["pass", "marginal", "fail"]
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """The rules say no: a stable code, one sentence, the numbers, the remedy.
+
+    ``acceptable`` names the gate when a hand may accept it with a reason.
+    """
+
+    code: str
+    message: str
+    numbers: Numbers = ()
+    remedy: str = ""
+    part: str = ""
+    acceptable: bool = False
+
+
+@dataclass(frozen=True)
+class Said:
+    """An answer that changes nothing: how long, where, why."""
+
+    message: str
+
+
+Decision = tuple[Event, ...] | Refusal | Said

@@ -1,0 +1,121 @@
+"""Who needs hands next: parts ranked by the time left before harm.
+
+The ranking is by slack before harm, never by the time left on a countdown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.runs import left_ms
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import (
+    Bench,
+    Brushing,
+    InRun,
+    OnHold,
+    Part,
+    Paused,
+    Soaking,
+    Walking,
+)
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+NEVER_MS = 10**12
+SAME_TIME_MS = 1000
+
+
+@dataclass(frozen=True)
+class Need:
+    """When a part needs hands (``due_ms``) and when being late harms it.
+
+    Both in milliseconds from now; negative once past.
+    """
+
+    part: str
+    due_ms: int
+    harm_ms: int
+
+
+def need(bench: Bench, part: Part, now: Instant) -> Need:
+    """Return when a part needs hands and when harm begins."""
+    phase = part.phase
+    if isinstance(phase, Soaking):
+        spent = now.since(phase.since)
+        due = part.stage.min_s * MS - spent
+        harm = part.stage.max_s * MS - spent if part.stage.max_s else NEVER_MS
+        return Need(part.code, due, harm)
+    if isinstance(phase, InRun):
+        run = bench.runs[phase.run]
+        due = left_ms(run, bench.boxes[run.box], now)
+        return Need(part.code, due, due + int(limit(bench, "late_box_s") * MS))
+    if isinstance(phase, Brushing | Walking | Paused):
+        spent = now.since(phase.wet_since)
+        wet = bench.recipe_of(part).wet_limit_s * MS - spent
+        return Need(part.code, 0, wet)
+    if isinstance(phase, OnHold):
+        spent = now.since(phase.since)
+        left = int(limit(bench, "hold_limit_s") * MS) - spent
+        return Need(part.code, left, left)
+    since = getattr(phase, "since", now)
+    harm_code = STAGES[part.stage.kind].harm
+    tacked = bool(part.work) and not part.immersed_in
+    if tacked and part.stage.kind in ("coat", "stain", "submerge", "purge", "hold"):
+        harm_code = "late_tacked_s"
+    if harm_code not in LIMITS or harm_code == "late_wet_s":
+        return Need(part.code, 0, NEVER_MS)
+    left = int(limit(bench, harm_code) * MS) - now.since(since)
+    if harm_code == "late_alcohol_s":
+        return Need(part.code, 0, NEVER_MS)
+    return Need(part.code, 0, left)
+
+
+def ranked(bench: Bench, now: Instant) -> tuple[Need, ...]:
+    """Return every part's need, the one nearest to harm first."""
+    needs = [need(bench, part, now) for part in bench.in_flight]
+    return tuple(sorted(needs, key=lambda each: (each.harm_ms, each.due_ms)))
+
+
+def waits(bench: Bench, part: Part, now: Instant) -> bool:
+    """Return whether nothing is asked of the operator for this part now."""
+    if isinstance(part.phase, Soaking | InRun):
+        return need(bench, part, now).due_ms > 0
+    return isinstance(part.phase, OnHold)
+
+
+def front(bench: Bench, now: Instant) -> str:
+    """Return the part the tool should bring forward, or an empty string.
+
+    Only when the part in front merely waits (or none is chosen) and a timer of
+    another has run out.
+    """
+    focused = bench.focused
+    if focused in bench.in_flight and focused and not waits(bench, focused, now):
+        return ""
+    for each in ranked(bench, now):
+        part = bench.parts[each.part]
+        timed = isinstance(part.phase, Soaking | InRun)
+        if timed and each.due_ms <= 0 and part.code != bench.focus:
+            basket = bench.basket_of(part)
+            return "" if bench.focus in basket else part.code
+    return ""
+
+
+def two_at_once(bench: Bench, now: Instant) -> bool:
+    """Return whether two baskets or runs fell due within the last second."""
+    due = set()
+    for part in bench.in_flight:
+        if isinstance(part.phase, Soaking | InRun):
+            left = need(bench, part, now).due_ms
+            if -SAME_TIME_MS < left <= 0:
+                due.add(
+                    part.phase.run
+                    if isinstance(part.phase, InRun)
+                    else part.basket or part.code
+                )
+    return len(due) > 1

@@ -1,0 +1,155 @@
+"""The route of one part: an ordered list of stages, built once at intake.
+
+A stage that the variant leaves out is absent, never "0 s". The order is the
+trade's usual one (common practice, no source). Nothing here knows time or state.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from benchassist.domain.halves import split
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from benchassist.domain.library import CountRule, Recipe, Variant
+
+DISINFECT_S = 180  # [s] common practice, no source; the product's label rules
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One stage of a part's route.
+
+    ``key`` is unique within the route. ``min_s``/``max_s`` bound a timed stage
+    (0: no bound). ``plan`` is the count owed by a box stage, ``runs`` how the
+    box is set to give it.
+    """
+
+    key: str
+    kind: str
+    title: str
+    min_s: int = 0
+    max_s: int = 0
+    side: str = ""
+    half: int = 0
+    layer: str = ""
+    plan: int = 0
+    runs: tuple[int, ...] = ()
+
+
+class RouteError(ValueError):
+    """The variant asks for a route that the trade does not allow."""
+
+
+def build_route(recipe: Recipe, variant: Variant, rule: CountRule) -> tuple[Stage, ...]:
+    """Return the stages of a part, in order, with unique keys.
+
+    Parameters
+    ----------
+    recipe
+        The recipe revision pinned to the part.
+    variant
+        What this part leaves out or adds.
+    rule
+        The counts the curing box can be set to.
+
+    Raises
+    ------
+    RouteError
+        If a stain has no coat over it, or a count cannot be set on the box.
+    """
+    if variant.stain_passes and (variant.finish != "coat" or variant.coats == 0):
+        msg = "A stain needs at least one coat over it: add a coat or leave it out."
+        raise RouteError(msg)
+    stages = tuple(_stages(recipe, variant, recipe.rule or rule))
+    seen: dict[str, int] = {}
+    unique = []
+    for stage in stages:
+        seen[stage.key] = seen.get(stage.key, 0) + 1
+        again = seen[stage.key] > 1
+        key = f"{stage.key}-{seen[stage.key]}" if again else stage.key
+        unique.append(replace(stage, key=key))
+    return tuple(unique)
+
+
+def _stages(recipe: Recipe, variant: Variant, rule: CountRule) -> Iterator[Stage]:
+    coated = variant.finish == "coat" and variant.coats > 0
+    try:
+        halves = split(
+            recipe.total,
+            step=rule.step,
+            max_run=rule.max_run or None,
+            programs=rule.programs,
+        )
+    except ValueError as error:
+        raise RouteError(str(error)) from error
+    if not halves.first:
+        msg = (
+            f"{recipe.title}: {recipe.total} cannot be given in two halves on this "
+            "box. Choose a box with finer counts or correct the recipe."
+        )
+        raise RouteError(msg)
+    if variant.back_from_mouth:
+        yield Stage("disinfect", "disinfect", "Disinfect, rinse", min_s=DISINFECT_S)
+        yield Stage("abrade", "abrade", "Abrade and clean")
+    else:
+        yield from _from_the_printer(recipe)
+        whole = variant.finish == "none"
+        runs = halves.first + halves.second if whole else halves.first
+        yield from _box("cure" if whole else "half-1", 1, recipe, runs)
+        yield Stage("supports", "supports", "Supports off")
+        if recipe.refine:
+            yield Stage("refine", "refine", "Refine")
+        yield Stage("fit", "fit", "Fit, contacts, bite on the model")
+        if whole:
+            yield Stage("checks", "checks", "Checks and release")
+            return
+        kind = "abrade" if recipe.abrade else "clean"
+        title = "Abrade and clean" if recipe.abrade else "Clean"
+        yield Stage(kind, kind, title)
+    if coated:
+        yield Stage("dry-coat", "dry", "Dry", min_s=recipe.dry_before_coat_s)
+        yield Stage("mount", "mount", "Mount on a peg")
+        for n in range(1, variant.stain_passes + 1):
+            yield Stage(f"stain-{n}", "stain", f"Stain, pass {n}", layer=f"stain-{n}")
+        for n in range(1, variant.coats + 1):
+            yield Stage(f"coat-{n}", "coat", f"Coat {n}", layer=f"coat-{n}")
+    if variant.hold_between:
+        yield Stage("hold", "hold", "Hold between halves")
+    if variant.cover == "nitrogen":
+        yield Stage("purge", "purge", "Nitrogen purge", min_s=recipe.purge_s)
+    else:
+        yield Stage("submerge", "submerge", "Submerge", min_s=recipe.degas_s)
+    yield from _box("half-2", 2, recipe, halves.second)
+    if variant.cover == "glycerine":
+        yield Stage("rinse", "rinse", "Rinse", min_s=recipe.rinse_s)
+        yield Stage("dry-end", "dry", "Dry", min_s=recipe.dry_after_rinse_s)
+    if variant.finish == "polish":
+        yield Stage("polish", "polish", "Polish")
+    yield Stage("checks", "checks", "Checks and release")
+
+
+def _from_the_printer(recipe: Recipe) -> Iterator[Stage]:
+    for n, bath in enumerate(recipe.washes, start=1):
+        yield Stage(f"wash-{n}", "wash", bath.title, min_s=bath.min_s, max_s=bath.max_s)
+    yield Stage("dry-box", "dry", "Dry", min_s=recipe.dry_before_box_s)
+
+
+def _box(key: str, half: int, recipe: Recipe, runs: tuple[int, ...]) -> Iterator[Stage]:
+    names = {"cure": "Whole cure", "half-1": "First half", "half-2": "Second half"}
+    for n, side in enumerate(recipe.sides):
+        title = f"{names[key]}, side {side}" if side else names[key]
+        if n:
+            yield Stage(f"flip-{half}", "flip", f"Flip to side {side}", side=side)
+        yield Stage(
+            f"{key}{side and '-' + side}",
+            "box",
+            title,
+            side=side,
+            half=half,
+            plan=sum(runs),
+            runs=runs,
+        )

@@ -1,0 +1,28 @@
+"""Box runs on the clock: when one is due and what it may have given so far."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.library import Box
+    from benchassist.domain.state import Run
+
+MS = 1000
+
+
+def length_ms(run: Run, box: Box) -> int:
+    """Return how long the whole run takes, start allowance included."""
+    return round(run.planned / run.rate_hz * MS) + box.start_allowance_s * MS
+
+
+def left_ms(run: Run, box: Box, now: Instant) -> int:
+    """Return the milliseconds to the end of a run; negative once it is due."""
+    return length_ms(run, box) - now.since(run.started)
+
+
+def counts_after(run: Run, box: Box, elapsed_ms: int) -> int:
+    """Return the counts a box can have given ``elapsed_ms`` after its start."""
+    lit_ms = max(0, elapsed_ms - box.start_allowance_s * MS)
+    return min(run.planned, int(lit_ms * run.rate_hz / MS))

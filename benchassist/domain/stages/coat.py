@@ -1,0 +1,24 @@
+"""A very thin resin coat, brushed and tacked in segments."""
+
+from benchassist.domain.stages.kind import StageKind
+
+KIND = StageKind(
+    name="coat",
+    mode="coat",
+    do="Coat",
+    gates=(
+        "previous-stage",
+        "light-check",
+        "lamp-reading-age",
+        "dry-before-coat",
+        "lot-expiry",
+        "box-light",
+        "box-free-for-coat",
+        "interruption",
+    ),
+    harm="late_wet_s",
+    cautions=(
+        "Resin on skin sensitises for life: change a splashed glove at once.",
+        "Glasses on for the lamp's own band.",
+    ),
+)

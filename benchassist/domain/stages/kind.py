@@ -1,0 +1,32 @@
+"""What kinds of stage there are, and what each asks of the bench.
+
+A stage kind says how it runs (``mode``), which gates it must pass to begin, what
+the operator is told to do, and which cautions are shown. It decides nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Mode = Literal[
+    "soak", "dry", "hand", "box", "flip", "coat", "submerge", "hold", "checks"
+]
+
+
+@dataclass(frozen=True)
+class StageKind:
+    """One kind of stage.
+
+    ``mode`` decides what the pedal means: a ``soak`` is started and taken out,
+    ``dry`` begins by itself, ``hand`` work is finished by a long press, ``box``
+    needs a load card, ``coat`` is brushed and walked, the rest is done by hand
+    alone. ``harm`` names the limit after which being late hurts the part.
+    """
+
+    name: str
+    mode: Mode
+    do: str
+    gates: tuple[str, ...] = ()
+    harm: str = ""
+    cautions: tuple[str, ...] = ()

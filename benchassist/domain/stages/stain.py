@@ -1,0 +1,24 @@
+"""A stain pass, brushed and tacked in segments that fit the wet limit."""
+
+from benchassist.domain.stages.kind import StageKind
+
+KIND = StageKind(
+    name="stain",
+    mode="coat",
+    do="Stain",
+    gates=(
+        "previous-stage",
+        "light-check",
+        "lamp-reading-age",
+        "dry-before-coat",
+        "lot-expiry",
+        "box-light",
+        "box-free-for-coat",
+        "interruption",
+    ),
+    harm="late_wet_s",
+    cautions=(
+        "Resin on skin sensitises for life: change a splashed glove at once.",
+        "Glasses on for the lamp's own band.",
+    ),
+)

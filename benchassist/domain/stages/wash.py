@@ -1,0 +1,18 @@
+"""A timed stay in a wash bath; a basket goes in and out together."""
+
+from benchassist.domain.stages.kind import StageKind
+
+KIND = StageKind(
+    name="wash",
+    mode="soak",
+    do="Wash",
+    gates=(
+        "previous-stage",
+        "lot-expiry",
+    ),
+    harm="late_alcohol_s",
+    cautions=(
+        "Alcohol vapour burns: lid on, no flame, away from the box.",
+        "Resin on skin sensitises for life: change a splashed glove at once.",
+    ),
+)

@@ -1,0 +1,360 @@
+"""What is true at the bench now: frozen values rebuilt from events alone.
+
+Nothing here computes physics, reads a clock or holds an opinion; questions that
+need a rule live in ``gates`` and ``deciders``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from benchassist.clock import Instant
+from benchassist.domain.events import Evidence, Numbers, RunOutcome, StoreKind
+from benchassist.domain.library import (
+    Box,
+    Curve,
+    Lamp,
+    Lot,
+    Material,
+    Recipe,
+    Variant,
+    Vessel,
+)
+from benchassist.domain.route import Stage
+
+BODY = "body"
+
+
+@dataclass(frozen=True)
+class Store:
+    """Which journal this is; never changes."""
+
+    kind: StoreKind
+    store_id: str
+    station: str
+    zone: str
+
+
+@dataclass(frozen=True)
+class Reading:
+    """The last reading of a lamp with the practice's own meter."""
+
+    value: float
+    at: Instant
+
+
+@dataclass(frozen=True)
+class Fill:
+    """What is in a vessel: the glycerine lot and its part-immersions so far."""
+
+    lot: str
+    immersions: int
+    at: Instant
+
+
+@dataclass(frozen=True)
+class LampSession:
+    """Eyewear on and this lamp in this operator's hand since ``at``."""
+
+    lamp: str
+    operator: str
+    at: Instant
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """One line of the dose ledger; ``low`` and ``high`` bound what arrived."""
+
+    layers: tuple[str, ...]
+    side: str
+    half: int
+    low: int
+    high: int
+    unit: str
+    evidence: Evidence
+    run: str
+
+
+@dataclass(frozen=True)
+class Ready:
+    """The stage may begin; ``since`` when."""
+
+    since: Instant
+    kind: Literal["ready"] = "ready"
+
+
+@dataclass(frozen=True)
+class Soaking:
+    """A timed stage runs since ``since``."""
+
+    since: Instant
+    kind: Literal["soaking"] = "soaking"
+
+
+@dataclass(frozen=True)
+class InRun:
+    """The part is in a box run."""
+
+    run: str
+    kind: Literal["in run"] = "in run"
+
+
+@dataclass(frozen=True)
+class Brushing:
+    """A segment is being brushed; wet since ``wet_since``."""
+
+    segment: int
+    first: int
+    last: int
+    wet_since: Instant
+    kind: Literal["brushing"] = "brushing"
+
+
+@dataclass(frozen=True)
+class Walking:
+    """A paced walk: ``spot`` has light from ``lit`` (which may lie ahead)."""
+
+    segment: int
+    first: int
+    last: int
+    wet_since: Instant
+    spot: int
+    lit: Instant
+    lamp: str
+    light_ms: int
+    move_ms: int
+    kind: Literal["walking"] = "walking"
+
+
+@dataclass(frozen=True)
+class Paused:
+    """The walk stands at ``spot``; after being away the coat is looked at first."""
+
+    segment: int
+    first: int
+    last: int
+    wet_since: Instant
+    spot: int
+    since: Instant
+    why: str
+    looked: bool
+    kind: Literal["paused"] = "paused"
+
+
+@dataclass(frozen=True)
+class OnHold:
+    """Waits covered and dark, between halves or by hand."""
+
+    since: Instant
+    kind: Literal["on hold"] = "on hold"
+
+
+@dataclass(frozen=True)
+class Closed:
+    """Released or scrapped."""
+
+    at: Instant
+    how: Literal["released", "scrapped"]
+    kind: Literal["closed"] = "closed"
+
+
+Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
+
+
+@dataclass(frozen=True)
+class LayerWork:
+    """What one stain or coat layer has had so far.
+
+    ``spots`` has one state per spot: ``open``, ``done`` or ``broken``.
+    """
+
+    layer: str
+    lot: str
+    spots: tuple[str, ...]
+    segments: int = 0
+    light_ms: int = 0
+    extra_ms: int = 0
+    lamps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part in flight, or closed and not yet forgotten."""
+
+    code: str
+    recipe: str
+    variant: Variant
+    route: tuple[Stage, ...]
+    at: int
+    phase: Phase
+    print_lot: str
+    coat_lot: str
+    stain_lot: str
+    lamp: str
+    box: str
+    vessel: str
+    peg: str
+    due: Instant | None
+    taken: Instant
+    entered: Instant
+    exposures: tuple[Exposure, ...] = ()
+    work: dict[str, LayerWork] = field(default_factory=dict)
+    solvent_ms: int = 0
+    dry_since: Instant | None = None
+    hot_since: Instant | None = None
+    facing: str = ""
+    basket: str = ""
+    immersed_in: str = ""
+    checks: dict[str, bool] = field(default_factory=dict)
+
+    @property
+    def stage(self) -> Stage:
+        """Return the stage the part is at (the last one once closed)."""
+        return self.route[min(self.at, len(self.route) - 1)]
+
+    @property
+    def layers(self) -> tuple[str, ...]:
+        """Return the layers now on the part, the body first."""
+        return (BODY, *self.work)
+
+    @property
+    def newest_coat(self) -> str:
+        """Return the newest layer on the part; the body when there is none."""
+        return self.layers[-1]
+
+
+@dataclass(frozen=True)
+class Load:
+    """A load card that was held for a box and whose run has not begun."""
+
+    box: str
+    vessel: str
+    parts: tuple[str, ...]
+    count: int
+    at: Instant
+
+
+@dataclass(frozen=True)
+class Run:
+    """A box run whose end state has not been given by hand."""
+
+    run: str
+    box: str
+    vessel: str
+    parts: tuple[str, ...]
+    side: str
+    half: int
+    planned: int
+    rate_hz: float
+    unit: str
+    started: Instant
+    interrupted: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True)
+class Deviation:
+    """A departure from the recipe and how it was assessed."""
+
+    id: str
+    rule: str
+    parts: tuple[str, ...]
+    text: str
+    opened: Instant
+    decision: str = ""
+
+
+@dataclass(frozen=True)
+class Start:
+    """The last start, for the undo line."""
+
+    stage: str
+    parts: tuple[str, ...]
+    at: Instant
+
+
+@dataclass(frozen=True)
+class LastEnd:
+    """How the last run of a box ended, kept for the screen."""
+
+    run: str
+    outcome: RunOutcome
+    low: int
+    high: int
+
+
+@dataclass(frozen=True)
+class Bench:
+    """The whole bench: equipment, materials, limits and the parts in flight."""
+
+    store: Store | None = None
+    seq: int = 0
+    operator: str = ""
+    focus: str = ""
+    limits: dict[str, float] = field(default_factory=dict)
+    curves: dict[str, Curve] = field(default_factory=dict)
+    materials: dict[str, Material] = field(default_factory=dict)
+    lots: dict[str, Lot] = field(default_factory=dict)
+    lamps: dict[str, Lamp] = field(default_factory=dict)
+    boxes: dict[str, Box] = field(default_factory=dict)
+    vessels: dict[str, Vessel] = field(default_factory=dict)
+    recipes: dict[str, Recipe] = field(default_factory=dict)
+    readings: dict[str, Reading] = field(default_factory=dict)
+    coupons: dict[str, bool] = field(default_factory=dict)
+    fills: dict[str, Fill] = field(default_factory=dict)
+    lamp_session: LampSession | None = None
+    lamp_on_ms: dict[str, int] = field(default_factory=dict)
+    parts: dict[str, Part] = field(default_factory=dict)
+    loads: dict[str, Load] = field(default_factory=dict)
+    runs: dict[str, Run] = field(default_factory=dict)
+    runs_begun: int = 0
+    baskets_formed: int = 0
+    baskets: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    accepted: dict[str, Numbers] = field(default_factory=dict)
+    deviations: dict[str, Deviation] = field(default_factory=dict)
+    deviations_opened: int = 0
+    last_start: Start | None = None
+    last_end: dict[str, LastEnd] = field(default_factory=dict)
+    refused_presses: int = 0
+
+    def with_part(self, part: Part) -> Bench:
+        """Return the bench with ``part`` in place of its old self."""
+        return replace(self, parts={**self.parts, part.code: part})
+
+    @property
+    def focused(self) -> Part | None:
+        """Return the part in front, if one is chosen."""
+        return self.parts.get(self.focus)
+
+    @property
+    def in_flight(self) -> tuple[Part, ...]:
+        """Return the parts that are neither released nor scrapped."""
+        return tuple(
+            part for part in self.parts.values() if not isinstance(part.phase, Closed)
+        )
+
+    def recipe_of(self, part: Part) -> Recipe:
+        """Return the recipe revision pinned to ``part``."""
+        return self.recipes[part.recipe]
+
+    def basket_of(self, part: Part) -> tuple[str, ...]:
+        """Return the parts that start and end together with ``part``."""
+        return self.baskets.get(part.basket, (part.code,))
+
+    def open_deviations(self, code: str) -> tuple[Deviation, ...]:
+        """Return the deviations of a part that nobody has assessed yet."""
+        return tuple(
+            found
+            for found in self.deviations.values()
+            if code in found.parts and not found.decision
+        )
+
+
+def lamp_day_key(operator: str, day: str) -> str:
+    """Return the key under which an operator's lamp-on time of a day is kept."""
+    return f"{day} {operator}"
+
+
+def acceptance_key(gate: str, scope: str) -> str:
+    """Return the key under which an accepted gate is kept."""
+    return f"{gate} | {scope}"

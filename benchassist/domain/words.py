@@ -1,0 +1,44 @@
+"""How the bench says times and counts, in one place."""
+
+from __future__ import annotations
+
+MS = 1000
+MINUTE_MS = 60_000
+HOUR_MS = 3_600_000
+
+
+def clock(ms: float) -> str:
+    """Return ``1:14`` or ``2:03:20``; a started second counts as a whole one."""
+    seconds = -(-int(max(0, ms)) // MS)
+    hours, rest = divmod(seconds, 3600)
+    minutes_, seconds = divmod(rest, 60)
+    if hours:
+        return f"{hours}:{minutes_:02}:{seconds:02}"
+    return f"{minutes_}:{seconds:02}"
+
+
+def minutes(ms: float) -> str:
+    """Return ``9 min`` above one minute and a half, seconds below it."""
+    if ms > 1.5 * MINUTE_MS:
+        return f"{-(-int(ms) // MINUTE_MS)} min"
+    return f"{-(-int(max(0, ms)) // MS)} s"
+
+
+def late(ms: float) -> str:
+    """Return ``+0:42 late``."""
+    whole = int(max(0, ms)) // MS * MS
+    return f"+{clock(whole)} late"
+
+
+def unit_word(unit: str, count: int) -> str:
+    """Return the word for a box's counts."""
+    if unit == "flash":
+        return "flash" if count == 1 else "flashes"
+    return "s"
+
+
+def listed(codes: tuple[str, ...]) -> str:
+    """Return codes in a row: ``EX-23, EX-26 and EX-27``."""
+    if len(codes) < 2:  # noqa: PLR2004 - one is not a list
+        return "".join(codes)
+    return f"{', '.join(codes[:-1])} and {codes[-1]}"

@@ -1,0 +1,170 @@
+"""Events to canonical JSON and back, and old payloads to today's shape.
+
+pydantic checks both ways, so that nothing is written that could not be read.
+Its adapters are built per kind on first use: all of them at once would cost more
+than the window. This module knows no file.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields
+from functools import cache
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_type_hints
+
+from benchassist.domain.events import KINDS, Event, FreeText
+from benchassist.journal.errors import NewerJournalError, UnwritableEventError
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
+
+Payload: TypeAlias = dict[str, Any]
+Upcast: TypeAlias = Callable[[Payload], Payload]
+
+BLANKED = "[removed by the owner]"
+NO_TEXT = "{}"
+
+UPCASTS: Mapping[tuple[str, int], Upcast] = {}
+"""(kind, version) to the function that makes version + 1 of its payload.
+
+Stored bytes are never touched. Raise ``version`` on the event's class and add
+one line here; free text is among the fields the function is given.
+"""
+
+
+class Encoded(NamedTuple):
+    """An event as it is stored; ``text`` is what people typed, kept apart."""
+
+    kind: str
+    version: int
+    payload: str
+    text: str | None
+
+
+@dataclass(frozen=True)
+class Codec:
+    """The kinds of event there are, and how older versions of them are read."""
+
+    kinds: Mapping[str, type[Event]] = field(default_factory=lambda: KINDS)
+    upcasts: Mapping[tuple[str, int], Upcast] = field(default_factory=lambda: UPCASTS)
+    _adapters: dict[str, TypeAdapter[Event]] = field(default_factory=dict, repr=False)
+
+    def encode(self, event: Event) -> Encoded:
+        """Return an event as it is stored.
+
+        Raises
+        ------
+        UnwritableEventError
+            If what would be stored is not read back as the same event: a wrong
+            type, a number that is not finite, a kind that is not registered.
+        """
+        kind = type(event).__name__
+        try:
+            values = _values(event)
+            texts = {name: values.pop(name) for name in free_text_fields(type(event))}
+            text = canonical(texts) if any(texts.values()) else None
+            encoded = Encoded(kind, event.version, canonical(values), text)
+            again = self.decode(*encoded)
+        except (TypeError, ValueError, NewerJournalError) as error:
+            message = f"{kind} cannot be recorded: {error}"
+            raise UnwritableEventError(message) from error
+        if again != event:
+            message = f"{kind} cannot be recorded: it would be read back as {again}."
+            raise UnwritableEventError(message)
+        return encoded
+
+    def decode(self, kind: str, version: int, payload: str, text: str | None) -> Event:
+        """Return the event that was stored, in today's shape.
+
+        Parameters
+        ----------
+        kind, version, payload
+            As ``encode`` gave them, by this version of the program or an older.
+        text
+            The free text as JSON, ``None`` where nothing was typed, ``NO_TEXT``
+            where it was blanked since.
+
+        Raises
+        ------
+        NewerJournalError
+            If a later version of the program wrote it.
+        ValueError
+            If it is not the JSON of such an event.
+        """
+        cls = self.kinds.get(kind)
+        if cls is None or version > cls.version:
+            message = (
+                f"An entry of kind {kind} version {version} was written by a later"
+                " version of Bench Assist; install that version to read it."
+            )
+            raise NewerJournalError(message)
+        typed = free_text_fields(cls)
+        if typed or version < cls.version:
+            values = json.loads(payload)
+            absent = dict.fromkeys(typed, "" if text is None else BLANKED)
+            values |= absent | json.loads(text or NO_TEXT)
+            for old in range(version, cls.version):
+                values = self.upcasts[kind, old](values)
+            payload = canonical(values)
+        return self._adapter(kind).validate_json(payload, strict=True)
+
+    def json_schema(self, kind: str) -> dict[str, Any]:
+        """Return the JSON Schema of one kind of event, free text included."""
+        return self._adapter(kind).json_schema() | {
+            "$schema": "https://json-schema.org/draft/2020-12/schema",
+            "title": kind,
+        }
+
+    def _adapter(self, kind: str) -> TypeAdapter[Event]:
+        if kind not in self._adapters:
+            # Imported when first needed: it takes as long as the whole window.
+            from pydantic import TypeAdapter  # noqa: PLC0415
+
+            self._adapters[kind] = TypeAdapter(self.kinds[kind])
+        return self._adapters[kind]
+
+
+CODEC = Codec()
+
+
+def json_schema(kind: str) -> dict[str, Any]:
+    """Return the JSON Schema (2020-12) of one kind of event.
+
+    Raises
+    ------
+    KeyError
+        If there is no such kind.
+    """
+    return CODEC.json_schema(kind)
+
+
+def canonical(value: object) -> str:
+    """Return the one JSON spelling of ``value``: keys sorted, numbers finite.
+
+    Raises
+    ------
+    ValueError
+        If a number in it is not finite.
+    TypeError
+        If JSON has no spelling for something in it.
+    """
+    return json.dumps(
+        value,
+        default=_values,
+        sort_keys=True,
+        separators=(",", ":"),
+        ensure_ascii=False,
+        allow_nan=False,
+    )
+
+
+@cache
+def free_text_fields(cls: type[Event]) -> tuple[str, ...]:
+    """Return the names of the fields that people type into."""
+    hints = get_type_hints(cls, include_extras=True)
+    return tuple(f.name for f in fields(cls) if hints[f.name] == FreeText)
+
+
+def _values(record: Any) -> Payload:  # noqa: ANN401 - json's hook for whatever it meets
+    return {f.name: getattr(record, f.name) for f in fields(record)}

@@ -1,0 +1,104 @@
+"""What is checked before a journal is trusted with the next entry.
+
+Format and guards, the last links of the chain, and the witness beside it: a
+second file that says what the last entry was. It reads and reports; it mends
+nothing.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from benchassist.journal import schema
+from benchassist.journal.chain import Head
+from benchassist.journal.errors import DamagedJournalError
+from benchassist.journal.files import DATABASE, first_hash
+from benchassist.journal.reading import Reader
+
+LINKS = 1000  # checked at every opening; the whole chain is walked later
+
+WitnessState = Literal["new", "agrees", "one behind", "replaced"]
+
+
+@dataclass(frozen=True)
+class OpeningReport:
+    """How the journal was found.
+
+    ``witness`` is ``one behind`` after the program died between the commit and
+    the witness, which is normal. ``readable_to`` is the last entry before any
+    damage, ``None`` where only a walk over the whole chain can say. ``damage``
+    and ``set_aside`` are only filled when the owner went on with a damaged one.
+    """
+
+    head: Head
+    links_checked: int
+    witness: WitnessState
+    readable_to: int | None
+    damage: tuple[str, ...] = ()
+    set_aside: Path | None = None
+
+
+def check_presence(folder: Path, witness: Mapping[str, str | int] | None) -> None:
+    """Raise when there should be a journal and there is none.
+
+    An empty file satisfies SQLite, so this comes before it is asked.
+    """
+    path = folder / DATABASE
+    seen = int(witness["seq"]) if witness else 0
+    if seen and not (path.exists() and path.stat().st_size):
+        raise DamagedJournalError(
+            folder, (f"{DATABASE} is gone, but {seen} entries were in it.",), 0
+        )
+
+
+def inspect(
+    db: sqlite3.Connection, reader: Reader, witness: Mapping[str, str | int] | None
+) -> OpeningReport:
+    """Return how an open journal was found, ``damage`` told and not raised."""
+    head = reader.head
+    first = max(1, head.seq - LINKS + 1)
+    report = reader.walk_links(first, LINKS)
+    findings = [fault.sentence for fault in report.faults]
+    if not schema.is_intact(db):
+        findings.append("Its tables or their guards are not as they were laid out.")
+    state, finding = _compare(db, head, witness)
+    if finding:
+        findings.append(finding)
+    readable_to: int | None = head.seq
+    if report.faults:
+        before = report.faults[0].seq - 1
+        readable_to = before if before >= first or first == 1 else None
+    return OpeningReport(
+        head, head.seq - first + 1, state, readable_to, tuple(findings)
+    )
+
+
+def _compare(
+    db: sqlite3.Connection, head: Head, witness: Mapping[str, str | int] | None
+) -> tuple[WitnessState, str]:
+    if witness is None:
+        if head.seq == 0:
+            return "new", ""
+        return "replaced", "Its witness file is missing or cannot be read."
+    seq = int(witness["seq"])
+    if seq > head.seq:
+        return "replaced", (
+            f"It ends at entry {head.seq}, but entry {seq} was already written."
+        )
+    if seq and witness["store"] != first_hash(db):
+        return "replaced", "It is not the store that its witness file belongs to."
+    row = db.execute("SELECT hash FROM events WHERE seq = ?", (seq,)).fetchone()
+    if seq and (row is None or row[0].hex() != witness["hash"]):
+        return "replaced", f"Its entry {seq} is not the one that was written."
+    if seq == head.seq:
+        return "agrees", ""
+    batch = db.execute("SELECT batch FROM events WHERE seq = ?", (head.seq,)).fetchone()
+    if batch[0] != seq + 1:
+        return "replaced", (
+            f"It ends at entry {head.seq}, but its witness file saw only {seq}."
+        )
+    return "one behind", ""

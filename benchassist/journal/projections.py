@@ -1,0 +1,148 @@
+"""What an entry adds to the tables that answer questions.
+
+Pure functions of entries; the tables are written in the transaction of the entry
+itself and can be made again from the entries alone. ``touches`` says which
+subjects an entry concerns and in which role, ``parts`` and ``part_days`` where
+each part stands and on which local days it was worked on.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import fields
+from typing import NamedTuple
+
+from benchassist.domain import events as ev
+from benchassist.domain.library import Lot, Recipe
+
+VERSION = 1  # raise it, and every journal makes its tables again when opened
+
+SUBJECTS = {
+    # field of an event: kind of subject, role
+    "basket": ("basket", "basket"),
+    "box": ("box", "box"),
+    "coat_lot": ("lot", "coat"),
+    "deviation": ("deviation", "deviation"),
+    "lamp": ("lamp", "lamp"),
+    "lot": ("lot", "lot"),
+    "material": ("material", "material"),
+    "part": ("part", "part"),
+    "parts": ("part", "part"),
+    "print_lot": ("lot", "print"),
+    "recipe": ("recipe", "recipe"),
+    "run": ("run", "run"),
+    "stain_lot": ("lot", "stain"),
+    "vessel": ("vessel", "vessel"),
+    "who": ("operator", "claimed"),
+}
+DEFINED = "defined"
+FILLED = "filled"
+IN_WORK = "in work"
+ON_HOLD = "on hold"
+RELEASED = "released"
+SCRAPPED = "scrapped"
+
+
+class Touch(NamedTuple):
+    """An entry concerns a subject in a role."""
+
+    subject_kind: str
+    subject: str
+    seq: int
+    role: str
+
+
+def touches(entry: ev.Entry) -> set[Touch]:
+    """Return every subject that an entry concerns, the operator included."""
+    named = {("operator", entry.operator, "operator"), *_named(entry.event)}
+    return {
+        Touch(kind, subject, entry.seq, role) for kind, subject, role in named if subject
+    }
+
+
+def project(db: sqlite3.Connection, entry: ev.Entry) -> None:
+    """Write what an entry adds; within the caller's transaction."""
+    found = touches(entry)
+    db.executemany("INSERT INTO touches VALUES (?, ?, ?, ?)", sorted(found))
+    state = _part_state(entry.event)
+    day = entry.at.day()
+    closed = day if state in (RELEASED, SCRAPPED) else None
+    for touch in found:
+        if touch.subject_kind != "part":
+            continue
+        db.execute(
+            """INSERT INTO parts VALUES (:part, coalesce(:state, :first), :seq, :seq, :day)
+            ON CONFLICT (part) DO UPDATE SET last_seq = :seq,
+            state = coalesce(:state, state),
+            closed_day = CASE WHEN :state IS NULL THEN closed_day ELSE :day END""",
+            {
+                "part": touch.subject,
+                "state": state,
+                "first": IN_WORK,
+                "seq": entry.seq,
+                "day": closed,
+            },
+        )
+        db.execute(
+            "INSERT OR IGNORE INTO part_days VALUES (?, ?, ?)",
+            (day, touch.subject, entry.seq),
+        )
+
+
+def clear(db: sqlite3.Connection) -> None:
+    """Empty every derived table and note the version they are made by."""
+    for table in ("touches", "parts", "part_days", "projections"):
+        db.execute(f"DELETE FROM {table}")  # noqa: S608 - the names above
+    db.execute("INSERT INTO projections VALUES (?)", (VERSION,))
+
+
+def version_of(db: sqlite3.Connection) -> int | None:
+    """Return the version that the derived tables were made by."""
+    row = db.execute("SELECT max(version) FROM projections").fetchone()
+    version: int | None = row[0]
+    return version
+
+
+def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
+    for field in fields(event):
+        if field.name not in SUBJECTS:
+            continue
+        kind, role = SUBJECTS[field.name]
+        match getattr(event, field.name):
+            case str() as code:
+                yield kind, code, role
+            case tuple() as codes:
+                for code in codes:
+                    yield kind, code, role
+            case Recipe() as recipe:
+                yield kind, recipe.id, DEFINED
+            case Lot() as lot:
+                yield kind, lot.code, DEFINED
+                for parent, _ in lot.parents:
+                    yield kind, parent, "parent"
+            case owned:
+                yield kind, owned.code, DEFINED
+    match event:
+        case ev.EquipmentChosen(role=kind, code=code):
+            yield kind, code, "chosen"
+        case ev.LotChosen(role=role, lot=lot_code):
+            yield "lot", lot_code, role
+        case ev.GlycerineFilled(vessel=vessel, lot=lot_code):
+            yield "vessel", vessel, FILLED
+            yield "lot", lot_code, FILLED
+
+
+def _part_state(event: ev.Event) -> str | None:
+    """Return the state an event leaves its parts in, ``None`` for no change."""
+    match event:
+        case ev.PartReleased():
+            return RELEASED
+        case ev.PartScrapped():
+            return SCRAPPED
+        case ev.PartHeld():
+            return ON_HOLD
+        case ev.PartTaken() | ev.StageStarted() | ev.StageEnded() | ev.RunStarted():
+            return IN_WORK
+        case _:
+            return None

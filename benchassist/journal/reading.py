@@ -1,0 +1,382 @@
+"""Everything that can be asked of a journal, by its writer and by any reader.
+
+No statement stays open: at most 500 rows are fetched at a time, up to an entry
+fixed at the start, so that no reader stalls a commit. A reader takes no lock.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from types import TracebackType
+from typing import Self, cast
+
+from benchassist.clock import Instant
+from benchassist.domain.events import Channel, Entry, StoreCreated
+from benchassist.journal import projections, schema
+from benchassist.journal.backup import copy_into
+from benchassist.journal.chain import GENESIS, Fault, Head, Row, faults
+from benchassist.journal.codec import CODEC, NO_TEXT, Codec
+from benchassist.journal.errors import (
+    DamagedJournalError,
+    JournalError,
+    JournalMissingError,
+    NewerJournalError,
+    translated,
+)
+from benchassist.journal.files import DATABASE, HEARTBEAT
+from benchassist.journal.slots import read_slots
+
+ROWS = 500  # [entries] fetched by one statement
+WAIT_S = 5.0  # [s] a commit or a read waits for the other
+SNAPSHOT_FORMAT = 1
+
+_COLUMNS = ", ".join(
+    f"texts.{name}" if name in ("body", "salt", "blanked_by") else f"events.{name}"
+    for name in Row._fields
+)
+_SELECT = f"SELECT {_COLUMNS} FROM events LEFT JOIN texts ON texts.seq = events.seq"  # noqa: S608 - names of columns
+
+
+@dataclass(frozen=True)
+class ChainReport:
+    """A walk over part of the chain: what was read, and what is wrong with it."""
+
+    first_seq: int
+    last_seq: int
+    faults: tuple[Fault, ...]
+
+
+@dataclass(frozen=True)
+class PartRow:
+    """Where a part stands: the entries it spans and the local day it was closed."""
+
+    part: str
+    state: str
+    first_seq: int
+    last_seq: int
+    closed_day: str | None
+
+
+class Reader:
+    """The questions; ``Journal`` and ``ReadOnlyJournal`` both answer them."""
+
+    def __init__(self, db: sqlite3.Connection, folder: Path, codec: Codec) -> None:
+        self.folder = folder
+        self._db = db
+        self._codec = codec
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        self._db.close()
+
+    @property
+    def head(self) -> Head:
+        """The last entry's number and hash, read from the disk."""
+        with translated(self.folder):
+            row = self._db.execute(
+                "SELECT seq, hash FROM events ORDER BY seq DESC LIMIT 1"
+            ).fetchone()
+        return Head(*row) if row else Head(0, GENESIS)
+
+    @property
+    def store(self) -> StoreCreated | None:
+        """The first event: which store this is; ``None`` while it is empty."""
+        first = next(self.entries(upto=1), None)
+        return cast("StoreCreated", first.event) if first else None
+
+    def entries(self, after: int = 0, upto: int | None = None) -> Iterator[Entry]:
+        """Yield the entries ``after`` < seq ≤ ``upto`` (``None``: the head now).
+
+        Raises
+        ------
+        DamagedJournalError
+            If an entry cannot be read.
+        NewerJournalError
+            If a later version of the program wrote one.
+        """
+        upto = self.head.seq if upto is None else upto
+        while after < upto:
+            rows = self._rows(after, upto)
+            if not rows:
+                return
+            for row in rows:
+                yield self._entry(row)
+            after = rows[-1].seq
+
+    def entries_of(
+        self,
+        subject_kind: str,
+        subject: str,
+        upto: int | None = None,
+        *,
+        role: str | None = None,
+    ) -> Iterator[Entry]:
+        """Yield the entries that concern a subject, in order.
+
+        Parameters
+        ----------
+        subject_kind
+            ``part``, ``lot``, ``lamp``, ``box``, ``vessel``, ``run``, ``operator``,
+            ``basket``, ``deviation``, ``material`` or ``recipe``.
+        subject
+            Its code.
+        upto
+            The last entry to look at; ``None`` is the head now.
+        role
+            Only where the subject had this role, such as ``defined``.
+        """
+        upto = self.head.seq if upto is None else upto
+        after = 0
+        while True:
+            with translated(self.folder):
+                rows = self._db.execute(
+                    f"""{_SELECT} WHERE events.seq IN (
+                    SELECT DISTINCT seq FROM touches
+                    WHERE subject_kind = ? AND subject = ? AND seq > ? AND seq <= ?
+                    AND role = coalesce(?, role) ORDER BY seq LIMIT {ROWS}
+                    ) ORDER BY events.seq""",  # noqa: S608 - two constants
+                    (subject_kind, subject, after, upto, role),
+                ).fetchall()
+            if not rows:
+                return
+            for values in rows:
+                yield self._entry(Row(*values))
+            after = rows[-1][0]
+
+    def part_rows(self, state: str | None = None) -> tuple[PartRow, ...]:
+        """Return where each part stands, in order of intake; all or one state."""
+        with translated(self.folder):
+            rows = self._db.execute(
+                "SELECT part, state, first_seq, last_seq, closed_day FROM parts"
+                " WHERE state = coalesce(?, state) ORDER BY first_seq, part",
+                (state,),
+            ).fetchall()
+        return tuple(PartRow(*row) for row in rows)
+
+    def parts_on(self, day: str, upto: int | None = None) -> tuple[str, ...]:
+        """Return the parts that entries of a local day (YYYY-MM-DD) concern."""
+        upto = self.head.seq if upto is None else upto
+        with translated(self.folder):
+            rows = self._db.execute(
+                "SELECT part FROM part_days WHERE day = ? AND first_seq <= ?"
+                " ORDER BY part",
+                (day, upto),
+            ).fetchall()
+        return tuple(part for (part,) in rows)
+
+    def snapshot(self) -> tuple[int, str] | None:
+        """Return the newest snapshot that still fits: its entry and its text.
+
+        One that is damaged, of another format or of another history is passed
+        over: it is only a short cut.
+        """
+        with translated(self.folder):
+            rows = self._db.execute(
+                """SELECT s.seq, s.text, s.digest FROM snapshots AS s
+                JOIN events AS e ON e.seq = s.seq AND e.hash = s.hash
+                WHERE s.format = ? ORDER BY s.seq DESC""",
+                (SNAPSHOT_FORMAT,),
+            ).fetchall()
+        for seq, text, digest in rows:
+            if sha256(text.encode()).digest() == digest:
+                return seq, text
+        return None
+
+    def last_beat(self) -> Instant | None:
+        """Return when the program last said that it was alive."""
+        record = read_slots(self.folder / HEARTBEAT)
+        return (
+            Instant(
+                wall_ms=int(record["wall_ms"]),
+                offset_min=int(record["offset_min"]),
+                mono_ms=int(record["mono_ms"]),
+                boot=str(record["boot"]),
+            )
+            if record
+            else None
+        )
+
+    def walk(self, first_seq: int, count: int) -> ChainReport:
+        """Check ``count`` entries from ``first_seq``: links, texts, index.
+
+        Damage is reported, never raised and never mended. Call it in slices (500
+        take some 30 ms) until ``last_seq`` is the head.
+        """
+        report = self.walk_links(first_seq, count)
+        broken = {fault.seq for fault in report.faults}
+        index = [
+            fault
+            for start in range(first_seq - 1, report.last_seq, ROWS)
+            for row in self._rows_left(start, min(start + ROWS, report.last_seq))[0]
+            if row.seq not in broken and (fault := self._index_fault(row))
+        ]
+        return ChainReport(
+            first_seq, report.last_seq, (*report.faults, *index)
+        )
+
+    def walk_links(self, first_seq: int, count: int) -> ChainReport:
+        """Check links and texts alone; some 15 µs an entry."""
+        end = min(first_seq + count - 1, self.head.seq)
+        seq, last = first_seq - 1, self._hash_at(first_seq - 1)
+        found: list[Fault] = []
+        while seq < end:
+            upto = min(seq + ROWS, end)
+            rows, unreadable = self._rows_left(seq, upto)
+            lost = {fault.seq for fault in unreadable}
+            found += unreadable
+            found += [f for f in faults(seq, last, rows) if f.seq not in lost]
+            seq, last = upto, rows[-1].hash if rows else None
+        return ChainReport(first_seq, end, tuple(sorted(found, key=_by_seq)))
+
+    def backup(self, folder: Path) -> Head:
+        """Copy the journal as it is now into an empty or new folder.
+
+        The copy is a whole journal with a witness of its own. Other connections
+        may write meanwhile.
+
+        Raises
+        ------
+        JournalWriteError
+            If the folder cannot take it.
+        JournalBusyError
+            If commits came too thick to copy between them.
+        """
+        return copy_into(self._db, folder)
+
+    def _rows(self, after: int, upto: int) -> list[Row]:
+        with translated(self.folder):
+            rows = self._db.execute(
+                f"{_SELECT} WHERE events.seq > ? AND events.seq <= ?"
+                f" ORDER BY events.seq LIMIT {ROWS}",
+                (after, upto),
+            ).fetchall()
+        return [Row(*values) for values in rows]
+
+    def _rows_left(self, after: int, upto: int) -> tuple[list[Row], list[Fault]]:
+        """Return the rows that can be read, and a fault for each that cannot."""
+        try:
+            return self._rows(after, upto), []
+        except DamagedJournalError:
+            if upto - after == 1:
+                return [], [Fault(upto, f"Entry {upto} cannot be read.")]
+        middle = (after + upto) // 2
+        rows, unreadable = self._rows_left(after, middle)
+        more, worse = self._rows_left(middle, upto)
+        return rows + more, unreadable + worse
+
+    def _hash_at(self, seq: int) -> bytes | None:
+        if seq == 0:
+            return GENESIS
+        rows, _ = self._rows_left(seq - 1, seq)
+        return rows[0].hash if rows else None
+
+    def _index_fault(self, row: Row) -> Fault | None:
+        try:
+            entry = self._entry(row)
+        except (JournalError, TypeError, ValueError):
+            return Fault(row.seq, f"Entry {row.seq} cannot be understood.")
+        try:
+            with translated(self.folder):
+                there = all(
+                    self._db.execute(
+                        "SELECT 1 FROM touches WHERE subject_kind = ? AND subject = ?"
+                        " AND seq = ? AND role = ?",
+                        touch,
+                    ).fetchone()
+                    for touch in projections.touches(entry)
+                )
+        except DamagedJournalError:
+            there = False
+        if there:
+            return None
+        return Fault(row.seq, f"Entry {row.seq} is missing from the index.")
+
+    def _entry(self, row: Row) -> Entry:
+        blanked = row.text_digest is not None and row.body is None
+        try:
+            event = self._codec.decode(
+                row.kind, row.version, row.payload, NO_TEXT if blanked else row.body
+            )
+        except (TypeError, ValueError) as error:
+            raise DamagedJournalError(
+                self.folder, (f"Entry {row.seq} cannot be understood.",), row.seq - 1
+            ) from error
+        return Entry(
+            seq=row.seq,
+            id=row.id,
+            at=Instant(row.wall_ms, row.offset_min, row.mono_ms, row.boot),
+            operator=row.operator,
+            channel=cast("Channel", row.channel),
+            event=event,
+        )
+
+
+class ReadOnlyJournal(Reader):
+    """A reader beside the writer, for a worker or another program.
+
+    It takes no lock and checks no chain, so that a damaged journal can be read
+    as far as it goes; ``walk`` says how far that is.
+    """
+
+    @classmethod
+    def open(cls, folder: Path, codec: Codec = CODEC) -> Self:
+        """Open the journal of a folder for reading.
+
+        Raises
+        ------
+        JournalMissingError
+            If there is none.
+        NewerJournalError
+            If a later version of the program laid it out.
+        DamagedJournalError
+            If the file is no journal.
+        """
+        path = folder / DATABASE
+        if not path.is_file():
+            message = f"There is no journal in {folder}: choose another folder."
+            raise JournalMissingError(message)
+        with translated(folder):
+            db = sqlite3.connect(
+                f"{path.absolute().as_uri()}?mode=ro",
+                uri=True,
+                timeout=WAIT_S,
+                isolation_level=None,
+            )
+            try:
+                check_format(db, folder)
+            except BaseException:
+                db.close()
+                raise
+        return cls(db, folder, codec)
+
+
+def check_format(db: sqlite3.Connection, folder: Path) -> None:
+    """Raise unless the open file is a journal of a format that is known."""
+    found = schema.format_of(db)
+    if found is None:
+        raise DamagedJournalError(folder, (f"{DATABASE} is no journal.",), 0)
+    if found > schema.FORMAT:
+        message = (
+            f"The journal in {folder} was laid out by a later version of Bench"
+            " Assist; install that version to open it."
+        )
+        raise NewerJournalError(message)
+
+
+def _by_seq(fault: Fault) -> int:
+    return fault.seq

@@ -1,0 +1,298 @@
+"""Light through a coat and the bleaching of its initiators.
+
+Independent of oxygen and conversion, so it is solved first. Arrays run over draws
+(rows), initiators, cells (top first) and bands of wavelengths.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from benchassist.physics.coat_resin import Resin
+from benchassist.physics.coat_uncertainty import Sample
+from benchassist.physics.spectra import (
+    LN10,
+    FloatArray,
+    photon_flux_mol_cm2_s,
+)
+
+CM_PER_UM = 1e-4
+CM3_PER_L = 1e3
+# Wavelengths whose absorbance in the whole column differs by less share one band.
+BAND_ABSORBANCE = 0.01
+# Decay that a cubic over one interval of time follows to 1e-4: (kh)^4 / 1944.
+DECAY_PER_PIECE = 0.66
+THIRDS = np.array([0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0])
+CUBIC = np.linalg.inv(np.vander(THIRDS, 4, increasing=True))
+MOST_STEPS = 4000
+
+
+class Bands(NamedTuple):
+    """Light and absorbers, summed over bands of like absorption.
+
+    ``flux`` in mol photons/cm2/s, (rows, bands); ``absorptivity`` and ``product`` in
+    L/mol/cm, naperian, (rows, initiators, bands); ``static`` in 1/cm, naperian,
+    (bands,).
+    """
+
+    flux: FloatArray
+    absorptivity: FloatArray
+    product: FloatArray
+    static: FloatArray
+
+
+class Absorption(NamedTuple):
+    """Where the photons of each band go, in mol/cm2/s.
+
+    ``per_absorption`` is the mean flux in a cell, (rows, cells, bands): times an
+    absorber's absorbance per cm it is what that absorber takes per cm.
+    """
+
+    per_absorption: FloatArray
+    absorbed: FloatArray
+    transmitted: FloatArray
+
+
+def merge_bands(
+    irradiance_mw_cm2_nm: FloatArray,
+    grid_nm: FloatArray,
+    resin: Resin,
+    sample: Sample,
+    *,
+    depth_um: float,
+) -> Bands | None:
+    """Return a light and the resin's absorbers in few bands, None for darkness.
+
+    Neighbouring wavelengths are merged while no absorber's absorbance through the
+    whole depth changes by more than BAND_ABSORBANCE. A band keeps its photons and
+    the photons each absorber takes at the surface, so that the rate there is the
+    trapezium integral over the grid.
+    """
+    weights = np.zeros(grid_nm.shape)
+    steps = np.diff(grid_nm)
+    weights[:-1] += 0.5 * steps
+    weights[1:] += 0.5 * steps
+    photons = weights * photon_flux_mol_cm2_s(irradiance_mw_cm2_nm, grid_nm)
+    lit = photons > 0.0
+    if not lit.any():
+        return None
+    photons = photons[lit]
+    depth_cm = LN10 * CM_PER_UM * depth_um
+    curves = [resin.static_per_cm[lit] * depth_cm]
+    for initiator in resin.initiators:
+        scale = initiator.mol_l * depth_cm
+        curves.append(initiator.absorptivity_l_mol_cm[lit] * scale)
+        curves.append(initiator.product_l_mol_cm[lit] * scale)
+    starts = _band_starts(np.array(curves))
+    total = np.add.reduceat(photons, starts)
+
+    def mean(curve: FloatArray) -> FloatArray:
+        return LN10 * np.add.reduceat(photons * curve[..., lit], starts, -1) / total
+
+    rows = sample.rows
+    absorptivity = np.empty((rows, len(resin.initiators), starts.size))
+    product = np.empty_like(absorptivity)
+    for index, initiator in enumerate(resin.initiators):
+        absorptivity[:, index] = mean(sample.absorptivity_l_mol_cm(index, initiator))
+        product[:, index] = mean(initiator.product_l_mol_cm)
+    return Bands(
+        flux=total * sample.factors["irradiance"],
+        absorptivity=absorptivity,
+        product=product,
+        static=mean(resin.static_per_cm),
+    )
+
+
+def _band_starts(absorbance: FloatArray) -> FloatArray:
+    """Return the first index of each band; absorbance has shape (absorbers, grid)."""
+    # Cutting where the summed change passes a multiple keeps every band within it.
+    change = np.abs(np.diff(absorbance, axis=1)).max(axis=0, initial=0.0)
+    band = np.floor(np.concatenate(([0.0], np.cumsum(change))) / BAND_ABSORBANCE)
+    return np.flatnonzero(np.diff(band, prepend=-1.0))
+
+
+def absorb(
+    bands: Bands, mol_l: FloatArray, fresh_mol_l: FloatArray, widths_um: FloatArray
+) -> Absorption:
+    r"""Return where the light goes in one instant.
+
+    .. math::
+        dq/dz = -\ln 10 \; (\varepsilon c + \varepsilon_p (c_0 - c) + a) q
+
+    for each band, exact inside a cell, so that photons are conserved to rounding.
+    Nothing is reflected and nothing scattered.
+
+    Parameters
+    ----------
+    bands
+        Light and absorbers.
+    mol_l
+        Initiators left, (rows, initiators, cells).
+    fresh_mol_l
+        Initiators of the fresh resin, (rows, initiators).
+    widths_um
+        Cell widths.
+    """
+    per_cm = (
+        mol_l.transpose(0, 2, 1) @ (bands.absorptivity - bands.product)
+        + (fresh_mol_l[:, None, :] @ bands.product)
+        + bands.static
+    )
+    # A floor far below any effect, in place of 0/0 in a clear cell.
+    absorbance = np.maximum(per_cm * (CM_PER_UM * widths_um)[:, None], 1e-30)
+    share = -np.expm1(-absorbance)
+    arriving = np.empty_like(absorbance)
+    arriving[:, 0] = 0.0
+    np.cumsum(absorbance[:, :-1], axis=1, out=arriving[:, 1:])
+    arriving = np.exp(-arriving) * bands.flux[:, None, :]
+    absorbed = arriving * share
+    return Absorption(
+        per_absorption=absorbed / absorbance,
+        absorbed=absorbed,
+        transmitted=arriving[:, -1] - absorbed[:, -1],
+    )
+
+
+@dataclass(slots=True, eq=False)
+class Initiation:
+    """The rate of initiation over one segment, and what it leaves of the initiators.
+
+    ``edges_s`` are the ends of intervals, ``pieces`` the coefficients of a cubic in
+    the share of the interval, (intervals, rows, 4, cells), in mol/L/s.
+    """
+
+    edges_s: FloatArray
+    pieces: FloatArray
+    mol_l: FloatArray
+
+    def take(self, rows: FloatArray) -> "Initiation":
+        """Return the same for some of the rows."""
+        return Initiation(self.edges_s, self.pieces[:, rows], self.mol_l[rows])
+
+    def at(self, time_s: FloatArray) -> FloatArray:
+        """Return the rate of initiation in mol/L/s, each row at its own time."""
+        last = self.edges_s.size - 2
+        index = np.minimum(
+            np.searchsorted(self.edges_s, time_s, side="right") - 1, last
+        )
+        start = self.edges_s[index]
+        share = (time_s - start) / (self.edges_s[index + 1] - start)
+        if time_s.size == 1:
+            x = share[0]
+            powers = np.array([1.0, x, x * x, x * x * x])
+            rate = (powers @ self.pieces[index[0], 0])[None, :]
+        else:
+            powers = share[:, None, None] ** np.arange(4)
+            rate = (powers @ self.pieces[index, np.arange(time_s.size)])[:, 0]
+        return np.maximum(rate, 0.0)
+
+
+def initiate(
+    bands: Bands,
+    mol_l: FloatArray,
+    *,
+    fresh_mol_l: FloatArray,
+    quantum_yield: FloatArray,
+    efficiency: FloatArray,
+    widths_um: FloatArray,
+    duration_s: FloatArray,
+    tolerance: float,
+) -> Initiation:
+    r"""Bleach the initiators of a coat in steady light.
+
+    .. math::
+        \dot c = -\phi I_a, \quad R_i = 2 \phi f I_a
+
+    The unknown is the logarithm of the share left, whose slope hardly changes in a
+    thin coat. Runge-Kutta 3(2) of Bogacki and Shampine 1989, Appl Math Lett 2:321,
+    with cubic Hermite interpolation; the tolerance is on the share left.
+
+    Parameters
+    ----------
+    bands
+        Light and absorbers.
+    mol_l
+        Initiators at the start, (rows, initiators, cells).
+    fresh_mol_l, quantum_yield, efficiency
+        Of the fresh resin, (rows, initiators).
+    widths_um
+        Cell widths.
+    duration_s
+        Length of the segment, (rows,).
+    tolerance
+        Error allowed per step, as a share of the fresh initiator.
+    """
+    yield_per_flux = CM3_PER_L * quantum_yield[..., None] * bands.absorptivity
+    share = mol_l / np.maximum(fresh_mol_l, 1e-300)[..., None]
+
+    def slope(log_left: FloatArray) -> FloatArray:
+        left = mol_l * np.exp(log_left)
+        flux = absorb(bands, left, fresh_mol_l, widths_um).per_absorption
+        return -yield_per_flux @ flux.transpose(0, 2, 1)
+
+    longest_s = float(duration_s.max())
+    log_left = np.zeros(mol_l.shape)
+    start = slope(log_left)
+    fastest = max(float(-start.min()), 1e-12 / longest_s)
+    step_s = min(longest_s, DECAY_PER_PIECE / fastest)
+    time_s, edges, pieces = 0.0, [0.0], []
+    left_at_end = mol_l.copy()
+    for _ in range(MOST_STEPS):
+        step_s = min(step_s, longest_s - time_s)
+        second = slope(log_left + 0.5 * step_s * start)
+        third = slope(log_left + 0.75 * step_s * second)
+        new = log_left + step_s * (2.0 * start + 3.0 * second + 4.0 * third) / 9.0
+        end = slope(new)
+        difference = -5.0 * start + 6.0 * second + 8.0 * third - 9.0 * end
+        amount = share * np.exp(log_left)
+        error = float(np.abs(difference * amount).max()) * step_s / 72.0 / tolerance
+        if error <= 1.0:
+            hermite = Hermite(log_left, new, step_s * start, step_s * end)
+            passed = (time_s <= duration_s) & (duration_s <= time_s + step_s)
+            at_end = ((duration_s - time_s) / step_s)[:, None, None]
+            left_at_end = np.where(
+                passed[:, None, None], mol_l * np.exp(hermite.value(at_end)), left_at_end
+            )
+            decay = float(-min(start.min(), end.min())) * step_s
+            reach = DECAY_PER_PIECE / max(float(amount.max()), 1e-12) ** 0.25
+            cuts = np.linspace(0.0, 1.0, 1 + max(1, int(np.ceil(decay / reach))))
+            for low, high in zip(cuts[:-1], cuts[1:], strict=True):
+                at = (low + (high - low) * THIRDS)[:, None, None, None]
+                loss = np.exp(hermite.value(at)) * hermite.slope(at) / -step_s
+                rate = 2.0 * efficiency[..., None] * mol_l * loss
+                pieces.append(
+                    np.tensordot(CUBIC, rate.sum(axis=2), axes=1).transpose(1, 0, 2)
+                )
+                edges.append(time_s + step_s * high)
+            time_s += step_s
+            log_left, start = new, end
+            if time_s >= longest_s * (1.0 - 1e-12):
+                break
+        step_s *= min(5.0, max(0.2, 0.9 * max(error, 1e-9) ** (-1.0 / 3.0)))
+    return Initiation(np.array(edges), np.array(pieces), left_at_end)
+
+
+class Hermite(NamedTuple):
+    """The cubic through two values with two slopes, over a share 0 to 1."""
+
+    low: FloatArray
+    high: FloatArray
+    low_slope: FloatArray
+    high_slope: FloatArray
+
+    def value(self, share: FloatArray) -> FloatArray:
+        """Return the value at a share of the interval."""
+        rest = 1.0 - share
+        return (
+            rest**2 * ((1.0 + 2.0 * share) * self.low + share * self.low_slope)
+            + share**2 * ((3.0 - 2.0 * share) * self.high - rest * self.high_slope)
+        )
+
+    def slope(self, share: FloatArray) -> FloatArray:
+        """Return the derivative by the share."""
+        return (
+            6.0 * share * (1.0 - share) * (self.high - self.low)
+            + (1.0 - share) * (1.0 - 3.0 * share) * self.low_slope
+            + share * (3.0 * share - 2.0) * self.high_slope
+        )

@@ -1,0 +1,172 @@
+"""What a coat and the film over it are made of, with the default of every number.
+
+Units: mol/L, L/mol/s, L/mol/cm (decadic), 1/cm (decadic), m2/s, um. Curves over the
+wavelength stand on one grid in nm, the same for resin and lights.
+"""
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+import numpy as np
+
+from benchassist.physics.spectra import FloatArray
+
+INITIATOR_MOL_L = 0.030  # about 1 wt% of an acylphosphine oxide; common practice
+# Radical formation of an acylphosphine oxide 0.5-0.7: Sumiyoshi et al. 1985, "On the
+# photolysis of acylphosphine oxides 1" (abstract).
+QUANTUM_YIELD = 0.6
+INITIATION_EFFICIENCY = 0.6  # from memory
+# Rounded from a public program that credits Taki et al. 2014, Macromolecules, for a
+# urethane dimethacrylate at 298 K (1845 and, written kt R2, 4.08e5); paper not seen.
+PROPAGATION_L_MOL_S = 1800.0
+TERMINATION_L_MOL_S = 2.0e5
+# Usual for carbon radicals, from memory. A phosphinoyl radical: 5.3e8, Zhao et al.
+# 1999, J Phys Chem A 103:7757 (abstract).
+SCAVENGING_L_MOL_S = 5.0e8
+DOUBLE_BONDS_MOL_L = 6.0  # assumed for a dimethacrylate
+# Order of magnitude, from memory. 1e-11 fitted by Montgomery et al. 2022, Extreme
+# Mech Lett (second-hand); 7e-12 to 7e-10 by Wilke-Chang for 1 to 0.008 Pa s.
+OXYGEN_DIFFUSIVITY_M2_S = 1.0e-10
+OXYGEN_SATURATION_MOL_L = 1.05e-3  # from memory; 1e-3: Slutzky et al. 2019, Table 2
+# Glycerine: no measured value found. Between the Stokes estimate 2e-12 and 2e-11 by
+# the -2/3 power of Hiss and Cussler 1973, AIChE J 19:698, both from water.
+FILM_DIFFUSIVITY_M2_S = 1.0e-11
+FILM_SATURATION_MOL_L = 7.0e-5  # about a quarter of water; from memory
+FILM_THICKNESS_UM = 5000.0  # assumed
+
+Radicals: TypeAlias = Literal["full", "quasi-steady"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Initiator:
+    """One initiator, bleached by the light it absorbs.
+
+    Attributes
+    ----------
+    absorptivity_l_mol_cm, low_l_mol_cm, high_l_mol_cm
+        Decadic, on the wavelength grid: the curve and the ends of what it may be.
+    product_l_mol_cm
+        The same of what the initiator turns into; zero where it bleaches to nothing.
+    mol_l
+        Concentration in the fresh resin.
+    quantum_yield
+        Molecules consumed per absorbed photon.
+    efficiency
+        Share of the two radicals of a cleavage that start a chain.
+    """
+
+    absorptivity_l_mol_cm: FloatArray
+    low_l_mol_cm: FloatArray
+    high_l_mol_cm: FloatArray
+    product_l_mol_cm: FloatArray
+    mol_l: float = INITIATOR_MOL_L
+    quantum_yield: float = QUANTUM_YIELD
+    efficiency: float = INITIATION_EFFICIENCY
+
+
+@dataclass(frozen=True, slots=True)
+class DiffusionLimits:
+    r"""Free-volume limits on propagation and termination.
+
+    .. math::
+        f = 0.025 + \alpha_M \varphi_M (T - T_{gM}) + \alpha_P \varphi_P (T - T_{gP})
+
+        k_p = k_{p0} / (1 + e^{A_p (1/f - 1/f_{cp})})
+
+        k_t = k_{t0} / \left(1 + \left[R_{rd} k_p M / k_{t0}
+              + e^{-A_t (1/f - 1/f_{ct})}\right]^{-1}\right)
+
+    Goodner and Bowman 2002, Chem Eng Sci 57:887, eqs 17, 18 and 24, second-hand for
+    the form; the values are from memory.
+    """
+
+    kelvin: float = 298.15
+    expansion_monomer_per_k: float = 5.0e-4
+    expansion_polymer_per_k: float = 7.5e-5
+    glass_monomer_k: float = 213.0
+    glass_polymer_k: float = 328.0
+    propagation_sharpness: float = 0.66
+    propagation_critical: float = 0.042
+    termination_sharpness: float = 1.2
+    termination_critical: float = 0.060
+    reaction_diffusion: float = 4.0
+    monomer_g_cm3: float = 1.10
+    polymer_g_cm3: float = 1.20
+
+    def rates(
+        self,
+        conversion: FloatArray,
+        *,
+        kp_l_mol_s: FloatArray,
+        kt_l_mol_s: FloatArray,
+        double_bonds_mol_l: float,
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return kp and kt in L/mol/s at a conversion, element by element."""
+        monomer = (1.0 - conversion) / self.monomer_g_cm3
+        share = monomer / (monomer + conversion / self.polymer_g_cm3)
+        free = (
+            0.025
+            + self.expansion_monomer_per_k
+            * (self.kelvin - self.glass_monomer_k)
+            * share
+            + self.expansion_polymer_per_k
+            * (self.kelvin - self.glass_polymer_k)
+            * (1.0 - share)
+        )
+        # A cold, glassy resin may have a sum below zero: no free volume is left.
+        inverse = 1.0 / np.maximum(free, 1e-3)
+        slow = np.minimum(
+            self.propagation_sharpness * (inverse - 1.0 / self.propagation_critical),
+            EXPONENT_LIMIT,
+        )
+        kp = kp_l_mol_s / (1.0 + np.exp(slow))
+        fall = np.clip(
+            self.termination_sharpness * (1.0 / self.termination_critical - inverse),
+            -EXPONENT_LIMIT,
+            EXPONENT_LIMIT,
+        )
+        reaction = (
+            self.reaction_diffusion
+            * kp
+            * (double_bonds_mol_l * (1.0 - conversion))
+            / kt_l_mol_s
+        )
+        mobility = reaction + np.exp(fall)
+        return kp, kt_l_mol_s * mobility / (1.0 + mobility)
+
+
+EXPONENT_LIMIT = 300.0  # keeps exp() finite; e300 is past every effect
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Resin:
+    """A light-curing resin as the coat model needs it.
+
+    ``static_per_cm`` is what else absorbs (pigment, monomer), decadic per cm on the
+    wavelength grid. ``cured_diffusivity_ratio`` scales the oxygen diffusivity as
+    ratio ** conversion (an assumption; 1 leaves it constant).
+    """
+
+    initiators: tuple[Initiator, ...]
+    static_per_cm: FloatArray
+    kp_l_mol_s: float = PROPAGATION_L_MOL_S
+    kt_l_mol_s: float = TERMINATION_L_MOL_S
+    ko2_l_mol_s: float = SCAVENGING_L_MOL_S
+    double_bonds_mol_l: float = DOUBLE_BONDS_MOL_L
+    oxygen_diffusivity_m2_s: float = OXYGEN_DIFFUSIVITY_M2_S
+    oxygen_saturation_mol_l: float = OXYGEN_SATURATION_MOL_L
+    cured_diffusivity_ratio: float = 1.0
+    limits: DiffusionLimits | None = field(default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Film:
+    """A liquid over the coat, saturated with air when it is poured.
+
+    ``sealed`` closes its top to oxygen; otherwise air stands over it.
+    """
+
+    thickness_um: float = FILM_THICKNESS_UM
+    oxygen_diffusivity_m2_s: float = FILM_DIFFUSIVITY_M2_S
+    oxygen_saturation_mol_l: float = FILM_SATURATION_MOL_L
+    sealed: bool = False

@@ -1,0 +1,1 @@
+"""What people ask of the journal; knows no Qt and writes no event."""

@@ -1,0 +1,190 @@
+"""Decide, write down, evolve, tell: in that order, and nowhere else.
+
+The session owns the state and the writing journal. A command goes in; what comes
+out is already on disk. It knows nothing of Qt, and it asks the clock only
+through the port it was given.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchassist import __version__
+from benchassist.domain import commands as cm
+from benchassist.domain.decide import decide
+from benchassist.domain.events import Channel, CommandRefused, Entry, Event, StoreKind
+from benchassist.domain.evolve import evolve
+from benchassist.domain.limits import limit
+from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.state import Bench
+from benchassist.journal.errors import JournalError
+from benchassist.journal.store import Draft
+
+if TYPE_CHECKING:
+    from benchassist.clock import Clock, Instant
+    from benchassist.journal.store import Journal
+
+MS = 1000
+SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
+WALL_STEP_MS = 2000  # [ms] a step of the wall clock worth writing down
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of a command: events on disk, or why not, or a word said."""
+
+    entries: tuple[Entry, ...] = ()
+    refusal: Refusal | None = None
+    said: str = ""
+
+
+Listener = Callable[[Outcome], None]
+
+
+class Session:
+    """One bench, one journal, one clock."""
+
+    def __init__(self, journal: Journal, clock: Clock) -> None:
+        """Rebuild the state from the journal; nothing is written yet."""
+        self._journal = journal
+        self._clock = clock
+        self._listeners: list[Listener] = []
+        self._snapshot_seq, self._bench = _restored(journal)
+        self._last_tick: Instant | None = None
+        self._last_beat: Instant | None = None
+
+    @classmethod
+    def open(
+        cls, journal: Journal, clock: Clock, *, kind: StoreKind, station: str, zone: str
+    ) -> Session:
+        """Open a journal, creating its store or asking what happened while away."""
+        session = cls(journal, clock)
+        if session.bench.store is None:
+            session.handle(cm.CreateStore(kind, uuid.uuid4().hex, station, zone), "tool")
+        else:
+            session.handle(cm.Reopen(__version__, journal.last_beat()), "tool")
+        return session
+
+    @property
+    def bench(self) -> Bench:
+        """Return the state as of the last event on disk."""
+        return self._bench
+
+    @property
+    def journal(self) -> Journal:
+        """Return the journal, for those who only read it."""
+        return self._journal
+
+    def now(self) -> Instant:
+        """Return the present instant of the bench clock."""
+        return self._clock.now()
+
+    def subscribe(self, listener: Listener) -> None:
+        """Tell ``listener`` every outcome that was not a silent tick."""
+        self._listeners.append(listener)
+
+    def handle(self, command: cm.Command, channel: Channel = "hand") -> Outcome:
+        """Decide a command, write down what follows, evolve, tell."""
+        now = self._clock.now()
+        if isinstance(command, cm.PressPedal):
+            channel = "pedal"
+        outcome = self._decided(command, channel, now)
+        silent = not outcome.entries and not outcome.said and outcome.refusal is None
+        if not silent:
+            for listener in self._listeners:
+                listener(outcome)
+        return outcome
+
+    def _decided(self, command: cm.Command, channel: Channel, now: Instant) -> Outcome:
+        decision = decide(self._bench, command, now)
+        if isinstance(decision, Said):
+            return Outcome(said=decision.message)
+        if isinstance(decision, Refusal):
+            return self._refused(command, decision, channel, now)
+        try:
+            entries = self._written(decision, channel, now)
+        except JournalError as error:
+            return Outcome(refusal=Refusal("journal", str(error)))
+        return Outcome(entries=entries)
+
+    def _refused(
+        self, command: cm.Command, refusal: Refusal, channel: Channel, now: Instant
+    ) -> Outcome:
+        if self._bench.store is None:
+            return Outcome(refusal=refusal)
+        name = type(command).__name__
+        event = CommandRefused(name, refusal.code, refusal.part, refusal.numbers)
+        try:
+            entries = self._written((event,), channel, now)
+        except JournalError as error:
+            return Outcome(refusal=Refusal("journal", str(error)))
+        return Outcome(entries=entries, refusal=refusal)
+
+    def _written(
+        self, events: tuple[Event, ...], channel: Channel, now: Instant
+    ) -> tuple[Entry, ...]:
+        if not events:
+            return ()
+        operator = self._bench.operator
+        drafts = [Draft(now, operator, channel, event) for event in events]
+        entries = self._journal.append(drafts)
+        for entry in entries:
+            self._bench = evolve(self._bench, entry)
+        if self._bench.seq - self._snapshot_seq >= SNAPSHOT_EVERY:
+            self.save_snapshot()
+        return entries
+
+    def tick(self) -> Outcome:
+        """Let time pass: beat the heart, note wall steps, end what has ended."""
+        now = self._clock.now()
+        gap_ms = now.since(self._last_tick) if self._last_tick else 0
+        if self._last_tick and self._last_tick.boot == now.boot:
+            step = now.wall_ms - self._last_tick.wall_ms - gap_ms
+            if abs(step) > WALL_STEP_MS:
+                self.handle(cm.NoteWallStep(step), "tool")
+        self._last_tick = now
+        self._beat(now)
+        return self.handle(cm.Tick(gap_ms), "tool")
+
+    def _beat(self, now: Instant) -> None:
+        due_ms = limit(self._bench, "heartbeat_s") * MS
+        if self._last_beat and now.since(self._last_beat) < due_ms:
+            return
+        self._last_beat = now
+        self._journal.beat(now)
+
+    def save_snapshot(self) -> None:
+        """Keep the state beside the events, so that opening folds only the tail."""
+        text = _adapter().dump_json(self._bench).decode()
+        self._journal.save_snapshot(self._bench.seq, f"{__version__}\n{text}")
+        self._snapshot_seq = self._bench.seq
+
+    def close(self) -> None:
+        """Keep the state and let the journal go."""
+        if self._bench.seq > self._snapshot_seq:
+            self.save_snapshot()
+        self._journal.close()
+
+
+def _adapter():  # type: ignore[no-untyped-def] # noqa: ANN202 - a pydantic generic
+    from pydantic import TypeAdapter  # noqa: PLC0415 - costs more than a small window
+
+    return TypeAdapter(Bench)
+
+
+def _restored(journal: Journal) -> tuple[int, Bench]:
+    """Return the state at the journal's head: a snapshot if it fits, then the tail."""
+    seq, bench = 0, Bench()
+    saved = journal.snapshot()
+    if saved is not None:
+        version, _, text = saved[1].partition("\n")
+        # A snapshot is only believed by the very program that wrote it; another
+        # version folds the events themselves.
+        if version == __version__:
+            seq, bench = saved[0], _adapter().validate_json(text)
+    for entry in journal.entries(after=seq):
+        bench = evolve(bench, entry)
+    return seq, bench

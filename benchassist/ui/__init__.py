@@ -1,0 +1,1 @@
+"""What the operator sees, hears and steps on; decides nothing."""

@@ -1,0 +1,180 @@
+"""Colours, type and millimetres: how the screen looks, and nothing of what it says.
+
+Sizes are millimetres on the glass, because what can be read at 1.5 m does not depend
+on pixels. Contrast is computed plain and through orange protective glasses.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, fields
+from functools import lru_cache
+from math import ceil
+from typing import Final, Literal
+
+from PySide6.QtCore import QByteArray, QSize
+from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QImage
+
+from benchassist import assets
+
+# Capital heights in mm. At 1.5 m: 20 arcmin = 8.73, 16 arcmin = 6.98; at 0.7 m:
+# 20 arcmin = 4.07, 16 arcmin = 3.26. ISO 9241-3 asks for 16 and prefers 20 to 22
+# arcmin (as quoted on public ergonomics pages). 40 and 60 arcmin for the part's code
+# and the digits of a countdown are common practice, no source.
+DIGITS: Final = 26.2
+CODE: Final = 17.5
+MUST: Final = 8.75
+FAR_LEAST: Final = 7.0
+READ: Final = 4.1
+NEAR: Final = 3.4
+
+# A far text that fits may grow so far on a screen with room to spare.
+LARGEST_SCALE: Final = 1.2
+REFERENCE_MM: Final = (345.0, 194.0)  # [mm] the smallest screen the layout is for
+
+FAMILIES: Final = ("Atkinson Hyperlegible Next", "Bench Symbols", "DejaVu Sans")
+PLAIN: Final = QFont.Weight.Normal
+STRONG: Final = QFont.Weight.DemiBold
+HEAVY: Final = QFont.Weight.ExtraBold
+
+_SRGB_KNEE: Final = 0.04045  # WCAG 2, relative luminance, as corrected in May 2021
+
+
+@dataclass(frozen=True)
+class Palette:
+    """The colours by what they are for, each as ``#rrggbb``.
+
+    ``faint`` never carries what must be read. ``letters`` go on a filled ground of
+    ``attention``, ``stop``, ``measured`` or ``good``.
+    """
+
+    ground: str
+    card: str
+    raised: str
+    line: str
+    ink: str
+    quiet: str
+    faint: str
+    attention: str
+    measured: str
+    good: str
+    stop: str
+    letters: str
+
+
+@dataclass(frozen=True)
+class Face:
+    """A font at one size, with its metrics and its capital height in pixels."""
+
+    font: QFont
+    metrics: QFontMetricsF
+    cap: float
+
+    def width(self, text: str) -> float:
+        """Return how far ``text`` runs, in pixels."""
+        return self.metrics.horizontalAdvance(text)
+
+    @property
+    def depth(self) -> float:
+        """How far letters reach below the line they stand on, in pixels."""
+        return self.metrics.descent()
+
+    @property
+    def pitch(self) -> float:
+        """Distance between two lines of this face, in pixels."""
+        return self.cap * 1.8
+
+
+@dataclass(frozen=True)
+class Theme:
+    """A palette on a screen: ``mm_per_px`` as measured, ``scale`` where there is room."""
+
+    palette: Palette
+    mm_per_px: float
+    scale: float = 1.0
+
+    def px(self, mm: float) -> int:
+        """Return ``mm`` on the glass in whole pixels, at least one."""
+        return max(1, round(mm * self.scale / self.mm_per_px))
+
+    def face(self, cap_mm: float, weight: QFont.Weight = PLAIN) -> Face:
+        """Return the face whose capitals are at least ``cap_mm`` high."""
+        return _face(cap_mm * self.scale / self.mm_per_px, weight.value)
+
+
+def theme_for(palette: Palette, *, mm_per_px: float, size: QSize) -> Theme:
+    """Return the theme for a window of ``size`` pixels.
+
+    Raises
+    ------
+    ValueError
+        If ``mm_per_px`` is not a length a screen can have.
+    """
+    if not 0.05 <= mm_per_px <= 1.0:  # noqa: PLR2004 - [mm] finest to coarsest pixel
+        message = f"{mm_per_px} mm per pixel is not a screen; measure it with a ruler."
+        raise ValueError(message)
+    room = min(
+        size.width() * mm_per_px / REFERENCE_MM[0],
+        size.height() * mm_per_px / REFERENCE_MM[1],
+    )
+    return Theme(palette, mm_per_px, min(LARGEST_SCALE, max(1.0, room)))
+
+
+def load_palette(name: Literal["dark", "light"]) -> Palette:
+    """Return one of the palettes that the program ships."""
+    roles = json.loads(assets.read_text("resources", "theme", f"{name}.json"))
+    return Palette(**{role.name: roles[role.name] for role in fields(Palette)})
+
+
+def load_fonts() -> None:
+    """Register the shipped fonts; without them the system's sans serif stands in."""
+    for file in assets.folder("resources").joinpath("fonts").iterdir():
+        if file.name.endswith(".ttf"):
+            QFontDatabase.addApplicationFontFromData(QByteArray(file.read_bytes()))
+
+
+def luminance(colour: str) -> float:
+    """Return the relative luminance of ``#rrggbb``, 0 to 1 (WCAG 2 definition)."""
+    encoded = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    red, green, blue = (
+        value / 12.92 if value <= _SRGB_KNEE else ((value + 0.055) / 1.055) ** 2.4
+        for value in encoded
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: str, other: str) -> float:
+    """Return the contrast ratio of two colours, 1 to 21 (WCAG 2 definition)."""
+    darker, lighter = sorted((luminance(one), luminance(other)))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def amber(colour: str) -> str:
+    """Return what orange protective glasses leave of ``#rrggbb``.
+
+    Encoded green halves, blue goes. Common practice, no source: filters differ.
+    """
+    return f"{colour[:3]}{round(int(colour[3:5], 16) / 2):02x}00"
+
+
+def amber_picture(picture: QImage) -> QImage:
+    """Return a picture as seen through orange protective glasses."""
+    seen = picture.convertToFormat(QImage.Format.Format_RGB32)
+    data = seen.bits()
+    # In memory a pixel is blue, green, red, unused on a little-endian machine.
+    data[0::4] = bytes(len(data[0::4]))
+    data[1::4] = bytes(data[1::4]).translate(bytes(level // 2 for level in range(256)))
+    return seen
+
+
+@lru_cache(maxsize=256)
+def _face(cap_px: float, weight: int) -> Face:
+    font = QFont(list(FAMILIES))
+    font.setWeight(QFont.Weight(weight))
+    # Figures of equal width, so that a countdown stands still.
+    font.setFeature(QFont.Tag("tnum"), 1)
+    font.setPixelSize(1000)
+    per_cap = 1000 / QFontMetricsF(font).capHeight()
+    font.setPixelSize(ceil(cap_px * per_cap))
+    metrics = QFontMetricsF(font)
+    return Face(font, metrics, metrics.capHeight())

@@ -1,0 +1,226 @@
+"""What one look at the bench shows, as plain values.
+
+Widgets are given these and look nothing up; ``present`` makes them from state
+and time. An ``Option`` carries the command it stands for, opaque to the widget.
+No Qt here, so that every screen's words can be tested without a window.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+Word = Literal["WAIT", "DO", "HOLD", "STOP", "ASK"]
+Tone = Literal["plain", "attention", "good", "stop", "quiet"]
+
+
+@dataclass(frozen=True)
+class Band:
+    """The state band: a word, its shape, the part's code, time passed (0 to 1)."""
+
+    word: Word
+    code: str
+    fill: float = 0.0
+
+
+@dataclass(frozen=True)
+class Countdown:
+    """The large digits and the lines beside them; ``big`` is "1:14" or "6"."""
+
+    big: str
+    unit: str = ""
+    lines: tuple[str, ...] = ()
+    fill: float = 0.0
+    late: bool = False
+
+
+@dataclass(frozen=True)
+class Option:
+    """Something a hand may choose: one key or tap, or a hold of 2 s."""
+
+    text: str
+    key: str
+    command: object
+    hold: bool = False
+    tone: Tone = "plain"
+    needs_number: str = ""
+    needs_text: str = ""
+
+
+@dataclass(frozen=True)
+class Card:
+    """A card to be answered by hand: statements, then options."""
+
+    title: str
+    lines: tuple[str, ...]
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One part in flight in the list."""
+
+    code: str
+    klass: str
+    line: str
+    right: str
+    word: Word
+    fill: float
+    focused: bool = False
+    late: bool = False
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A small near panel: title, verdict word and a few lines."""
+
+    title: str
+    verdict: str = ""
+    tone: Tone = "plain"
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Bar:
+    """One bar of the dose ledger; low and high as shares of what is owed."""
+
+    label: str
+    low: float
+    high: float
+    owed: str
+    evidence: str
+
+
+@dataclass(frozen=True)
+class GateRow:
+    """One gate: its title, verdict word and reason."""
+
+    title: str
+    verdict: str
+    reason: str
+    tone: Tone
+
+
+@dataclass(frozen=True)
+class SpotMap:
+    """The spots of one segment and the whole coat.
+
+    ``states`` holds one of ``done``, ``now``, ``open``, ``broken`` per spot of
+    the coat; ``first`` and ``last`` (exclusive) bound this segment.
+    """
+
+    title: str
+    states: tuple[str, ...]
+    first: int
+    last: int
+    faces: tuple[tuple[str, int], ...]
+    wet_text: str = ""
+    wet_fill: float = 0.0
+
+
+@dataclass(frozen=True)
+class LampRow:
+    """A lamp on the bench and what the light check says of it for this layer."""
+
+    code: str
+    line: str
+    verdict: str
+    tone: Tone
+    option: Option | None = None
+
+
+@dataclass(frozen=True)
+class Curves:
+    """What a failed or passed light check draws, both scaled to 1."""
+
+    nm: tuple[float, ...]
+    absorbs: tuple[float, ...]
+    shines: tuple[float, ...]
+    overlap: tuple[float, ...]
+    absorbs_label: str
+    shines_label: str
+
+
+@dataclass(frozen=True)
+class LightCheck:
+    """The screen of the light check: reason, curves and the lamps that would do."""
+
+    reason: str
+    why: str
+    curves: Curves | None
+    pick: str
+    pick_line: str
+    lamps: tuple[LampRow, ...]
+
+
+@dataclass(frozen=True)
+class Undo:
+    """The line after a start: what was started, and the hand action that voids it."""
+
+    text: str
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True)
+class BenchView:
+    """One look at the bench."""
+
+    status: tuple[str, ...]
+    right_status: str
+    mark: str
+    band: Band
+    headline: str
+    subline: str = ""
+    countdown: Countdown | None = None
+    rows: tuple[Row, ...] = ()
+    panels: tuple[Panel, ...] = ()
+    bars: tuple[Bar, ...] = ()
+    gates: tuple[GateRow, ...] = ()
+    spots: SpotMap | None = None
+    light: LightCheck | None = None
+    card: Card | None = None
+    next_line: str = ""
+    pedal_line: str = ""
+    hints: tuple[str, ...] = ()
+    right_hint: str = ""
+    cautions: tuple[str, ...] = ()
+    undo: Undo | None = None
+    message: str = ""
+    options: tuple[Option, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field of a form page."""
+
+    name: str
+    label: str
+    kind: Literal["choice", "text", "number", "check"]
+    value: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    help: str = ""
+
+
+@dataclass(frozen=True)
+class FormView:
+    """A form for the hands: intake, a lamp reading, a glycerine change."""
+
+    name: str
+    title: str
+    fields: tuple[Field, ...]
+    submit: str
+    note: str = ""
+    error: str = ""
+
+
+@dataclass(frozen=True)
+class TableView:
+    """A plain table page with an empty state that says what to do next."""
+
+    title: str
+    headers: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    empty: str
+    options: tuple[Option, ...] = ()
+    note: str = ""
