@@ -21,11 +21,13 @@ from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
 from benchassist.journal.errors import JournalError
-from benchassist.journal.store import Draft
+from benchassist.journal.writing import Draft
 
 if TYPE_CHECKING:
+    from pydantic import TypeAdapter
+
     from benchassist.clock import Clock, Instant
-    from benchassist.journal.store import Journal
+    from benchassist.journal.writing import Journal
 
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
@@ -63,7 +65,8 @@ class Session:
         """Open a journal, creating its store or asking what happened while away."""
         session = cls(journal, clock)
         if session.bench.store is None:
-            session.handle(cm.CreateStore(kind, uuid.uuid4().hex, station, zone), "tool")
+            created = cm.CreateStore(kind, uuid.uuid4().hex, station, zone)
+            session.handle(created, "tool")
         else:
             session.handle(cm.Reopen(__version__, journal.last_beat()), "tool")
         return session
@@ -169,7 +172,7 @@ class Session:
         self._journal.close()
 
 
-def _adapter():  # type: ignore[no-untyped-def] # noqa: ANN202 - a pydantic generic
+def _adapter() -> TypeAdapter[Bench]:
     from pydantic import TypeAdapter  # noqa: PLC0415 - costs more than a small window
 
     return TypeAdapter(Bench)

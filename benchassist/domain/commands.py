@@ -181,7 +181,7 @@ class StartWalk(Command):
 
 @dataclass(frozen=True)
 class BreakSpot(Command):
-    """This spot is not done; the walk pauses."""
+    """Tell that this spot is not done; the walk pauses."""
 
     part: str
 

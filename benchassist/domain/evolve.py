@@ -96,8 +96,13 @@ def _program_opened(bench: Bench, entry: ev.Entry, event: ev.ProgramOpened) -> B
 
 
 @on(ev.WallClockStepped)
+def _wall_step(bench: Bench, entry: ev.Entry, event: ev.WallClockStepped) -> Bench:
+    del entry, event
+    return bench
+
+
 @on(ev.ProgramFaulted)
-def _only_told(bench: Bench, entry: ev.Entry, event: ev.Event) -> Bench:
+def _faulted(bench: Bench, entry: ev.Entry, event: ev.ProgramFaulted) -> Bench:
     del entry, event
     return bench
 
@@ -216,10 +221,13 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
 
 
 @on(ev.PartChosen)
+def _chosen(bench: Bench, entry: ev.Entry, event: ev.PartChosen) -> Bench:
+    del entry
+    return replace(bench, focus=event.part)
+
+
 @on(ev.FocusMoved)
-def _chosen(
-    bench: Bench, entry: ev.Entry, event: ev.PartChosen | ev.FocusMoved
-) -> Bench:
+def _moved(bench: Bench, entry: ev.Entry, event: ev.FocusMoved) -> Bench:
     del entry
     return replace(bench, focus=event.part)
 

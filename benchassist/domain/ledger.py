@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchassist.domain.halves import remainder
+from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import BODY
 
 if TYPE_CHECKING:
@@ -65,15 +66,18 @@ def owed(bench: Bench, part: Part) -> tuple[Account, ...]:
         plan = sum(stage.plan for stage in stages)
         if part.variant.back_from_mouth:
             plan = 0  # the body's own cure was closed before; only coats owe
-        accounts.append(_account(part, BODY, side, plan, 0, unit))
-        submerged = sum(stage.plan for stage in stages if stage.half == 2)
+        accounts.append(_account(part, BODY, side, plan=plan, half=0, unit=unit))
+        submerged = sum(stage.plan for stage in stages if stage.half == SUBMERGED)
         if submerged and part.newest_coat != BODY:
-            accounts.append(_account(part, part.newest_coat, side, submerged, 2, unit))
+            newest = part.newest_coat
+            accounts.append(
+                _account(part, newest, side, plan=submerged, half=SUBMERGED, unit=unit)
+            )
     return tuple(accounts)
 
 
 def _account(
-    part: Part, layer: str, side: str, plan: int, half: int, unit: str
+    part: Part, layer: str, side: str, *, plan: int, half: int, unit: str
 ) -> Account:
     low, high = bounds(part, layer=layer, side=side, half=half)
     classes = {
@@ -87,7 +91,7 @@ def _account(
 
 def remaining(part: Part, stage: Stage) -> int:
     """Return what a box stage still owes, by its confirmed low bound."""
-    layer = part.newest_coat if stage.half == 2 else BODY
+    layer = part.newest_coat if stage.half == SUBMERGED else BODY
     low, _ = bounds(part, layer=layer, side=stage.side, half=stage.half)
     return max(0, stage.plan - low)
 

@@ -96,7 +96,7 @@ def _left(bench: Bench, part: Part, now: Instant) -> Said:
 
 def _why_shut(bench: Bench, part: Part, now: Instant) -> Answer:
     # Asking for the step again runs the gate again and puts the attempt on record.
-    del now
+    del bench, now
     mode = STAGES[part.stage.kind].mode
     if mode == "coat":
         return cm.WetBrush(part.code)

@@ -14,6 +14,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Bench,
     Brushing,
+    Closed,
     InRun,
     OnHold,
     Part,
@@ -95,7 +96,8 @@ def front(bench: Bench, now: Instant) -> str:
     another has run out.
     """
     focused = bench.focused
-    if focused in bench.in_flight and focused and not waits(bench, focused, now):
+    closed = focused is None or isinstance(focused.phase, Closed)
+    if not closed and focused is not None and not waits(bench, focused, now):
         return ""
     for each in ranked(bench, now):
         part = bench.parts[each.part]

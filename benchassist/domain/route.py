@@ -9,13 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from benchassist.domain.halves import split
+from benchassist.domain.halves import Halves, split
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from benchassist.domain.library import CountRule, Recipe, Variant
 
+SUBMERGED = 2  # the half that is cured under cover, from the newest coat's view
 DISINFECT_S = 180  # [s] common practice, no source; the product's label rules
 
 
@@ -76,7 +77,33 @@ def build_route(recipe: Recipe, variant: Variant, rule: CountRule) -> tuple[Stag
 
 
 def _stages(recipe: Recipe, variant: Variant, rule: CountRule) -> Iterator[Stage]:
-    coated = variant.finish == "coat" and variant.coats > 0
+    halves = _halves(recipe, rule)
+    if variant.back_from_mouth:
+        yield Stage("disinfect", "disinfect", "Disinfect, rinse", min_s=DISINFECT_S)
+        yield Stage("abrade", "abrade", "Abrade and clean")
+    else:
+        whole = variant.finish == "none"
+        yield from _from_the_printer(recipe)
+        yield from _box(
+            "cure" if whole else "half-1",
+            1,
+            recipe,
+            halves.first + halves.second if whole else halves.first,
+        )
+        yield from _by_hand(recipe)
+        if whole:
+            yield Stage("checks", "checks", "Checks and release")
+            return
+        kind = "abrade" if recipe.abrade else "clean"
+        yield Stage(kind, kind, "Abrade and clean" if recipe.abrade else "Clean")
+    yield from _layers(recipe, variant)
+    yield from _covered(recipe, variant, halves.second)
+    if variant.finish == "polish":
+        yield Stage("polish", "polish", "Polish")
+    yield Stage("checks", "checks", "Checks and release")
+
+
+def _halves(recipe: Recipe, rule: CountRule) -> Halves:
     try:
         halves = split(
             recipe.total,
@@ -92,44 +119,40 @@ def _stages(recipe: Recipe, variant: Variant, rule: CountRule) -> Iterator[Stage
             "box. Choose a box with finer counts or correct the recipe."
         )
         raise RouteError(msg)
-    if variant.back_from_mouth:
-        yield Stage("disinfect", "disinfect", "Disinfect, rinse", min_s=DISINFECT_S)
-        yield Stage("abrade", "abrade", "Abrade and clean")
-    else:
-        yield from _from_the_printer(recipe)
-        whole = variant.finish == "none"
-        runs = halves.first + halves.second if whole else halves.first
-        yield from _box("cure" if whole else "half-1", 1, recipe, runs)
-        yield Stage("supports", "supports", "Supports off")
-        if recipe.refine:
-            yield Stage("refine", "refine", "Refine")
-        yield Stage("fit", "fit", "Fit, contacts, bite on the model")
-        if whole:
-            yield Stage("checks", "checks", "Checks and release")
-            return
-        kind = "abrade" if recipe.abrade else "clean"
-        title = "Abrade and clean" if recipe.abrade else "Clean"
-        yield Stage(kind, kind, title)
-    if coated:
-        yield Stage("dry-coat", "dry", "Dry", min_s=recipe.dry_before_coat_s)
-        yield Stage("mount", "mount", "Mount on a peg")
-        for n in range(1, variant.stain_passes + 1):
-            yield Stage(f"stain-{n}", "stain", f"Stain, pass {n}", layer=f"stain-{n}")
-        for n in range(1, variant.coats + 1):
-            yield Stage(f"coat-{n}", "coat", f"Coat {n}", layer=f"coat-{n}")
+    return halves
+
+
+def _by_hand(recipe: Recipe) -> Iterator[Stage]:
+    yield Stage("supports", "supports", "Supports off")
+    if recipe.refine:
+        yield Stage("refine", "refine", "Refine")
+    yield Stage("fit", "fit", "Fit, contacts, bite on the model")
+
+
+def _layers(recipe: Recipe, variant: Variant) -> Iterator[Stage]:
+    if variant.finish != "coat" or variant.coats == 0:
+        return
+    yield Stage("dry-coat", "dry", "Dry", min_s=recipe.dry_before_coat_s)
+    yield Stage("mount", "mount", "Mount on a peg")
+    for n in range(1, variant.stain_passes + 1):
+        yield Stage(f"stain-{n}", "stain", f"Stain, pass {n}", layer=f"stain-{n}")
+    for n in range(1, variant.coats + 1):
+        yield Stage(f"coat-{n}", "coat", f"Coat {n}", layer=f"coat-{n}")
+
+
+def _covered(
+    recipe: Recipe, variant: Variant, runs: tuple[int, ...]
+) -> Iterator[Stage]:
     if variant.hold_between:
         yield Stage("hold", "hold", "Hold between halves")
     if variant.cover == "nitrogen":
         yield Stage("purge", "purge", "Nitrogen purge", min_s=recipe.purge_s)
-    else:
-        yield Stage("submerge", "submerge", "Submerge", min_s=recipe.degas_s)
-    yield from _box("half-2", 2, recipe, halves.second)
-    if variant.cover == "glycerine":
-        yield Stage("rinse", "rinse", "Rinse", min_s=recipe.rinse_s)
-        yield Stage("dry-end", "dry", "Dry", min_s=recipe.dry_after_rinse_s)
-    if variant.finish == "polish":
-        yield Stage("polish", "polish", "Polish")
-    yield Stage("checks", "checks", "Checks and release")
+        yield from _box("half-2", SUBMERGED, recipe, runs)
+        return
+    yield Stage("submerge", "submerge", "Submerge", min_s=recipe.degas_s)
+    yield from _box("half-2", SUBMERGED, recipe, runs)
+    yield Stage("rinse", "rinse", "Rinse", min_s=recipe.rinse_s)
+    yield Stage("dry-end", "dry", "Dry", min_s=recipe.dry_after_rinse_s)
 
 
 def _from_the_printer(recipe: Recipe) -> Iterator[Stage]:

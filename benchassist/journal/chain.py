@@ -88,8 +88,10 @@ def faults(seq: int, last: bytes | None, rows: Iterable[Row]) -> list[Fault]:
             found.append(Fault(seq + 1, gap))
         elif last is not None and not _holds(last, row):
             found.append(
-                Fault(row.seq, f"Entry {row.seq} is not what was written: its hash"
-                      " does not fit.")
+                Fault(
+                    row.seq,
+                    f"Entry {row.seq} is not what was written: its hash does not fit.",
+                )
             )
         if sentence := _text_fault(row):
             found.append(Fault(row.seq, sentence))

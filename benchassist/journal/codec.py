@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
-from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_type_hints
 
 from benchassist.domain.events import KINDS, Event, FreeText
@@ -49,6 +48,7 @@ class Codec:
     kinds: Mapping[str, type[Event]] = field(default_factory=lambda: KINDS)
     upcasts: Mapping[tuple[str, int], Upcast] = field(default_factory=lambda: UPCASTS)
     _adapters: dict[str, TypeAdapter[Event]] = field(default_factory=dict, repr=False)
+    _typed: dict[type[Event], tuple[str, ...]] = field(default_factory=dict, repr=False)
 
     def encode(self, event: Event) -> Encoded:
         """Return an event as it is stored.
@@ -62,7 +62,7 @@ class Codec:
         kind = type(event).__name__
         try:
             values = _values(event)
-            texts = {name: values.pop(name) for name in free_text_fields(type(event))}
+            texts = {name: values.pop(name) for name in self.free_text(type(event))}
             text = canonical(texts) if any(texts.values()) else None
             encoded = Encoded(kind, event.version, canonical(values), text)
             again = self.decode(*encoded)
@@ -99,7 +99,7 @@ class Codec:
                 " version of Bench Assist; install that version to read it."
             )
             raise NewerJournalError(message)
-        typed = free_text_fields(cls)
+        typed = self.free_text(cls)
         if typed or version < cls.version:
             values = json.loads(payload)
             absent = dict.fromkeys(typed, "" if text is None else BLANKED)
@@ -115,6 +115,15 @@ class Codec:
             "$schema": "https://json-schema.org/draft/2020-12/schema",
             "title": kind,
         }
+
+    def free_text(self, cls: type[Event]) -> tuple[str, ...]:
+        """Return the names of the fields that people type into."""
+        if cls not in self._typed:
+            hints = get_type_hints(cls, include_extras=True)
+            self._typed[cls] = tuple(
+                f.name for f in fields(cls) if hints[f.name] == FreeText
+            )
+        return self._typed[cls]
 
     def _adapter(self, kind: str) -> TypeAdapter[Event]:
         if kind not in self._adapters:
@@ -157,13 +166,6 @@ def canonical(value: object) -> str:
         ensure_ascii=False,
         allow_nan=False,
     )
-
-
-@cache
-def free_text_fields(cls: type[Event]) -> tuple[str, ...]:
-    """Return the names of the fields that people type into."""
-    hints = get_type_hints(cls, include_extras=True)
-    return tuple(f.name for f in fields(cls) if hints[f.name] == FreeText)
 
 
 def _values(record: Any) -> Payload:  # noqa: ANN401 - json's hook for whatever it meets

@@ -5,6 +5,7 @@ It knows nothing of journals; readers need no lock.
 
 from __future__ import annotations
 
+import errno
 import sys
 from pathlib import Path
 
@@ -12,6 +13,8 @@ if sys.platform == "win32":
     import msvcrt
 else:
     import fcntl
+
+_HELD = (errno.EAGAIN, errno.EACCES, errno.EDEADLK)  # the three systems' spellings
 
 
 class FileLock:
@@ -34,6 +37,8 @@ class FileLock:
                 fcntl.flock(self._file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError as error:
             self._file.close()
+            if error.errno not in _HELD:
+                raise  # such as a disk that knows no locks
             message = f"{path} is held by another process."
             raise BlockingIOError(error.errno, message) from error
 

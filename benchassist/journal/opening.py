@@ -65,9 +65,14 @@ def inspect(
     findings = [fault.sentence for fault in report.faults]
     if not schema.is_intact(db):
         findings.append("Its tables or their guards are not as they were laid out.")
-    state, finding = _compare(db, head, witness)
-    if finding:
+    seq = int(witness["seq"]) if witness else 0
+    if finding := _against_witness(db, head, seq, witness):
         findings.append(finding)
+    state: WitnessState = "agrees" if seq == head.seq else "one behind"
+    if finding:
+        state = "replaced"
+    elif witness is None:
+        state = "new"
     readable_to: int | None = head.seq
     if report.faults:
         before = report.faults[0].seq - 1
@@ -77,28 +82,25 @@ def inspect(
     )
 
 
-def _compare(
-    db: sqlite3.Connection, head: Head, witness: Mapping[str, str | int] | None
-) -> tuple[WitnessState, str]:
+def _against_witness(
+    db: sqlite3.Connection,
+    head: Head,
+    seq: int,
+    witness: Mapping[str, str | int] | None,
+) -> str:
     if witness is None:
-        if head.seq == 0:
-            return "new", ""
-        return "replaced", "Its witness file is missing or cannot be read."
-    seq = int(witness["seq"])
+        missing = "Its witness file is missing or cannot be read."
+        return missing if head.seq else ""
     if seq > head.seq:
-        return "replaced", (
-            f"It ends at entry {head.seq}, but entry {seq} was already written."
-        )
-    if seq and witness["store"] != first_hash(db):
-        return "replaced", "It is not the store that its witness file belongs to."
+        return f"It ends at entry {head.seq}, but entry {seq} was already written."
     row = db.execute("SELECT hash FROM events WHERE seq = ?", (seq,)).fetchone()
+    if seq and witness["store"] != first_hash(db):
+        return "It is not the store that its witness file belongs to."
     if seq and (row is None or row[0].hex() != witness["hash"]):
-        return "replaced", f"Its entry {seq} is not the one that was written."
-    if seq == head.seq:
-        return "agrees", ""
-    batch = db.execute("SELECT batch FROM events WHERE seq = ?", (head.seq,)).fetchone()
-    if batch[0] != seq + 1:
-        return "replaced", (
-            f"It ends at entry {head.seq}, but its witness file saw only {seq}."
-        )
-    return "one behind", ""
+        return f"Its entry {seq} is not the one that was written."
+    later = db.execute(
+        "SELECT count(DISTINCT batch) FROM events WHERE seq > ?", (seq,)
+    ).fetchone()
+    if later[0] > 1:
+        return f"It ends at entry {head.seq}, but its witness file saw only {seq}."
+    return ""

@@ -14,7 +14,7 @@ from dataclasses import fields
 from typing import NamedTuple
 
 from benchassist.domain import events as ev
-from benchassist.domain.library import Lot, Recipe
+from benchassist.domain.library import Box, Lamp, Lot, Material, Recipe, Vessel
 
 VERSION = 1  # raise it, and every journal makes its tables again when opened
 
@@ -57,7 +57,9 @@ def touches(entry: ev.Entry) -> set[Touch]:
     """Return every subject that an entry concerns, the operator included."""
     named = {("operator", entry.operator, "operator"), *_named(entry.event)}
     return {
-        Touch(kind, subject, entry.seq, role) for kind, subject, role in named if subject
+        Touch(kind, subject, entry.seq, role)
+        for kind, subject, role in named
+        if subject
     }
 
 
@@ -72,7 +74,8 @@ def project(db: sqlite3.Connection, entry: ev.Entry) -> None:
         if touch.subject_kind != "part":
             continue
         db.execute(
-            """INSERT INTO parts VALUES (:part, coalesce(:state, :first), :seq, :seq, :day)
+            """INSERT INTO parts
+            VALUES (:part, coalesce(:state, :first), :seq, :seq, :day)
             ON CONFLICT (part) DO UPDATE SET last_seq = :seq,
             state = coalesce(:state, state),
             closed_day = CASE WHEN :state IS NULL THEN closed_day ELSE :day END""",
@@ -106,31 +109,39 @@ def version_of(db: sqlite3.Connection) -> int | None:
 
 def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
     for field in fields(event):
-        if field.name not in SUBJECTS:
-            continue
-        kind, role = SUBJECTS[field.name]
-        match getattr(event, field.name):
-            case str() as code:
-                yield kind, code, role
-            case tuple() as codes:
-                for code in codes:
-                    yield kind, code, role
-            case Recipe() as recipe:
-                yield kind, recipe.id, DEFINED
-            case Lot() as lot:
-                yield kind, lot.code, DEFINED
-                for parent, _ in lot.parents:
-                    yield kind, parent, "parent"
-            case owned:
-                yield kind, owned.code, DEFINED
+        if field.name in SUBJECTS:
+            kind, role = SUBJECTS[field.name]
+            for code, own_role in _codes(getattr(event, field.name)):
+                yield kind, code, own_role or role
     match event:
         case ev.EquipmentChosen(role=kind, code=code):
             yield kind, code, "chosen"
-        case ev.LotChosen(role=role, lot=lot_code):
-            yield "lot", lot_code, role
-        case ev.GlycerineFilled(vessel=vessel, lot=lot_code):
+        case ev.LotChosen(role=role, lot=lot):
+            yield "lot", lot, role
+        case ev.GlycerineFilled(vessel=vessel, lot=lot):
             yield "vessel", vessel, FILLED
-            yield "lot", lot_code, FILLED
+            yield "lot", lot, FILLED
+        case _:
+            pass
+
+
+def _codes(value: object) -> Iterator[tuple[str, str]]:
+    """Yield the codes in a field, with the role where the field alone says it."""
+    match value:
+        case str():
+            yield value, ""
+        case tuple():
+            yield from ((code, "") for code in value)
+        case Recipe():
+            yield value.id, DEFINED
+        case Lot():
+            yield value.code, DEFINED
+            yield from ((parent, "parent") for parent, _ in value.parents)
+        case Box() | Lamp() | Material() | Vessel():
+            yield value.code, DEFINED
+        case _:
+            message = f"{value!r} names no subject."
+            raise TypeError(message)
 
 
 def _part_state(event: ev.Event) -> str | None:

@@ -225,9 +225,7 @@ class Reader:
             for row in self._rows_left(start, min(start + ROWS, report.last_seq))[0]
             if row.seq not in broken and (fault := self._index_fault(row))
         ]
-        return ChainReport(
-            first_seq, report.last_seq, (*report.faults, *index)
-        )
+        return ChainReport(first_seq, report.last_seq, (*report.faults, *index))
 
     def walk_links(self, first_seq: int, count: int) -> ChainReport:
         """Check links and texts alone; some 15 µs an entry."""

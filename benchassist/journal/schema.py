@@ -80,10 +80,10 @@ _TRIGGERS = (
     WHEN EXISTS (SELECT 1 FROM texts WHERE seq = NEW.seq)
     OR NEW.body IS NULL OR NEW.salt IS NULL OR NEW.blanked_by IS NOT NULL
     BEGIN SELECT RAISE(ABORT, 'a text is written once'); END""",
-    f"""CREATE TRIGGER texts_are_only_blanked BEFORE UPDATE ON texts
+    """CREATE TRIGGER texts_are_only_blanked BEFORE UPDATE ON texts
     WHEN NEW.seq IS NOT OLD.seq OR NEW.body IS NOT NULL OR NEW.salt IS NOT NULL
     OR OLD.blanked_by IS NOT NULL OR NOT EXISTS (
-        SELECT 1 FROM events WHERE seq = NEW.blanked_by AND kind = '{BLANKING_KIND}'
+        SELECT 1 FROM events WHERE seq = NEW.blanked_by AND kind = 'TextBlanked'
     )
     BEGIN SELECT RAISE(ABORT, 'a text is only blanked, by a logged act'); END""",
     """CREATE TRIGGER texts_stay BEFORE DELETE ON texts

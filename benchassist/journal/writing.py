@@ -6,21 +6,21 @@ and nothing is ever mended in silence.
 
 from __future__ import annotations
 
-import os
+import json
 import sqlite3
-import uuid
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 from typing import Self
 
 from benchassist.clock import Instant, RealClock
-from benchassist.domain.events import Channel, Entry, Event, StoreCreated
+from benchassist.domain.events import Entry
 from benchassist.journal import projections, schema
-from benchassist.journal.chain import Head, Row, link, text_digest
+from benchassist.journal.chain import Head, Row
 from benchassist.journal.codec import CODEC, Codec
+from benchassist.journal.drafts import Draft, rows_of
 from benchassist.journal.errors import (
     DamagedJournalError,
     JournalError,
@@ -48,20 +48,9 @@ from benchassist.journal.opening import (
 from benchassist.journal.reading import SNAPSHOT_FORMAT, WAIT_S, Reader, check_format
 from benchassist.journal.slots import SlotFile, read_slots
 
-_SALT_BYTES = 16
 _EXTRA = 3  # what PRAGMA synchronous reads back as EXTRA
 _SNAPSHOTS = 2  # kept, so that a damaged one leaves another
 _INSERT = f"INSERT INTO events VALUES ({', '.join('?' * 14)})"  # noqa: S608 - marks only
-
-
-@dataclass(frozen=True)
-class Draft:
-    """An event that is about to be written: when, by whom, by what channel."""
-
-    at: Instant
-    operator: str
-    channel: Channel
-    event: Event
 
 
 class Journal(Reader):
@@ -80,24 +69,23 @@ class Journal(Reader):
         db: sqlite3.Connection,
         folder: Path,
         codec: Codec,
+        *,
         opening: OpeningReport,
+        witness: SlotFile,
+        heartbeat: SlotFile,
         held: ExitStack,
     ) -> None:
         super().__init__(db, folder, codec)
         self.opening = opening
         self.last_commit_ms = 0
+        self._witness = witness
+        self._heartbeat = heartbeat
         self._held = held
         self._head = opening.head
         self._first = first_hash(db)
         self._place = _place(folder)
-        self._closed_to_writing = ""
+        self._why_closed = ""
         self._clock = RealClock()  # what a commit costs is real time
-        self._witness = SlotFile(folder / WITNESS)
-        held.callback(self._witness.close)
-        self._heartbeat = SlotFile(folder / HEARTBEAT)
-        held.callback(self._heartbeat.close)
-        if opening.witness != "agrees":
-            self._witness.write(witness_record(self._head, self._first))
 
     @classmethod
     def open(
@@ -128,22 +116,38 @@ class Journal(Reader):
         with ExitStack() as held, translated(folder):
             folder.mkdir(parents=True, exist_ok=True)
             held.callback(_lock(folder).release)
-            witness = read_slots(folder / WITNESS)
-            check_presence(folder, witness)
+            seen = read_slots(folder / WITNESS)
+            check_presence(folder, seen)
             db = sqlite3.connect(
                 folder / DATABASE, timeout=WAIT_S, isolation_level=None
             )
             held.callback(db.close)
             _prepare(db, folder)
-            opening = inspect(db, Reader(db, folder, codec), witness)
+            reader = Reader(db, folder, codec)
+            opening = inspect(db, reader, seen)
             if opening.damage and not despite_damage:
                 raise DamagedJournalError(folder, opening.damage, opening.readable_to)
             if opening.damage:
                 opening = replace(opening, set_aside=copy_aside(folder))
-            journal = cls(db, folder, codec, opening, held)
+            witness = SlotFile(folder / WITNESS)
+            held.callback(witness.close)
+            if opening.witness != "agrees":
+                witness.write(witness_record(opening.head, first_hash(db)))
+            heartbeat = SlotFile(folder / HEARTBEAT)
+            held.callback(heartbeat.close)
+            journal = cls(
+                db,
+                folder,
+                codec,
+                opening=opening,
+                witness=witness,
+                heartbeat=heartbeat,
+                held=held.pop_all(),
+            )
+            held.callback(journal.close)
             if projections.version_of(db) != projections.VERSION:
                 journal.rebuild_projections()
-            journal._held = held.pop_all()
+            held.pop_all()
         return journal
 
     def close(self) -> None:
@@ -242,15 +246,19 @@ class Journal(Reader):
                 projections.project(self._db, entry)
 
     def _commit(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
-        rows = self._rows_of(drafts)
+        rows = rows_of(drafts, self._head, self._codec)
         entries = tuple(
             Entry(row.seq, row.id, draft.at, draft.operator, draft.channel, draft.event)
             for row, draft in zip(rows, drafts, strict=True)
         )
         started = self._clock.now()
-        with self._transaction():
-            for row, entry in zip(rows, entries, strict=True):
-                self._insert(row, entry)
+        try:
+            with self._transaction():
+                for row, entry in zip(rows, entries, strict=True):
+                    self._insert(row, entry)
+        except (OverflowError, ValueError) as error:
+            message = f"An entry cannot be recorded: {error}"
+            raise UnwritableEventError(message) from error
         self._head = Head(rows[-1].seq, rows[-1].hash)
         self._first = self._first or rows[0].hash.hex()
         self._bear_witness()
@@ -264,4 +272,115 @@ class Journal(Reader):
                 "INSERT INTO texts VALUES (?, ?, ?, NULL)",
                 (row.seq, row.body, row.salt),
             )
+        if row.kind == schema.BLANKING_KIND:
+            self._blank(row)
         projections.project(self._db, entry)
+
+    def _blank(self, act: Row) -> None:
+        for seq in json.loads(act.payload)["entries"]:
+            blanked = self._db.execute(
+                "UPDATE texts SET body = NULL, salt = NULL, blanked_by = ?"
+                " WHERE seq = ? AND body IS NOT NULL",
+                (act.seq, seq),
+            )
+            if not blanked.rowcount:
+                message = f"Entry {seq} has no text to remove."
+                raise UnwritableEventError(message)
+        self._db.execute("DELETE FROM snapshots")
+
+    def _bear_witness(self) -> None:
+        """Note the new head beside the journal.
+
+        The commit stands whatever happens here. A witness that cannot follow
+        closes the journal to further writing, so that it is never two behind.
+        """
+        try:
+            self._witness.write(witness_record(self._head, self._first))
+        except OSError as error:
+            self._why_closed = (
+                f"The witness file in {self.folder} cannot be written"
+                f" ({error.strerror}): look after the disk and open the program again."
+            )
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        if self._why_closed:
+            raise JournalWriteError(self._why_closed)
+        try:
+            with translated(self.folder):
+                self._db.execute("BEGIN IMMEDIATE")
+                yield
+                self._db.execute("COMMIT")
+        except BaseException:
+            self._roll_back()
+            self._stay_in_place()
+            raise
+        self._stay_in_place()
+
+    def _roll_back(self) -> None:
+        """Undo the open transaction, and make sure that it is undone."""
+        try:
+            if self._db.in_transaction:
+                self._db.execute("ROLLBACK")
+            undone = super().head == self._head
+        except (sqlite3.Error, JournalError):
+            undone = False
+        if not undone:
+            self._why_closed = (
+                f"The disk of {self.folder} does not say what it holds: look after it"
+                " and open the program again."
+            )
+
+    def _stay_in_place(self) -> None:
+        """Raise when what was written went into a file that has been deleted."""
+        if _place(self.folder) != self._place:
+            self._why_closed = (
+                f"The journal in {self.folder} was deleted or replaced while the"
+                " program ran: nothing is recorded any more; note by hand what runs"
+                " and close the program."
+            )
+            raise JournalLostError(self._why_closed)
+
+
+def _lock(folder: Path) -> FileLock:
+    try:
+        return FileLock(folder / LOCK)
+    except BlockingIOError as error:
+        message = (
+            f"The journal in {folder} is open in another window: use that one, or"
+            " close it first."
+        )
+        raise JournalLockedError(message) from error
+
+
+def _prepare(db: sqlite3.Connection, folder: Path) -> None:
+    """Set how the file is written, read it back, and lay out a new one."""
+    if schema.is_empty(db):
+        schema.create(db)
+    check_format(db, folder)
+    db.execute("PRAGMA fullfsync = ON")  # without it macOS leaves writes in the drive
+    db.execute("PRAGMA secure_delete = ON")  # a blanked text leaves no copy
+    db.execute("PRAGMA synchronous = EXTRA")
+    (mode,) = db.execute("PRAGMA journal_mode = TRUNCATE").fetchone()
+    (level,) = db.execute("PRAGMA synchronous").fetchone()
+    if (mode, level) != ("truncate", _EXTRA):
+        message = (
+            f"The disk of {folder} does not let a journal be written through"
+            f" (mode {mode}, level {level}): choose another folder."
+        )
+        raise JournalWriteError(message)
+    # SQLite opens a read-only file without a word; the first command is too late.
+    db.execute("BEGIN IMMEDIATE")
+    db.execute("ROLLBACK")
+
+
+def _place(folder: Path) -> list[tuple[int, int]]:
+    """Return which files on the disk the journal's names stand for."""
+    place = []
+    for name in (DATABASE, WITNESS):
+        try:
+            found = (folder / name).stat()
+        except OSError:
+            return []
+        place.append((found.st_dev, found.st_ino))
+    return place

@@ -51,6 +51,13 @@ class Run:
         height = self.face.cap + self.face.depth
         return QRectF(self.x, top, self.face.width(self.text), height)
 
+    @property
+    def capitals(self) -> QRectF:
+        """The box of the capitals alone."""
+        box = self.rect
+        box.setHeight(self.face.cap)
+        return box
+
 
 class Painted(QWidget, Generic[V]):
     """A widget that shows one value and repaints only when the value changes."""
@@ -155,6 +162,21 @@ def wrap(text: str, face: Face, width: float) -> list[str]:
             lines.append(line[:cut])
             line = line[cut:]
     return [*lines, line] if line else lines
+
+
+def elided(text: str, face: Face, width: float) -> str:
+    """Return ``text``, shortened at its end if it is wider than ``width`` pixels."""
+    return face.metrics.elidedText(text, Qt.TextElideMode.ElideRight, max(0.0, width))
+
+
+def draw_key(painter: QPainter, run: Run, theme: Theme) -> None:
+    """Draw the outline of a key around its letter."""
+    box = run.capitals
+    side, rise = theme.px(1.8), theme.px(1.4)
+    box.adjust(-side, -rise, side, rise)
+    painter.setPen(QPen(QColor(theme.palette.line), 1.5))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRoundedRect(box, theme.px(1.0), theme.px(1.0))
 
 
 def bar(

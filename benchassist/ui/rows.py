@@ -8,6 +8,7 @@ from dataclasses import replace
 from PySide6.QtCore import (
     QAbstractListModel,
     QModelIndex,
+    QObject,
     QPersistentModelIndex,
     QRectF,
     QSize,
@@ -23,22 +24,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from benchassist.ui.paint import Run, bar, draw_runs, panel, wrap
-from benchassist.ui.shapes import draw_shape
-from benchassist.ui.theme import HEAVY, NEAR, PLAIN, READ, STRONG, Theme
+from benchassist.ui.paint import Painted, Run, wrap
+from benchassist.ui.row import LOW_MM, TALL_MM, RowLayout
+from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Row
 
 Index = QModelIndex | QPersistentModelIndex
 ROW_ROLE = Qt.ItemDataRole.UserRole
-TALL_MM = 23.0  # [mm] a row of two lines; a choice
-LOW_MM = 11.0  # [mm] a row of one line, still a target for a gloved finger; a choice
-EMPTY = ("No part is in flight.", "Take one in by hand, or open one from Parts.")
+FILL_STEPS = 250  # a bar of 500 px does not move for less
+EMPTY = "No part is in flight. Take one in by hand: open Parts."
 
 
 class RowsModel(QAbstractListModel):
     """The rows as Qt wants them; only what changed is announced."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._rows: tuple[Row, ...] = ()
 
@@ -60,15 +60,12 @@ class RowsModel(QAbstractListModel):
 
     def show_rows(self, rows: tuple[Row, ...]) -> None:
         """Show other rows."""
-        # A bar of 500 px does not move for less than this.
-        rows = tuple(replace(row, fill=round(row.fill * 250) / 250) for row in rows)
-        old, self._rows = self._rows, rows
-        if len(old) != len(rows):
-            self._rows = old
+        if len(self._rows) != len(rows):
             self.beginResetModel()
             self._rows = rows
             self.endResetModel()
             return
+        old, self._rows = self._rows, rows
         for number, (was, now) in enumerate(zip(old, rows, strict=True)):
             if was != now:
                 index = self.index(number)
@@ -76,72 +73,129 @@ class RowsModel(QAbstractListModel):
 
 
 class RowDelegate(QStyledItemDelegate):
-    """Paints one row, in two lines or in one."""
+    """Paints a row, in two lines or in one."""
 
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
+    def __init__(self, theme: Theme, parent: QObject) -> None:
         super().__init__(parent)
         self.theme = theme
         self.low = False
 
-    def sizeHint(self, option: QStyleOptionViewItem, _index: Index) -> QSize:  # noqa: N802
+    def height(self) -> int:
+        """Return the height of a row in pixels."""
+        return self.theme.px(LOW_MM if self.low else TALL_MM)
+
+    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:  # noqa: N802
         """Return the size of a row."""
-        height = self.theme.px(LOW_MM if self.low else TALL_MM)
-        # Qt types the fields of its option as unknown.
-        width: int = option.rect.width()  # type: ignore[attr-defined]
-        return QSize(width, height + self.theme.px(2.0))
+        return QSize(1, self.height())
 
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: Index
     ) -> None:
         """Paint the row of ``index``."""
-        row = index.data(ROW_ROLE)
-        rect = QRectF(option.rect)  # type: ignore[attr-defined]
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        draw_row(painter, row, rect, self.theme, low=self.low)
+        self.layout_of(index.data(ROW_ROLE), QRectF(option.rect)).draw(painter)
         painter.restore()
 
+    def layout_of(self, row: Row, cell: QRectF) -> RowLayout:
+        """Return ``row`` laid out in ``cell``."""
+        return RowLayout(row, cell, self.theme, self.low)
 
-def row_rect(rect: QRectF, theme: Theme) -> QRectF:
-    """Return the ground of a row within the cell ``rect``."""
-    return rect.adjusted(0, 0, 0, -theme.px(2.0))
+
+class RowList(QListView):
+    """The list; a tap on a row picks its part."""
+
+    picked = Signal(str)
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._model = RowsModel(self)
+        self._delegate = RowDelegate(theme, self)
+        self.setModel(self._model)
+        self.setItemDelegate(self._delegate)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setSelectionMode(QListView.SelectionMode.NoSelection)
+        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setUniformItemSizes(True)
+        self.setAccessibleName("Parts in flight, the one harmed first on top")
+        self.viewport().setAutoFillBackground(False)
+        self.clicked.connect(self._pick)
+
+    def show_view(self, rows: tuple[Row, ...]) -> None:
+        """Show other rows, low ones where tall ones do not fit."""
+        count = self._model.rowCount()
+        steps = FILL_STEPS
+        self._model.show_rows(
+            tuple(replace(row, fill=round(row.fill * steps) / steps) for row in rows)
+        )
+        if count != len(rows):
+            self._choose_height()
+        focused = [number for number, row in enumerate(rows) if row.focused]
+        if focused:
+            self.scrollTo(self._model.index(focused[0]))
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another theme."""
+        self._delegate.theme = theme
+        self._choose_height()
+        self.viewport().update()
+
+    def whole_rows(self) -> int:
+        """Return how many rows are seen whole."""
+        return min(self._model.rowCount(), self.height() // self._delegate.height())
+
+    def layouts(self) -> tuple[RowLayout, ...]:
+        """Return the rows that are seen whole, as they are laid out."""
+        seen = self.viewport().rect()
+        return tuple(
+            self._delegate.layout_of(index.data(ROW_ROLE), QRectF(cell))
+            for index in map(self._model.index, range(self._model.rowCount()))
+            if seen.contains(cell := self.visualRect(index))
+        )
+
+    def runs(self) -> tuple[Run, ...]:
+        """Return the text of the rows that are seen whole."""
+        return tuple(run for layout in self.layouts() for run in layout.runs())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Choose the height of the rows anew."""
+        super().resizeEvent(event)
+        self._choose_height()
+
+    def _choose_height(self) -> None:
+        tall = self._delegate.theme.px(TALL_MM)
+        low = tall * self._model.rowCount() > self.height()
+        if low != self._delegate.low:
+            self._delegate.low = low
+        self.scheduleDelayedItemsLayout()
+
+    def _pick(self, index: QModelIndex) -> None:
+        self.picked.emit(index.data(ROW_ROLE).code)
 
 
-def row_runs(row: Row, rect: QRectF, theme: Theme, *, low: bool) -> Iterator[Run]:
-    """Lay out the text of ``row`` in its cell."""
-    palette = theme.palette
-    box = row_rect(rect, theme)
-    ground = palette.raised if row.focused else palette.card
-    code = theme.face(READ + 0.6 if low else 6.6, HEAVY)
-    time = theme.face(READ + 0.6 if low else 6.6, STRONG)
-    read = theme.face(READ)
-    left = box.left() + theme.px(13.0 if low else 19.0)
-    right = box.right() - theme.px(4.0)
-    first = (
-        box.center().y() + code.cap / 2 if low else box.top() + theme.px(4.0) + code.cap
-    )
-    ink, time_ground = (
-        (palette.letters, palette.attention) if row.late else (palette.ink, ground)
-    )
-    time_x = right - time.width(row.right)
-    yield Run(row.code, left, first, code, palette.ink, ground)
-    yield Run(row.right, time_x, first, time, ink, time_ground)
-    beside = left + code.width(row.code) + theme.px(4.0)
-    room = time_x - theme.px(5.0) - beside
-    if row.key:
-        key = theme.face(NEAR, STRONG)
-        key_x = right - key.width(row.key) - theme.px(1.6)
-        key_line = box.bottom() - theme.px(5.6)
-        if low:
-            key_x = time_x - theme.px(6.0) - key.width(row.key)
-            key_line = box.center().y() + key.cap / 2
-            room = key_x - theme.px(5.0) - beside
-        yield Run(row.key, key_x, key_line, key, palette.quiet, ground, "ornament")
-    if low:
-        words = _first_line(f"{row.klass}, {row.line}", read.width(""), read, room)
-        yield Run(words, beside, first - (code.cap - read.cap) / 2, read, palette.quiet, ground)
-        return
-    yield Run(_first_line(row.klass, 0.0, read, room), beside, first, read, palette.quiet, ground)
-    second = first + theme.px(8.4)
-    room = right - theme.px(9.0) - left
-    yield Run(_first_line(row.line, 0.0, read, room), left, second, read, palette.ink, ground)
+class RowsTitle(Painted[tuple[int, int]]):
+    """What the list holds, how much of it is seen, and what to do if it is empty."""
+
+    def spoken(self, view: tuple[int, int]) -> str:
+        """Return the title."""
+        return self._title(*view)
+
+    def lay(self, view: tuple[int, int]) -> Iterator[Run]:
+        """Lay out the title, and the empty state below it."""
+        palette = self.theme.palette
+        face = self.theme.face(NEAR, STRONG)
+        line = self.theme.px(1.0) + face.cap
+        yield Run(self._title(*view), 0, line, face, palette.quiet, palette.ground)
+        if not view[1]:
+            read = self.theme.face(READ)
+            for text in wrap(EMPTY, read, self.width()):
+                line += read.pitch
+                yield Run(text, 0, line, read, palette.ink, palette.ground)
+
+    def _title(self, seen: int, count: int) -> str:
+        if seen < count:
+            return f"IN FLIGHT, BY HARM: {seen} OF {count}"
+        return f"IN FLIGHT, BY HARM: {count}" if count else "IN FLIGHT"

@@ -13,7 +13,7 @@ from benchassist.domain.gates import ask_for
 from benchassist.domain.ledger import bounds, next_runs, remaining
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
-from benchassist.domain.route import Stage
+from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.runs import counts_after, left_ms
 from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, Run
 from benchassist.domain.words import clock, listed, unit_word
@@ -89,7 +89,7 @@ def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decisio
     if isinstance(parts, Refusal):
         return parts
     for part in parts:
-        under = part.stage.half == 2 and part.variant.cover == "glycerine"  # noqa: PLR2004
+        under = part.stage.half == SUBMERGED and part.variant.cover == "glycerine"
         if under and not part.immersed_in:
             return Refusal(
                 "not-submerged",

@@ -10,7 +10,8 @@ from benchassist.domain.events import (
     StageEnded,
     StageStarted,
 )
-from benchassist.domain.gates import Ask, Gate, Verdict, ask_for, first_shut
+from benchassist.domain.gates import ask_for, first_shut
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, Soaking

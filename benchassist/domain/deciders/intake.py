@@ -39,31 +39,9 @@ def create_store(bench: Bench, command: cm.CreateStore, now: Instant) -> Decisio
 def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decision:
     """File a library: all of it, or nothing and the first thing amiss."""
     del now
-    known = set(bench.materials) | {each.code for each in command.materials}
-    lots = set(bench.lots) | {each.code for each in command.lots}
-    for lot in command.lots:
-        if lot.material not in known:
-            return _missing(f"lot {lot.code}", "material", lot.material)
-        for parent, _ in lot.parents:
-            if parent not in lots:
-                return _missing(f"lot {lot.code}", "parent lot", parent)
-    for recipe in command.recipes:
-        if recipe.material not in known:
-            return _missing(f"recipe {recipe.id}", "material", recipe.material)
-        old = bench.recipes.get(recipe.id)
-        if old is not None and old != recipe:
-            return Refusal(
-                "recipe-pinned",
-                f"{recipe.id} is already on file with other values; "
-                "give the changed recipe a higher revision.",
-            )
-    lamps = set(bench.lamps) | {each.code for each in command.lamps}
-    for lamp, _ in command.readings:
-        if lamp not in lamps:
-            return _missing("a reading", "lamp", lamp)
-    for code, _, _ in command.limits:
-        if code not in LIMITS:
-            return Refusal("no-such-limit", f"There is no limit called “{code}”.")
+    refusal = _amiss(bench, command)
+    if refusal:
+        return refusal
     return (
         *(ev.CurveFiled(each) for each in command.curves),
         *(ev.MaterialDefined(each) for each in command.materials),
@@ -80,6 +58,45 @@ def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decisio
             for code, value, reason in command.limits
         ),
     )
+
+
+def _amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
+    known = set(bench.materials) | {each.code for each in command.materials}
+    lots = set(bench.lots) | {each.code for each in command.lots}
+    for lot in command.lots:
+        if lot.material not in known:
+            return _missing(f"lot {lot.code}", "material", lot.material)
+        for parent, _ in lot.parents:
+            if parent not in lots:
+                return _missing(f"lot {lot.code}", "parent lot", parent)
+    return _recipe_amiss(bench, command, known) or _setting_amiss(bench, command)
+
+
+def _recipe_amiss(
+    bench: Bench, command: cm.FileLibrary, known: set[str]
+) -> Refusal | None:
+    for recipe in command.recipes:
+        if recipe.material not in known:
+            return _missing(f"recipe {recipe.id}", "material", recipe.material)
+        old = bench.recipes.get(recipe.id)
+        if old is not None and old != recipe:
+            return Refusal(
+                "recipe-pinned",
+                f"{recipe.id} is already on file with other values; "
+                "give the changed recipe a higher revision.",
+            )
+    return None
+
+
+def _setting_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
+    lamps = set(bench.lamps) | {each.code for each in command.lamps}
+    for lamp, _ in command.readings:
+        if lamp not in lamps:
+            return _missing("a reading", "lamp", lamp)
+    for code, _, _ in command.limits:
+        if code not in LIMITS:
+            return Refusal("no-such-limit", f"There is no limit called “{code}”.")
+    return None
 
 
 def _missing(what: str, kind: str, code: str) -> Refusal:
@@ -146,12 +163,12 @@ def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:
     ):
         if lot and lot not in bench.lots:
             return Refusal("no-lot", f"The {role} lot “{lot}” is not on file.")
-    for found, kind, table in (
-        (command.lamp, "lamp", bench.lamps),
-        (command.box, "box", bench.boxes),
-        (command.vessel, "vessel", bench.vessels),
+    for found, kind, on_file in (
+        (command.lamp, "lamp", bench.lamps.keys()),
+        (command.box, "box", bench.boxes.keys()),
+        (command.vessel, "vessel", bench.vessels.keys()),
     ):
-        if found and found not in table:
+        if found and found not in on_file:
             return Refusal("no-equipment", f"The {kind} “{found}” is not on file.")
     lots = (command.print_lot, command.coat_lot, command.stain_lot)
     verdict = example_data.judge(bench, bench.recipes[command.recipe], lots)
@@ -199,8 +216,12 @@ def choose_equipment(
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
-    tables = {"lamp": bench.lamps, "box": bench.boxes, "vessel": bench.vessels}
-    if command.code not in tables[command.role]:
+    on_file = {
+        "lamp": bench.lamps.keys(),
+        "box": bench.boxes.keys(),
+        "vessel": bench.vessels.keys(),
+    }
+    if command.code not in on_file[command.role]:
         return Refusal(
             "no-equipment", f"The {command.role} “{command.code}” is not on file."
         )

@@ -31,9 +31,12 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
     for part in bench.in_flight:
         if isinstance(part.phase, Walking):
             out.extend(_walk_on(part, now, watched, stalled=stalled))
-        elif part.stage.kind == "submerge" and isinstance(part.phase, Soaking):
-            if now.since(part.phase.since) >= part.stage.min_s * MS:
-                out.extend(leave(part, now))
+        elif (
+            part.stage.kind == "submerge"
+            and isinstance(part.phase, Soaking)
+            and now.since(part.phase.since) >= part.stage.min_s * MS
+        ):
+            out.extend(leave(part, now))
     if out:
         return tuple(out)
     due = front(bench, now)
@@ -82,7 +85,7 @@ def reopen(bench: Bench, command: cm.Reopen, now: Instant) -> Decision:
 def _interrupted(
     bench: Bench, run: Run, beat: Instant | None
 ) -> tuple[ev.RunInterrupted, ...]:
-    """Return the bounds the heartbeat leaves: the last one, the next that never came."""
+    """Return the bounds left by the last heartbeat and the one that never came."""
     box = bench.boxes[run.box]
     seen_ms = max(0, beat.since(run.started)) if beat else 0
     next_ms = seen_ms + int(limit(bench, "heartbeat_s") * MS)

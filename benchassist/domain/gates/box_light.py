@@ -4,6 +4,7 @@ from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.light import judge_box, lot_for
 from benchassist.domain.outcome import Level
+from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Bench, Part
 
 _ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
@@ -24,7 +25,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             f"{layer}: {reason}.",
             (("through", round(through, 3)), ("needed_s", _finite(needed))),
             "" if level == "pass" else "Choose another box or vessel.",
-            scope=f"{part.code}, {part.box}, {part.vessel}, {layer}",
+            scope=f"{part.code}, {part.box}, {part.vessel}, {lot_for(part, layer)}",
         )
         if _ORDER.index(level) >= _ORDER.index(worst.level):
             worst = found
@@ -33,7 +34,9 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
 
 def second_half(part: Part) -> int:
     """Return the count the second half gives one side of a part."""
-    return max((stage.plan for stage in part.route if stage.half == 2), default=0)
+    return max(
+        (stage.plan for stage in part.route if stage.half == SUBMERGED), default=0
+    )
 
 
 def _finite(seconds: float) -> float:

@@ -2,6 +2,7 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Bench
 from benchassist.domain.words import minutes
 
@@ -12,7 +13,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge whether every part that goes in has dried long enough."""
     for code in ask.together:
         part = bench.parts[code]
-        if part.immersed_in or ask.stage.half == 2:
+        if part.immersed_in or ask.stage.half == SUBMERGED:
             continue
         least_s = bench.recipe_of(part).dry_before_box_s
         dried_ms = now.since(part.dry_since) if part.dry_since else least_s * MS

@@ -14,7 +14,7 @@ from benchassist.domain.state import Bench, Part
 
 @dataclass(frozen=True)
 class Ask:
-    """A question to a gate: may this part begin this stage now?
+    """A question to a gate, whether a part may begin a stage now.
 
     ``together`` names all parts that would go in by the same action, ``count``
     is what the hand says is set on the box (0: not said yet).
