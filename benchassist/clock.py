@@ -6,6 +6,7 @@ sleeps; wall time is a label for people. It knows nothing of parts or benches.
 
 from __future__ import annotations
 
+import os
 import time
 import uuid
 from dataclasses import dataclass, replace
@@ -147,3 +148,18 @@ class AcceleratedClock:
 def wait_ms(ms: float) -> None:
     """Let the calling thread rest for ``ms`` milliseconds of real time."""
     time.sleep(max(0.0, ms) / MS_PER_S)
+
+
+def zone_name() -> str:
+    """Return the station's IANA zone, or its UTC offset where none is told."""
+    told = os.environ.get("TZ", "").lstrip(":")
+    if told and not told.startswith("/"):
+        return told
+    try:
+        parts = Path("/etc/localtime").resolve().parts
+    except OSError:
+        parts = ()
+    if "zoneinfo" in parts:
+        return "/".join(parts[parts.index("zoneinfo") + 1 :])
+    offset_min = local_offset_min(RealClock().now().wall_ms)
+    return f"UTC{offset_min / 60:+g}"

@@ -21,7 +21,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
 from benchassist.journal.errors import JournalError
-from benchassist.journal.writing import Draft
+from benchassist.journal.drafts import Draft
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter

@@ -68,8 +68,10 @@ def run(question: Input) -> Output:
         ),
         dp_um=fit.dp_um,
         ec_mj_cm2=fit.ec_mj_cm2,
-        dp_95_um=dp_interval and (dp_interval.low, dp_interval.high),
-        ec_95_mj_cm2=ec_interval and (ec_interval.low, finite(ec_interval.high)),
+        dp_95_um=(dp_interval.low, dp_interval.high) if dp_interval else None,
+        ec_95_mj_cm2=(ec_interval.low, finite(ec_interval.high))
+        if ec_interval
+        else None,
         points_used=len(cured),
         reason=reason,
     )

@@ -38,9 +38,6 @@ def run(question: Input) -> Output:
     reference_total = require_light(reference, grid_nm, field="reference")
     with about("absorber"):
         efficacy = spectra.efficacy(lamp, reference, absorptivity, grid_nm)
-    # Rates of absorption at the surface, of which only the ratio counts.
-    reference_rate = reference_total
-    lamp_rate = total * efficacy
     reason = None
     if efficacy == 0.0:
         seconds = float("inf") if question.reference_s else 0.0
@@ -49,7 +46,7 @@ def run(question: Input) -> Output:
         seconds = 0.0
         reason = "The initiator absorbs none of the reference's light."
     else:
-        seconds = question.reference_s * reference_rate / lamp_rate
+        seconds = question.reference_s * reference_total / (total * efficacy)
     return Output(
         efficacy=finite(efficacy),
         equal_surface_dose_s=finite(seconds),

@@ -2,14 +2,13 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AliasChoices, Field
 
 from benchassist.calculators.model import Model
 from benchassist.calculators.shapes import Glycerine
 from benchassist.physics.buoyancy import buoyancy
 
 Volume = Annotated[float, Field(gt=0, le=1000, description="cm3")]
-Density = Annotated[float, Field(ge=0.1, le=20, description="g/cm3")]
 
 HOLD_DOWN = (
     "Hold from the peg, stub or clip, never by a loose weight that presses a coat "
@@ -26,7 +25,10 @@ class Input(Model):
     """A part and the glycerine it goes into."""
 
     volume_cm3: Volume
-    density: Density
+    density_g_cm3: Annotated[
+        float,
+        Field(ge=0.1, le=20, validation_alias=AliasChoices("density_g_cm3", "density")),
+    ]
     trapped_air_cm3: Annotated[float, Field(ge=0, le=1000)] = 0.0
     glycerine: Glycerine = Glycerine()
     glycerine_g_cm3: Annotated[float, Field(ge=0.9, le=1.4)] | None = None
@@ -53,7 +55,7 @@ def run(question: Input) -> Output:
     liquid_g_cm3 = question.glycerine_g_cm3 or question.glycerine.density_g_cm3()
     result = buoyancy(
         volume_cm3=question.volume_cm3,
-        density_g_cm3=question.density,
+        density_g_cm3=question.density_g_cm3,
         liquid_g_cm3=liquid_g_cm3,
         trapped_air_cm3=question.trapped_air_cm3,
     )

@@ -20,7 +20,7 @@ class Input(Model):
     sides: Annotated[int, Field(ge=1, le=2)] = 1
     step: Count = 1
     max_run: Count | None = None
-    programs: Annotated[list[Count], Field(max_length=20)] = []
+    programs: Annotated[list[Count], Field(max_length=20, default_factory=list)]
 
 
 class Side(Model):

@@ -21,7 +21,9 @@ Share = Annotated[float, Field(ge=0, le=1, description="0 to 1")]
 class Model(BaseModel):
     """Base of all inputs and outputs: no unknown fields, no NaN, no infinity."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, allow_inf_nan=False, populate_by_name=True
+    )
 
 
 class InputError(ValueError):

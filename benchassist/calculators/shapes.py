@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import AfterValidator, Discriminator, Field, Tag
 
 from benchassist.calculators import library
 from benchassist.calculators.model import (
@@ -43,6 +43,12 @@ def _shape(value: object) -> str | None:
     """Tell the shapes apart by the field that only one of them has."""
     names = value if isinstance(value, dict) else getattr(value, "model_fields_set", ())
     return next((f"<{shape}>" for shape in _SHAPES if shape in names), None)
+
+
+def _per_cent(value: float) -> float:
+    if 0.0 < value <= 1.0:
+        raise ValueError("give per cent, 95 rather than 0.95")
+    return value
 
 
 class Grid(Model):
@@ -189,7 +195,7 @@ class Transmittance(Model):
 class Glycerine(Model):
     """Glycerine at its temperature; the rest of its mass is water."""
 
-    wt_percent: Annotated[float, Field(ge=0, le=100)] = 100.0
+    wt_percent: Annotated[float, Field(ge=0, le=100), AfterValidator(_per_cent)] = 100.0
     celsius: Annotated[float, Field(ge=0, le=100)] = 20.0
 
     def density_g_cm3(self) -> float:

@@ -1,15 +1,15 @@
 """How much resin a wash bath holds after each part, and how many parts are left."""
 
+from collections.abc import Iterator
 from itertools import islice
 from typing import Annotated
 
 from pydantic import Field
 
-from benchassist.calculators.model import Model, about
+from benchassist.calculators.model import Model, finite
 from benchassist.physics import wash
 
 MOST_PARTS = 100_000
-MOST_ROWS = 1000
 
 # [wt%] of resin in an ethanol wash, from which conversion, hardness, trueness and
 # cell viability were degraded: J Prosthet Dent, "Effects of postwashing with
@@ -32,9 +32,10 @@ class Input(Model):
     resin_in_g: Annotated[float, Field(gt=0, le=1000)]
     resin_in_ml: Millilitres | None = None
     drag_out_ml: Annotated[float, Field(ge=0, le=10)] = 0.0
-    limit_wt_percent: Annotated[float, Field(gt=0, le=50)] = LIMIT_WT_PERCENT
+    limit_wt_percent: Annotated[float, Field(ge=0.1, le=50)] = LIMIT_WT_PERCENT
     solvent_g_cm3: Annotated[float, Field(ge=0.5, le=2)] = 0.785
     resin_g_cm3: Annotated[float, Field(ge=0.8, le=3)] = 1.1
+    parts: Annotated[int, Field(ge=1, le=1000, description="parts to list")] = 50
     parts_done: Annotated[int, Field(ge=0, le=MOST_PARTS)] = 0
 
 
@@ -45,7 +46,6 @@ class Bath(Model):
     """
 
     concentration_g_l: list[float]
-    plateau_g_l: float | None
     parts_to_limit: int | None
     now_wt_percent: float
 
@@ -55,6 +55,7 @@ class Output(Model):
 
     baths: list[Bath]
     limit_g_l: float
+    plateau_g_l: float | None
     parts_left: int | None
     reason: str | None = None
 
@@ -66,53 +67,46 @@ def run(question: Input) -> Output:
         "resin_g_cm3": question.resin_g_cm3,
     }
     limit_g_l = wash.concentration_g_l(question.limit_wt_percent, **densities)
-    volume_in_ml = (
-        question.resin_in_g / question.resin_g_cm3
-        if question.resin_in_ml is None
-        else question.resin_in_ml
+    plateau_g_l = wash.plateau_g_l(
+        resin_in_g=question.resin_in_g, drag_out_ml=question.drag_out_ml
     )
-    rows = wash.bath_concentrations_g_l(
+    counts = wash.parts_to_limit(islice(_rows(question), MOST_PARTS), limit_g_l)
+    reached = [count for count in counts if count is not None]
+    followed = list(islice(_rows(question), max(question.parts, question.parts_done)))
+    now = followed[question.parts_done - 1] if question.parts_done else ()
+    return Output(
+        baths=[
+            Bath(
+                concentration_g_l=[row[index] for row in followed[: question.parts]],
+                parts_to_limit=count,
+                now_wt_percent=wash.wt_percent(now[index], **densities) if now else 0.0,
+            )
+            for index, count in enumerate(counts)
+        ],
+        limit_g_l=limit_g_l,
+        plateau_g_l=finite(plateau_g_l),
+        parts_left=max(0, min(reached) - question.parts_done) if reached else None,
+        reason=_reason(plateau_g_l, limit_g_l, reached=bool(reached)),
+    )
+
+
+def _rows(question: Input) -> Iterator[tuple[float, ...]]:
+    volume_in_ml = question.resin_in_ml
+    if volume_in_ml is None:
+        volume_in_ml = question.resin_in_g / question.resin_g_cm3
+    return wash.bath_concentrations_g_l(
         volumes_ml=question.volumes_ml,
         resin_in_g=question.resin_in_g,
         volume_in_ml=volume_in_ml,
         drag_out_ml=question.drag_out_ml,
     )
-    plateau_g_l = wash.plateau_g_l(
-        resin_in_g=question.resin_in_g, drag_out_ml=question.drag_out_ml
-    )
-    endless = plateau_g_l <= limit_g_l
-    baths = len(question.volumes_ml)
-    counts: list[int | None] = [None] * baths
-    kept: list[tuple[float, ...]] = []
-    now: tuple[float, ...] = (0.0,) * baths
-    for part, row in enumerate(islice(rows, MOST_PARTS), start=1):
-        for index, held in enumerate(row):
-            if counts[index] is None and held > limit_g_l:
-                counts[index] = part - 1
-        if part == question.parts_done:
-            now = row
-        counted = endless or None not in counts
-        if counted and part > max(question.parts_done, MOST_ROWS if endless else 0):
-            break
-        if len(kept) < MOST_ROWS:
-            kept.append(row)
-    reached = [count for count in counts if count is not None]
-    with about("limit_wt_percent"):
-        percents = [wash.wt_percent(held, **densities) for held in now]
-    return Output(
-        baths=[
-            Bath(
-                concentration_g_l=[row[index] for row in kept],
-                plateau_g_l=None if plateau_g_l == float("inf") else plateau_g_l,
-                parts_to_limit=counts[index],
-                now_wt_percent=percents[index],
-            )
-            for index in range(baths)
-        ],
-        limit_g_l=limit_g_l,
-        parts_left=max(0, min(reached) - question.parts_done) if reached else None,
-        reason=None
-        if reached
-        else "The bath levels off below the limit, or is not full after "
-        f"{MOST_PARTS} parts; change it by its date.",
-    )
+
+
+def _reason(plateau_g_l: float, limit_g_l: float, *, reached: bool) -> str | None:
+    if plateau_g_l <= limit_g_l:
+        return "The bath levels off below the limit; change it by its date."
+    if not reached:
+        return f"Not full after {MOST_PARTS} parts; change it by its date."
+    if finite(plateau_g_l) is None:
+        return "No drag-out: the bath rises without levelling off."
+    return None

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AliasChoices, Field
 
 from benchassist.calculators.model import Model
 from benchassist.physics.wash import drained_film
@@ -14,7 +14,14 @@ class Input(Model):
     viscosity_pa_s: Annotated[float, Field(ge=1e-5, le=1e4)]
     speed_m_s: Annotated[float, Field(ge=1e-6, le=10)]
     tension_n_m: Annotated[float, Field(ge=1e-3, le=1)]
-    density_kg_m3: Annotated[float, Field(ge=100, le=20_000)]
+    density_kg_m3: Annotated[
+        float,
+        Field(
+            ge=100,
+            le=20_000,
+            validation_alias=AliasChoices("density_kg_m3", "density"),
+        ),
+    ]
 
 
 class Output(Model):

@@ -54,6 +54,8 @@ def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
 
     Also None when every spot of the layer has had its light.
     """
+    if spot_s < 1:
+        return None  # the light check failed: no number of seconds would do
     recipe = bench.recipe_of(part)
     work = part.work.get(part.stage.layer)
     states = work.spots if work else ("open",) * recipe.spots

@@ -261,6 +261,7 @@ def _equipment(bench: Bench, entry: ev.Entry, event: ev.EquipmentChosen) -> Benc
             part = replace(part, lamp=event.code)
         case "box":
             part = replace(part, box=event.code)
+            bench = _unloaded(bench, event.part)
         case "vessel":
             part = replace(part, vessel=event.code)
     return bench.with_part(part)
@@ -577,7 +578,8 @@ def _deviation_closed(
 
 @on(ev.PartHeld)
 def _held(bench: Bench, entry: ev.Entry, event: ev.PartHeld) -> Bench:
-    return _phase(bench, (event.part,), OnHold(entry.at))
+    after = _unloaded(bench, event.part)
+    return _phase(after, (event.part,), OnHold(entry.at))
 
 
 @on(ev.HoldEnded)
@@ -608,11 +610,17 @@ def _close(bench: Bench, code: str, phase: Closed) -> Bench:
         name: tuple(found for found in codes if found != code)
         for name, codes in bench.baskets.items()
     }
-    after = _phase(bench, (code,), phase)
+    after = _phase(_unloaded(bench, code), (code,), phase)
     return replace(
         after,
         baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},
     )
+
+
+def _unloaded(bench: Bench, code: str) -> Bench:
+    """Return the bench without the load a part was in: its card is held again."""
+    loads = {box: load for box, load in bench.loads.items() if code not in load.parts}
+    return replace(bench, loads=loads)
 
 
 def fold(bench: Bench, entries: list[ev.Entry]) -> Bench:

@@ -338,8 +338,18 @@ class Bench:
         return self.recipes[part.recipe]
 
     def basket_of(self, part: Part) -> tuple[str, ...]:
-        """Return the parts that start and end together with ``part``."""
-        return self.baskets.get(part.basket, (part.code,))
+        """Return the parts that start and end together with ``part``.
+
+        Of its basket those that stand where it stands, since when it does if a
+        timer runs: who fell behind or ran ahead neither holds the others up nor
+        is carried along.
+        """
+        place = _place(part)
+        return tuple(
+            code
+            for code in self.baskets.get(part.basket, (part.code,))
+            if _place(self.parts[code]) == place
+        )
 
     def open_deviations(self, code: str) -> tuple[Deviation, ...]:
         """Return the deviations of a part that nobody has assessed yet."""
@@ -348,6 +358,11 @@ class Bench:
             for found in self.deviations.values()
             if code in found.parts and not found.decision
         )
+
+
+def _place(part: Part) -> tuple[str, Phase | str]:
+    timed = isinstance(part.phase, Soaking)
+    return part.stage.key, part.phase if timed else part.phase.kind
 
 
 def lamp_day_key(operator: str, day: str) -> str:

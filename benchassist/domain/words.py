@@ -37,6 +37,13 @@ def unit_word(unit: str, count: int) -> str:
     return "s"
 
 
+def sentences(*parts: str) -> str:
+    """Return parts as sentences in a row, each ended by one full stop."""
+    told = [part.strip() for part in parts if part.strip()]
+    ended = [part if part[-1] in ".!?…" else f"{part}." for part in told]
+    return " ".join(part[0].upper() + part[1:] for part in ended)
+
+
 def listed(codes: tuple[str, ...]) -> str:
     """Return codes in a row: ``EX-23, EX-26 and EX-27``."""
     if len(codes) < 2:  # noqa: PLR2004 - one is not a list

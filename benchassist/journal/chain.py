@@ -82,10 +82,7 @@ def faults(seq: int, last: bytes | None, rows: Iterable[Row]) -> list[Fault]:
     found = []
     for row in rows:
         if row.seq != seq + 1:
-            gap = f"Entry {seq + 1} is missing."
-            if row.seq - seq > 2:  # noqa: PLR2004 - more than one lies between
-                gap = f"Entries {seq + 1} to {row.seq - 1} are missing."
-            found.append(Fault(seq + 1, gap))
+            found.append(gap(seq + 1, row.seq - 1))
         elif last is not None and not _holds(last, row):
             found.append(
                 Fault(
@@ -97,6 +94,13 @@ def faults(seq: int, last: bytes | None, rows: Iterable[Row]) -> list[Fault]:
             found.append(Fault(row.seq, sentence))
         seq, last = row.seq, row.hash
     return found
+
+
+def gap(first: int, last: int) -> Fault:
+    """Return the fault of entries that are not there."""
+    if first == last:
+        return Fault(first, f"Entry {first} is missing.")
+    return Fault(first, f"Entries {first} to {last} are missing.")
 
 
 def _holds(previous: bytes, row: Row) -> bool:

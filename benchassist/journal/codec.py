@@ -158,15 +158,17 @@ def canonical(value: object) -> str:
     TypeError
         If JSON has no spelling for something in it.
     """
-    return json.dumps(
-        value,
-        default=_values,
-        sort_keys=True,
-        separators=(",", ":"),
-        ensure_ascii=False,
-        allow_nan=False,
-    )
+    return _ENCODER.encode(value)
 
 
 def _values(record: Any) -> Payload:  # noqa: ANN401 - json's hook for whatever it meets
     return {f.name: getattr(record, f.name) for f in fields(record)}
+
+
+_ENCODER = json.JSONEncoder(
+    default=_values,
+    sort_keys=True,
+    separators=(",", ":"),
+    ensure_ascii=False,
+    allow_nan=False,
+)

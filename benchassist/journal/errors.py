@@ -111,6 +111,9 @@ def translated(folder: Path) -> Iterator[None]:
         raise  # ours, not the file's: it belongs to the fault handler
     except sqlite3.Error as error:
         raise from_sqlite(error, folder) from error
+    except UnicodeDecodeError as error:
+        # Python cannot even spell SQLite's complaint about a damaged table.
+        raise DamagedJournalError(folder, ("Its tables cannot be read.",)) from error
     except OSError as error:
         raise from_os(error, folder) from error
 

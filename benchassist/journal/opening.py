@@ -61,7 +61,7 @@ def inspect(
     """Return how an open journal was found, ``damage`` told and not raised."""
     head = reader.head
     first = max(1, head.seq - LINKS + 1)
-    report = reader.walk_links(first, LINKS)
+    report = reader.walk(first, LINKS)
     findings = [fault.sentence for fault in report.faults]
     if not schema.is_intact(db):
         findings.append("Its tables or their guards are not as they were laid out.")

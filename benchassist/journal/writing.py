@@ -7,6 +7,7 @@ and nothing is ever mended in silence.
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
@@ -83,7 +84,8 @@ class Journal(Reader):
         self._held = held
         self._head = opening.head
         self._first = first_hash(db)
-        self._place = _place(folder)
+        self._names = (os.fspath(folder / DATABASE), os.fspath(folder / WITNESS))
+        self._place = self._files()
         self._why_closed = ""
         self._clock = RealClock()  # what a commit costs is real time
 
@@ -333,13 +335,21 @@ class Journal(Reader):
 
     def _stay_in_place(self) -> None:
         """Raise when what was written went into a file that has been deleted."""
-        if _place(self.folder) != self._place:
+        if self._files() != self._place:
             self._why_closed = (
                 f"The journal in {self.folder} was deleted or replaced while the"
                 " program ran: nothing is recorded any more; note by hand what runs"
                 " and close the program."
             )
             raise JournalLostError(self._why_closed)
+
+    def _files(self) -> list[tuple[int, int]]:
+        """Return which files on the disk the journal's names stand for."""
+        try:
+            found = [os.stat(name) for name in self._names]  # noqa: PTH116 - per commit
+        except OSError:
+            return []
+        return [(file.st_dev, file.st_ino) for file in found]
 
 
 def _lock(folder: Path) -> FileLock:
@@ -372,15 +382,3 @@ def _prepare(db: sqlite3.Connection, folder: Path) -> None:
     # SQLite opens a read-only file without a word; the first command is too late.
     db.execute("BEGIN IMMEDIATE")
     db.execute("ROLLBACK")
-
-
-def _place(folder: Path) -> list[tuple[int, int]]:
-    """Return which files on the disk the journal's names stand for."""
-    place = []
-    for name in (DATABASE, WITNESS):
-        try:
-            found = (folder / name).stat()
-        except OSError:
-            return []
-        place.append((found.st_dev, found.st_ino))
-    return place

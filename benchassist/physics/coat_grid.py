@@ -1,8 +1,14 @@
 """Cells through a coat and through the liquid over it; widths in um, top first."""
 
+from typing import TypeAlias
+
 import numpy as np
+from numpy.typing import NDArray
 
 from benchassist.physics.spectra import FloatArray
+
+IndexArray: TypeAlias = NDArray[np.intp]
+BoolArray: TypeAlias = NDArray[np.bool_]
 
 
 def coat_widths_um(

@@ -20,7 +20,7 @@ from benchassist.physics.spectra import (
 CM_PER_UM = 1e-4
 CM3_PER_L = 1e3
 # Wavelengths whose absorbance in the whole column differs by less share one band.
-BAND_ABSORBANCE = 0.01
+BAND_ABSORBANCE = 0.03
 # Decay that a cubic over one interval of time follows to 1e-4: (kh)^4 / 1944.
 DECAY_PER_PIECE = 0.66
 THIRDS = np.array([0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0])
@@ -170,6 +170,11 @@ class Initiation:
         """Return the same for some of the rows."""
         return Initiation(self.edges_s, self.pieces[:, rows], self.mol_l[rows])
 
+    def below(self, cells: int) -> "Initiation":
+        """Return the same with cells above that hold no initiator."""
+        pad = ((0, 0), (0, 0), (0, 0), (cells, 0))
+        return Initiation(self.edges_s, np.pad(self.pieces, pad), self.mol_l)
+
     def at(self, time_s: FloatArray) -> FloatArray:
         """Return the rate of initiation in mol/L/s, each row at its own time."""
         last = self.edges_s.size - 2
@@ -178,6 +183,7 @@ class Initiation:
         )
         start = self.edges_s[index]
         share = (time_s - start) / (self.edges_s[index + 1] - start)
+        share = np.minimum(share, 1.0)
         if time_s.size == 1:
             x = share[0]
             powers = np.array([1.0, x, x * x, x * x * x])
@@ -236,7 +242,7 @@ def initiate(
     start = slope(log_left)
     fastest = max(float(-start.min()), 1e-12 / longest_s)
     step_s = min(longest_s, DECAY_PER_PIECE / fastest)
-    time_s, edges, pieces = 0.0, [0.0], []
+    time_s, edges, pieces = 0.0, [np.zeros(1)], []
     left_at_end = mol_l.copy()
     for _ in range(MOST_STEPS):
         step_s = min(step_s, longest_s - time_s)
@@ -257,20 +263,18 @@ def initiate(
             decay = float(-min(start.min(), end.min())) * step_s
             reach = DECAY_PER_PIECE / max(float(amount.max()), 1e-12) ** 0.25
             cuts = np.linspace(0.0, 1.0, 1 + max(1, int(np.ceil(decay / reach))))
-            for low, high in zip(cuts[:-1], cuts[1:], strict=True):
-                at = (low + (high - low) * THIRDS)[:, None, None, None]
-                loss = np.exp(hermite.value(at)) * hermite.slope(at) / -step_s
-                rate = 2.0 * efficiency[..., None] * mol_l * loss
-                pieces.append(
-                    np.tensordot(CUBIC, rate.sum(axis=2), axes=1).transpose(1, 0, 2)
-                )
-                edges.append(time_s + step_s * high)
+            at = cuts[:-1, None] + np.diff(cuts)[:, None] * THIRDS
+            at = at[:, :, None, None, None]
+            loss = np.exp(hermite.value(at)) * hermite.slope(at) / -step_s
+            rate = (2.0 * efficiency[..., None] * mol_l * loss).sum(axis=3)
+            pieces.append(CUBIC @ rate.transpose(0, 2, 1, 3))
+            edges.append(time_s + step_s * cuts[1:])
             time_s += step_s
             log_left, start = new, end
             if time_s >= longest_s * (1.0 - 1e-12):
                 break
         step_s *= min(5.0, max(0.2, 0.9 * max(error, 1e-9) ** (-1.0 / 3.0)))
-    return Initiation(np.array(edges), np.array(pieces), left_at_end)
+    return Initiation(np.concatenate(edges), np.concatenate(pieces), left_at_end)
 
 
 class Hermite(NamedTuple):

@@ -1,50 +1,353 @@
-"""Marching one segment of time with steps of their own for every row of a batch."""
+"""One segment of time, under one light and one top, with steps of each row's own.
+
+Time runs by the L-stable two-stage SDIRK method of Alexander 1977, SIAM J Numer Anal
+14:1006. The error estimate is the difference to a third-order quadrature over old
+slope and stages, filtered by the Newton matrix so that stiff parts do not count.
+"""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
+from benchassist.physics.coat_grid import BoolArray, IndexArray
+from benchassist.physics.coat_light import Initiation
 from benchassist.physics.coat_transport import (
-    ERROR_WEIGHTS,
-    EXTRAPOLATION,
-    GAMMA,
-    CoatError,
-    Segment,
+    TINY,
+    Kinetics,
+    Medium,
+    Rates,
     Stage,
-    State,
-    Tolerance,
-    solve_stage,
+    System,
     tridiagonal,
 )
 from benchassist.physics.spectra import FloatArray
 
+GAMMA = float(1.0 - np.sqrt(0.5))
+EXTRAPOLATION = (1.0 - GAMMA) / GAMMA
+_FIRST = 1.0 / (6.0 * GAMMA * (1.0 - GAMMA))
+_SECOND = 0.5 - GAMMA * _FIRST
+# Weights of old slope, first and second stage in the estimate of the error.
+ERROR_OLD = 1.0 - _FIRST - _SECOND
+ERROR_FIRST = _FIRST - (1.0 - GAMMA)
+ERROR_SECOND = _SECOND - GAMMA
 MOST_STEPS = 20000
-SHRINK, GROW, CAUTION = 0.2, 5.0, 0.9
+SMALLEST_GROWTH, LARGEST_GROWTH, CAUTION = 0.2, 5.0, 0.9
+FAILED = 100.0  # error given to a step whose iteration did not end
+FINISHED = 1.0 - 1e-12
+FIRST_USE = 0.05  # first step: share of an air-saturated cell's oxygen
+FIRST_DECAY = 0.2  # first step: share of the radicals' half-life
+
+
+class CoatError(ValueError):
+    """A coat that cannot be computed; the message is one sentence for people."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """Error allowed in a step in activity and conversion, and in the iteration."""
+
+    activity: float
+    conversion: float
+    iteration: float
+
+
+@dataclass(slots=True, eq=False)
+class State:
+    """What a column holds, each (rows, cells).
+
+    ``exponent`` is -ln(1 - X); radicals and exponent are 0 in a film.
+    """
+
+    activity: FloatArray
+    radicals_mol_l: FloatArray
+    exponent: FloatArray
+
+    def take(self, rows: IndexArray | BoolArray) -> "State":
+        """Return a copy of some of the rows."""
+        return State(
+            self.activity[rows], self.radicals_mol_l[rows], self.exponent[rows]
+        )
+
+    def put(self, rows: IndexArray | BoolArray, other: "State") -> None:
+        """Overwrite some of the rows."""
+        self.activity[rows] = other.activity
+        self.radicals_mol_l[rows] = other.radicals_mol_l
+        self.exponent[rows] = other.exponent
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Segment:
+    """One stretch of time for all rows; ``light`` is None in the dark."""
+
+    duration_s: FloatArray
+    medium: Medium
+    kinetics: Kinetics
+    light: Initiation | None
+
+    def take(self, rows: IndexArray) -> "Segment":
+        """Return the same for some of the rows."""
+        return Segment(
+            self.duration_s[rows],
+            self.medium.take(rows),
+            self.kinetics.take(rows),
+            None if self.light is None else self.light.take(rows),
+        )
+
+
+@dataclass(slots=True, eq=False)
+class Balance:
+    """Amounts per area in a segment, in um mol/L, each (rows,)."""
+
+    oxygen_in: FloatArray
+    oxygen_consumed: FloatArray
+    radicals_made: FloatArray
+    radicals_scavenged: FloatArray
+    radicals_terminated: FloatArray
 
 
 @dataclass(slots=True, eq=False)
 class Outcome:
-    """What one segment did.
+    """The state after a segment, and what happened in it.
 
     ``inhibition_s`` is when, from the start of the segment, any cell first carries
-    half of the radicals it would have without oxygen; infinite if none did.
+    half the radicals it would have without oxygen, (rows,), infinite if none did.
     """
 
     state: State
     inhibition_s: FloatArray
-    steps: int
+    balance: Balance | None
+    steps: int = 0
 
 
-def march(state: State, segment: Segment, tolerance: Tolerance) -> Outcome:
-    """Carry all rows through a segment; rows that are done leave the batch."""
+def march(
+    state: State, segment: Segment, tolerance: Tolerance, *, balance: bool = False
+) -> Outcome:
+    """Carry all rows through a segment, and keep the balance if asked to.
+
+    Raises
+    ------
+    CoatError
+        If the steps become too many.
+    """
     rows = segment.duration_s.size
-    result = Outcome(state, np.full(rows, np.inf), 0)
-    active = np.arange(rows)
-    run = _Run(state, segment, tolerance)
-    for count in range(MOST_STEPS):
-        run.step()
-        going = run.time_s < run.segment.duration_s * (1.0 - 1e-12)
-        left = int(np.count_nonzero(going))
-        if left == 0 or 2 * left <= active.size:
-            ...
-    raise CoatError("x")
+    everyone = np.arange(rows)
+    end = state.take(everyone)
+    sums = Balance(*(np.zeros(rows) for _ in range(5))) if balance else None
+    outcome = Outcome(end, np.full(rows, np.inf), sums)
+    index = np.flatnonzero(segment.duration_s > 0.0)
+    if index.size == 0:
+        return outcome
+    walk = _Walk(index, end.take(index), segment.take(index), tolerance)
+    while outcome.steps < MOST_STEPS:
+        walk.step(outcome)
+        outcome.steps += 1
+        done = walk.time_s >= walk.segment.duration_s * FINISHED
+        # A row that is done costs as much as the others until it is taken out.
+        if 4 * np.count_nonzero(done) >= done.size:
+            end.put(walk.index[done], walk.state.take(np.flatnonzero(done)))
+            if done.all():
+                return outcome
+            walk.keep(np.flatnonzero(~done))
+    raise CoatError(
+        "The coat needs too many time steps with these values; check rate constants, "
+        "irradiance and times for slips in their units."
+    )
+
+
+class _Attempt(NamedTuple):
+    """One step of every row, not yet judged: both stages and what went into them."""
+
+    step_s: FloatArray
+    one: Stage
+    two: Stage
+    rates: tuple[Rates, Rates]
+    initiation: tuple[FloatArray, FloatArray]
+    slope: FloatArray
+
+
+class _Walk:
+    """Rows under way, each at its own time and with its own step."""
+
+    def __init__(
+        self, index: IndexArray, state: State, segment: Segment, tolerance: Tolerance
+    ) -> None:
+        self.index, self.state, self.segment = index, state, segment
+        self.tolerance = tolerance
+        self.time_s = np.zeros(index.size)
+        self.conduction = segment.medium.conduction(state.exponent)
+        sink = segment.kinetics.scavenging_l_mol_s * state.radicals_mol_l
+        self.slope = self.conduction.flow(state.activity) - sink * state.activity
+        self.step_s = self._first_step_s()
+
+    def keep(self, rows: IndexArray) -> None:
+        """Go on with some of the rows only."""
+        self.index, self.time_s = self.index[rows], self.time_s[rows]
+        self.step_s, self.slope = self.step_s[rows], self.slope[rows]
+        self.state, self.segment = self.state.take(rows), self.segment.take(rows)
+        self.conduction = self.conduction.take(rows)
+
+    def step(self, outcome: Outcome) -> None:
+        """Try one step of every row and take it where its error allows."""
+        attempt = self._attempt()
+        error = self._error(attempt)
+        going = self.time_s < self.segment.duration_s * FINISHED
+        taken = going & (error <= 1.0)
+        if taken.any():
+            self._note(attempt, taken, outcome)
+            self._take(attempt, taken)
+        growth = CAUTION * np.maximum(error, 1e-6) ** (-1.0 / 3.0)
+        self.step_s = attempt.step_s * np.clip(
+            growth, SMALLEST_GROWTH, LARGEST_GROWTH
+        )
+
+    def _initiation(self, time_s: FloatArray) -> FloatArray:
+        if self.segment.light is None:
+            return np.zeros_like(self.slope)
+        return self.segment.light.at(time_s)
+
+    def _first_step_s(self) -> FloatArray:
+        """Return a step inside the time in which light or radicals use things up."""
+        state, kinetics = self.state, self.segment.kinetics
+        use = self._initiation(self.time_s) / self.segment.medium.saturation_mol_l
+        decay = 2.0 * kinetics.rates(state.exponent).kt * state.radicals_mol_l
+        fastest = np.maximum(
+            use.max(axis=1) / FIRST_USE, decay.max(axis=1) / FIRST_DECAY
+        )
+        return np.minimum(self.segment.duration_s, 1.0 / np.maximum(fastest, TINY))
+
+    def _attempt(self) -> _Attempt:
+        segment, kinetics, state = self.segment, self.segment.kinetics, self.state
+        left_s = segment.duration_s - self.time_s
+        step_s = np.where(left_s > 0.0, np.minimum(self.step_s, left_s), self.step_s)
+        step, tau = step_s[:, None], (GAMMA * step_s)[:, None]
+        pace = kinetics.rates(state.exponent).kp * state.radicals_mol_l
+        if segment.medium.cured_ratio != 1.0:
+            middle = state.exponent + 0.5 * step * pace
+            self.conduction = segment.medium.conduction(middle)
+        system = System.of_step(self.conduction, kinetics, tau)
+        u, carried = state.activity, state.radicals_mol_l
+
+        first = kinetics.rates(state.exponent + tau * pace)
+        early = self._initiation(self.time_s + GAMMA * step_s)
+        one = system.solve(
+            u,
+            u + tau * self.slope,
+            carried=carried,
+            initiation=early,
+            kt_l_mol_s=first.kt,
+            tolerance=self.tolerance.iteration,
+        )
+        jump = one.activity - u
+        known = u + EXTRAPOLATION * jump
+        second = kinetics.rates(state.exponent + step * first.kp * one.radicals_mol_l)
+        late = self._initiation(self.time_s + step_s)
+        two = system.solve(
+            known,
+            known + jump,
+            carried=carried + EXTRAPOLATION * (one.radicals_mol_l - carried),
+            initiation=late,
+            kt_l_mol_s=second.kt,
+            tolerance=self.tolerance.iteration,
+        )
+        slope = (two.activity - known) / tau
+        return _Attempt(step_s, one, two, (first, second), (early, late), slope)
+
+    def _error(self, attempt: _Attempt) -> FloatArray:
+        """Return each row's error in units of the tolerance."""
+        step_s, one, two, rates, _, slope = attempt
+        step, tau = step_s[:, None], (GAMMA * step_s)[:, None]
+        first_slope = (one.activity - self.state.activity) / tau
+        oxygen = tridiagonal(
+            two.matrix,
+            step
+            * (
+                ERROR_OLD * self.slope
+                + ERROR_FIRST * first_slope
+                + ERROR_SECOND * slope
+            ),
+        )
+        conversion = (
+            step
+            * np.exp(-self.state.exponent)
+            * rates[1].kp
+            * (
+                ERROR_OLD * self.state.radicals_mol_l
+                + ERROR_FIRST * one.radicals_mol_l
+                + ERROR_SECOND * two.radicals_mol_l
+            )
+        )
+        error = np.maximum(
+            np.abs(oxygen).max(axis=1) / self.tolerance.activity,
+            np.abs(conversion).max(axis=1) / self.tolerance.conversion,
+        )
+        return np.where(one.converged & two.converged, error, FAILED)
+
+    def _take(self, attempt: _Attempt, taken: BoolArray) -> None:
+        step_s, one, two, rates, _, slope = attempt
+        step = step_s[:, None]
+        exponent = self.state.exponent + step * (
+            (1.0 - GAMMA) * rates[0].kp * one.radicals_mol_l
+            + GAMMA * rates[1].kp * two.radicals_mol_l
+        )
+        new = State(two.activity, two.radicals_mol_l, exponent)
+        if taken.all():
+            self.state, self.slope = new, slope
+        else:
+            self.state.put(taken, new.take(taken))
+            self.slope[taken] = slope[taken]
+        self.time_s = np.where(taken, self.time_s + step_s, self.time_s)
+
+    def _note(self, attempt: _Attempt, taken: BoolArray, outcome: Outcome) -> None:
+        """Enter what a step did; called before it is taken."""
+        index = self.index[taken]
+        if self.segment.light is not None and np.isinf(
+            outcome.inhibition_s[index]
+        ).any():
+            first = self._first_freed_s(attempt)
+            outcome.inhibition_s[index] = np.minimum(
+                outcome.inhibition_s[index], first[taken]
+            )
+        if outcome.balance is not None:
+            self._enter(attempt, taken, outcome.balance)
+
+    def _first_freed_s(self, attempt: _Attempt) -> FloatArray:
+        """Return when a cell first carries half its oxygen-free radicals, or inf.
+
+        Until then oxygen falls almost in a straight line, which is carried from the
+        start of the step to the activity at which half of the radicals are left.
+        """
+        late, kt = attempt.initiation[1], attempt.rates[1].kt
+        freed = (8.0 * kt * attempt.two.radicals_mol_l**2 >= late) & (late > 0.0)
+        if not freed.any():
+            return np.full(self.time_s.shape, np.inf)
+        scavenging = self.segment.kinetics.scavenging_per_s
+        half = 1.5 * np.sqrt(2.0 * kt * late) / np.maximum(scavenging, TINY)
+        after = (self.state.activity - half) / np.maximum(-self.slope, TINY)
+        after = np.where(freed, np.clip(after, 0.0, attempt.step_s[:, None]), np.inf)
+        return self.time_s + after.min(axis=1)
+
+    def _enter(self, attempt: _Attempt, taken: BoolArray, balance: Balance) -> None:
+        step_s, one, two, rates, initiation, _ = attempt
+        weights = ((1.0 - GAMMA) * step_s, GAMMA * step_s)
+        medium, kinetics = self.segment.medium, self.segment.kinetics
+        capacity = medium.widths_um * medium.saturation_mol_l
+        sink = EXTRAPOLATION * one.sink + two.sink
+        amounts = [np.zeros(step_s.size), (capacity * sink).sum(axis=1)]
+        amounts += [np.zeros(step_s.size) for _ in range(3)]
+        for weight, stage, rate, made in zip(
+            weights, (one, two), rates, initiation, strict=True
+        ):
+            u, radicals = stage.activity, stage.radicals_mol_l
+            entry = self.conduction.supply[:, 0] - self.conduction.entry * u[:, 0]
+            wet = kinetics.scavenging_per_s * np.maximum(u, 0.0)
+            amounts[0] += weight * capacity[:, 0] * entry
+            amounts[2] += weight * (made @ medium.widths_um)
+            amounts[3] += weight * ((wet * radicals) @ medium.widths_um)
+            amounts[4] += weight * ((2.0 * rate.kt * radicals**2) @ medium.widths_um)
+        index = self.index[taken]
+        balance.oxygen_in[index] += amounts[0][taken]
+        balance.oxygen_consumed[index] += amounts[1][taken]
+        balance.radicals_made[index] += amounts[2][taken]
+        balance.radicals_scavenged[index] += amounts[3][taken]
+        balance.radicals_terminated[index] += amounts[4][taken]

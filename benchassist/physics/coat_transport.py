@@ -1,77 +1,44 @@
-r"""Oxygen, radicals and conversion in a column of cells, through one segment of time.
+r"""Oxygen between cells, radicals inside them: one implicit stage of the coat model.
 
 The unknown is the oxygen activity u = C / C_air, equal on both sides of a contact in
-equilibrium. In every cell the radicals are the root of a quadratic, so that each
-implicit stage is one tridiagonal Newton iteration for u alone. Time runs by the
-L-stable two-stage SDIRK method of Alexander 1977, SIAM J Numer Anal 14:1006, with a
-step of its own for each row. All rows are one block-diagonal matrix to LAPACK.
+equilibrium. In every cell the radicals are the root of a quadratic, so that a stage
+is one tridiagonal Newton iteration for u alone. All rows (draws) are one
+block-diagonal matrix to LAPACK.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 from scipy.linalg.lapack import dgtsv
 
-from benchassist.physics.coat_light import Initiation
+from benchassist.physics.coat_grid import BoolArray, IndexArray
+from benchassist.physics.coat_resin import DiffusionLimits
 from benchassist.physics.spectra import FloatArray
 
-GAMMA = 1.0 - np.sqrt(0.5)
-# Weights of old slope, first and second stage: third-order quadrature minus SDIRK.
-_FIRST = 1.0 / (6.0 * GAMMA * (1.0 - GAMMA))
-_SECOND = 0.5 - GAMMA * _FIRST
-ERROR_WEIGHTS = (
-    1.0 - _FIRST - _SECOND,
-    _FIRST - (1.0 - GAMMA),
-    _SECOND - GAMMA,
-)
-EXTRAPOLATION = (1.0 - GAMMA) / GAMMA
 MOST_NEWTON = 12
-MOST_STEPS = 20000
+NOTHING = np.zeros(())  # quicker than a float
+TINY = 1e-30  # in place of 0 where 0/0 would follow; far below any effect
 
 Top: TypeAlias = Literal["open", "closed", "swept"]
 
 
-class CoatError(ValueError):
-    """A coat that cannot be computed; the message is one sentence for people."""
-
-
-class Rates(NamedTuple):
-    """Propagation and termination in L/mol/s, (rows, cells)."""
-
-    kp: FloatArray
-    kt: FloatArray
-
-
-class Tolerance(NamedTuple):
-    """Error allowed in one step, in activity and conversion, and in the iteration."""
-
-    activity: float
-    conversion: float
-    iteration: float
-
-
-@dataclass(slots=True, eq=False)
-class Conduction:
+class Conduction(NamedTuple):
     """What moves oxygen between cells, as rates in 1/s, each (rows, cells).
 
-    du/dt = lower u(above) - diagonal u + upper u(below) + supply.
+    du/dt = lower u(above) - diagonal u + upper u(below) + supply; ``entry`` is the
+    part of the first diagonal that is the top face's, (rows,).
     """
 
     lower: FloatArray
     diagonal: FloatArray
     upper: FloatArray
     supply: FloatArray
+    entry: FloatArray
 
-    def take(self, rows: FloatArray) -> "Conduction":
+    def take(self, rows: IndexArray) -> "Conduction":
         """Return the same for some of the rows."""
-        return Conduction(
-            self.lower[rows],
-            self.diagonal[rows],
-            self.upper[rows],
-            self.supply[rows],
-        )
+        return Conduction(*(part[rows] for part in self))
 
     def flow(self, activity: FloatArray) -> FloatArray:
         """Return du/dt by diffusion alone, in 1/s."""
@@ -81,147 +48,254 @@ class Conduction:
         return change
 
 
-def conduct(
-    widths_um: FloatArray,
-    *,
-    diffusivity_um2_s: FloatArray,
-    saturation_mol_l: FloatArray,
-    top: Top,
-) -> Conduction:
-    r"""Return the conduction of a column with no flow through its bottom.
+@dataclass(frozen=True, slots=True, eq=False)
+class Medium:
+    r"""A column of cells, top first, with no flow through its bottom.
+
+    ``diffusivity_um2_s`` and ``saturation_mol_l`` are (rows, cells), ``cured_ratio``
+    the factor that full conversion puts on the diffusivity. The top face is
+    ``open`` (held at u = 1), ``swept`` (held at 0) or ``closed``.
 
     .. math::
         F = \frac{u_1 - u_2}{\Delta z_1 / 2 D_1 S_1 + \Delta z_2 / 2 D_2 S_2}
 
     with S the concentration in equilibrium with air; this is the partition condition
-    C1 / C2 = S1 / S2 at a contact. ``open`` holds the top face at u = 1, ``swept`` at
-    0, ``closed`` lets nothing through.
-    """
-    resistance = widths_um / (2.0 * diffusivity_um2_s * saturation_mol_l)
-    capacity = widths_um * saturation_mol_l
-    between = 1.0 / (resistance[:, :-1] + resistance[:, 1:])
-    lower, upper = np.zeros_like(capacity), np.zeros_like(capacity)
-    lower[:, 1:] = between / capacity[:, 1:]
-    upper[:, :-1] = between / capacity[:, :-1]
-    diagonal = lower + upper
-    supply = np.zeros_like(capacity)
-    if top != "closed":
-        entry = 1.0 / (resistance[:, 0] * capacity[:, 0])
-        diagonal[:, 0] += entry
-        if top == "open":
-            supply[:, 0] = entry
-    return Conduction(lower, diagonal, upper, supply)
-
-
-@dataclass(slots=True, eq=False)
-class State:
-    """What a column holds, each (rows, cells): activity, radicals, exponent.
-
-    ``exponent`` is -ln(1 - X). Radicals and exponent are 0 in the film.
+    C1 / C2 = S1 / S2 at a contact.
     """
 
-    activity: FloatArray
-    radicals_mol_l: FloatArray
-    exponent: FloatArray
+    widths_um: FloatArray
+    diffusivity_um2_s: FloatArray
+    saturation_mol_l: FloatArray
+    top: Top
+    cured_ratio: float = 1.0
 
-    def take(self, rows: FloatArray) -> "State":
+    def take(self, rows: IndexArray) -> "Medium":
         """Return the same for some of the rows."""
-        return State(
-            self.activity[rows], self.radicals_mol_l[rows], self.exponent[rows]
+        return Medium(
+            self.widths_um,
+            self.diffusivity_um2_s[rows],
+            self.saturation_mol_l[rows],
+            self.top,
+            self.cured_ratio,
         )
 
-    def put(self, rows: FloatArray, other: "State") -> None:
-        """Overwrite some of the rows."""
-        self.activity[rows] = other.activity
-        self.radicals_mol_l[rows] = other.radicals_mol_l
-        self.exponent[rows] = other.exponent
+    def conduction(self, exponent: FloatArray) -> Conduction:
+        """Return the rates of exchange at an exponent -ln(1 - X), (rows, cells)."""
+        diffusivity = self.diffusivity_um2_s
+        if self.cured_ratio != 1.0:
+            diffusivity = diffusivity * self.cured_ratio ** -np.expm1(-exponent)
+        resistance = self.widths_um / (2.0 * diffusivity * self.saturation_mol_l)
+        capacity = self.widths_um * self.saturation_mol_l
+        between = 1.0 / (resistance[:, :-1] + resistance[:, 1:])
+        lower, upper = np.zeros_like(capacity), np.zeros_like(capacity)
+        lower[:, 1:] = between / capacity[:, 1:]
+        upper[:, :-1] = between / capacity[:, :-1]
+        diagonal = lower + upper
+        entry = np.zeros(capacity.shape[0])
+        supply = np.zeros_like(capacity)
+        if self.top != "closed":
+            entry = 1.0 / (resistance[:, 0] * capacity[:, 0])
+            diagonal[:, 0] += entry
+        if self.top == "open":
+            supply[:, 0] = entry
+        return Conduction(lower, diagonal, upper, supply, entry)
 
 
-@dataclass(slots=True, eq=False)
-class Segment:
-    """One stretch of time under the same light and the same top, for all rows.
+class Rates(NamedTuple):
+    """Propagation and termination in L/mol/s, (rows, cells)."""
 
-    ``scavenging_per_s`` is kO2 times the saturation, 0 in the film, and
-    ``scavenging_l_mol_s`` kO2 itself, both (rows, cells). ``rates`` gives kp and kt
-    at an exponent; ``light`` is None in the dark.
+    kp: FloatArray
+    kt: FloatArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kinetics:
+    """Rate constants of a column, (rows, cells).
+
+    ``scavenging_l_mol_s`` is kO2 and ``scavenging_per_s`` kO2 times the saturation,
+    both 0 in a film. Radicals follow their full balance or the quasi-steady state.
     """
 
-    duration_s: FloatArray
-    conduction: Conduction
-    scavenging_per_s: FloatArray
+    kp_l_mol_s: FloatArray
+    kt_l_mol_s: FloatArray
     scavenging_l_mol_s: FloatArray
-    rates: Callable[[FloatArray, FloatArray], Rates]
-    light: Initiation | None
-    film_cells: int
+    scavenging_per_s: FloatArray
+    double_bonds_mol_l: float
+    limits: DiffusionLimits | None
     quasi_steady: bool
+
+    def take(self, rows: IndexArray) -> "Kinetics":
+        """Return the same for some of the rows."""
+        return Kinetics(
+            self.kp_l_mol_s[rows],
+            self.kt_l_mol_s[rows],
+            self.scavenging_l_mol_s[rows],
+            self.scavenging_per_s[rows],
+            self.double_bonds_mol_l,
+            self.limits,
+            self.quasi_steady,
+        )
+
+    def rates(self, exponent: FloatArray) -> Rates:
+        """Return kp and kt at an exponent -ln(1 - X)."""
+        if self.limits is None:
+            return Rates(self.kp_l_mol_s, self.kt_l_mol_s)
+        return Rates(
+            *self.limits.rates(
+                -np.expm1(-exponent),
+                kp_l_mol_s=self.kp_l_mol_s,
+                kt_l_mol_s=self.kt_l_mol_s,
+                double_bonds_mol_l=self.double_bonds_mol_l,
+            )
+        )
+
+
+Matrix: TypeAlias = tuple[FloatArray, FloatArray, FloatArray]
 
 
 class Stage(NamedTuple):
-    """One implicit stage: its solution, the sink in it, and its matrix."""
+    """One implicit stage: activity, radicals, sink in u, Newton matrix, and which rows
+    converged."""
 
     activity: FloatArray
-    radicals: FloatArray
+    radicals_mol_l: FloatArray
     sink: FloatArray
-    matrix: tuple[FloatArray, FloatArray, FloatArray]
-    converged: bool
+    matrix: Matrix
+    converged: BoolArray
 
 
-def solve_stage(
-    known: FloatArray,
-    generated: FloatArray,
-    guess: FloatArray,
-    matrix: tuple[FloatArray, FloatArray, FloatArray],
-    *,
-    scavenging: FloatArray,
-    sink_rate: FloatArray,
-    eightfold_kt: FloatArray,
-    rest: FloatArray,
-    tolerance: float,
-) -> Stage:
-    r"""Solve one implicit stage.
+@dataclass(frozen=True, slots=True, eq=False)
+class System:
+    r"""The equations of the implicit stages of one step.
 
-    Oxygen: :math:`(I - \tau T) u + \tau k_{O2} u R = known`. Radicals, eliminated:
-    :math:`2 \tau k_t R^2 + (1 + \tau k_{O2} S u) R = generated`, whose root is
-    :math:`R = 2 g / (a + \sqrt{a^2 + 8 \tau k_t g})`; with the quasi-steady state
-    the 1 is absent and ``rest`` next to nothing. The iteration ends when the sink
-    that was solved for and the true one at the solution agree.
+    Oxygen: :math:`(I - \tau T) u + \tau k_{O2} u R = known`. Radicals:
+    :math:`2 \tau k_t R^2 + (1 + \tau k_{O2} S u) R = g`, whose root is
+    :math:`R = 2 g / (a + \sqrt{a^2 + 8 \tau k_t g})`. In the quasi-steady state the
+    1 is absent and tau cancels. ``hold`` stands for the 1, ``span`` for tau.
     """
-    lower, diagonal, upper = matrix
-    shape = known.shape
-    doubled, under_root = 2.0 * generated, eightfold_kt * generated
-    nothing = np.zeros(shape)
-    activity, sink, first = guess, nothing, True
-    for _ in range(MOST_NEWTON):
-        wet = scavenging * np.maximum(activity, nothing)
-        total = wet + rest
-        root = np.sqrt(total * total + under_root)
-        radicals = doubled / (total + root)
-        gain = sink_rate * radicals
-        fall = gain * wet / root
-        if not first:
-            miss = (gain * activity - sink).ravel()
-            if miss @ miss < tolerance * tolerance * shape[0]:
-                return Stage(
-                    activity,
-                    radicals,
-                    sink,
-                    (lower, (diagonal + gain - fall), upper),
-                    converged=True,
-                )
-        first = False
-        slope = gain - fall
-        sink = fall * activity
-        activity = tridiagonal((lower, diagonal + slope, upper), known - sink)
-        sink += slope * activity
-    return Stage(activity, radicals, sink, matrix, converged=False)
+
+    matrix: Matrix
+    supply: FloatArray
+    sink_rate: FloatArray
+    scavenging: FloatArray
+    hold: FloatArray
+    span: FloatArray
+    quasi_steady: bool
+
+    @staticmethod
+    def of_step(
+        conduction: Conduction, kinetics: Kinetics, tau_s: FloatArray
+    ) -> "System":
+        """Return the system for stages of length tau, (rows, 1)."""
+        steady = kinetics.quasi_steady
+        span = np.ones_like(tau_s) if steady else tau_s
+        return System(
+            matrix=(
+                -tau_s * conduction.lower,
+                1.0 + tau_s * conduction.diagonal,
+                -tau_s * conduction.upper,
+            ),
+            supply=tau_s * conduction.supply,
+            sink_rate=tau_s * kinetics.scavenging_l_mol_s,
+            scavenging=span * kinetics.scavenging_per_s,
+            hold=np.full_like(conduction.supply, TINY if steady else 1.0),
+            span=span,
+            quasi_steady=steady,
+        )
+
+    def solve(
+        self,
+        known: FloatArray,
+        guess: FloatArray,
+        *,
+        carried: FloatArray,
+        initiation: FloatArray,
+        kt_l_mol_s: FloatArray,
+        tolerance: float,
+    ) -> Stage:
+        """Solve one stage of all rows by Newton's method.
+
+        Parameters
+        ----------
+        known, guess
+            Right-hand side of the oxygen equation without supply, and a first u.
+        carried
+            Radicals that the stage starts from; not used in the quasi-steady state.
+        initiation
+            Rate of initiation in mol/L/s.
+        kt_l_mol_s
+            Termination.
+        tolerance
+            Largest difference, as a sum of squares over a row, between the sink that
+            was solved for and the one of the solution. Oxygen is conserved anyway.
+        """
+        made = self.span * initiation
+        if not self.quasi_steady:
+            made = np.maximum(made + carried, 0.0)
+        return self._iterate(
+            known + self.supply,
+            guess,
+            doubled=2.0 * made,
+            under_root=(8.0 * self.span) * kt_l_mol_s * made,
+            limit=tolerance * tolerance,
+            most=MOST_NEWTON,
+        )
+
+    def _iterate(
+        self,
+        known: FloatArray,
+        activity: FloatArray,
+        *,
+        doubled: FloatArray,
+        under_root: FloatArray,
+        limit: float,
+        most: int,
+    ) -> Stage:
+        lower, diagonal, upper = self.matrix
+        # Written into place: for many draws fresh arrays cost more than the sums.
+        total, root, wet, gain, fall, slope, newton, sink, miss, radicals = np.zeros(
+            (10, *known.shape)
+        )
+        for count in range(most + 1):
+            np.maximum(activity, NOTHING, out=wet)
+            np.multiply(self.scavenging, wet, out=wet)
+            np.add(wet, self.hold, out=total)
+            np.multiply(total, total, out=root)
+            np.add(root, under_root, out=root)
+            np.sqrt(root, out=root)
+            np.add(total, root, out=total)
+            np.divide(doubled, total, out=radicals)
+            np.multiply(self.sink_rate, radicals, out=gain)
+            np.divide(wet, root, out=wet)
+            np.multiply(gain, wet, out=fall)
+            np.subtract(gain, fall, out=slope)
+            np.add(diagonal, slope, out=newton)
+            if count:
+                np.multiply(gain, activity, out=miss)
+                np.subtract(miss, sink, out=miss)
+                converged = np.einsum("ij,ij->i", miss, miss) < limit
+                open_ = np.flatnonzero(~converged)
+                if open_.size==0 or count == most:
+                    break
+                if open_.size*2<=converged.size:
+                    sub = self.take(open_)._iterate(known[open_],activity[open_],doubled=doubled[open_],under_root=under_root[open_],limit=limit,most=most-count)
+                    activity[open_]=sub.activity; radicals[open_]=sub.radicals_mol_l; sink[open_]=sub.sink; newton[open_]=sub.matrix[1]; converged[open_]=sub.converged
+                    break
+            np.multiply(fall, activity, out=sink)
+            np.subtract(known, sink, out=miss)
+            activity = tridiagonal((lower, newton, upper), miss)
+            np.multiply(slope, activity, out=slope)
+            np.add(sink, slope, out=sink)
+        return Stage(activity, radicals, sink, (lower, newton, upper), converged)
+
+    def take(self, rows):
+        return System(tuple(m[rows] for m in self.matrix),self.supply[rows],self.sink_rate[rows],self.scavenging[rows],self.hold[rows],self.span[rows],self.quasi_steady)
 
 
-def tridiagonal(
-    matrix: tuple[FloatArray, FloatArray, FloatArray], right: FloatArray
-) -> FloatArray:
+def tridiagonal(matrix: Matrix, right: FloatArray) -> FloatArray:
     """Solve all rows at once; lower and upper carry a 0 where a row ends."""
     lower, diagonal, upper = matrix
-    solution = dgtsv(
+    solution: FloatArray = dgtsv(
         lower.ravel()[1:], diagonal.ravel(), upper.ravel()[:-1], right.ravel()
     )[3]
     return solution.reshape(right.shape)

@@ -87,6 +87,7 @@ def match_lamp(
     *,
     design_nm: float,
     thickness_um: float = 0.0,
+    design_layer: Sequence[Absorber] | None = None,
 ) -> LampMatch:
     r"""Return a lamp's effective irradiance on a layer.
 
@@ -108,6 +109,9 @@ def match_lamp(
         Wavelength at which the layer's required exposure is stated.
     thickness_um
         Thickness of the layer; 0 where only the surface matters.
+    design_layer
+        Where the layer is the low or high end of what is known of it, the layer that
+        its exposure is stated for; by default the layer itself.
 
     Raises
     ------
@@ -115,7 +119,9 @@ def match_lamp(
         If the layer absorbs nothing at its design wavelength.
     """
     grid_nm = wavelength_grid()
-    at_design = layer_weight_per_cm(layer, np.array([float(design_nm)]))
+    at_design = layer_weight_per_cm(
+        layer if design_layer is None else design_layer, np.array([float(design_nm)])
+    )
     design = float(at_design[0]) * design_nm
     if design <= 0.0:
         message = (

@@ -222,25 +222,40 @@ def covering_lattice(face: Face, beam: Beam, *, overlap: float) -> Lattice:
     pitch_mm = beam.diameter_mm * (1.0 - overlap)
     radius_mm = beam.diameter_mm / 2.0 * (1.0 + _TOUCH)
     best: Lattice | None = None
-    rows = 1
-    while rows <= MOST_SPOTS and (best is None or rows < best.spots):
-        if face.cell_reach_mm(1, rows) <= radius_mm:
-            columns = 1
-        else:
-            columns = _ceil(face.length_mm / pitch_mm)
-            while rows * columns <= MOST_SPOTS and (
-                face.cell_reach_mm(columns, rows) > radius_mm
-            ):
-                columns += 1
-        found = Lattice(columns, rows)
-        if found.spots <= MOST_SPOTS and (best is None or found.spots < best.spots):
+    # A circle holds no rectangle larger than a square.
+    rows = 1 if face.length_mm * face.width_mm <= 2 * radius_mm**2 * MOST_SPOTS else 0
+    fewest = 1 if face.length_mm < 2 * radius_mm else _ceil(face.length_mm / pitch_mm)
+    while rows > 0 and rows * fewest <= (best.spots if best else MOST_SPOTS):
+        columns = _least_columns(face, rows, radius_mm=radius_mm, pitch_mm=pitch_mm)
+        found = columns and Lattice(columns, rows)
+        if found and found.spots < (best.spots if best else MOST_SPOTS + 1):
             best = found
-        # The next number of rows that is allowed at all.
+        # The next number of rows that the overlap allows.
         rows = max(rows + 1, _ceil(face.width_mm / pitch_mm))
     if best is None:
         message = f"More than {MOST_SPOTS} spots would be needed to cover a face."
         raise ValueError(message)
     return best
+
+
+def _least_columns(
+    face: Face, rows: int, *, radius_mm: float, pitch_mm: float
+) -> int | None:
+    half_across = face.width_mm / rows / 2.0
+    if half_across >= radius_mm:
+        return None
+    if face.cell_reach_mm(1, rows) <= radius_mm:
+        return 1
+    # Enough for a straight strip; the outside of a bend may need a few more.
+    half_along = sqrt(radius_mm**2 - half_across**2)
+    columns = max(
+        _ceil(face.length_mm / pitch_mm), int(face.length_mm / 2 / half_along)
+    )
+    while columns * rows <= MOST_SPOTS:
+        if face.cell_reach_mm(columns, rows) <= radius_mm:
+            return columns
+        columns += 1
+    return None
 
 
 def centres_mm(face: Face, lattice: Lattice) -> tuple[FloatArray, FloatArray]:

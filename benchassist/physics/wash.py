@@ -1,6 +1,6 @@
 """Liquid that a part carries out of a bath, and resin that it carries into one."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import sqrt
 from typing import NamedTuple
 
@@ -95,6 +95,32 @@ def bath_concentrations_g_l(
             held_g[index] -= entering_g
             row.append(1e3 * mixed_g_ml)
         yield tuple(row)
+
+
+def parts_to_limit(
+    concentrations_g_l: Iterable[tuple[float, ...]], limit_g_l: float
+) -> tuple[int | None, ...]:
+    """Return for each bath how many parts leave it at or below a limit.
+
+    None for a bath that is still below it when the concentrations end.
+
+    Parameters
+    ----------
+    concentrations_g_l
+        Of every bath after every part, as `bath_concentrations_g_l` yields them.
+    limit_g_l
+        Concentration that must not be passed; rising from part to part is assumed.
+    """
+    counts: tuple[int | None, ...] = ()
+    for parts, row in enumerate(concentrations_g_l):
+        counts = counts or (None,) * len(row)
+        counts = tuple(
+            parts if count is None and held > limit_g_l else count
+            for count, held in zip(counts, row, strict=True)
+        )
+        if None not in counts:
+            break
+    return counts
 
 
 def plateau_g_l(*, resin_in_g: float, drag_out_ml: float) -> float:

@@ -92,12 +92,12 @@ def _zero_interval_mj_cm2(line: StraightLine) -> Interval:
     # (mean_y + slope u)^2 <= t^2 s^2 (1/n + u^2/spread).
     variance = (line.student_t * line.residual_sd) ** 2
     square = line.slope**2 - variance / line.spread
-    middle = line.slope * line.mean_y
-    constant = line.mean_y**2 - variance / line.total_weight
-    discriminant = middle**2 - square * constant
-    if square <= 0.0 or discriminant < 0.0:
+    if square <= 0.0:
         return Interval(0.0, inf)
-    root = sqrt(discriminant)
+    middle = line.slope * line.mean_y
+    # Written so that nothing nearly equal is subtracted; positive with the square.
+    root = line.mean_y**2 / line.spread + line.slope**2 / line.total_weight
+    root = sqrt(variance * (root - variance / line.spread / line.total_weight))
     low = line.mean_x + (-middle - root) / square
     high = line.mean_x + (-middle + root) / square
     return Interval(exp(low), exp(high) if high < MOST_LOG_EXPOSURE else inf)

@@ -88,7 +88,7 @@ class StateBand(Painted[Band]):
         }[view.word]
 
     def _plan(self, view: Band, width: int) -> _Plan:
-        """Choose sizes so that word and code stand whole: smaller word, then two lines."""
+        """Choose a word small enough to stand beside the code, or else above it."""
         code = self.theme.face(CODE, HEAVY)
         gaps = 2 * self.theme.px(6.0) + 2 * self.theme.px(4.0)
         small = self.theme.face(MUST, HEAVY)

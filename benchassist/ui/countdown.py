@@ -72,7 +72,9 @@ class CountdownView(Painted[Countdown]):
             if not fits:
                 below += unit.pitch
             x, line = (beside, baseline) if fits else (0.0, below)
-            runs.append(Run(view.unit, x, line, unit, palette.ink, palette.ground, "must"))
+            runs.append(
+                Run(view.unit, x, line, unit, palette.ink, palette.ground, "must")
+            )
         lines = [part for text in view.lines for part in wrap(text, read, max(room, 1))]
         foot = baseline - (unit.pitch if view.unit else 0.0)
         top = foot - read.pitch * (len(lines) - 1) - read.cap

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -14,6 +15,9 @@ from benchassist.ui.view import Bar, GateRow
 
 _HEADROOM = 1.04  # [ratio] the scale ends a little past the longest bar
 _LONGEST = 3.0  # [shares of what is owed] beyond this a bar runs off its open end
+
+
+_PASSED = ("good", "quiet")
 
 
 class _Placed(NamedTuple):
@@ -38,9 +42,7 @@ class LedgerBars(Painted[tuple[Bar, ...]]):
         """Lay out title, labels and figures."""
         if view:
             face, palette = self.theme.face(NEAR, STRONG), self.theme.palette
-            yield Run(
-                "DOSE LEDGER", 0, face.cap, face, palette.quiet, palette.ground
-            )
+            yield Run("DOSE LEDGER", 0, face.cap, face, palette.quiet, palette.ground)
         for placed in self._place(view, self.width()):
             yield from placed.runs
 
@@ -111,19 +113,26 @@ class GateList(Painted[tuple[GateRow, ...]]):
     def height_for(self, width: int) -> int:
         """Return the height that the gates need at ``width`` pixels."""
         runs = self._place(self.view or (), width)
-        lowest = max((run.rect.bottom() for run in runs), default=0.0)
-        return round(lowest + self.theme.px(1.0))
+        return round(_lowest(runs) + self.theme.px(1.0))
 
     def lay(self, view: tuple[GateRow, ...]) -> Iterator[Run]:
-        """Lay out the gates."""
-        yield from self._place(view, self.width())
+        """Lay out the gates, without the reasons of what passed where it is tight."""
+        runs = self._place(view, self.width())
+        if _lowest(runs) > self.height():
+            short = (
+                replace(one, reason="") if one.tone in _PASSED else one for one in view
+            )
+            runs = self._place(tuple(short), self.width())
+        yield from (run for run in runs if run.rect.bottom() <= self.height())
 
     def _place(self, view: tuple[GateRow, ...], width: int) -> list[Run]:
         theme, palette = self.theme, self.theme.palette
         ground = palette.ground
         title, read = theme.face(READ, STRONG), theme.face(READ)
         verdict, small = theme.face(READ, HEAVY), theme.face(NEAR, STRONG)
-        runs = [Run("GATES", 0, small.cap, small, palette.quiet, ground)] if view else []
+        runs = (
+            [Run("GATES", 0, small.cap, small, palette.quiet, ground)] if view else []
+        )
         line = small.cap + theme.px(1.0)
         for one in view:
             line += title.pitch
@@ -138,3 +147,7 @@ class GateList(Painted[tuple[GateRow, ...]]):
                 runs.append(Run(text, 0, line, read, palette.quiet, ground))
             line += theme.px(1.2)
         return runs
+
+
+def _lowest(runs: list[Run]) -> float:
+    return max((run.rect.bottom() for run in runs), default=0.0)

@@ -104,10 +104,10 @@ class HintLine(Painted[Hints]):
     def _place(self, view: Hints, width: int) -> list[Run]:
         theme, palette = self.theme, self.theme.palette
         face, right = theme.face(READ), theme.face(READ, STRONG)
-        edge, gap = theme.px(5.0), theme.px(7.0)
+        edge, gap = float(theme.px(5.0)), theme.px(7.0)
         line = theme.px(0.5) + face.cap
         runs = []
-        x = float(edge)
+        x = edge
         limit = width - edge
         beside = right.width(view.right) + gap if view.right else 0.0
         whole = sum(face.width(hint) + gap for hint in view.left)
@@ -120,7 +120,7 @@ class HintLine(Painted[Hints]):
         for hint in view.left:
             for part in wrap(hint, face, limit - edge):
                 if x > edge and x + face.width(part) > limit:
-                    x, line = float(edge), line + face.pitch
+                    x, line = edge, line + face.pitch
                 runs.append(Run(part, x, line, face, palette.quiet, palette.card))
                 x += face.width(part) + gap
         if view.right:
@@ -128,9 +128,7 @@ class HintLine(Painted[Hints]):
                 if below and runs:
                     line += right.pitch
                 at = width - edge - right.width(part)
-                runs.append(
-                    Run(part, at, line, right, palette.attention, palette.card)
-                )
+                runs.append(Run(part, at, line, right, palette.attention, palette.card))
                 below = True
         return runs
 
@@ -157,7 +155,13 @@ class MessageLine(Painted[str]):
         for number, text in enumerate(lines):
             line = first + face.pitch * number
             yield Run(
-                text, theme.px(5.0), line, face, palette.attention, palette.raised, "far"
+                text,
+                theme.px(5.0),
+                line,
+                face,
+                palette.attention,
+                palette.raised,
+                "far",
             )
 
     def draw(self, painter: QPainter, _view: str) -> None:
@@ -166,5 +170,3 @@ class MessageLine(Painted[str]):
         painter.fillRect(self.rect(), QColor(palette.raised))
         rule = QRectF(0, 0, self.width(), self.theme.px(0.8))
         painter.fillRect(rule, QColor(palette.attention))
-
-

@@ -156,7 +156,11 @@ def wrap(text: str, face: Face, width: float) -> list[str]:
         line = word
         while face.width(line) > width and len(line) > 1:
             cut = next(
-                (n for n in range(len(line) - 1, 1, -1) if face.width(line[:n]) <= width),
+                (
+                    n
+                    for n in range(len(line) - 1, 1, -1)
+                    if face.width(line[:n]) <= width
+                ),
                 1,
             )
             lines.append(line[:cut])
@@ -207,9 +211,7 @@ def panel(
     painter.setPen(QPen(QColor(edge), width) if edge else Qt.PenStyle.NoPen)
     painter.setBrush(QColor(ground))
     inset = width / 2 if edge else 0.0
-    painter.drawRoundedRect(
-        rect.adjusted(inset, inset, -inset, -inset), radius, radius
-    )
+    painter.drawRoundedRect(rect.adjusted(inset, inset, -inset, -inset), radius, radius)
 
 
 def tone_ink(theme: Theme, tone: Tone) -> str:

@@ -143,6 +143,10 @@ class RowList(QListView):
         self._choose_height()
         self.viewport().update()
 
+    def count(self) -> int:
+        """Return how many parts are in flight."""
+        return self._model.rowCount()
+
     def whole_rows(self) -> int:
         """Return how many rows are seen whole."""
         return min(self._model.rowCount(), self.height() // self._delegate.height())

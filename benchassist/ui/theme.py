@@ -13,7 +13,14 @@ from math import ceil
 from typing import Final, Literal
 
 from PySide6.QtCore import QByteArray, QSize
-from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QImage
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontDatabase,
+    QFontMetricsF,
+    QImage,
+    QPainter,
+)
 
 from benchassist import assets
 
@@ -87,7 +94,7 @@ class Face:
 
 @dataclass(frozen=True)
 class Theme:
-    """A palette on a screen: ``mm_per_px`` as measured, ``scale`` where there is room."""
+    """A palette on a screen of ``mm_per_px``; ``scale`` above 1 where there is room."""
 
     palette: Palette
     mm_per_px: float
@@ -160,10 +167,10 @@ def amber(colour: str) -> str:
 def amber_picture(picture: QImage) -> QImage:
     """Return a picture as seen through orange protective glasses."""
     seen = picture.convertToFormat(QImage.Format.Format_RGB32)
-    data = seen.bits()
-    # In memory a pixel is blue, green, red, unused on a little-endian machine.
-    data[0::4] = bytes(len(data[0::4]))
-    data[1::4] = bytes(data[1::4]).translate(bytes(level // 2 for level in range(256)))
+    painter = QPainter(seen)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
+    painter.fillRect(seen.rect(), QColor(amber("#ffffff")))
+    painter.end()
     return seen
 
 

@@ -91,10 +91,5 @@ def deviation(
 
 
 def together(bench: Bench, part: Part) -> tuple[Part, ...]:
-    """Return the parts of a basket that stand at the same stage in like phase."""
-    return tuple(
-        bench.parts[code]
-        for code in bench.basket_of(part)
-        if bench.parts[code].stage.key == part.stage.key
-        and bench.parts[code].phase.kind == part.phase.kind
-    )
+    """Return the parts that start and end together with ``part``."""
+    return tuple(bench.parts[code] for code in bench.basket_of(part))

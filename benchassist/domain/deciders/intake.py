@@ -13,6 +13,7 @@ from benchassist.domain.library import CountRule, Variant
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
+from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Ready
 
 if TYPE_CHECKING:
@@ -146,7 +147,16 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
         peg=command.peg,
         due=command.due,
     )
-    return taken, ev.PartChosen(code)
+    chosen = ev.PartChosen(code)
+    first = route[0]
+    if STAGES[first.kind].mode != "dry":
+        return taken, chosen
+    # Nothing is washed here: the clock of drying runs from the moment of intake.
+    return (
+        taken,
+        chosen,
+        ev.StageStarted(first.key, first.kind, (code,), by_itself=True),
+    )
 
 
 def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:

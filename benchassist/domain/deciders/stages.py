@@ -26,6 +26,7 @@ from benchassist.domain.state import (
     Part,
     Ready,
     Soaking,
+    Start,
 )
 from benchassist.domain.words import clock, listed, minutes
 
@@ -134,7 +135,7 @@ def flip(bench: Bench, command: cm.ConfirmFlip, now: Instant) -> Decision:
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
-    if part.stage.kind != "flip":
+    if part.stage.kind != "flip" or not isinstance(part.phase, Ready):
         return not_at(part, "be turned")
     return ev.FlipConfirmed(part.code, part.stage.side), *leave(part, now)
 
@@ -174,7 +175,7 @@ def resume(bench: Bench, command: cm.ResumePart, now: Instant) -> Decision:
 def void(bench: Bench, command: cm.VoidStart, now: Instant) -> Decision:
     """Undo the last start by hand within its few seconds."""
     last = bench.last_start
-    if last is None:
+    if last is None or not all(_runs_yet(bench, last, code) for code in last.parts):
         return Refusal("nothing-to-undo", "Nothing was started that can be undone.")
     spent = now.since(last.at)
     most_s = limit(bench, "undo_s")
@@ -192,3 +193,11 @@ def void(bench: Bench, command: cm.VoidStart, now: Instant) -> Decision:
         high = counts_after(run, bench.boxes[run.box], spent)
         return voided, ev.RunInterrupted(run.run, 0, high)
     return (voided,)
+
+
+def _runs_yet(bench: Bench, last: Start, code: str) -> bool:
+    """Return whether what was started is still what the part is in."""
+    part = bench.parts.get(code)
+    if part is None or part.stage.key != last.stage:
+        return False
+    return isinstance(part.phase, Soaking | InRun)

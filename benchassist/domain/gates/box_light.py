@@ -22,7 +22,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         )
         found = Verdict(
             level,
-            f"{layer}: {reason}.",
+            f"{layer.replace('-', ' ')}: {reason}.",
             (("through", round(through, 3)), ("needed_s", _finite(needed))),
             "" if level == "pass" else "Choose another box or vessel.",
             scope=f"{part.code}, {part.box}, {part.vessel}, {lot_for(part, layer)}",

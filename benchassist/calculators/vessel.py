@@ -1,0 +1,110 @@
+"""Light through a vessel, the count that makes up for it, and room for the part."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from benchassist.calculators.model import InputError, Model, Share, about
+from benchassist.physics import vessel
+
+Index = Annotated[float, Field(ge=1, le=4)]
+Millimetres = Annotated[float, Field(ge=0, le=1000, description="mm")]
+
+
+class Heights(Model):
+    """Vessel, part and chamber; heights in mm, volumes in cm3."""
+
+    vessel_mm: Millimetres
+    floor_mm: Millimetres
+    part_mm: Millimetres
+    chamber_mm: Millimetres
+    vessel_area_cm2: Annotated[float, Field(ge=0.1, le=1e4)]
+    part_cm3: Annotated[float, Field(ge=0, le=1000)]
+    hold_down_cm3: Annotated[float, Field(ge=0, le=1000)] = 0.0
+
+
+class Count(Model):
+    """A count to be raised for the light that the vessel takes."""
+
+    total: Annotated[int, Field(ge=1, le=1_000_000)]
+    step: Annotated[int, Field(ge=1, le=1_000_000)] = 1
+
+
+class Input(Model):
+    """A stack of media, a vessel to be filled, or both.
+
+    ``indices`` run from outside to the part; ``internal_transmittance`` holds one
+    share for each layer between the first and the last. ``effective_transmittance``,
+    if measured, takes the stack's place for the count.
+    """
+
+    indices: Annotated[list[Index], Field(min_length=2, max_length=20)] | None = None
+    internal_transmittance: Annotated[list[Share], Field(max_length=18)] | None = None
+    effective_transmittance: Annotated[float, Field(gt=0, le=1)] | None = None
+    count: Count | None = None
+    heights: Heights | None = None
+
+
+class Output(Model):
+    """``needed_count`` is a sum, not a permission: raising it needs validation.
+
+    ``fill_before_mm`` is measured from the vessel's inner floor.
+    """
+
+    single_pass: float | None = None
+    with_reflections: float | None = None
+    needed_count: int | None = None
+    fits: bool | None = None
+    needed_height_mm: float | None = None
+    fits_vessel: bool | None = None
+    fits_chamber: bool | None = None
+    fill_before_mm: float | None = None
+    level_with_part_mm: float | None = None
+    level_rise_mm: float | None = None
+    reason: str | None = None
+
+
+def run(question: Input) -> Output:
+    """Answer what the input holds: the stack, the count, the room."""
+    if question.indices is None and question.internal_transmittance is not None:
+        raise InputError("Internal transmittances need indices.", field="indices")
+    answer: dict[str, float | int | bool | str | None] = {}
+    transmittance = question.effective_transmittance
+    if question.indices is not None:
+        with about("internal_transmittance"):
+            passed = vessel.stack_transmission(
+                question.indices, question.internal_transmittance or []
+            )
+        answer.update(passed._asdict())
+        transmittance = transmittance or passed.with_reflections
+    if question.count is not None:
+        if transmittance is None:
+            raise InputError(
+                "A count needs indices or a measured effective_transmittance.",
+                field="effective_transmittance",
+            )
+        answer |= _counted(question.count, transmittance)
+    if question.heights is not None:
+        fit = vessel.fit(**question.heights.model_dump())
+        answer |= {
+            "fits": fit.fits_vessel and fit.fits_chamber,
+            "needed_height_mm": fit.needed_mm,
+            "fits_vessel": fit.fits_vessel,
+            "fits_chamber": fit.fits_chamber,
+            "fill_before_mm": fit.fill_before_mm,
+            "level_with_part_mm": fit.level_with_part_mm,
+            "level_rise_mm": fit.level_rise_mm,
+        }
+    if not answer:
+        raise InputError("Give indices, heights or a count.", field="indices")
+    return Output.model_validate(answer)
+
+
+def _counted(count: Count, transmittance: float) -> dict[str, int | str]:
+    # Below a thousandth nothing sensible is left to count.
+    if transmittance < 1e-3:  # noqa: PLR2004
+        return {"reason": "The vessel lets practically no light through."}
+    needed = vessel.raised_count(
+        count.total, transmittance=transmittance, step=count.step
+    )
+    return {"needed_count": needed}

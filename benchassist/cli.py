@@ -1,0 +1,247 @@
+"""The command line: one word per thing a person may ask for.
+
+Every complaint is one plain sentence on standard error with exit code 2; a
+traceback is a fault of the program, never an answer.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ctypes
+import json
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchassist import __version__
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from benchassist.domain.events import StoreKind
+    from benchassist.session import Session
+
+BAD_INPUT = 2
+XCB_LIBRARIES = ("libxcb-cursor.so.0", "libxcb-icccm.so.4", "libxcb-keysyms.so.1")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit code."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    if words[:1] == ["calc"]:
+        from benchassist.calculators.run import main as calc  # noqa: PLC0415
+
+        return calc(words[1:], sys.stdin, sys.stdout, sys.stderr)
+    asked = _parser().parse_args(words)
+    return int(asked.run(asked))
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchassist",
+        description="Finishing bench assistant for 3D-printed resin restorations.",
+    )
+    parser.add_argument("--version", action="version", version=__version__)
+    _where(parser)
+    parser.set_defaults(run=_open)
+    words = parser.add_subparsers(title="commands", metavar="COMMAND")
+
+    add = words.add_parser("import", help="file a library of materials and recipes")
+    add.add_argument("file", type=Path)
+    _where(add)
+    add.set_defaults(run=_import)
+
+    export = words.add_parser("export", help="write a day's log as CSV and JSON Lines")
+    export.add_argument("--day", required=True, help="local day, YYYY-MM-DD")
+    export.add_argument("--out", required=True, type=Path, help="folder to write to")
+    _where(export)
+    export.set_defaults(run=_export)
+
+    rehearse = words.add_parser("rehearse", help="run a script of timed commands")
+    rehearse.add_argument("script", help="a file, or the name of a shipped script")
+    rehearse.add_argument("--headless", action="store_true", help="without a window")
+    rehearse.add_argument("--speed", type=float, help="times real time")
+    _where(rehearse)
+    rehearse.set_defaults(run=_rehearse)
+
+    pedal = words.add_parser("pedal", help="what the pedal means in every state")
+    pedal.add_argument("--table", action="store_true", help="print the table")
+    pedal.set_defaults(run=_pedal)
+
+    gates = words.add_parser("gates", help="every gate, and whether a hand may accept")
+    gates.set_defaults(run=_gates)
+
+    schema = words.add_parser("schema", help="the JSON Schema of a library file")
+    schema.set_defaults(run=_schema)
+
+    words.add_parser("calc", help="the computation on its own: benchassist calc")
+    return parser
+
+
+def _where(parser: argparse.ArgumentParser) -> None:
+    place = parser.add_mutually_exclusive_group()
+    suppress = argparse.SUPPRESS
+    place.add_argument(
+        "--demo", action="store_true", default=suppress, help="the invented practice"
+    )
+    place.add_argument(
+        "--data", type=Path, default=suppress, metavar="DIR", help="another data folder"
+    )
+
+
+def _say(sentence: str) -> int:
+    print(f"benchassist: {sentence}", file=sys.stderr)
+    return BAD_INPUT
+
+
+def data_folder(asked: argparse.Namespace) -> Path:
+    """Return the folder of the journal that was asked for."""
+    from platformdirs import user_data_path  # noqa: PLC0415 - only some commands ask
+
+    chosen = getattr(asked, "data", None)
+    if isinstance(chosen, Path):
+        return chosen
+    own = user_data_path("benchassist", appauthor=False)
+    if getattr(asked, "demo", False):
+        from benchassist.clock import RealClock  # noqa: PLC0415
+
+        # One demo a day: the invented day always ends now.
+        return own / "demo" / RealClock().now().day()
+    return own / "bench"
+
+
+def _open(asked: argparse.Namespace) -> int:
+    missing = _no_screen()
+    if missing:
+        return _say(missing)
+    from benchassist.app import run  # noqa: PLC0415 - Qt only where a window is
+
+    demo = getattr(asked, "demo", False)
+    return run(data_folder(asked), kind="demo" if demo else "real")
+
+
+def _no_screen() -> str:
+    """Return why no window can open, or an empty string."""
+    if not sys.platform.startswith("linux") or "QT_QPA_PLATFORM" in os.environ:
+        return ""
+    if not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+        return (
+            "there is no screen here; start it from a desktop session, or use "
+            "“benchassist rehearse SCRIPT --headless”."
+        )
+    for name in XCB_LIBRARIES:
+        try:
+            ctypes.CDLL(name)
+        except OSError:
+            return f"the system library {name} is missing; run “bash .ci/setup”."
+    return ""
+
+
+def _import(asked: argparse.Namespace) -> int:
+    from benchassist.journal.errors import JournalError  # noqa: PLC0415
+    from benchassist.library_file import LibraryError, read_library  # noqa: PLC0415
+
+    try:
+        command = read_library(asked.file)
+        session = _session(asked)
+    except (LibraryError, JournalError) as error:
+        return _say(str(error))
+    outcome = session.handle(command, "hand")
+    session.close()
+    if outcome.refusal:
+        return _say(f"{asked.file}: {outcome.refusal.message} Nothing was filed.")
+    print(f"Filed {len(outcome.entries)} entries from {asked.file}.")
+    return 0
+
+
+def _session(asked: argparse.Namespace) -> Session:
+    from benchassist.clock import RealClock, zone_name  # noqa: PLC0415
+    from benchassist.journal.writing import Journal  # noqa: PLC0415
+    from benchassist.session import Session  # noqa: PLC0415
+
+    kind: StoreKind = "demo" if getattr(asked, "demo", False) else "real"
+    return Session.open(
+        Journal.open(data_folder(asked)),
+        RealClock(),
+        kind=kind,
+        station="bench",
+        zone=zone_name(),
+    )
+
+
+def _export(asked: argparse.Namespace) -> int:
+    from benchassist.journal.errors import JournalError  # noqa: PLC0415
+    from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
+    from benchassist.records.export import ExportError, export_day  # noqa: PLC0415
+
+    try:
+        with ReadOnlyJournal.open(data_folder(asked)) as journal:
+            for path in export_day(journal, asked.day, asked.out):
+                print(path)
+    except (JournalError, ExportError, OSError) as error:
+        return _say(str(error))
+    return 0
+
+
+def _rehearse(asked: argparse.Namespace) -> int:
+    from benchassist.rehearsal import ScriptError, rehearse  # noqa: PLC0415
+
+    if not asked.headless:
+        missing = _no_screen()
+        if missing:
+            return _say(missing)
+        from benchassist.app import run_rehearsal  # noqa: PLC0415
+
+        return run_rehearsal(asked.script, asked.speed or 60.0)
+    try:
+        record = rehearse(asked.script, speed=asked.speed)
+    except ScriptError as error:
+        return _say(str(error))
+    print(json.dumps(record, indent=2, sort_keys=True, ensure_ascii=False))
+    return 0
+
+
+def _pedal(asked: argparse.Namespace) -> int:
+    del asked
+    from benchassist.domain.pedal import TABLE  # noqa: PLC0415
+
+    rows = [("State", "Short press", "Long press (1.5 s)", "The pedal must never")]
+    rows += [
+        (row.title, row.short_text, row.long_text, row.never) for row in TABLE.values()
+    ]
+    _print_table(rows)
+    return 0
+
+
+def _gates(asked: argparse.Namespace) -> int:
+    del asked
+    from benchassist.domain.gates import GATES  # noqa: PLC0415
+
+    rows = [("Gate", "Title", "May a hand accept it?", "What it judges")]
+    rows += [
+        (
+            gate.code,
+            gate.title,
+            "a warning, with a reason" if gate.acceptable else "never",
+            (gate.check.__doc__ or "").split("\n", maxsplit=1)[0],
+        )
+        for gate in GATES.values()
+    ]
+    _print_table(rows)
+    return 0
+
+
+def _schema(asked: argparse.Namespace) -> int:
+    del asked
+    from benchassist.library_file import library_schema  # noqa: PLC0415
+
+    print(json.dumps(library_schema(), indent=2))
+    return 0
+
+
+def _print_table(rows: Sequence[Sequence[str]]) -> None:
+    widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
+    for row in rows:
+        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
+        print("  ".join(cells).rstrip())

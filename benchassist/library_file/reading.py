@@ -1,0 +1,263 @@
+"""From the text of a library file to the command that files it."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from benchassist.domain import library as lib
+from benchassist.domain.commands import FileLibrary
+from benchassist.library_file.base import Entry
+from benchassist.library_file.curves import (
+    Beside,
+    CurveFaultError,
+    initiator_curve,
+    light_curve,
+    wall_curve,
+)
+from benchassist.library_file.entries import (
+    BoxEntry,
+    CountRuleEntry,
+    InitiatorEntry,
+    LampEntry,
+    Library,
+    LightEntry,
+    LotEntry,
+    MaterialEntry,
+    RecipeEntry,
+    VesselEntry,
+)
+from benchassist.library_file.faults import Fault, LibraryError, faults_of, shown
+
+
+def library_schema() -> dict[str, Any]:
+    """Return the JSON Schema (2020-12) of a library file."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **Library.model_json_schema(),
+    }
+
+
+def read_library(path: Path) -> FileLibrary:
+    """Return the command that files what stands in a library file.
+
+    Parameters
+    ----------
+    path
+        A ``.toml`` or ``.json`` file; CSV files that it names lie beside it.
+
+    Raises
+    ------
+    LibraryError
+        If anything in it is amiss: every fault, one line each.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise LibraryError(path.name, (f"cannot be read ({why}).",)) from error
+    except UnicodeDecodeError as error:
+        told = (f"expected UTF-8 text; byte {error.start} is none.",)
+        raise LibraryError(path.name, told) from error
+    return parse_library(text, name=path.name, beside=_reader(path.parent))
+
+
+def _reader(folder: Path) -> Beside:
+    return lambda name: folder.joinpath(name).read_text(encoding="utf-8")
+
+
+def parse_library(text: str, *, name: str, beside: Beside) -> FileLibrary:
+    """Return the command that files what stands in the text of a library file.
+
+    Parameters
+    ----------
+    text
+        The content: TOML, or JSON where ``name`` ends in ``.json``.
+    name
+        The file's name, for what is told.
+    beside
+        Returns the text of a CSV file that the library file names.
+
+    Raises
+    ------
+    LibraryError
+        If anything in it is amiss: every fault, one line each.
+    """
+    try:
+        library = Library.model_validate(_loaded(text, name))
+    except ValidationError as error:
+        raise LibraryError(name, faults_of(error, Library)) from error
+    filing = _Filing(beside)
+    command = filing.command(library)
+    faults = [*filing.faults, *_repeated(library)]
+    if faults:
+        raise LibraryError(name, faults)
+    return command
+
+
+def _loaded(text: str, name: str) -> dict[str, Any]:
+    try:
+        if name.endswith(".json"):
+            found = json.loads(text, object_pairs_hook=_once)
+        else:
+            found = tomllib.loads(text)
+    except ValueError as error:  # the base of both libraries' errors
+        raise LibraryError(name, (f"cannot be read: {error}.",)) from error
+    if not isinstance(found, dict):
+        raise LibraryError(name, (Fault("", "a table", shown(found)),))
+    return found
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        message = f"the field “{twice}” stands twice in one table"
+        raise ValueError(message)
+    return found
+
+
+def _repeated(library: Library) -> Iterable[Fault]:
+    """Yield a fault for each code that stands twice in its list."""
+    for kind in ("materials", "lots", "lamps", "boxes", "vessels", "recipes"):
+        seen = set()
+        for n, entry in enumerate(getattr(library, kind)):
+            key = (entry.code, getattr(entry, "revision", 0))
+            if key in seen:
+                yield Fault(f"{kind}[{n}].code", "a code used once", entry.code)
+            seen.add(key)
+
+
+Kind = TypeVar("Kind", bound=Entry)
+Value = TypeVar("Value")
+
+
+class _Filing:
+    """Turns checked entries into values of the bench, and collects curve faults."""
+
+    def __init__(self, beside: Beside) -> None:
+        self.faults: list[Fault] = []
+        self._beside = beside
+        self._curves: dict[str, lib.Curve] = {}
+
+    def command(self, library: Library) -> FileLibrary:
+        """Return the command; what could not be had is among the faults."""
+        filed = FileLibrary(
+            materials=self._each("materials", library.materials, self._material),
+            lots=tuple(_lot(each) for each in library.lots),
+            lamps=self._each("lamps", library.lamps, self._lamp),
+            boxes=self._each("boxes", library.boxes, self._box),
+            vessels=self._each("vessels", library.vessels, self._vessel),
+            recipes=tuple(_recipe(each) for each in library.recipes),
+            readings=tuple((each.lamp, each.reading) for each in library.readings),
+            fills=tuple(
+                (each.vessel, each.lot, each.part_immersions) for each in library.fills
+            ),
+            coupons=tuple(
+                (each.lamp, each.material, each.passed) for each in library.coupons
+            ),
+            limits=tuple(
+                (each.code, each.value, each.reason) for each in library.limits
+            ),
+        )
+        return replace(filed, curves=tuple(self._curves.values()))
+
+    def _each(
+        self, place: str, entries: Iterable[Kind], make: Callable[[Kind], Value]
+    ) -> tuple[Value, ...]:
+        found = []
+        for n, entry in enumerate(entries):
+            try:
+                found.append(make(entry))
+            except CurveFaultError as error:
+                fault = error.fault
+                at = f"{place}[{n}].{fault.place}"
+                self.faults.append(fault._replace(place=at))
+        return tuple(found)
+
+    def _kept(self, curve: lib.Curve) -> str:
+        self._curves[curve.digest] = curve
+        return curve.digest
+
+    def _initiator(self, entry: InitiatorEntry) -> lib.Initiator:
+        name, curve = initiator_curve(entry, self._beside)
+        return lib.Initiator(name, self._kept(curve), entry.mol_l, entry.quantum_yield)
+
+    def _material(self, entry: MaterialEntry) -> lib.Material:
+        values = entry.model_dump(exclude={"initiators"})
+        initiators = self._each("initiators", entry.initiators, self._initiator)
+        return lib.Material(**values, initiators=initiators)
+
+    def _light(self, entry: LightEntry) -> tuple[lib.SpectrumKnowledge, str]:
+        knowledge, curve = light_curve(entry, self._beside)
+        return knowledge, self._kept(curve) if curve else ""
+
+    def _lamp(self, entry: LampEntry) -> lib.Lamp:
+        knowledge, curve = self._light(entry)
+        values = entry.model_dump(exclude={"spectrum", "lines"})
+        return lib.Lamp(**values, knowledge=knowledge, curve=curve)
+
+    def _box(self, entry: BoxEntry) -> lib.Box:
+        knowledge, curve = self._light(entry)
+        values = entry.model_dump(
+            exclude={"spectrum", "lines", "counts", "flashes_per_s"}
+        )
+        return lib.Box(
+            **values,
+            unit="flash" if entry.flashes_per_s else "s",
+            rate_hz=entry.flashes_per_s or 1.0,
+            rule=_rule(entry.counts),
+            knowledge=knowledge,
+            curve=curve,
+        )
+
+    def _vessel(self, entry: VesselEntry) -> lib.Vessel:
+        values = entry.model_dump(exclude={"wall"})
+        wall = wall_curve(entry.wall, self._beside) if entry.wall else None
+        return lib.Vessel(**values, curve=self._kept(wall) if wall else "")
+
+
+def _lot(entry: LotEntry) -> lib.Lot:
+    return lib.Lot(
+        code=entry.code,
+        material=entry.material,
+        expires=entry.expires.isoformat() if entry.expires else "",
+        parents=tuple((each.lot, each.fraction) for each in entry.parents),
+    )
+
+
+def _rule(entry: CountRuleEntry) -> lib.CountRule:
+    return lib.CountRule(entry.step, entry.max_run, tuple(entry.programs))
+
+
+def _recipe(entry: RecipeEntry) -> lib.Recipe:
+    renamed = {
+        "counts",
+        "total_per_side",
+        "max_per_side",
+        "washes",
+        "faces",
+        "sides",
+        "checks",
+        "coat_material",
+        "stain_materials",
+    }
+    return lib.Recipe(
+        **entry.model_dump(exclude=renamed),
+        washes=tuple(lib.BathStep(**each.model_dump()) for each in entry.washes),
+        sides=tuple(entry.sides) or ("",),
+        total=entry.total_per_side,
+        rule=_rule(entry.counts) if entry.counts else None,
+        dose_max=entry.max_per_side,
+        coat_material=entry.coat_material or "",
+        stain_materials=tuple(entry.stain_materials),
+        faces=tuple(lib.SpotFace(**each.model_dump()) for each in entry.faces),
+        checks=tuple(entry.checks),
+    )

@@ -1,0 +1,112 @@
+"""Words of a script line to a command of the bench.
+
+Every command has a verb, its name in lower case with hyphens; its fields are given
+in order or by name, ``variant.coats=1`` reaches into a field. pydantic checks what
+was given. Nothing here runs anything.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, fields
+from functools import cache
+from typing import TYPE_CHECKING, Any, get_origin, get_type_hints
+
+from pydantic import TypeAdapter, ValidationError
+
+from benchassist.domain import commands as cm
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
+Moment = Callable[[str], "Instant"]  # the instant of a time of day in the script
+
+# What the program gives itself, or has a verb of its own.
+OWN = {
+    cm.PressPedal: "press",
+    cm.FileLibrary: "library FILE",
+    cm.CreateStore: "start",
+    cm.Reopen: "crash, reboot or power-loss",
+    cm.Tick: "wait",
+    cm.NoteWallStep: "wall-step",
+}
+
+
+def verb_of(command: type[cm.Command]) -> str:
+    """Return a command's verb: ``ConfirmLoad`` is ``confirm-load``."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "-", command.__name__).lower()
+
+
+COMMANDS: dict[str, type[cm.Command]] = {
+    verb_of(command): command
+    for command in cm.Command.__subclasses__()
+    if command not in OWN
+}
+
+
+def command_of(
+    verb: str, words: Sequence[str], bench: Bench, moment: Moment
+) -> cm.Command:
+    """Return the command that a line asks for.
+
+    Raises
+    ------
+    ValueError
+        If there is no such verb, or a field is missing, unknown or wrong.
+    """
+    kind = COMMANDS.get(verb)
+    if kind is None:
+        raise ValueError(_unknown(verb))
+    values = _values(kind, words)
+    for name, hint in get_type_hints(kind).items():
+        given = values.get(name)
+        if isinstance(given, str) and get_origin(hint) is tuple:
+            values[name] = tuple(given.split(","))
+        elif isinstance(given, str) and "Instant" in str(hint):
+            values[name] = moment(given)
+    if isinstance(values.get("variant"), dict):
+        recipe = bench.recipes.get(str(values.get("recipe")))
+        usual = asdict(recipe.usual_variant) if recipe else {}
+        values["variant"] = usual | values["variant"]
+    try:
+        return _adapter(kind).validate_python(values)
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        place = ".".join(str(step) for step in first["loc"])
+        message = f"{verb}, {place}: {first['msg']}"
+        raise ValueError(message) from error
+
+
+def _unknown(verb: str) -> str:
+    for command, instead in OWN.items():
+        if verb == verb_of(command):
+            return f"{verb} is not for scripts: use {instead}"
+    return f"there is no verb “{verb}”"
+
+
+def _values(kind: type[cm.Command], words: Sequence[str]) -> dict[str, Any]:
+    names = [field.name for field in fields(kind)]
+    values: dict[str, Any] = {}
+    for n, word in enumerate(words):
+        named, sign, value = word.partition("=")
+        if not sign:
+            if n >= len(names):
+                message = f"too many words; the fields are {', '.join(names)}"
+                raise ValueError(message)
+            named, value = names[n], word
+        name, dot, below = named.partition(".")
+        if name not in names:
+            message = f"there is no field “{name}”; the fields are {', '.join(names)}"
+            raise ValueError(message)
+        if dot:
+            values.setdefault(name, {})[below] = value
+        else:
+            values[name] = value
+    return values
+
+
+@cache
+def _adapter(kind: type[cm.Command]) -> TypeAdapter[cm.Command]:
+    return TypeAdapter(kind)

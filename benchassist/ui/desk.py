@@ -1,0 +1,45 @@
+"""What the window asks of the machine it stands on: folder, screen, settings file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QGuiApplication
+
+from benchassist.ui import settings as kept
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from benchassist.ui.actions import ExportDay
+    from benchassist.ui.settings import Settings
+
+MM_PER_INCH = 25.4
+USUAL_MM_PER_PIXEL = 0.253  # [mm] a 15.6 inch screen, 1366 pixels wide
+LIKELY_MM = (0.1, 0.6)  # [mm] what a screen that tells the truth reports
+
+
+@dataclass(frozen=True)
+class Desk:
+    """One machine's folder and settings; ``export`` makes a job of an action."""
+
+    folder: Path
+    settings_path: Path
+    export: Callable[[ExportDay], Callable[[], str]]
+
+    def mm_per_pixel(self) -> float:
+        """Return the screen's pixel size as it reports it, or a usual one."""
+        screen = QGuiApplication.primaryScreen()
+        told = MM_PER_INCH / screen.physicalDotsPerInch() if screen is not None else 0.0
+        low, high = LIKELY_MM
+        return told if low <= told <= high else USUAL_MM_PER_PIXEL
+
+    def keep(self, settings: Settings) -> str:
+        """Write the settings; return a sentence when that is not possible."""
+        try:
+            kept.save(self.settings_path, settings)
+        except OSError as error:
+            return f"The settings cannot be kept in {self.settings_path}: {error}."
+        return ""

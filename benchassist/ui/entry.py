@@ -1,0 +1,168 @@
+"""A field in the window for the number or the words that an option needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from benchassist.ui.hands import Hands
+from benchassist.ui.hold import OptionButton
+from benchassist.ui.paint import Painted, Run, panel, wrap
+from benchassist.ui.theme import READ, STRONG, Theme
+from benchassist.ui.view import Option
+
+LEAVE = Option("leave it", "Esc", None)
+
+
+class EntryText(Painted[tuple[str, str]]):
+    """What is asked, and what was wrong with the answer."""
+
+    def spoken(self, view: tuple[str, str]) -> str:
+        """Return question and complaint."""
+        return ". ".join(part for part in view if part)
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the words need at ``width`` pixels."""
+        runs = self._place(self.view or ("", ""), width)
+        return round(max((run.rect.bottom() for run in runs), default=0.0))
+
+    def lay(self, view: tuple[str, str]) -> Iterator[Run]:
+        """Lay out the words."""
+        yield from self._place(view, self.width())
+
+    def _place(self, view: tuple[str, str], width: int) -> list[Run]:
+        palette = self.theme.palette
+        strong, plain = self.theme.face(READ, STRONG), self.theme.face(READ)
+        inks = (palette.ink, palette.stop)
+        runs: list[Run] = []
+        for words, face, ink in zip(view, (strong, plain), inks, strict=True):
+            for text in wrap(words, face, max(width, 1)):
+                line = runs[-1].baseline + face.pitch if runs else face.cap
+                runs.append(Run(text, 0, line, face, ink, palette.raised))
+        return runs
+
+
+class Entry(QWidget):
+    """The question, a field, and the keys that confirm or leave it.
+
+    Signals: ``entered(Option, str)`` with an answer that is not empty, and a number
+    where one is needed; ``left()`` when it was closed without one.
+    """
+
+    entered = Signal(object, str)
+    left = Signal()
+
+    def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._option: Option | None = None
+        self._text = EntryText(theme, self)
+        self._field = QLineEdit(self)
+        self._field.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self._confirm = OptionButton(theme, self)
+        self._leave = OptionButton(theme, self)
+        self._leave.show_view(LEAVE)
+        for button in self.buttons():
+            button.down.connect(hands.press)
+            button.up.connect(hands.release)
+        self.hide()
+
+    def _question(self) -> str:
+        return (
+            self._option.needs_number or self._option.needs_text if self._option else ""
+        )
+
+    @property
+    def option(self) -> Option | None:
+        """The option that is being asked for."""
+        return self._option
+
+    def ask(self, option: Option) -> None:
+        """Ask for what ``option`` needs."""
+        self._option = option
+        question = self._question()
+        self._text.show_view((question, ""))
+        self._confirm.show_view(Option(option.text, "Enter", option, hold=option.hold))
+        self._field.clear()
+        self._field.setAccessibleName(question)
+        self.show()
+        self.raise_()
+        self._field.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def choose(self, option: Option) -> None:
+        """Act on one of the two keys."""
+        if option == LEAVE or self._option is None:
+            self.close_field()
+            self.left.emit()
+            return
+        answer = self._field.text().strip()
+        complaint = complaint_about(self._option, answer)
+        if complaint:
+            self._text.show_view((self._question(), complaint))
+            return
+        asked = self._option
+        self.close_field()
+        self.entered.emit(
+            asked, answer.replace(",", ".") if asked.needs_number else answer
+        )
+
+    def close_field(self) -> None:
+        """Take the field away."""
+        self._option = None
+        self._field.clearFocus()
+        self.hide()
+
+    def buttons(self) -> Sequence[OptionButton]:
+        """Return the buttons that confirm and leave."""
+        return (self._confirm, self._leave)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another theme."""
+        self._theme = theme
+        for part in (self._text, self._confirm, self._leave):
+            part.set_theme(theme)
+        self.update()
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the entry needs at ``width`` pixels."""
+        pad = self._theme.px(5.0)
+        words = self._text.height_for(width - 2 * pad)
+        return words + self._theme.px(12.4) + 3 * pad
+
+    def arrange(self) -> None:
+        """Place words, field and keys for the present size."""
+        pad, high = self._theme.px(5.0), self._theme.px(12.4)
+        inner = self.width() - 2 * pad
+        self._text.setGeometry(pad, pad, inner, self.height() - high - 2 * pad)
+        top = self.height() - high - pad
+        field = round(inner * 0.3)
+        leave = self._leave.natural_width()
+        confirm = inner - field - leave - 2 * pad
+        self._field.setGeometry(pad, top, field, high)
+        self._field.setFont(self._theme.face(READ, STRONG).font)
+        self._confirm.setGeometry(2 * pad + field, top, confirm, high)
+        self._leave.setGeometry(3 * pad + field + confirm, top, leave, high)
+
+    def paintEvent(self, _event: object) -> None:  # noqa: N802
+        """Draw the ground."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        palette = self._theme.palette
+        rect, radius = QRectF(self.rect()), self._theme.px(3.0)
+        panel(painter, rect, radius, ground=palette.raised, edge=palette.attention)
+        painter.end()
+
+
+def complaint_about(option: Option, answer: str) -> str:
+    """Return one sentence on what is wrong with ``answer``, or nothing."""
+    if not answer:
+        return "Nothing is entered yet. Type the answer, or leave it with Esc."
+    if not option.needs_number:
+        return ""
+    digits = answer.replace(",", ".").replace(".", "", 1)
+    if digits.isascii() and digits.isdigit():
+        return ""
+    return f"“{answer}” is not a number. Use digits only, such as 2200 or 4.2."

@@ -1,0 +1,172 @@
+"""From a key or a finger to the option it chooses, holding included.
+
+Keys come from the application's filter, which has already taken a keyboard's own
+repetition out; time comes from the clock of real hands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from benchassist.clock import Clock, Instant
+from benchassist.ui.hold import Hold, OptionButton, Pressable
+from benchassist.ui.theme import Theme
+from benchassist.ui.ticker import Ticker
+from benchassist.ui.view import Option
+
+AnyButton = Pressable[Any]
+
+
+class Hands(QObject):
+    """Turns presses of keys and fingers into chosen options.
+
+    Signals: ``chosen(Option)`` when an option was tapped, or held long enough.
+    """
+
+    chosen = Signal(object)
+
+    def __init__(self, clock: Clock, ticker: Ticker, parent: QObject) -> None:
+        super().__init__(parent)
+        self._clock = clock
+        self._ticker = ticker
+        self._buttons: tuple[AnyButton, ...] = ()
+        self._held: tuple[AnyButton, Option, Hold] | None = None
+        ticker.ticked.connect(self._look)
+
+    def show_buttons(self, buttons: Iterable[AnyButton]) -> None:
+        """Let these buttons answer to their keys; a hold survives on its own option."""
+        self._buttons = tuple(buttons)
+        if self._held is not None:
+            button, option, _ = self._held
+            if button not in self._buttons or button.option != option:
+                self.let_go()
+
+    def key_down(self, key: str) -> bool:
+        """Press the button of ``key``; say whether there is one."""
+        for button in self._buttons:
+            option = button.option
+            if option is not None and option.key.upper() == key.upper():
+                self.press(button)
+                return True
+        return False
+
+    def key_up(self, key: str) -> None:
+        """Lift the key again."""
+        if self._held is not None and self._held[1].key.upper() == key.upper():
+            self.let_go()
+
+    def press(self, button: AnyButton) -> None:
+        """Act on a tap, or begin a hold."""
+        option = button.option
+        if option is None:
+            return
+        asks_first = option.needs_number or option.needs_text
+        if asks_first or not option.hold:
+            self.chosen.emit(option)
+        elif self._held is None or self._held[0] is not button:
+            self.let_go()
+            self._held = (button, option, Hold(self._clock.now().mono_ms))
+
+    def release(self, button: AnyButton) -> None:
+        """End a hold that has not lasted long enough."""
+        if self._held is not None and self._held[0] is button:
+            self.let_go()
+
+    def let_go(self) -> None:
+        """End whatever is held."""
+        if self._held is not None:
+            self._held[0].show_share(0.0)
+            self._held = None
+
+    def _look(self, now: Instant) -> None:
+        # After a stall the release may lie unread: wait for the next look.
+        if self._held is None or self._ticker.late:
+            return
+        button, option, hold = self._held
+        share = hold.share(now.mono_ms)
+        if share < 1.0:
+            button.show_share(share)
+            return
+        self.let_go()
+        self.chosen.emit(option)
+
+
+class OptionGroup(QWidget):
+    """Options under each other, or side by side where there is room."""
+
+    def __init__(
+        self, theme: Theme, hands: Hands, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._hands = hands
+        self._options: tuple[Option, ...] = ()
+        self._pool: list[OptionButton] = []
+
+    def show_view(self, options: tuple[Option, ...]) -> None:
+        """Show other options."""
+        if options == self._options:
+            return
+        self._options = options
+        while len(self._pool) < len(options):
+            button = OptionButton(self._theme, self)
+            button.down.connect(self._hands.press)
+            button.up.connect(self._hands.release)
+            self._pool.append(button)
+        for number, button in enumerate(self._pool):
+            button.setVisible(number < len(options))
+            if number < len(options):
+                button.show_view(options[number])
+        self.arrange()
+
+    def buttons(self) -> Sequence[OptionButton]:
+        """Return the buttons of the options that are shown."""
+        return self._pool[: len(self._options)]
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another theme."""
+        self._theme = theme
+        for button in self._pool:
+            button.set_theme(theme)
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the options need at ``width`` pixels."""
+        return sum(height for _, height in self._rows(width)) if self._options else 0
+
+    def natural_width(self) -> int:
+        """Return the width at which all options stand side by side."""
+        gap = self._theme.px(2.4)
+        return sum(button.natural_width() + gap for button in self.buttons())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Place the buttons for the new size."""
+        super().resizeEvent(event)
+        self.arrange()
+
+    def arrange(self) -> None:
+        """Place the buttons for the present size."""
+        top, gap = 0, self._theme.px(2.4)
+        for row, height in self._rows(self.width()):
+            each = (self.width() - gap * (len(row) - 1)) // len(row)
+            for number, button in enumerate(row):
+                left = number * (each + gap)
+                button.setGeometry(left, top, each, height - gap)
+            top += height
+
+    def _rows(self, width: int) -> list[tuple[list[OptionButton], int]]:
+        """Return rows of buttons with their heights, the gap below included."""
+        gap = self._theme.px(2.4)
+        shown = list(self.buttons())
+        widest = max((button.natural_width() for button in shown), default=width)
+        columns = max(1, min(len(shown), (width + gap) // (widest + gap)))
+        rows = []
+        for first in range(0, len(shown), columns):
+            row = shown[first : first + columns]
+            each = (width - gap * (len(row) - 1)) // len(row)
+            rows.append((row, max(one.height_for(each) for one in row) + gap))
+        return rows

@@ -1,0 +1,62 @@
+"""Headlines and plain paragraphs of the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from benchassist.ui.paint import Painted, Reading, Run, tone_ink, wrap
+from benchassist.ui.theme import FAR_LEAST, MUST, PLAIN, READ, STRONG, Face
+from benchassist.ui.view import Tone
+
+
+@dataclass(frozen=True)
+class Words:
+    """A paragraph: ``must`` is read at 1.5 m, ``far`` beside it, ``near`` at 0.7 m."""
+
+    text: str
+    reading: Reading = "near"
+    tone: Tone = "plain"
+    strong: bool = False
+
+
+class Paragraphs(Painted[tuple[Words, ...]]):
+    """Paragraphs under each other, each wrapped, none shortened."""
+
+    def spoken(self, view: tuple[Words, ...]) -> str:
+        """Return the paragraphs."""
+        return ". ".join(words.text for words in view if words.text)
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the paragraphs need at ``width`` pixels."""
+        runs = self._place(self.view or (), width)
+        lowest = max((run.rect.bottom() for run in runs), default=0.0)
+        return round(lowest)
+
+    def lay(self, view: tuple[Words, ...]) -> Iterator[Run]:
+        """Lay out the paragraphs."""
+        yield from self._place(view, self.width())
+
+    def _place(self, view: tuple[Words, ...], width: int) -> list[Run]:
+        runs: list[Run] = []
+        line = 0.0
+        for words in view:
+            face = self._face(words)
+            for number, text in enumerate(wrap(words.text, face, max(width, 1))):
+                if not runs:
+                    line = face.cap
+                elif number:
+                    line += face.pitch * (0.88 if words.reading != "near" else 1.0)
+                else:
+                    line += face.cap + self.theme.px(4.2)
+                ink = tone_ink(self.theme, words.tone)
+                ground = self.theme.palette.ground
+                runs.append(Run(text, 0, line, face, ink, ground, words.reading))
+        return runs
+
+    def _face(self, words: Words) -> Face:
+        if words.reading == "must":
+            return self.theme.face(MUST, STRONG)
+        if words.reading == "far":
+            return self.theme.face(FAR_LEAST, STRONG)
+        return self.theme.face(READ, STRONG if words.strong else PLAIN)

@@ -1,0 +1,147 @@
+"""Things a hand may choose: a tap acts at once, a hold after two seconds.
+
+A hold fills a bar while it lasts. Which key or finger is down is told by others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.paint import Painted, Run, V, bar, draw_key, panel, tone_ink, wrap
+from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.view import Option
+
+HOLD_MS = 2000  # [ms] common practice, no source
+HOLD_WORDS = "hold 2 s"
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """A key or finger that went down at ``since_ms`` and has not been lifted."""
+
+    since_ms: int
+
+    def share(self, now_ms: int) -> float:
+        """Return how much of the hold is over, 0 to 1."""
+        return min(1.0, max(0.0, (now_ms - self.since_ms) / HOLD_MS))
+
+
+class Pressable(Painted[V]):
+    """A painted widget that a finger can press; ``option`` is what it stands for."""
+
+    down = Signal(object)
+    up = Signal(object)
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, parent)
+        self._share = 0.0
+
+    @property
+    def option(self) -> Option | None:
+        """What is chosen by pressing here."""
+        return None
+
+    @property
+    def share(self) -> float:
+        """How much of the hold is over, 0 to 1."""
+        return self._share
+
+    def show_share(self, share: float) -> None:
+        """Show how much of the hold is over."""
+        if share != self._share:
+            self._share = share
+            self.update()
+
+    def draw_hold(self, painter: QPainter, radius: float) -> None:
+        """Draw the bar of the hold along the foot."""
+        if self._share > 0.0:
+            height, palette = self.theme.px(2.2), self.theme.palette
+            foot = QRectF(0, self.height() - height, self.width(), height)
+            foot.adjust(radius / 2, -radius / 2, -radius / 2, -radius / 2)
+            bar(painter, foot, self._share, ink=palette.attention, ground=palette.line)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Tell that a finger is down."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.down.emit(self)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Tell that the finger is lifted."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.up.emit(self)
+
+
+class OptionButton(Pressable[Option]):
+    """One option: its key, its words, and whether it has to be held."""
+
+    @property
+    def option(self) -> Option | None:
+        """What is chosen by pressing here."""
+        return self.view
+
+    def spoken(self, view: Option) -> str:
+        """Return the words, the key and whether it has to be held."""
+        held = f", {HOLD_WORDS}" if view.hold else ""
+        return f"{view.text}, key {view.key}{held}"
+
+    def natural_width(self) -> int:
+        """Return the width at which the words stand on one line."""
+        if self.view is None:
+            return 0
+        words = self.theme.face(READ, STRONG).width(self.view.text)
+        return round(self._text_x(self.view) + words + self._right_px(self.view)) + 1
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the option needs at ``width`` pixels."""
+        face = self.theme.face(READ, STRONG)
+        lines = self._lines(self.view, width) if self.view else []
+        extra = face.pitch * max(0, len(lines) - 1)
+        return round(self.theme.px(12.4) + extra)
+
+    def lay(self, view: Option) -> Iterator[Run]:
+        """Lay out key, words and the mark of a hold."""
+        theme, palette = self.theme, self.theme.palette
+        ground = palette.raised
+        face, small = theme.face(READ, STRONG), theme.face(NEAR)
+        lines = self._lines(view, self.width())
+        middle = (self.height() + face.cap) / 2
+        first = middle - face.pitch * (len(lines) - 1) / 2
+        key = theme.face(NEAR, STRONG)
+        key_line = (self.height() + key.cap) / 2
+        ink = palette.attention
+        yield Run(view.key, theme.px(5.0), key_line, key, ink, ground)
+        ink = tone_ink(theme, view.tone)
+        for number, text in enumerate(lines):
+            line = first + face.pitch * number
+            yield Run(text, self._text_x(view), line, face, ink, ground)
+        if view.hold:
+            x = self.width() - theme.px(4.0) - small.width(HOLD_WORDS)
+            line = (self.height() + small.cap) / 2
+            yield Run(HOLD_WORDS, x, line, small, palette.quiet, ground)
+
+    def draw(self, painter: QPainter, _view: Option) -> None:
+        """Draw the ground, the key's outline and the bar of a hold."""
+        palette, radius = self.theme.palette, self.theme.px(2.4)
+        rect = QRectF(self.rect())
+        panel(painter, rect, radius, ground=palette.raised, edge=palette.line)
+        draw_key(painter, self.runs()[0], self.theme)
+        self.draw_hold(painter, radius)
+
+    def _text_x(self, view: Option) -> float:
+        theme = self.theme
+        return theme.px(5.0) + theme.face(NEAR, STRONG).width(view.key) + theme.px(5.4)
+
+    def _right_px(self, view: Option) -> float:
+        theme = self.theme
+        if view.hold:
+            return theme.face(NEAR).width(HOLD_WORDS) + theme.px(9.0)
+        return theme.px(5.0)
+
+    def _lines(self, view: Option, width: int) -> list[str]:
+        room = width - self._text_x(view) - self._right_px(view)
+        return wrap(view.text, self.theme.face(READ, STRONG), max(room, 1.0))

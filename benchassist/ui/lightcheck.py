@@ -1,0 +1,168 @@
+"""The light check on the screen: why it stops, both curves, which lamp would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.curves import CurveKey, CurvePlot
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.hold import HOLD_WORDS, Pressable
+from benchassist.ui.paint import Run, draw_key, panel, tone_ink, wrap
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
+from benchassist.ui.view import LampRow, LightCheck, Option
+
+LEAST_PLOT_MM = 24.0  # [mm] a lower plot says nothing; a choice
+LAMP_CODE_MM = 4.8  # [mm] capitals of a lamp's code; a choice
+
+
+class LampButton(Pressable[LampRow]):
+    """A lamp, what the check says of it, and the key that picks it up."""
+
+    @property
+    def option(self) -> Option | None:
+        """What is chosen by pressing here; nothing for a lamp that cannot be picked."""
+        return self.view.option if self.view else None
+
+    def spoken(self, view: LampRow) -> str:
+        """Return code, verdict and line."""
+        key = f", key {view.option.key}" if view.option else ""
+        return f"{view.code}: {view.verdict}, {view.line}{key}"
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the lamp needs at ``width`` pixels."""
+        runs = self._place(self.view, width) if self.view else []
+        lowest = max((run.baseline for run in runs), default=0.0)
+        return round(lowest + self.theme.px(4.0))
+
+    def lay(self, view: LampRow) -> Iterator[Run]:
+        """Lay out code, line and verdict, with the key if there is one."""
+        yield from self._place(view, self.width())
+
+    def draw(self, painter: QPainter, view: LampRow) -> None:
+        """Draw the ground, the key's outline and the bar of a hold."""
+        palette, radius = self.theme.palette, self.theme.px(2.4)
+        edge = palette.line if view.option else ""
+        panel(painter, QRectF(self.rect()), radius, ground=palette.raised, edge=edge)
+        if view.option:
+            draw_key(painter, self.runs()[-1], self.theme)
+        self.draw_hold(painter, radius)
+
+    def _place(self, view: LampRow, width: int) -> list[Run]:
+        theme, palette = self.theme, self.theme.palette
+        code, verdict = theme.face(LAMP_CODE_MM, STRONG), theme.face(READ, HEAVY)
+        read, small = theme.face(READ), theme.face(NEAR)
+        pad, gap, ground = theme.px(5.0), theme.px(4.0), palette.raised
+        line = theme.px(4.0) + code.cap
+        left = pad + theme.px(9.0)
+        right = width - pad - verdict.width(view.verdict)
+        runs = [
+            Run(view.code, left, line, code, palette.ink, ground),
+            Run(view.verdict, right, line, verdict, tone_ink(theme, view.tone), ground),
+        ]
+        held = view.option is not None and view.option.hold
+        hold = small.width(HOLD_WORDS) + gap if held else 0.0
+        words_x = left + code.width(view.code) + gap
+        room = right - gap - words_x
+        second = line + read.pitch
+        if read.width(view.line) > room:
+            words_x, line = left, second
+            room = width - pad - left - hold
+        for number, text in enumerate(wrap(view.line, read, max(room, 1.0))):
+            at = line + read.pitch * number
+            runs.append(Run(text, words_x, at, read, palette.quiet, ground))
+        if held:
+            x = width - pad - small.width(HOLD_WORDS)
+            runs.append(Run(HOLD_WORDS, x, second, small, palette.quiet, ground))
+        if view.option:
+            face = theme.face(NEAR, STRONG)
+            at = runs[0].baseline - (code.cap - face.cap) / 2
+            key = view.option.key
+            runs.append(Run(key, pad, at, face, palette.attention, ground))
+        return runs
+
+
+class LightView(QWidget):
+    """Reason and curves at the left, the lamp to pick up and all lamps at the right."""
+
+    def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._hands = hands
+        self._view: LightCheck | None = None
+        self._why = Paragraphs(theme, self)
+        self._pick = Paragraphs(theme, self)
+        self._key = CurveKey(theme, self)
+        self._plot = CurvePlot(theme, self)
+        self._pool: list[LampButton] = []
+        self.headline_px = 0
+
+    def show_view(self, view: LightCheck) -> None:
+        """Show another light check."""
+        if view == self._view:
+            return
+        self._view = view
+        self._why.show_view((Words(view.reason, "far"), Words(view.why, tone="quiet")))
+        self._pick.show_view(
+            (Words(view.pick, "must", "attention"), Words(view.pick_line, tone="quiet"))
+        )
+        if view.curves is not None:
+            self._key.show_view(view.curves)
+            self._plot.show_view(view.curves)
+        while len(self._pool) < len(view.lamps):
+            button = LampButton(self._theme, self)
+            button.down.connect(self._hands.press)
+            button.up.connect(self._hands.release)
+            self._pool.append(button)
+        for number, button in enumerate(self._pool):
+            button.setVisible(number < len(view.lamps))
+            if number < len(view.lamps):
+                button.show_view(view.lamps[number])
+
+    def buttons(self) -> Sequence[LampButton]:
+        """Return the lamps that are shown."""
+        return self._pool[: len(self._view.lamps)] if self._view else ()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another theme."""
+        self._theme = theme
+        self._plot.set_theme(theme)
+        for words in (self._why, self._pick):
+            words.set_theme(theme)
+        self._key.set_theme(theme)
+        for button in self._pool:
+            button.set_theme(theme)
+
+    def arrange(self) -> None:
+        """Place all parts; at the left ``headline_px`` belong to the headline."""
+        px = self._theme.px
+        gap = px(10.0)
+        half = (self.width() - gap) // 2
+        top = self.headline_px
+        why = self._why.height_for(half)
+        self._why.setGeometry(0, top, half, why)
+        top += why + px(4.0)
+        self._arrange_curves(half, top)
+        left, right = half + gap, self.width() - half - gap
+        pick = self._pick.height_for(right)
+        self._pick.setGeometry(left, 0, right, pick)
+        top = pick + px(4.0) if pick else 0
+        for button in self.buttons():
+            height = button.height_for(right)
+            button.setGeometry(left, top, right, height)
+            top += height + px(2.0)
+
+    def _arrange_curves(self, width: int, top: int) -> None:
+        px = self._theme.px
+        curves = self._view is not None and self._view.curves is not None
+        key = self._key.height_for(width) if curves else 0
+        plot_top = top + key + px(2.0)
+        fits = curves and self.height() - plot_top >= px(LEAST_PLOT_MM)
+        self._key.setVisible(fits)
+        self._plot.setVisible(fits)
+        self._key.setGeometry(0, top, width, key)
+        self._plot.setGeometry(0, plot_top, width, max(0, self.height() - plot_top))

@@ -1,0 +1,87 @@
+"""What all pages for the hands share: labels, controls in the theme, their keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtWidgets import QLabel, QWidget
+
+from benchassist import assets
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hold import OptionButton
+from benchassist.ui.theme import NEAR, PLAIN, READ, Theme
+from benchassist.ui.view import Option
+
+
+class PageLabel(QLabel):
+    """A line of near text that wraps; ``role`` names its colour in the style sheet."""
+
+    def __init__(
+        self, cap_mm: float, weight: QFont.Weight = PLAIN, role: str = "ink"
+    ) -> None:
+        super().__init__()
+        self._look = (cap_mm, weight)
+        self.setProperty("role", role)
+        self.setWordWrap(True)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Take the font of another theme."""
+        self.setFont(theme.face(*self._look).font)
+
+
+class Page(QWidget):
+    """A page between the state band and the NEXT line."""
+
+    def __init__(self, theme: Theme, options: OptionGroup) -> None:
+        super().__init__()
+        self._theme = theme
+        self._options = options
+
+    def buttons(self) -> Sequence[OptionButton]:
+        """Return the buttons that answer to keys while the page is open."""
+        return self._options.buttons()
+
+    def choose(self, _option: Option) -> bool:
+        """Take an option that belongs to the page itself; say whether it did."""
+        return False
+
+    def key(self, _key: str) -> bool:
+        """Act on a key that no option wants; say whether the page did."""
+        return False
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        self._theme = theme
+        self.setStyleSheet(style_sheet(theme))
+        self.setFont(theme.face(READ).font)
+        for label in self.findChildren(PageLabel):
+            label.set_theme(theme)
+        self._options.set_theme(theme)
+        self.fit()
+
+    def fit(self) -> None:
+        """Give the options the height that they need."""
+        margins = self.contentsMargins()
+        width = self.width() - margins.left() - margins.right()
+        self._options.setFixedHeight(self._options.height_for(width))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Fit the options to the new width."""
+        super().resizeEvent(event)
+        self.fit()
+
+
+def style_sheet(theme: Theme) -> str:
+    """Return the style of Qt's own controls in the theme's colours and millimetres."""
+    sheet = assets.read_text("resources", "theme", "controls.qss")
+    values = {
+        **vars(theme.palette),
+        "pad": f"{theme.px(2.0)}px",
+        "radius": f"{theme.px(1.6)}px",
+        "height": f"{theme.px(8.6)}px",
+        "small": f"{theme.face(NEAR).font.pixelSize()}px",
+    }
+    for name, value in values.items():
+        sheet = sheet.replace(f"@{name};", f"{value};")
+    return sheet

@@ -1,0 +1,107 @@
+"""All widgets of the bench, made once, and what each one is shown of a look."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.band import StateBand
+from benchassist.ui.card import CardView, UndoStrip
+from benchassist.ui.countdown import CountdownView
+from benchassist.ui.entry import Entry
+from benchassist.ui.hands import AnyButton, Hands, OptionGroup
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.ledger import GateList, LedgerBars
+from benchassist.ui.lightcheck import LightView
+from benchassist.ui.lines import FarLine, FarText, HintLine, Hints, MessageLine
+from benchassist.ui.panels import PanelGrid
+from benchassist.ui.rows import RowList, RowsTitle
+from benchassist.ui.spotmap import CoatInset, SegmentMap, WetBar
+from benchassist.ui.status import Status, StatusBar
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import BenchView
+
+
+class Parts:
+    """The widgets, children of one parent that arranges them."""
+
+    def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
+        self.status = StatusBar(theme, parent)
+        self.band = StateBand(theme, parent)
+        self.headline = Paragraphs(theme, parent)
+        self.countdown = CountdownView(theme, parent)
+        self.panels = PanelGrid(theme, parent)
+        self.cautions = Paragraphs(theme, parent)
+        self.options = OptionGroup(theme, hands, parent)
+        self.rows_title = RowsTitle(theme, parent)
+        self.rows = RowList(theme, parent)
+        self.bars = LedgerBars(theme, parent)
+        self.gates = GateList(theme, parent)
+        self.segment = SegmentMap(theme, parent)
+        self.coat = CoatInset(theme, parent)
+        self.wet = WetBar(theme, parent)
+        self.light = LightView(theme, hands, parent)
+        self.card = CardView(theme, hands, parent)
+        self.undo = UndoStrip(theme, hands, parent)
+        self.next = FarLine(theme, parent)
+        self.pedal = FarLine(theme, parent)
+        self.hints = HintLine(theme, parent)
+        self.message = MessageLine(theme, parent)
+        self.entry = Entry(theme, hands, parent)
+
+    def everything(self) -> tuple[Any, ...]:
+        """Return all widgets."""
+        return tuple(vars(self).values())
+
+    def show_view(self, view: BenchView, pedal_off: FarText | None) -> None:
+        """Give each widget what it shows; each one repaints only if that changed."""
+        self.status.show_view(Status(view.status, view.mark, view.right_status))
+        self.band.show_view(view.band)
+        self.headline.show_view(
+            (Words(view.headline, "must"), Words(view.subline, tone="quiet"))
+        )
+        if view.countdown is not None:
+            self.countdown.show_view(view.countdown)
+        self.panels.show_view(view.panels)
+        self.cautions.show_view(
+            tuple(Words(text, tone="quiet") for text in view.cautions)
+        )
+        self.options.show_view(view.options)
+        self.rows.show_view(view.rows)
+        self.bars.show_view(view.bars)
+        self.gates.show_view(view.gates)
+        if view.spots is not None:
+            self.segment.show_view(view.spots)
+            self.coat.show_view(view.spots)
+            self.wet.show_view((view.spots.wet_text, view.spots.wet_fill))
+        if view.light is not None:
+            self.light.show_view(view.light)
+        if view.card is not None:
+            self.card.show_view(view.card)
+        if view.undo is not None:
+            self.undo.show_view(view.undo)
+        self.next.show_view(FarText("NEXT", view.next_line))
+        self.pedal.show_view(pedal_off or FarText("PEDAL", view.pedal_line))
+        self.hints.show_view(Hints(view.hints, view.right_hint))
+        self.message.show_view(view.message)
+
+    def finish(self, view: BenchView) -> None:
+        """Let the parts that hold others place them, and count the rows seen."""
+        for part in (self.light, self.card, self.undo, self.entry, self.message):
+            part.raise_()
+        for holder in (self.light, self.card, self.undo, self.entry):
+            holder.arrange()
+        seen = self.rows.whole_rows()
+        self.rows_title.show_view((seen, len(view.rows)))
+
+    def buttons(self, view: BenchView) -> list[AnyButton]:
+        """Return the buttons that answer to keys at this look."""
+        buttons: list[AnyButton] = []
+        if view.card is not None:
+            buttons += self.card.buttons()
+        if view.undo is not None:
+            buttons += self.undo.buttons()
+        if view.light is not None:
+            buttons += self.light.buttons()
+        return [*buttons, *self.options.buttons()]

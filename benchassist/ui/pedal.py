@@ -1,0 +1,274 @@
+"""The foot and the keys, read before any widget sees them.
+
+Every key press passes through one filter of the application: the pedal's go to the
+guard, hand keys become signals, and what is typed into a field is left alone. So no
+press can click a button, open a list or answer for somebody.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QWindow
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QApplication,
+    QComboBox,
+    QLineEdit,
+    QPlainTextEdit,
+    QTextEdit,
+    QWidget,
+)
+
+from benchassist.clock import Clock, Instant
+from benchassist.domain.pedal_guard import (
+    QUIET_MS,
+    Answer,
+    Blocked,
+    Edge,
+    PedalGuard,
+    Press,
+    Situation,
+)
+from benchassist.ui.ticker import Ticker
+
+Focus = Literal["none", "control", "field", "text"]
+
+_KEY_EVENTS = (
+    QEvent.Type.ShortcutOverride,
+    QEvent.Type.KeyPress,
+    QEvent.Type.KeyRelease,
+)
+_MODIFIERS = {
+    Qt.Key.Key_Shift,
+    Qt.Key.Key_Control,
+    Qt.Key.Key_Alt,
+    Qt.Key.Key_AltGr,
+    Qt.Key.Key_Meta,
+    Qt.Key.Key_CapsLock,
+    Qt.Key.Key_NumLock,
+    Qt.Key.Key_ScrollLock,
+}
+_CHORD = (
+    Qt.KeyboardModifier.ControlModifier
+    | Qt.KeyboardModifier.AltModifier
+    | Qt.KeyboardModifier.MetaModifier
+)
+_FIRST_UNPRINTABLE = 0x01000000  # Qt.Key: from here on keys that type nothing
+_ANYWHERE = ("H", "W", "Esc", "Enter")  # hand keys that a form's controls leave alone
+
+
+class Pedal(QObject):
+    """The application's key filter.
+
+    Signals: ``pressed(Press)`` and ``refused(Refused)`` for the foot,
+    ``key_down(str)`` and ``key_up(str)`` for hands, once each however long a key is
+    held; ``learned(int)`` the key that was taught; ``typing_changed(bool)``;
+    ``front_changed(bool)``.
+    """
+
+    pressed = Signal(object)
+    refused = Signal(object)
+    key_down = Signal(str)
+    key_up = Signal(str)
+    learned = Signal(int)
+    typing_changed = Signal(bool)
+    front_changed = Signal(bool)
+
+    def __init__(
+        self, clock: Clock, ticker: Ticker, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._clock = clock
+        self._ticker = ticker
+        self._guard = PedalGuard()
+        self._situation = Situation()
+        self._keys: frozenset[int] = frozenset({Qt.Key.Key_Space})
+        self._held: dict[str, Edge | None] = {}
+        self._learning = False
+        self._typing = False
+        ticker.ticked.connect(self._look)
+
+    def install(self, app: QApplication) -> None:
+        """Read all keys of ``app`` from now on."""
+        app.installEventFilter(self)
+        app.focusChanged.connect(self._focus_changed)
+        app.applicationStateChanged.connect(self._front_changed)
+
+    def remove(self, app: QApplication) -> None:
+        """Read no more keys."""
+        app.removeEventFilter(self)
+        app.focusChanged.disconnect(self._focus_changed)
+        app.applicationStateChanged.disconnect(self._front_changed)
+
+    @property
+    def guard(self) -> PedalGuard:
+        """The guard, with its counts of refused presses."""
+        return self._guard
+
+    def use_key(self, key: int) -> None:
+        """Let ``key`` be the pedal beside the space bar."""
+        self._keys = frozenset({Qt.Key.Key_Space, key})
+
+    def learn(self) -> None:
+        """Take the next key that is pressed for the pedal; Esc calls it off."""
+        self._learning = True
+
+    def set_state(self, *, long_press: bool, two_due: bool) -> None:
+        """Say what a press may mean in the present state of the bench."""
+        self._situation = replace(
+            self._situation, long_press=long_press, two_due=two_due
+        )
+
+    def note_change(self) -> None:
+        """Say that the program has just changed screen or part of its own accord."""
+        now_ms = self._clock.now().mono_ms
+        self._situation = replace(self._situation, changed_ms=now_ms)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Take the keys that are ours, leave the others to whoever has the focus."""
+        if event.type() not in _KEY_EVENTS or not isinstance(event, QKeyEvent):
+            return False
+        kind = self._kind(event)
+        if kind == "pass":
+            if event.key() in self._keys and isinstance(watched, QWindow):
+                self._take_pedal(event, "typing")
+            return False
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()
+        elif isinstance(watched, QWindow):
+            self._take(event, kind)
+        return True
+
+    def _kind(self, event: QKeyEvent) -> Literal["pedal", "hand", "pass"]:
+        """Say whose key this is."""
+        key = event.key()
+        if key in _MODIFIERS or event.modifiers() & _CHORD:
+            return "pass"
+        if self._learning or key_name(event) in self._held:
+            return "hand"
+        focus = focus_kind()
+        if key in self._keys:
+            typed = key < _FIRST_UNPRINTABLE and focus in ("field", "text")
+            return "pass" if typed else "pedal"
+        if _popup_open():
+            return "pass"
+        allowed = {
+            "none": True,
+            "control": key_name(event) in _ANYWHERE,
+            "field": key_name(event) in ("Esc", "Enter"),
+            "text": key_name(event) == "Esc",
+        }
+        return "hand" if allowed[focus] else "pass"
+
+    def _take(self, event: QKeyEvent, kind: Literal["pedal", "hand"]) -> None:
+        if kind == "hand":
+            self._take_hand(event)
+            return
+        blocked: Blocked | None = "popup open" if _popup_open() else None
+        if not _in_front():
+            blocked = "not in front"
+        self._take_pedal(event, blocked)
+
+    def _take_pedal(self, event: QKeyEvent, blocked: Blocked | None) -> None:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            return
+        situation = replace(self._situation, blocked=blocked)
+        self._guard, answers = self._guard.edge(self._edge(event), situation)
+        self._tell(answers)
+
+    def _take_hand(self, event: QKeyEvent) -> None:
+        name, edge = key_name(event), self._edge(event)
+        if not edge.down:
+            if name in self._held and not edge.repeat:
+                self._held[name] = edge
+            return
+        if self._learning:
+            self._learning = False
+            if name != "Esc":
+                self.use_key(event.key())
+                self.learned.emit(event.key())
+            return
+        if name in self._held:
+            lifted = self._held[name]
+            if edge.repeat or lifted is None or edge.since(lifted) < QUIET_MS:
+                self._held[name] = None
+                return
+            self.key_up.emit(name)
+        self._held[name] = None
+        self.key_down.emit(name)
+
+    def _edge(self, event: QKeyEvent) -> Edge:
+        now_ms = self._clock.now().mono_ms
+        return Edge(
+            down=event.type() == QEvent.Type.KeyPress,
+            stamp_ms=event.timestamp(),
+            arrival_ms=now_ms,
+            made_ms=self._ticker.earliest_ms(now_ms),
+            repeat=event.isAutoRepeat(),
+        )
+
+    def _tell(self, answers: tuple[Answer, ...]) -> None:
+        for answer in answers:
+            if isinstance(answer, Press):
+                self.pressed.emit(answer)
+            else:
+                self.refused.emit(answer)
+
+    def _look(self, now: Instant) -> None:
+        # After a stall a release may lie unread: the next look decides.
+        if self._ticker.late:
+            return
+        self._guard, answers = self._guard.look(now.mono_ms)
+        self._tell(answers)
+        for name, lifted in tuple(self._held.items()):
+            if lifted is not None and now.mono_ms - lifted.arrival_ms >= QUIET_MS:
+                del self._held[name]
+                self.key_up.emit(name)
+
+    def _focus_changed(self, _old: QWidget | None, _new: QWidget | None) -> None:
+        typing = focus_kind() in ("field", "text")
+        if typing != self._typing:
+            self._typing = typing
+            self.typing_changed.emit(typing)
+
+    def _front_changed(self, state: Qt.ApplicationState) -> None:
+        front = state == Qt.ApplicationState.ApplicationActive
+        if not front:
+            self._guard = self._guard.forget_pressed()
+            for name in tuple(self._held):
+                del self._held[name]
+                self.key_up.emit(name)
+        self.front_changed.emit(front)
+
+
+def key_name(event: QKeyEvent) -> str:
+    """Return the key as options spell it: "A", "1", "Tab", "Esc", "Enter", "F2"."""
+    if event.key() == Qt.Key.Key_Return:
+        return "Enter"
+    return QKeySequence(event.key()).toString(QKeySequence.SequenceFormat.PortableText)
+
+
+def focus_kind() -> Focus:
+    """Return what has the focus: a line or text to type in, a control, or nothing."""
+    widget = QApplication.focusWidget()
+    if isinstance(widget, QLineEdit | QAbstractSpinBox):
+        return "control" if widget.isReadOnly() else "field"
+    if isinstance(widget, QComboBox):
+        return "field" if widget.isEditable() else "control"
+    if isinstance(widget, QTextEdit | QPlainTextEdit):
+        return "control" if widget.isReadOnly() else "text"
+    if widget is None or not widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+        return "none"
+    return "control"
+
+
+def _popup_open() -> bool:
+    return bool(QApplication.activePopupWidget() or QApplication.activeModalWidget())
+
+
+def _in_front() -> bool:
+    state = QGuiApplication.applicationState()
+    return state == Qt.ApplicationState.ApplicationActive

@@ -1,0 +1,1 @@
+"""From state and time to what one look shows; plain values, no Qt, no decisions."""

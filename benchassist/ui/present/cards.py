@@ -1,0 +1,238 @@
+"""The cards a hand answers: load, submerge, end of a run, flip, coat, checks."""
+
+from __future__ import annotations
+
+from benchassist.domain import commands as cm
+from benchassist.domain.deciders.box import box_stage, planned_count
+from benchassist.domain.ledger import remaining
+from benchassist.domain.state import Bench, InRun, Part, Ready
+from benchassist.domain.words import listed, unit_word
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.view import Card, Option
+
+
+def _going_in(bench: Bench, part: Part) -> tuple[Part, ...]:
+    """Return the parts of the basket that can share this card."""
+    return tuple(
+        bench.parts[code]
+        for code in bench.basket_of(part)
+        if bench.parts[code].stage.key == part.stage.key
+        and isinstance(bench.parts[code].phase, Ready)
+        and bench.parts[code].box == part.box
+    )
+
+
+def load_card(bench: Bench, part: Part) -> Card:
+    """Return the load card: three lines, one hold."""
+    parts = _going_in(bench, part)
+    codes = tuple(each.code for each in parts)
+    count = planned_count(bench, parts)
+    word = unit_word(bench.recipe_of(part).unit, count)
+    left = remaining(part, part.stage)
+    more = f" ({left} still owed)" if left != count else ""
+    if part.immersed_in:
+        first = f"{listed(codes)} under glycerine in {part.immersed_in}, not lifted"
+    else:
+        first = f"{listed(codes)} dry: no smell, no dark patch, inside blown out"
+    return Card(
+        "Load card",
+        (first, f"{count} {word} set on {part.box}{more}", "Door shut"),
+        (
+            Option(
+                "All three are so: hold",
+                "Return",
+                cm.ConfirmLoad(codes, part.box, count),
+                hold=True,
+                tone="attention",
+            ),
+        ),
+    )
+
+
+def submerge_card(bench: Bench, part: Part) -> Card:
+    """Return the submerge card: one hold for all of it."""
+    parts = _going_in(bench, part)
+    codes = tuple(each.code for each in parts)
+    count = planned_count(bench, parts)
+    word = unit_word(bench.recipe_of(part).unit, count)
+    stage = box_stage(part)
+    fill = bench.fills.get(part.vessel)
+    uses = f", {fill.immersions} immersions so far" if fill else ""
+    side = f", side {stage.side} to the light" if stage.side else ""
+    return Card(
+        "Submerge card",
+        (
+            f"{listed(codes)} under glycerine in {part.vessel}{uses}{side}",
+            "No bubble on the coat, held down by the peg, coat touches nothing",
+            f"{count} {word} set on {part.box}, door shut",
+        ),
+        (
+            Option(
+                "All three are so: hold",
+                "Return",
+                cm.ConfirmSubmerged(codes, part.box, part.vessel, count),
+                hold=True,
+                tone="attention",
+            ),
+        ),
+    )
+
+
+def run_end_card(bench: Bench, part: Part) -> Card:
+    """Return the question how a box run ended."""
+    if not isinstance(part.phase, InRun):
+        msg = f"{part.code} is in no run"
+        raise TypeError(msg)
+    run = bench.runs[part.phase.run]
+    word = unit_word(run.unit, run.planned)
+    lines = [f"{listed(run.parts)}: {run.planned} {word} were set on {run.box}."]
+    options = [
+        Option(
+            f"Completed, all {run.planned}",
+            "1",
+            cm.TellRunEnd(run.run, "completed"),
+            hold=True,
+            tone="good",
+        ),
+        Option(
+            "Another count: type what it gave",
+            "2",
+            Gap(cm.TellRunEnd(run.run, "stopped"), "delivered", number=True),
+            hold=True,
+            needs_number=f"How many {word} did {run.box} give?",
+        ),
+        Option("Not sure", "3", cm.TellRunEnd(run.run, "unknown"), hold=True),
+    ]
+    if run.interrupted is not None:
+        low, high = run.interrupted
+        lines.append(
+            f"The program was away while it ran: {low} to {high} if both died together."
+        )
+        options.append(
+            Option(
+                "Died with the PC, counter lost",
+                "4",
+                cm.TellRunEnd(run.run, "died with the PC"),
+                hold=True,
+            )
+        )
+    return Card("What did the box show?", tuple(lines), tuple(options))
+
+
+def flip_card(part: Part) -> Card:
+    """Return the card that confirms a flip, the side named."""
+    where = f", under the glycerine in {part.immersed_in}" if part.immersed_in else ""
+    return Card(
+        f"Turn {part.code}",
+        (
+            f"Side {part.stage.side} faces the light now{where}",
+            "Turned by the peg or the uncoated side",
+        ),
+        (
+            Option(
+                f"Side {part.stage.side} is up: hold",
+                "Return",
+                cm.ConfirmFlip(part.code),
+                hold=True,
+                tone="attention",
+            ),
+        ),
+    )
+
+
+def session_card(part: Part) -> Card:
+    """Return the card that opens a lamp session."""
+    return Card(
+        "Lamp session",
+        (
+            "Glasses on, made for this lamp's own band",
+            f"{part.lamp} in hand, tip clean, charged",
+        ),
+        (
+            Option(
+                "Both are so: hold",
+                "Return",
+                cm.OpenLampSession(part.lamp),
+                hold=True,
+                tone="attention",
+            ),
+        ),
+    )
+
+
+def coat_card(part: Part) -> Card:
+    """Return the question how an interrupted coat is."""
+
+    def told(text: str, key: str, answer: str) -> Option:
+        command = cm.TellCoatState(part.code, answer)  # type: ignore[arg-type]
+        return Option(text, key, command, hold=True)
+
+    return Card(
+        "Look at the coat first",
+        ("Nobody touches it. Look along a grazing light.",),
+        (
+            told("Wet and clean", "1", "wet and clean"),
+            told("Set or dusty", "2", "set or dusty"),
+            told("Wiped off, dry again", "3", "wiped off"),
+        ),
+    )
+
+
+def hold_card(part: Part) -> Card:
+    """Return the card that puts a part on its planned hold."""
+    return Card(
+        "Hold between halves",
+        (f"{part.code} covered, dark, free of dust", "Second half later today"),
+        (
+            Option(
+                "It is covered: hold",
+                "Return",
+                cm.HoldPart(part.code, "second half later the same day"),
+                hold=True,
+                tone="attention",
+            ),
+        ),
+    )
+
+
+def resume_card(part: Part) -> Card:
+    """Return the card that takes a part from hold."""
+    return Card(
+        "On hold",
+        ("Look at the part: clean, no dust, tack unchanged.",),
+        (Option("Go on: hold", "Return", cm.ResumePart(part.code), hold=True),),
+    )
+
+
+def checks_card(bench: Bench, part: Part) -> Card:
+    """Return the named checks as taps, then one signing hold."""
+    recipe = bench.recipe_of(part)
+    options = []
+    for n, name in enumerate(recipe.checks, start=1):
+        done = part.checks.get(name)
+        mark = {True: "✓ ", False: "failed: ", None: ""}[done]
+        command = cm.RecordCheck(part.code, name, passed=True)
+        tone = "good" if done else "plain"
+        options.append(Option(f"{mark}{name}", str(n), command, tone=tone))  # type: ignore[arg-type]
+    missing = [name for name in recipe.checks if not part.checks.get(name)]
+    if missing:
+        first = cm.RecordCheck(part.code, missing[0], passed=False)
+        options.append(
+            Option(f"“{missing[0]}” failed", "F", first, hold=True, tone="stop")
+        )
+    else:
+        options.append(
+            Option(
+                "Sign: bench process complete",
+                "Return",
+                cm.ReleasePart(part.code),
+                hold=True,
+                tone="attention",
+            )
+        )
+    lines = (
+        f"Bench process against {recipe.id}, IFU {recipe.ifu_revision}.",
+        "Handed to the prescriber for clinical evaluation.",
+        "States no clinical fit, no material property; the IFU applies.",
+    )
+    return Card("Checks before release", lines, tuple(options))

@@ -1,0 +1,31 @@
+"""A command with one gap that a hand fills with a word or a number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from benchassist.domain.commands import Command
+
+
+class NotANumberError(ValueError):
+    """What was typed is not the whole number that was asked for."""
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A command, or an action of the window, whose ``field`` is still to be typed."""
+
+    command: Any
+    field: str
+    number: bool = False
+
+    def filled(self, typed: str) -> Command:
+        """Return the command with what was typed in its gap."""
+        value: Any = typed.strip()
+        if self.number:
+            if not value.isdecimal():
+                msg = f"“{value}” is not a whole number."
+                raise NotANumberError(msg)
+            value = int(value)
+        return replace(self.command, **{self.field: value})

@@ -1,0 +1,111 @@
+"""The light check on the screen: reason, both curves, and which lamp would do."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from benchassist.domain.coat import answer_for
+from benchassist.domain.commands import ChooseEquipment
+from benchassist.domain.gates import light_check
+from benchassist.domain.gates.verdict import Verdict
+from benchassist.domain.library import Curve
+from benchassist.domain.light import LampAnswer, layer_light, lot_for
+from benchassist.domain.state import Bench, Part
+from benchassist.ui.view import Curves, LampRow, LightCheck, Option, Tone
+
+SHOWN_NM = (340.0, 540.0)
+EVERY = 4  # of the 0.5 nm grid: 2 nm is finer than a pixel of the plot
+TONES: dict[str, Tone] = {"pass": "good", "marginal": "plain", "fail": "stop"}
+
+
+def light_view(bench: Bench, part: Part, verdict: Verdict) -> LightCheck:
+    """Return the light check of the part's lamp on the layer at hand."""
+    answers = [answer_for(bench, part, lamp) for lamp in bench.lamps]
+    answers.sort(key=lambda answer: answer.high_s)
+    best = light_check.best(tuple(a for a in answers if a.level == "pass"))
+    pick = f"Pick up {best.lamp}" if best and best.lamp != part.lamp else ""
+    return LightCheck(
+        reason=verdict.sentence,
+        why=_why(answer_for(bench, part)),
+        curves=curves(bench, part),
+        pick=pick or ("" if best else "No lamp here will do"),
+        pick_line=_pick_line(bench, best),
+        lamps=tuple(
+            _lamp_row(part, answer, str(n)) for n, answer in enumerate(answers, start=1)
+        ),
+    )
+
+
+def _why(answer: LampAnswer) -> str:
+    return {
+        "will-not-set": "Its light falls where this resin does not absorb.",
+        "no-spectrum": "Without a spectrum nobody can say what it sets.",
+        "lamp-worn": "Its output is below what the practice allows.",
+        "design-class": "A coupon of this lamp on this resin would settle it.",
+        "slow": "It needs more light than this tack plans.",
+    }.get(answer.code, "")
+
+
+def _pick_line(bench: Bench, best: LampAnswer | None) -> str:
+    if best is None:
+        return "File a lamp whose light this resin absorbs."
+    reading = bench.readings.get(best.lamp)
+    read = f" from its reading at {reading.at.local():%H:%M}" if reading else ""
+    return f"{best.seconds} s a spot{read}"
+
+
+def _lamp_row(part: Part, answer: LampAnswer, key: str) -> LampRow:
+    option = None
+    if answer.lamp != part.lamp and answer.level != "fail":
+        chosen = ChooseEquipment(part.code, "lamp", answer.lamp)
+        option = Option(f"Use {answer.lamp}", key, chosen, hold=True)
+    return LampRow(
+        answer.lamp,
+        answer.reason,
+        answer.level.upper(),
+        TONES[answer.level],
+        option,
+    )
+
+
+def curves(bench: Bench, part: Part) -> Curves | None:
+    """Return both curves of a part's lamp and layer, or None without a spectrum."""
+    lamp = bench.lamps.get(part.lamp)
+    layer = layer_light(bench, lot_for(part, part.stage.layer))
+    if lamp is None or layer is None or lamp.curve not in bench.curves:
+        return None
+    absorbers = tuple(
+        (bench.curves[each.curve], each.mol_l, each.quantum_yield)
+        for each in layer.initiators
+    )
+    layer_name = "stain" if part.stage.layer.startswith("stain") else "coat"
+    return _curves(bench.curves[lamp.curve], absorbers, layer_name, lamp.code)
+
+
+@lru_cache(maxsize=32)
+def _curves(
+    light: Curve,
+    layer: tuple[tuple[Curve, float, float], ...],
+    layer_name: str,
+    lamp: str,
+) -> Curves:
+    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
+        Absorber,
+        overlap,
+    )
+
+    found = overlap(light, [Absorber(*each) for each in layer])
+    low, high = SHOWN_NM
+    inside = (found.nm >= low) & (found.nm <= high)
+
+    def thin(values: object) -> tuple[float, ...]:
+        return tuple(float(v) for v in values[inside][::EVERY])  # type: ignore[index]
+
+    return Curves(
+        nm=thin(found.nm),
+        absorbs=thin(found.layer),
+        shines=thin(found.lamp),
+        overlap=thin(found.shaded),
+        absorbs_label=f"{layer_name} absorbs here",
+        shines_label=f"{lamp} shines here",
+    )

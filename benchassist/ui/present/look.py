@@ -1,0 +1,156 @@
+"""One look at the bench: state at a time becomes a ``BenchView``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.ledger import owed
+from benchassist.domain.light import output_share
+from benchassist.domain.limits import limit
+from benchassist.domain.pedal import Meaning, meaning
+from benchassist.domain.runs import left_ms
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
+from benchassist.domain.words import clock
+from benchassist.ui.present import hands, rows
+from benchassist.ui.present.now import now_for
+from benchassist.ui.present.shown import Now
+from benchassist.ui.view import Bar, BenchView, Panel, Undo
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
+WALKING = ("walking", "brushing", "paused", "wet-hold")
+
+
+def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
+    """Return what the bench shows at ``now``."""
+    pedal = meaning(bench, now)
+    part = bench.focused
+    shown = now_for(bench, part, pedal.row.situation, now)
+    far_only = pedal.row.situation in WALKING
+    return BenchView(
+        status=_status(bench, now),
+        right_status=_lamp_on(bench, now),
+        mark=MARKS.get(bench.store.kind, "") if bench.store else "",
+        band=shown.band,
+        headline=shown.headline,
+        subline=shown.subline,
+        countdown=shown.countdown,
+        rows=() if far_only else rows.in_flight(bench, now),
+        panels=() if far_only else _panels(bench, part, shown),
+        bars=() if far_only or part is None else _bars(bench, part),
+        gates=() if far_only else shown.gates,
+        spots=shown.spots,
+        light=shown.light,
+        card=shown.card,
+        next_line=rows.next_line(bench, part, now),
+        pedal_line=pedal.line,
+        hints=_hints(pedal),
+        right_hint=shown.right_hint,
+        cautions=STAGES[part.stage.kind].cautions if part else (),
+        undo=_undo(bench, now),
+        message=message,
+    )
+
+
+def _status(bench: Bench, now: Instant) -> tuple[str, ...]:
+    local = now.local()
+    told = [f"{local:%a} {local.day} {local:%b}  {local:%H:%M}"]
+    told.append(bench.operator or "no operator")
+    part = bench.focused
+    if part and part.lamp in bench.lamps:
+        told.append(f"{part.lamp} {output_share(bench, part.lamp):.0%}")
+    for box in bench.boxes.values():
+        run = next((run for run in bench.runs.values() if run.box == box.code), None)
+        if run is None:
+            state = "loaded" if box.code in bench.loads else "free"
+        else:
+            left = left_ms(run, box, now)
+            state = f"runs {clock(left)}" if left > 0 else "ended?"
+        told.append(f"{box.code} {state}")
+    return tuple(told)
+
+
+def _lamp_on(bench: Bench, now: Instant) -> str:
+    lit = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0)
+    return f"Lamp-on today {clock(lit)}. Glasses on for the lamp."
+
+
+def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:
+    if part is None:
+        return ()
+    recipe = bench.recipe_of(part)
+    record = f" ({recipe.record_no})" if recipe.record_no else ""
+    status = f"{recipe.status}{record}"
+    lots = [f"print {part.print_lot}"]
+    if part.variant.finish == "coat" and part.coat_lot:
+        lots.append(f"coat {part.coat_lot}")
+    if part.variant.stain_passes:
+        lots.append(f"stain {part.stain_lot}")
+    about = Panel(
+        f"RECIPE, {part.code}",
+        lines=(f"{recipe.id}, IFU {recipe.ifu_revision}", status, ", ".join(lots)),
+    )
+    deviations = tuple(
+        Panel(f"DEVIATION {found.id}", "OPEN", "stop", (found.text,))
+        for found in bench.open_deviations(part.code)
+    )
+    return (*shown.panels, *deviations, about)
+
+
+def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
+    bars = []
+    for account in owed(bench, part):
+        if not account.owed:
+            continue
+        side = f", side {account.side}" if account.side else ""
+        bars.append(
+            Bar(
+                label=f"{account.layer.replace('-', ' ')}{side}",
+                low=account.low / account.owed,
+                high=account.high / account.owed,
+                owed=_seen(account.low, account.high, account.owed),
+                evidence=account.evidence,
+            )
+        )
+    for work in part.work.values():
+        done = sum(1 for state in work.spots if state == "done")
+        share = done / len(work.spots)
+        bars.append(
+            Bar(
+                f"{work.layer.replace('-', ' ')}, tack",
+                share,
+                share,
+                f"{done} of {len(work.spots)} spots",
+                "paced" if done else "",
+            )
+        )
+    return tuple(bars)
+
+
+def _seen(low: int, high: int, of: int) -> str:
+    return f"{low} of {of}" if low == high else f"{low} to {high} of {of}"
+
+
+def _hints(pedal: Meaning) -> tuple[str, ...]:
+    long = pedal.row.long_text
+    told = (
+        "long press does nothing here" if long == "nothing" else f"long press: {long}"
+    )
+    return (told, "F1 to F9: another part", "N: new part", "M: more by hand")
+
+
+def _undo(bench: Bench, now: Instant) -> Undo | None:
+    last = bench.last_start
+    if last is None or now.since(last.at) > limit(bench, "undo_s") * MS:
+        return None
+    part = bench.parts.get(last.parts[0])
+    if part is None or isinstance(part.phase, Closed) or part.stage.key != last.stage:
+        return None
+    return Undo(
+        f"Started {', '.join(last.parts)}: {part.stage.title}. Undo by hand:",
+        hands.undo_options(),
+    )

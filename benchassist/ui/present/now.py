@@ -1,0 +1,360 @@
+"""What the part in front asks for now: band, words, countdown, card, map."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchassist.domain.commands import AcceptGate
+from benchassist.domain.gates import ask_for, first_shut, is_open, judged
+from benchassist.domain.gates.verdict import Gate, Verdict
+from benchassist.domain.ledger import remaining
+from benchassist.domain.queue import need
+from benchassist.domain.runs import left_ms, length_ms
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
+from benchassist.domain.words import clock, late, listed, sentences, unit_word
+from benchassist.ui.present import cards, walk
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.hands import claim_option
+from benchassist.ui.present.light import light_view
+from benchassist.ui.present.shown import Now
+from benchassist.ui.view import Band, Card, Countdown, GateRow, Option, Panel, Tone
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
+
+
+@dataclass(frozen=True)
+class Front:
+    """The part in front with the bench around it and the time."""
+
+    bench: Bench
+    part: Part
+    now: Instant
+
+    def subline(self) -> str:
+        """Return the quiet line under the headline: what part this is."""
+        part = self.part
+        told = [self.bench.recipe_of(part).item_class]
+        if part.peg:
+            told.append(f"peg {part.peg}")
+        basket = self.bench.basket_of(part)
+        if len(basket) > 1:
+            told.append(f"basket: {listed(basket)}")
+        return ", ".join(told)
+
+
+def now_for(bench: Bench, part: Part | None, situation: str, now: Instant) -> Now:
+    """Return what to show for the part in front in its situation."""
+    if situation == "locked":
+        return _locked(part)
+    if part is None:
+        return _nobody(bench)
+    if isinstance(part.phase, Closed):
+        return _closed(bench, part, part.phase)
+    return _SCREENS[situation](Front(bench, part, now))
+
+
+def _locked(part: Part | None) -> Now:
+    card = Card(
+        "Whose bench is it?",
+        ("Every step is written down under an operator code.",),
+        (claim_option(),),
+    )
+    code = part.code if part else ""
+    return Now(Band("HOLD", code), "Claim the station", card=card)
+
+
+def _nobody(bench: Bench) -> Now:
+    if bench.recipes:
+        return Now(
+            Band("DO", ""), "Take in a part: key N", "Or choose one from the list."
+        )
+    return Now(
+        Band("DO", ""),
+        "Import your recipes first",
+        "benchassist import FILE files materials, equipment and recipes.",
+    )
+
+
+def _closed(bench: Bench, part: Part, phase: Closed) -> Now:
+    left = len(bench.in_flight)
+    told = f"{left} in flight: choose the next one." if left else "Nothing in flight."
+    headline = "Released" if phase.how == "released" else "Scrapped"
+    return Now(Band("DO", part.code), f"{headline} at {phase.at.local():%H:%M}", told)
+
+
+# --- waits ---------------------------------------------------------------------
+
+
+def _soaking(front: Front) -> Now:
+    part, bench = front.part, front.bench
+    found = need(bench, part, front.now)
+    stage = part.stage
+    spent = found_spent(front)
+    least = stage.min_s * MS
+    fill = min(1.0, spent / least) if least else 1.0
+    lines = []
+    if stage.max_s:
+        lines.append(f"latest in {clock(found.harm_ms)}" if found.harm_ms > 0 else "")
+    if stage.kind == "wash":
+        recipe = bench.recipe_of(part)
+        total = part.solvent_ms + spent
+        lines.append(
+            f"solvent so far {clock(total)} of {clock(recipe.solvent_max_s * MS)}"
+        )
+    basket = bench.basket_of(part)
+    if len(basket) > 1:
+        lines.append(f"{len(basket)} went in, {len(basket)} come out")
+    verb = "take out in" if STAGES[stage.kind].mode == "soak" else "ready in"
+    if found.due_ms > 0:
+        big = Countdown(clock(found.due_ms), lines=_told(lines), fill=fill)
+        headline = f"{stage.title}: {verb}"
+        return Now(Band("WAIT", part.code, fill), headline, front.subline(), big)
+    over = found.harm_ms < 0
+    if over:
+        big = Countdown(late(-found.harm_ms), lines=_told(lines), fill=1.0, late=True)
+    elif stage.max_s:
+        fill = spent / (stage.max_s * MS)
+        big = Countdown(clock(found.harm_ms), "to the latest", _told(lines[1:]), fill)
+    else:
+        big = Countdown(clock(-found.due_ms), "since it is ready", _told(lines), 1.0)
+    headline = "Take out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
+    return Now(Band("DO", part.code), headline, front.subline(), big)
+
+
+def found_spent(front: Front) -> int:
+    """Return the milliseconds a soaking part has been in."""
+    phase = front.part.phase
+    return front.now.since(phase.since) if isinstance(phase, Soaking) else 0
+
+
+def _told(lines: list[str]) -> tuple[str, ...]:
+    return tuple(line for line in lines if line)
+
+
+def _running(front: Front) -> Now:
+    phase = front.part.phase
+    if not isinstance(phase, InRun):
+        return _soaking(front)
+    run = front.bench.runs[phase.run]
+    box = front.bench.boxes[run.box]
+    left = left_ms(run, box, front.now)
+    whole = length_ms(run, box)
+    fill = min(1.0, max(0.0, 1 - left / max(1, whole)))
+    lines = [f"{run.planned} {unit_word(run.unit, run.planned)} on {run.box}"]
+    if run.vessel:
+        lines.append(f"under glycerine in {run.vessel}")
+    if len(run.parts) > 1:
+        lines.append(f"with {listed(run.parts)}")
+    return Now(
+        Band("WAIT", front.part.code, fill),
+        f"{front.part.stage.title}: ends in",
+        front.subline(),
+        Countdown(clock(left), lines=tuple(lines), fill=fill),
+    )
+
+
+def _run_due(front: Front) -> Now:
+    return Now(
+        Band("ASK", front.part.code),
+        f"{front.part.stage.title}: what did the box show?",
+        front.subline(),
+        card=cards.run_end_card(front.bench, front.part),
+        right_hint="nothing is credited until it is told",
+    )
+
+
+def _on_hold(front: Front) -> Now:
+    found = need(front.bench, front.part, front.now)
+    over = found.harm_ms < 0
+    big = Countdown(
+        late(-found.harm_ms) if over else clock(found.harm_ms),
+        "to the limit" if not over else "",
+        late=over,
+    )
+    card = cards.resume_card(front.part)
+    headline = "Covered, dark, dust-free"
+    return Now(Band("HOLD", front.part.code), headline, front.subline(), big, card=card)
+
+
+# --- things to do ---------------------------------------------------------------
+
+
+def _ready(front: Front) -> Now:
+    return Now(
+        Band("DO", front.part.code),
+        f"Start {front.part.stage.title.lower()}",
+        front.subline(),
+        gates=gate_rows(front),
+    )
+
+
+def _loaded(front: Front) -> Now:
+    load = front.bench.loads[front.part.box]
+    word = unit_word(front.bench.recipe_of(front.part).unit, load.count)
+    return Now(
+        Band("DO", front.part.code),
+        "Start the box and press",
+        f"{listed(load.parts)}: {load.count} {word} on {load.box}, door shut.",
+        gates=gate_rows(front),
+    )
+
+
+def _hand(front: Front) -> Now:
+    kind = STAGES[front.part.stage.kind]
+    return Now(Band("DO", front.part.code), kind.do, front.subline())
+
+
+def _brush(front: Front) -> Now:
+    return walk.brush(front.bench, front.part, front.subline(), gate_rows(front))
+
+
+def _card(front: Front) -> Now:
+    part = front.part
+    mode = STAGES[part.stage.kind].mode
+    band = Band("ASK", part.code)
+    if mode == "coat":
+        return Now(
+            band,
+            f"Before {part.stage.title.lower()}",
+            front.subline(),
+            card=cards.session_card(part),
+            gates=gate_rows(front),
+        )
+    if mode == "flip":
+        return Now(band, part.stage.title, front.subline(), card=cards.flip_card(part))
+    if mode == "hold":
+        card = cards.hold_card(part)
+        return Now(band, "Cover it", front.subline(), card=card)
+    if mode == "submerge":
+        card = cards.submerge_card(front.bench, part)
+        return Now(
+            band,
+            "Submerge and load",
+            front.subline(),
+            card=card,
+            gates=gate_rows(front),
+        )
+    left = remaining(part, part.stage)
+    again = left != part.stage.plan
+    headline = f"Load again: {left} still owed" if again else "Load the box"
+    card = cards.load_card(front.bench, part)
+    return Now(band, headline, front.subline(), card=card, gates=gate_rows(front))
+
+
+def _sign(front: Front) -> Now:
+    part, bench = front.part, front.bench
+    shut = first_shut(bench, ask_for(bench, part), front.now)
+    hint = shut[1].sentence if shut else "all closed: sign by hand"
+    return Now(
+        Band("ASK", part.code),
+        "Check and release",
+        front.subline(),
+        card=cards.checks_card(bench, part),
+        gates=gate_rows(front),
+        right_hint=hint,
+    )
+
+
+# --- stops ----------------------------------------------------------------------
+
+
+def _shut(front: Front) -> Now:
+    bench, part = front.bench, front.part
+    found = first_shut(bench, ask_for(bench, part), front.now)
+    if found is None:
+        return _ready(front)
+    gate, verdict = found
+    coat = STAGES[part.stage.kind].mode == "coat"
+    card = _accept(gate, verdict, part)
+    light = light_view(bench, part, verdict) if gate.code == "light-check" else None
+    told = sentences(verdict.sentence, verdict.remedy)
+    return Now(
+        Band("STOP", part.code),
+        "Do not wet the brush" if coat else f"Not yet: {verdict.sentence}",
+        told if light is None else "",
+        gates=gate_rows(front),
+        light=light,
+        card=card,
+        right_hint="a hand may accept this, with a reason"
+        if card
+        else "no key passes this check; the attempt is on the record",
+        panels=() if light else (_gate_panel(gate, verdict),),
+    )
+
+
+def _gate_panel(gate: Gate, verdict: Verdict) -> Panel:
+    return Panel(
+        gate.title.upper(),
+        verdict.level.upper(),
+        TONES[verdict.level],
+        _told([verdict.sentence, verdict.remedy]),
+    )
+
+
+def _accept(gate: Gate, verdict: Verdict, part: Part) -> Card | None:
+    if not gate.acceptable or not verdict.scope or verdict.level != "marginal":
+        return None
+    option = Option(
+        "Accept with a reason: hold",
+        "A",
+        Gap(AcceptGate(gate.code, part.code, ""), "reason"),
+        hold=True,
+        tone="attention",
+        needs_text="Why this is accepted",
+    )
+    return Card(gate.title, _told([verdict.sentence, verdict.remedy]), (option,))
+
+
+def gate_rows(front: Front) -> tuple[GateRow, ...]:
+    """Return every gate of the stage with its verdict in words."""
+    ask = ask_for(front.bench, front.part)
+    out = []
+    for gate, verdict in judged(front.bench, ask, front.now):
+        taken = verdict.level != "pass" and is_open(front.bench, gate, verdict)
+        word = "ACCEPTED" if taken else verdict.level.upper()
+        tone: Tone = "plain" if taken else TONES[verdict.level]
+        out.append(GateRow(gate.title, word, verdict.sentence, tone))
+    return tuple(out)
+
+
+Screen = Callable[[Front], Now]
+
+
+def _brushing(front: Front) -> Now:
+    return walk.brushing(front.bench, front.part, front.now, front.subline())
+
+
+def _walking(front: Front) -> Now:
+    return walk.walking(front.bench, front.part, front.now, front.subline())
+
+
+def _paused(front: Front) -> Now:
+    return walk.paused(front.bench, front.part, front.now, front.subline())
+
+
+_SCREENS: dict[str, Screen] = {
+    "ready": _ready,
+    "loaded": _loaded,
+    "shut": _shut,
+    "card": _card,
+    "running": _running,
+    "drying": _soaking,
+    "timer-due": _soaking,
+    "dry-due": _soaking,
+    "run-due": _run_due,
+    "hand": _hand,
+    "brush": _brush,
+    "brushing": _brushing,
+    "walking": _walking,
+    "paused": _paused,
+    "wet-hold": _paused,
+    "on-hold": _on_hold,
+    "sign": _sign,
+}

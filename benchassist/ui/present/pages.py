@@ -1,0 +1,296 @@
+"""The pages for the hands: intake, equipment, the day, set-up."""
+
+from __future__ import annotations
+
+from datetime import datetime, time, timedelta, timezone
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain.library import Variant
+from benchassist.domain.light import output_share, reading_age_h
+from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench, Closed
+from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.rows import doing
+from benchassist.ui.view import Field, FormView, Option, TableView
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.ui.settings import Settings
+
+Choices = tuple[tuple[str, str], ...]
+NONE: Choices = (("", "none"),)
+PAGES = (
+    ("intake", "N", "New part"),
+    ("equipment", "Q", "Equipment"),
+    ("day", "Y", "Day and export"),
+    ("setup", "S", "Set-up"),
+)
+
+
+class FormError(ValueError):
+    """A form's value cannot be used; the text says which and what to do."""
+
+
+def page_options() -> tuple[Option, ...]:
+    """Return the ways to the pages, one key each."""
+    return tuple(Option(title, key, OpenPage(page)) for page, key, title in PAGES)
+
+
+def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choices:
+    told = titles or {}
+    return tuple((code, f"{code}  {told.get(code, '')}".rstrip()) for code in codes)
+
+
+def intake(bench: Bench, error: str = "") -> FormView:
+    """Return the form that takes a new part in."""
+    recipes = {code: recipe.title for code, recipe in bench.recipes.items()}
+    lots = {
+        code: bench.materials[lot.material].title
+        for code, lot in bench.lots.items()
+        if lot.material in bench.materials
+    }
+    roles = {
+        role: _codes(
+            tuple(
+                code
+                for code, lot in bench.lots.items()
+                if lot.material in bench.materials
+                and bench.materials[lot.material].role == role
+            ),
+            lots,
+        )
+        for role in ("print", "coat", "stain")
+    }
+    count = tuple((str(n), str(n)) for n in range(4))
+    finish = (("coat", "coat"), ("polish", "polish instead"), ("none", "no glaze"))
+    cover = (("glycerine", "under glycerine"), ("nitrogen", "in nitrogen"))
+    fields = (
+        Field("part", "Case code", "text", help="a code, never a name"),
+        Field("recipe", "Recipe", "choice", choices=_codes(tuple(recipes), recipes)),
+        Field("print_lot", "Print lot", "choice", choices=roles["print"] or NONE),
+        Field("stains", "Stain passes", "choice", "0", count),
+        Field("stain_lot", "Stain lot", "choice", choices=NONE + roles["stain"]),
+        Field("coats", "Coats", "choice", "2", count),
+        Field("coat_lot", "Coat lot", "choice", choices=roles["coat"] or NONE),
+        Field("finish", "Finish", "choice", "coat", finish),
+        Field("cover", "Second half", "choice", "glycerine", cover),
+        Field("hold", "Second half later today", "check"),
+        Field("mouth", "Back from the mouth: coat again only", "check"),
+        Field("lamp", "Lamp", "choice", choices=_codes(tuple(bench.lamps)) or NONE),
+        Field(
+            "box", "Curing box", "choice", choices=_codes(tuple(bench.boxes)) or NONE
+        ),
+        Field(
+            "vessel", "Vessel", "choice", choices=NONE + _codes(tuple(bench.vessels))
+        ),
+        Field("peg", "Peg or place", "text", help="such as “blue tape”"),
+        Field("due", "Due", "text", help="today HH:MM, or empty"),
+    )
+    note = "" if recipes else "No recipe is on file: benchassist import FILE."
+    return FormView("intake", "New part", fields, "Take in", note, error)
+
+
+def equipment(bench: Bench, now: Instant) -> TableView:
+    """Return lamps, boxes and vessels with what was last known of them."""
+    rows = []
+    for lamp in bench.lamps.values():
+        age_h = reading_age_h(bench, lamp.code, now)
+        read = f"read {age_h:.0f} h ago" if age_h < 1e6 else "never read"  # noqa: PLR2004 - infinite
+        share = f"{output_share(bench, lamp.code):.0%} of baseline"
+        rows.append((lamp.code, lamp.title, f"spectrum {lamp.knowledge}", share, read))
+    for box in bench.boxes.values():
+        counts = f"{box.rate_hz:g} flashes/s" if box.unit == "flash" else "seconds"
+        step = box.rule.programs or f"steps of {box.rule.step}"
+        rows.append(
+            (box.code, box.title, f"spectrum {box.knowledge}", counts, str(step))
+        )
+    most = int(limit(bench, "glycerine_immersions"))
+    for vessel in bench.vessels.values():
+        fill = bench.fills.get(vessel.code)
+        used = f"{fill.immersions} of {most} immersions" if fill else "empty"
+        wall = "wall measured" if vessel.curve else "wall never measured"
+        lot = f"glycerine {fill.lot}" if fill else ""
+        rows.append((vessel.code, vessel.title, wall, used, lot))
+    return TableView(
+        "Equipment",
+        ("Code", "What", "Known by", "State", "Last"),
+        tuple(rows),
+        "Nothing is on file. Import your equipment: benchassist import FILE.",
+        (
+            Option("Enter a lamp reading", "L", OpenPage("reading")),
+            Option("Change glycerine", "G", OpenPage("glycerine")),
+            Option("Enter a coupon's result", "C", OpenPage("coupon")),
+        ),
+    )
+
+
+def reading(bench: Bench, error: str = "") -> FormView:
+    """Return the form for a lamp reading."""
+    lamps = _codes(tuple(bench.lamps)) or NONE
+    fields = (
+        Field("lamp", "Lamp", "choice", choices=lamps),
+        Field("reading", "Reading", "number", help="same meter as the baseline"),
+    )
+    return FormView("reading", "Lamp reading", fields, "Enter", error=error)
+
+
+def glycerine(bench: Bench, error: str = "") -> FormView:
+    """Return the form for a change of glycerine."""
+    fields = (
+        Field(
+            "vessel",
+            "Vessel",
+            "choice",
+            choices=_codes(tuple(bench.vessels)) or NONE,
+        ),
+        Field("lot", "Fresh glycerine, lot", "text"),
+    )
+    note = "Emptied, wiped, filled down the wall without bubbles."
+    return FormView("glycerine", "Change glycerine", fields, "Changed", note, error)
+
+
+def coupon(bench: Bench, error: str = "") -> FormView:
+    """Return the form for the result of a coupon."""
+    fields = (
+        Field("lamp", "Lamp", "choice", choices=_codes(tuple(bench.lamps)) or NONE),
+        Field(
+            "material",
+            "Material",
+            "choice",
+            choices=_codes(
+                tuple(bench.materials),
+                {code: each.title for code, each in bench.materials.items()},
+            )
+            or NONE,
+        ),
+        Field("passed", "Hard and free of tack after this tack", "check"),
+    )
+    note = "A coupon never turns the light check's FAIL into anything else."
+    return FormView("coupon", "Coupon", fields, "Enter", note, error)
+
+
+FORMS = {
+    "intake": intake,
+    "reading": reading,
+    "glycerine": glycerine,
+    "coupon": coupon,
+}
+
+
+def day(bench: Bench, now: Instant) -> TableView:
+    """Return the day's parts and their states, with the export."""
+    rows = []
+    for part in bench.parts.values():
+        phase = part.phase
+        if isinstance(phase, Closed):
+            state = f"{phase.how} {phase.at.local():%H:%M}"
+        else:
+            state = doing(bench, part)
+        due = f"{part.due.local():%H:%M}" if part.due else ""
+        opened = ", ".join(each.id for each in bench.open_deviations(part.code))
+        rows.append((part.code, bench.recipe_of(part).item_class, state, due, opened))
+    export = Option(
+        "Export this day",
+        "X",
+        Gap(ExportDay(now.day()), "out"),
+        needs_text="Folder to write CSV and JSON Lines to",
+    )
+    return TableView(
+        f"Day {now.day()}",
+        ("Code", "What", "State", "Due", "Open deviations"),
+        tuple(rows),
+        "No part was taken in today. Key N takes one in.",
+        (export,),
+        note="Closed parts of earlier days are in the export of their day.",
+    )
+
+
+def setup(settings: Settings, folder: str, error: str = "") -> FormView:
+    """Return the set-up form: theme and screen size; the pedal is learned by key."""
+    themes = (("dark", "dark, for a dim bench"), ("light", "light, for a bright room"))
+    fields = (
+        Field("theme", "Theme", "choice", settings.theme, themes),
+        Field(
+            "mm_per_pixel",
+            "Screen, mm per pixel",
+            "text",
+            f"{settings.mm_per_pixel:g}",
+            help="0: as the screen reports it; else its width in mm / pixels",
+        ),
+    )
+    note = f"Data folder: {folder}. Key P here learns the pedal."
+    return FormView("setup", "Set-up", fields, "Save", note, error)
+
+
+def setup_options() -> tuple[Option, ...]:
+    """Return the further options of the set-up page."""
+    return (Option("Learn the pedal key: press it", "P", LearnPedal()),)
+
+
+def command_of(name: str, values: dict[str, str], now: Instant) -> cm.Command:
+    """Return the command a submitted form stands for.
+
+    Raises
+    ------
+    FormError
+        If a value cannot be read; the text says which and what is expected.
+    """
+    match name:
+        case "intake":
+            return _take_in(values, now)
+        case "reading":
+            return cm.ReadLamp(values["lamp"], _number("Reading", values["reading"]))
+        case "glycerine":
+            return cm.FillGlycerine(values["vessel"], values["lot"])
+        case _:
+            passed = values.get("passed") == "1"
+            return cm.RecordCoupon(values["lamp"], values["material"], passed)
+
+
+def _take_in(values: dict[str, str], now: Instant) -> cm.TakeIn:
+    variant = Variant(
+        stain_passes=int(values["stains"]),
+        coats=int(values["coats"]) if values["finish"] == "coat" else 0,
+        finish=values["finish"],  # type: ignore[arg-type] # one of the choices
+        cover=values["cover"],  # type: ignore[arg-type] # one of the choices
+        hold_between=values.get("hold") == "1",
+        back_from_mouth=values.get("mouth") == "1",
+    )
+    return cm.TakeIn(
+        part=values["part"],
+        recipe=values["recipe"],
+        print_lot=values["print_lot"],
+        coat_lot=values["coat_lot"],
+        stain_lot=values["stain_lot"],
+        lamp=values["lamp"],
+        box=values["box"],
+        vessel=values["vessel"],
+        peg=values["peg"],
+        due=_due(values["due"], now),
+        variant=variant,
+    )
+
+
+def _number(label: str, typed: str) -> float:
+    try:
+        return float(typed.replace(",", "."))
+    except ValueError as error:
+        msg = f"{label}: “{typed}” is not a number."
+        raise FormError(msg) from error
+
+
+def _due(typed: str, now: Instant) -> Instant | None:
+    if not typed.strip():
+        return None
+    try:
+        at = time.fromisoformat(typed.strip())
+    except ValueError as error:
+        msg = f"Due: “{typed}” is not a time; write it like 14:30."
+        raise FormError(msg) from error
+    zone = timezone(timedelta(minutes=now.offset_min))
+    due = datetime.combine(now.local().date(), at, tzinfo=zone)
+    if due < now.local():
+        due += timedelta(days=1)
+    return now.plus(int((due - now.local()).total_seconds() * 1000))

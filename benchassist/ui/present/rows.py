@@ -1,0 +1,150 @@
+"""The list of parts in flight and the NEXT line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.queue import NEVER_MS, Need, ranked
+from benchassist.domain.runs import length_ms
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import (
+    Bench,
+    Brushing,
+    InRun,
+    OnHold,
+    Part,
+    Paused,
+    Ready,
+    Soaking,
+    Walking,
+)
+from benchassist.domain.words import HOUR_MS, clock, late
+from benchassist.ui.view import Row, Word
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+
+
+def in_flight(bench: Bench, now: Instant) -> tuple[Row, ...]:
+    """Return the rows, the part nearest to harm first."""
+    needs = ranked(bench, now)
+    return tuple(
+        _row(bench, bench.parts[need.part], need, now, f"F{n}" if n <= 9 else "")  # noqa: PLR2004 - nine keys in reach
+        for n, need in enumerate(needs, start=1)
+    )
+
+
+def _row(bench: Bench, part: Part, need: Need, now: Instant, key: str) -> Row:
+    basket = bench.basket_of(part)
+    klass = bench.recipe_of(part).item_class
+    if len(basket) > 1:
+        klass = f"{klass}, basket of {len(basket)}"
+    return Row(
+        code=part.code,
+        klass=klass,
+        line=doing(bench, part),
+        right=_right(part, need),
+        word=word_of(bench, part, need),
+        fill=_fill(bench, part, now),
+        focused=part.code == bench.focus,
+        late=need.harm_ms < 0,
+        key=key,
+    )
+
+
+def doing(bench: Bench, part: Part) -> str:
+    """Return in a few words where a part is."""
+    phase = part.phase
+    title = part.stage.title
+    if isinstance(phase, Ready):
+        return f"{title}: {_ready(bench, part)}"
+    if isinstance(phase, InRun) and bench.runs[phase.run].interrupted:
+        return f"{title}: what did the box do?"
+    if isinstance(phase, Brushing | Walking | Paused):
+        return f"{title}, segment {phase.segment}, wet"
+    return f"{title}: on hold, covered" if isinstance(phase, OnHold) else title
+
+
+def _ready(bench: Bench, part: Part) -> str:
+    if part.stage.kind == "box":
+        load = bench.loads.get(part.box)
+        return "loaded" if load and part.code in load.parts else "load card"
+    return "deviation open" if bench.open_deviations(part.code) else "ready"
+
+
+def word_of(bench: Bench, part: Part, need: Need) -> Word:
+    """Return the state word of a part in the list."""
+    phase = part.phase
+    if isinstance(phase, InRun):
+        asked = need.due_ms <= 0 or bench.runs[phase.run].interrupted is not None
+        return "ASK" if asked else "WAIT"
+    if isinstance(phase, Soaking):
+        return "DO" if need.due_ms <= 0 else "WAIT"
+    if isinstance(phase, Paused | OnHold):
+        return "HOLD"
+    if STAGES[part.stage.kind].mode in ("checks", "flip", "submerge", "hold"):
+        return "ASK"
+    return "DO"
+
+
+def _right(part: Part, need: Need) -> str:
+    if need.harm_ms < 0:
+        return late(-need.harm_ms)
+    if need.due_ms > 0:
+        return _short(need.due_ms)
+    if isinstance(part.phase, Brushing | Walking | Paused):
+        return _short(need.harm_ms)
+    return "now" if need.harm_ms >= NEVER_MS else _short(need.harm_ms)
+
+
+def _short(ms: int) -> str:
+    return f"{ms // 60_000} min" if 600 * MS < ms < HOUR_MS else clock(ms)
+
+
+def _fill(bench: Bench, part: Part, now: Instant) -> float:
+    phase = part.phase
+    if isinstance(phase, Soaking) and part.stage.min_s:
+        return min(1.0, now.since(phase.since) / (part.stage.min_s * MS))
+    if isinstance(phase, InRun):
+        run = bench.runs[phase.run]
+        whole = length_ms(run, bench.boxes[run.box])
+        return min(1.0, now.since(run.started) / max(1, whole))
+    return part.at / len(part.route)
+
+
+def next_line(bench: Bench, part: Part | None, now: Instant) -> str:
+    """Return who needs hands next besides the part in front, and what is late."""
+    mine = bench.basket_of(part) if part else ()
+    for need in sorted(ranked(bench, now), key=_urgency):
+        other = bench.parts[need.part]
+        if other.code in mine or isinstance(other.phase, OnHold):
+            continue
+        more = len(bench.basket_of(other)) - 1
+        codes = f"{other.code} and {more} more" if more else other.code
+        return f"{codes}: {_needs(other, need)}"
+    if part and part.at + 1 < len(part.route):
+        return f"{part.code}: {part.route[part.at + 1].title.lower()}"
+    return "nothing else waits"
+
+
+def _urgency(need: Need) -> tuple[int, int]:
+    return min(need.harm_ms, max(need.due_ms, 0) + 60_000), need.due_ms
+
+
+def _needs(part: Part, need: Need) -> str:
+    title = part.stage.title.lower()
+    what = title
+    if part.stage.kind in ("wash", "rinse"):
+        ready = isinstance(part.phase, Ready)
+        what = f"start {title}" if ready else f"out of {title}"
+    if isinstance(part.phase, InRun):
+        what = f"{title} ends" if need.due_ms > 0 else f"{title}, tell the end"
+    if need.harm_ms < 0:
+        return f"{what}, {late(-need.harm_ms)}"
+    if need.due_ms > 0:
+        return f"{what} in {clock(need.due_ms)}"
+    if need.harm_ms < NEVER_MS:
+        return f"{what}, {_short(need.harm_ms)} to harm"
+    return what

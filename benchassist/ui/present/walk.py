@@ -1,0 +1,186 @@
+"""Brush and paced walk on the screen: spot, seconds, map, wet clock."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from benchassist.domain.coat import answer_for, face_of, lit_ms, next_segment
+from benchassist.domain.deciders.coat import must_look
+from benchassist.domain.light import output_share
+from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
+from benchassist.domain.words import clock, late
+from benchassist.ui.present.cards import coat_card
+from benchassist.ui.present.shown import Now
+from benchassist.ui.view import Band, Countdown, GateRow, SpotMap
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+
+
+def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) -> Now:
+    """Return the screen on which the brush may be wetted."""
+    answer = answer_for(bench, part)
+    segment = next_segment(bench, part, answer.seconds)
+    title = part.stage.title
+    if segment is None:
+        return Now(Band("STOP", part.code), f"{title}: no spot fits", subline)
+    spots = segment.last - segment.first
+    told = (
+        f"{spots} spots of {answer.seconds} s with {part.lamp}, "
+        f"{clock(segment.wet_s * MS)} of {clock(_limit(bench, part))} wet"
+    )
+    work = part.work.get(part.stage.layer)
+    states = work.spots if work else ("open",) * bench.recipe_of(part).spots
+    return Now(
+        Band("DO", part.code),
+        f"{title}: wet the brush",
+        f"{subline}. {told}.",
+        gates=gates,
+        spots=_map(bench, part, states, segment.first, segment.last),
+    )
+
+
+def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
+    """Return the screen while a segment is brushed."""
+    phase = part.phase
+    if not isinstance(phase, Brushing):
+        return Now(Band("DO", part.code), part.stage.title, subline)
+    wet = now.since(phase.wet_since)
+    planned = bench.recipe_of(part).brush_s * MS
+    over = wet > planned
+    big = Countdown(
+        late(wet - planned) if over else str(math.ceil((planned - wet) / MS)),
+        "" if over else "s to brush",
+        lines=("very thin, off the margin",),
+        fill=min(1.0, wet / planned) if planned else 1.0,
+        late=over,
+    )
+    segment = f"{part.stage.title}, segment {phase.segment}"
+    return Now(
+        Band("DO", part.code),
+        f"Brush {_spots(bench, part, phase.first, phase.last)}",
+        f"{subline}. {segment}.",
+        big,
+        spots=_wet_map(bench, part, phase, now),
+    )
+
+
+def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
+    """Return the screen of a paced walk: light, move, light."""
+    phase = part.phase
+    if not isinstance(phase, Walking):
+        return Now(Band("DO", part.code), part.stage.title, subline)
+    face, number, of = face_of(bench, part, phase.spot)
+    share = f"lamp {output_share(bench, phase.lamp):.0%}"
+    whole = phase.light_ms // MS
+    if now.since(phase.lit) < 0:
+        left = math.ceil(phase.lit.since(now) / MS)
+        headline = f"Move to {face.lower()}, spot {number}"
+        big = Countdown(str(left), "s to move", (f"then {whole} s of light",), 0.0)
+    else:
+        lit = lit_ms(phase, now)
+        left = math.ceil((phase.light_ms - lit) / MS)
+        headline = f"{face}, spot {number} of {of}"
+        fill = lit / max(1, phase.light_ms)
+        big = Countdown(str(left), "s left", (f"of {whole} s ({share})",), fill)
+    told = f"{part.stage.title}, segment {phase.segment}. Tip 1 to 3 mm off."
+    return Now(
+        Band("DO", part.code),
+        headline,
+        f"{subline}. {told}",
+        big,
+        spots=_wet_map(bench, part, phase, now),
+        right_hint=f"segment ends in {clock(_to_end(phase, part, now))}",
+    )
+
+
+def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
+    """Return the screen of a walk that stands still."""
+    phase = part.phase
+    if not isinstance(phase, Paused):
+        return Now(Band("HOLD", part.code), part.stage.title, subline)
+    face, number, of = face_of(bench, part, phase.spot)
+    look_first = must_look(bench, part, phase, now)
+    wet = now.since(phase.wet_since)
+    left = _limit(bench, part) - wet
+    big = Countdown(
+        clock(left) if left > 0 else late(-left),
+        "to the wet limit" if left > 0 else "",
+        fill=min(1.0, wet / max(1, _limit(bench, part))),
+        late=left < 0,
+    )
+    headline = (
+        f"Back at {face.lower()}, spot {number}: look at the coat"
+        if look_first
+        else f"Paused at {face.lower()}, spot {number} of {of}"
+    )
+    return Now(
+        Band("HOLD", part.code),
+        headline,
+        f"{subline}. Cover it. This spot starts whole.",
+        big,
+        card=coat_card(part) if look_first else None,
+        spots=None if look_first else _wet_map(bench, part, phase, now),
+    )
+
+
+def _limit(bench: Bench, part: Part) -> int:
+    return bench.recipe_of(part).wet_limit_s * MS
+
+
+def _spots(bench: Bench, part: Part, first: int, last: int) -> str:
+    face, number, _ = face_of(bench, part, first)
+    end_face, end, _ = face_of(bench, part, last - 1)
+    if face == end_face:
+        return f"{face.lower()}, spots {number} to {end}"
+    return f"{face.lower()} {number} to {end_face.lower()} {end}"
+
+
+def _to_end(phase: Walking, part: Part, now: Instant) -> int:
+    states = part.work[part.stage.layer].spots
+    left = sum(1 for n in range(phase.spot, phase.last) if states[n] != "done")
+    whole = left * phase.light_ms + max(0, left - 1) * phase.move_ms
+    return whole - now.since(phase.lit)
+
+
+def _wet_map(
+    bench: Bench, part: Part, phase: Brushing | Walking | Paused, now: Instant
+) -> SpotMap:
+    states = list(part.work[part.stage.layer].spots)
+    if not isinstance(phase, Brushing):
+        states[phase.spot] = "now" if isinstance(phase, Walking) else "broken"
+    wet = now.since(phase.wet_since)
+    whole = _limit(bench, part)
+    return _map(
+        bench,
+        part,
+        tuple(states),
+        phase.first,
+        phase.last,
+        f"segment wet {clock(wet)} of {clock(whole)}",
+        min(1.0, wet / max(1, whole)),
+    )
+
+
+def _map(  # noqa: PLR0917 - a row of plain values for one picture
+    bench: Bench,
+    part: Part,
+    states: tuple[str, ...],
+    first: int,
+    last: int,
+    wet_text: str = "",
+    wet_fill: float = 0.0,
+) -> SpotMap:
+    faces = tuple((face.title, face.spots) for face in bench.recipe_of(part).faces)
+    return SpotMap(
+        f"{part.stage.title}, {len(states)} spots",
+        states,
+        first,
+        last,
+        faces,
+        wet_text,
+        wet_fill,
+    )

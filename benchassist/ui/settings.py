@@ -1,0 +1,57 @@
+"""What the eye and the hand like: theme, pedal key, screen size. Never a limit.
+
+A settings file cannot change a verdict; a broken one is put aside with a word.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, fields, replace
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+SPACE_KEY = 0x20  # Qt.Key.Key_Space
+MM_PER_PIXEL = (0.05, 1.0)  # [mm] finer or coarser than any screen sold
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The settings of this station; ``mm_per_pixel`` 0 means as Qt reports it."""
+
+    theme: str = "dark"
+    pedal_key: int = SPACE_KEY
+    mm_per_pixel: float = 0.0
+
+    def changed(self, **values: Any) -> Settings:  # noqa: ANN401 - field values
+        """Return the settings with some values changed."""
+        return replace(self, **values)
+
+
+def load(path: Path) -> tuple[Settings, str]:
+    """Return the settings in ``path`` and a sentence when it could not be read."""
+    try:
+        raw = json.loads(path.read_text(encoding="utf-8"))
+        known = {field.name for field in fields(Settings)}
+        settings = Settings(**{key: raw[key] for key in known & raw.keys()})
+    except FileNotFoundError:
+        return Settings(), ""
+    except (OSError, ValueError, TypeError, AttributeError):
+        return Settings(), f"The settings in {path} cannot be read; defaults are used."
+    return settings, _amiss(settings)
+
+
+def _amiss(settings: Settings) -> str:
+    if settings.theme not in ("dark", "light"):
+        return f"There is no theme “{settings.theme}”; dark is used."
+    low, high = MM_PER_PIXEL
+    if settings.mm_per_pixel and not low <= settings.mm_per_pixel <= high:
+        return "The screen's millimetres per pixel cannot be right; measure again."
+    return ""
+
+
+def save(path: Path, settings: Settings) -> None:
+    """Write the settings; raises OSError when the folder cannot be written."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(json.dumps(asdict(settings), indent=2) + "\n", encoding="utf-8")

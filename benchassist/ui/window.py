@@ -1,0 +1,243 @@
+"""The window: places the bench and its pages, turns presses into commands.
+
+Every slot is one call into the session or one change of page; nothing is decided
+and nothing is counted here.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtWidgets import QMainWindow
+
+from benchassist.domain import commands as cm
+from benchassist.domain.pedal import meaning
+from benchassist.domain.queue import two_at_once
+from benchassist.domain.words import sentences
+from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage
+from benchassist.ui.bench import Bench
+from benchassist.ui.pages import KEYS, Pages
+from benchassist.ui.pedal import Pedal
+from benchassist.ui.present.fill import Gap, NotANumberError
+from benchassist.ui.present.look import look
+from benchassist.ui.present.pages import FormError, command_of
+from benchassist.ui.theme import Theme, load_palette, theme_for
+from benchassist.ui.ticker import Ticker
+from benchassist.ui.worker import Job
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QCloseEvent, QResizeEvent
+
+    from benchassist.clock import Clock, Instant
+    from benchassist.session import Outcome, Session
+    from benchassist.ui.desk import Desk
+    from benchassist.ui.settings import Settings
+
+MESSAGE_MS = 8000  # [ms] long enough to read one sentence twice
+
+
+class Window(QMainWindow):
+    """One bench in one window."""
+
+    def __init__(
+        self, session: Session, real: Clock, settings: Settings, desk: Desk
+    ) -> None:
+        super().__init__()
+        self._session = session
+        self._real = real
+        self._settings = settings
+        self._desk = desk
+        self._message: tuple[str, Instant] | None = None
+        self._page = ""
+        self.ticker = Ticker(real, self)
+        self.pedal = Pedal(real, self.ticker, self)
+        self.pedal.use_key(settings.pedal_key)
+        theme = self._theme()
+        self.bench = Bench(theme, real, self.ticker, self)
+        self._pages = Pages(theme, self.bench.hands, str(desk.folder))
+        self.setCentralWidget(self.bench)
+        self.setWindowTitle(f"Bench Assist, {desk.folder}")
+        self._connect()
+        session.subscribe(self._told)
+        self.show_now()
+
+    def _connect(self) -> None:
+        self.ticker.ticked.connect(self._tick)
+        self.pedal.pressed.connect(self._pressed)
+        self.pedal.refused.connect(self._foot_refused)
+        self.pedal.key_down.connect(self.bench.key_down)
+        self.pedal.key_up.connect(self.bench.key_up)
+        self.pedal.typing_changed.connect(self.bench.set_typing)
+        self.pedal.front_changed.connect(self.bench.set_front)
+        self.pedal.learned.connect(self._learned)
+        self.bench.chosen.connect(self._chosen)
+        self.bench.chosen_with.connect(self._chosen_with)
+        self.bench.part_picked.connect(self._picked)
+        self.bench.called_away.connect(self._called_away)
+        self.bench.page_left.connect(self._page_left)
+        self.bench.key_unused.connect(self._key)
+        self._pages.submitted.connect(self._submitted)
+
+    # --- looking --------------------------------------------------------------
+
+    def show_now(self) -> None:
+        """Show the bench as it is now."""
+        now = self._session.now()
+        state = self._session.bench
+        text = ""
+        if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
+            text = self._message[0]
+        self.bench.show_view(look(state, now, text))
+        means = meaning(state, now)
+        self.pedal.set_state(
+            long_press=means.long_answer is not None, two_due=two_at_once(state, now)
+        )
+
+    def say(self, sentence: str) -> None:
+        """Show one sentence for a while."""
+        self._message = (sentence, self._real.now()) if sentence else None
+        self.show_now()
+
+    def _tick(self, _now: object) -> None:
+        self._session.tick()
+        self.show_now()
+
+    def _told(self, outcome: Outcome) -> None:
+        if any(type(entry.event).__name__ == "FocusMoved" for entry in outcome.entries):
+            self.pedal.note_change()
+        refusal = outcome.refusal
+        if refusal is None:
+            self.say(outcome.said)
+        else:
+            self.say(sentences(refusal.message, refusal.remedy))
+
+    # --- foot and hand --------------------------------------------------------
+
+    def _pressed(self, press: Any) -> None:  # noqa: ANN401 - a Qt signal's object
+        self._session.handle(cm.PressPedal(long=press.long), "pedal")
+
+    def _foot_refused(self, refused: Any) -> None:  # noqa: ANN401 - a Qt signal's object
+        if refused.said:
+            self.say(refused.sentence)
+
+    def _chosen(self, command: object) -> None:
+        if isinstance(command, OpenPage):
+            self._open(command.page)
+        elif isinstance(command, LearnPedal):
+            self.pedal.learn()
+            self.say("Press the pedal now; Esc keeps the old key.")
+        elif isinstance(command, ExportDay):
+            self._export(command)
+        elif isinstance(command, cm.Command):
+            self._session.handle(command, "hand")
+            self._refresh()
+
+    def _chosen_with(self, gap: Gap, typed: str) -> None:
+        try:
+            self._chosen(gap.filled(typed))
+        except NotANumberError as error:
+            self.say(str(error))
+
+    def _export(self, action: ExportDay) -> None:
+        self.say("Writing the day's logs …")
+        Job(self._desk.export(action), self._exported, self.say).start()
+
+    def _exported(self, said: object) -> None:
+        self.say(str(said))
+
+    def _picked(self, code: str) -> None:
+        self._session.handle(cm.ChoosePart(code), "hand")
+        self.pedal.note_change()
+
+    def _called_away(self) -> None:
+        if self._session.bench.focus:
+            self._session.handle(cm.HoldHere(self._session.bench.focus), "hand")
+
+    # --- pages ----------------------------------------------------------------
+
+    def _key(self, key: str) -> None:
+        if key.upper() in KEYS and not self._page:
+            self._open(KEYS[key.upper()])
+
+    def _open(self, name: str, error: str = "") -> None:
+        session = self._session
+        self._page = name
+        page = self._pages.page(
+            name, session.bench, session.now(), self._settings, error
+        )
+        self.bench.open_page(page)
+        self.pedal.note_change()
+
+    def _refresh(self) -> None:
+        if self._page == "more":
+            self._leave()
+        elif self._page:
+            self._open(self._page)
+
+    def _leave(self) -> None:
+        self._page = ""
+        self.bench.close_page()
+        self.show_now()
+
+    def _page_left(self) -> None:
+        self._page = ""
+        self.show_now()
+
+    def _submitted(self, name: str, values: dict[str, str]) -> None:
+        if name == "setup":
+            self._set_up(values)
+            return
+        try:
+            command = command_of(name, values, self._session.now())
+        except FormError as error:
+            self._open(name, str(error))
+            return
+        refusal = self._session.handle(command, "hand").refusal
+        if refusal is not None:
+            self._open(name, sentences(refusal.message, refusal.remedy))
+        else:
+            self._leave()
+
+    # --- settings -------------------------------------------------------------
+
+    def _set_up(self, values: dict[str, str]) -> None:
+        try:
+            size = float(values["mm_per_pixel"].replace(",", "."))
+            self._settings = self._settings.changed(
+                theme=values["theme"], mm_per_pixel=size
+            )
+            theme = self._theme()
+        except ValueError as error:
+            self._open("setup", str(error))
+            return
+        self.bench.set_theme(theme)
+        self._pages.set_theme(theme)
+        self.say(self._desk.keep(self._settings))
+        self._leave()
+
+    def _learned(self, key: int) -> None:
+        self._settings = self._settings.changed(pedal_key=key)
+        self.pedal.use_key(key)
+        self.say(self._desk.keep(self._settings) or "The pedal is learned.")
+
+    def _theme(self) -> Theme:
+        palette = load_palette("light" if self._settings.theme == "light" else "dark")
+        mm = self._settings.mm_per_pixel or self._desk.mm_per_pixel()
+        return theme_for(palette, mm_per_px=mm, size=self.size())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Let the type grow with the window, within reason."""
+        super().resizeEvent(event)
+        theme = self._theme()
+        self.bench.set_theme(theme)
+        self._pages.set_theme(theme)
+
+    def raise_up(self) -> None:
+        """Come forward when somebody started the program a second time."""
+        self.showNormal() if self.isMinimized() else self.raise_()
+        self.activateWindow()
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
+        """Stop looking; whoever opened the session closes it."""
+        self.ticker.stop()
+        super().closeEvent(event)

@@ -1,0 +1,85 @@
+"""A new kind of event, command, stage or gate is one file and one line in one table."""
+
+import ast
+import inspect
+import pkgutil
+
+import pytest
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain import gates, pedal, stages
+from benchassist.domain.deciders.table import DECIDERS
+from benchassist.domain.evolve import HANDLERS
+from benchassist.domain.gates import GATES
+from benchassist.domain.limits import LIMITS
+from benchassist.domain.pedal import TABLE
+from benchassist.domain.stages import STAGES
+
+ASKED_AT_INTAKE = {"example-data"}
+
+
+def modules_of(package, *, but):
+    return {each.name for each in pkgutil.iter_modules(package.__path__)} - {but}
+
+
+def test_every_kind_of_event_has_its_handler_and_no_handler_is_left_over():
+    assert set(HANDLERS) == set(ev.Event.__subclasses__()) == set(ev.KINDS.values())
+
+
+def test_every_command_but_the_press_has_its_decider_and_none_is_left_over():
+    # A press has no decider: the pedal table turns it into another command.
+    assert set(DECIDERS) == set(cm.Command.__subclasses__()) - {cm.PressPedal}
+
+
+def test_every_file_of_a_stage_kind_has_its_line_in_the_table():
+    assert {name.replace("_", "-") for name in modules_of(stages, but="kind")} == set(
+        STAGES
+    )
+
+
+def test_every_file_of_a_gate_has_its_line_in_the_table():
+    assert {name.replace("_", "-") for name in modules_of(gates, but="verdict")} == set(
+        GATES
+    )
+
+
+@pytest.mark.parametrize("kind", STAGES.values(), ids=lambda kind: kind.name)
+def test_every_gate_and_limit_that_a_stage_kind_names_exists(kind):
+    assert set(kind.gates) <= set(GATES)
+    assert not kind.harm or kind.harm in LIMITS
+
+
+def test_every_gate_is_asked_somewhere():
+    asked = {code for kind in STAGES.values() for code in kind.gates}
+
+    assert asked | ASKED_AT_INTAKE == set(GATES)
+
+
+def test_every_limit_has_a_title_and_says_where_it_is_from():
+    assert all(limit.title and limit.source for limit in LIMITS.values())
+    assert {limit.tighten for limit in LIMITS.values()} <= {"up", "down", "free"}
+
+
+def returned_texts(*functions):
+    """Return every text that these functions can return, read from their source."""
+    found = set()
+    for function in functions:
+        for node in ast.walk(ast.parse(inspect.getsource(function))):
+            if isinstance(node, ast.Return) and node.value is not None:
+                found |= {
+                    each.value
+                    for each in ast.walk(node.value)
+                    if isinstance(each, ast.Constant)
+                    and isinstance(each.value, str)
+                    and each is not getattr(node.value, "test", None)
+                }
+    return found
+
+
+def test_the_pedal_table_has_a_row_for_every_situation_and_no_other():
+    modes = {kind.mode for kind in STAGES.values()}
+    named = returned_texts(pedal.situation, pedal._ready)
+
+    # What a return compares with (a mode) is read along with what it returns.
+    assert named - modes | (named & set(TABLE)) == set(TABLE)

@@ -1,0 +1,96 @@
+"""Journals to try things on: every test gets a folder of its own."""
+
+import types
+import typing
+from dataclasses import dataclass, fields, is_dataclass
+
+import pytest
+
+from benchassist.clock import Instant
+from benchassist.domain.events import KINDS, Event, FreeText, SpotTacked, StoreCreated
+from benchassist.journal import Draft, Journal
+
+START = Instant(
+    wall_ms=1_772_438_400_000, offset_min=60, mono_ms=5_000, boot="boot-1"
+)  # 2026-03-02 09:00 in a zone one hour east of UTC
+STORE = StoreCreated("rehearsal", "store-1", "EX-bench", "Europe/Berlin")
+
+
+@pytest.fixture
+def draft():
+    """Make a draft of an event, ``at_s`` seconds after 09:00."""
+
+    def make(event, at_s=0, operator="EX-OP1", channel="pedal"):
+        return Draft(START.plus(at_s * 1000), operator, channel, event)
+
+    return make
+
+
+@pytest.fixture
+def spot(draft):
+    """Make a draft of the n-th tack spot of a part."""
+
+    def make(n, part="EX-K-01"):
+        at = START.plus(n * 1000)
+        return draft(SpotTacked(part, "coat-1", n, "EX-LM-A", 10_000, at), at_s=n)
+
+    return make
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return tmp_path / "bench"
+
+
+@pytest.fixture
+def journal(folder, draft):
+    """An open journal whose store has been created."""
+    with Journal.open(folder) as opened:
+        opened.append([draft(STORE)])
+        yield opened
+
+
+@pytest.fixture
+def filled(folder, draft, spot):
+    """A closed journal of 41 entries: the store, then spots 1 to 40."""
+    with Journal.open(folder) as opened:
+        opened.append([draft(STORE)])
+        for n in range(1, 41):
+            opened.append([spot(n)])
+    return folder
+
+
+@pytest.fixture
+def sample():
+    """Make the plainest event of a kind, every field filled."""
+    return sample_of
+
+
+def sample_of(kind, name=""):
+    origin, args = typing.get_origin(kind), typing.get_args(kind)
+    if origin is typing.Annotated:
+        return f"typed by hand: {name}"
+    if origin is typing.Literal:
+        return args[0]
+    if origin is tuple:
+        inner = args[:1] if args[-1] is ... else args
+        return tuple(sample_of(arg, name) for arg in inner)
+    if origin in (typing.Union, types.UnionType):
+        return sample_of(args[0], name)
+    if is_dataclass(kind):
+        hints = typing.get_type_hints(kind, include_extras=True)
+        return kind(**{f.name: sample_of(hints[f.name], f.name) for f in fields(kind)})
+    return {str: f"EX-{name}", int: 7, float: 0.25, bool: True}[kind]
+
+
+@dataclass(frozen=True)
+class TextBlanked(Event):
+    """The owner's act, as the journal knows it: which entries, and why."""
+
+    entries: tuple[int, ...]
+    reason: FreeText
+
+
+@pytest.fixture
+def all_kinds():
+    return {"TextBlanked": TextBlanked, **KINDS}

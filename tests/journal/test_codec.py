@@ -1,0 +1,194 @@
+import dataclasses
+import json
+import math
+import subprocess
+import sys
+import typing
+from dataclasses import dataclass
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from benchassist.clock import Instant
+from benchassist.domain.events import (
+    KINDS,
+    DeviationOpened,
+    Event,
+    FreeText,
+    LampReadingTaken,
+    LimitSet,
+    PartScrapped,
+    SpotTacked,
+    StageEnded,
+)
+from benchassist.journal import NewerJournalError, UnwritableEventError, json_schema
+from benchassist.journal.codec import BLANKED, CODEC, NO_TEXT, Codec, canonical
+
+
+def numbers_in(value):
+    if dataclasses.is_dataclass(value):
+        value = tuple(getattr(value, f.name) for f in dataclasses.fields(value))
+    if isinstance(value, tuple):
+        for inner in value:
+            yield from numbers_in(inner)
+    elif isinstance(value, float):
+        yield value
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(data=st.data())
+def test_any_event_of_any_kind_is_read_back_as_it_was_or_refused(kind, data):
+    event = data.draw(st.from_type(KINDS[kind]))
+    finite = all(math.isfinite(number) for number in numbers_in(event))
+    try:
+        encoded = CODEC.encode(event)
+    except UnwritableEventError:
+        assert not finite
+    else:
+        assert finite
+        assert CODEC.decode(*encoded) == event
+        assert CODEC.encode(CODEC.decode(*encoded)) == encoded
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_has_a_schema_that_names_its_fields(kind):
+    schema = json_schema(kind)
+    names = {f.name for f in dataclasses.fields(KINDS[kind])}
+
+    assert schema["title"] == kind
+    assert schema["properties"].keys() == names
+    json.dumps(schema, allow_nan=False)
+
+
+def test_the_payload_is_canonical():
+    event = SpotTacked("EX-K-1", "coat-1", 3, "EX-LM-A", 10_000, Instant(1, 60, 2, "b"))
+
+    assert CODEC.encode(event).payload == (
+        '{"ended":{"boot":"b","mono_ms":2,"offset_min":60,"wall_ms":1},'
+        '"evidence":"paced","lamp":"EX-LM-A","layer":"coat-1","light_ms":10000,'
+        '"part":"EX-K-1","spot":3}'
+    )
+
+
+def test_what_people_type_is_not_in_the_payload():
+    encoded = CODEC.encode(PartScrapped("EX-K-1", "a crack under the coat ✓"))
+
+    assert encoded.payload == '{"part":"EX-K-1"}'
+    assert encoded.text == '{"reason":"a crack under the coat ✓"}'
+
+
+def test_nothing_typed_is_no_text():
+    encoded = CODEC.encode(PartScrapped("EX-K-1", ""))
+
+    assert encoded.text is None
+    assert CODEC.decode(*encoded) == PartScrapped("EX-K-1", "")
+
+
+def test_a_blanked_text_reads_as_blanked():
+    kind, version, payload, _ = CODEC.encode(PartScrapped("EX-K-1", "a crack"))
+
+    assert CODEC.decode(kind, version, payload, NO_TEXT).reason == BLANKED
+
+
+def test_free_text_stands_only_at_the_top_of_an_event():
+    # The codec looks nowhere else, so a nested one would slip into the payload.
+    def nested(hint):
+        if dataclasses.is_dataclass(hint):
+            hints = typing.get_type_hints(hint, include_extras=True).values()
+            return any(inner == FreeText or nested(inner) for inner in hints)
+        inner = typing.get_args(hint)
+        return FreeText in inner or any(nested(part) for part in inner)
+
+    for kind in KINDS.values():
+        hints = typing.get_type_hints(kind, include_extras=True)
+        found = {name for name, hint in hints.items() if hint == FreeText}
+        deep = {
+            name for name, hint in hints.items() if hint != FreeText and nested(hint)
+        }
+        assert not deep, f"{kind.__name__}: {deep}"
+        assert found == set(CODEC.free_text(kind))
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        LampReadingTaken("EX-LM-A", math.nan),
+        LampReadingTaken("EX-LM-A", math.inf),
+        LampReadingTaken("EX-LM-A", "812"),
+        StageEnded("EX-K-1", "wash-1", 180.5),
+        StageEnded("EX-K-1", "wash-1", elapsed_ms=True),
+        StageEnded(None, "wash-1", 1),
+        StageEnded("EX-K-1", "\ud800", 1),
+        PartScrapped("EX-K-1", "\ud800"),
+        PartScrapped("EX-K-1", 5),
+        DeviationOpened("EX-D-1", "rule", ["EX-K-1"], "text"),
+        StageEnded(b"EX-K-1", "wash-1", 1),
+    ],
+)
+def test_what_could_not_be_read_back_is_refused(event):
+    with pytest.raises(UnwritableEventError, match="cannot be recorded"):
+        CODEC.encode(event)
+
+
+def test_a_kind_that_is_not_registered_is_refused():
+    @dataclass(frozen=True)
+    class Invented(Event):
+        part: str
+
+    with pytest.raises(UnwritableEventError, match="later version"):
+        CODEC.encode(Invented("EX-K-1"))
+
+
+def test_a_later_version_says_what_to_do():
+    with pytest.raises(NewerJournalError, match="install that version"):
+        CODEC.decode("StageEnded", StageEnded.version + 1, "{}", None)
+
+
+def test_an_old_payload_is_read_through_the_chain_of_upcasts():
+    @dataclass(frozen=True)
+    class LimitSetToday(LimitSet):
+        version: typing.ClassVar[int] = 3
+
+    def name_the_unit(old):
+        return {**old, "unit": "ms"}
+
+    def seconds_to_ms(old):
+        kept = {name: value for name, value in old.items() if name != "value_s"}
+        return {**kept, "value": old["value_s"] * 1000}
+
+    codec = Codec(
+        kinds={"LimitSet": LimitSetToday},
+        upcasts={
+            ("LimitSet", 1): name_the_unit,
+            ("LimitSet", 2): seconds_to_ms,
+        },
+    )
+
+    event = codec.decode(
+        "LimitSet",
+        1,
+        '{"code":"undo_s","source":"our own choice","value_s":10}',
+        '{"reason":"felt too short"}',
+    )
+
+    assert event == LimitSetToday(
+        "undo_s", 10_000, "ms", "our own choice", "felt too short"
+    )
+
+
+def test_canonical_json_sorts_and_keeps_letters():
+    assert canonical({"b": [1, 2.5], "a": "µ"}) == '{"a":"µ","b":[1,2.5]}'
+
+
+def test_reading_and_writing_events_loads_no_numpy_and_no_qt():
+    code = (
+        "import sys\n"
+        "from benchassist.journal.codec import CODEC\n"
+        "assert 'pydantic' not in sys.modules\n"
+        "from benchassist.domain.events import PartChosen\n"
+        "CODEC.decode(*CODEC.encode(PartChosen('EX-K-1')))\n"
+        "assert not {'numpy', 'scipy', 'PySide6'} & set(sys.modules)\n"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)
