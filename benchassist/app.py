@@ -21,7 +21,6 @@ from benchassist.journal.writing import Journal
 from benchassist.session import Session
 from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
-from benchassist.ui.single import First, raise_first
 from benchassist.ui.theme import load_fonts
 from benchassist.ui.window import Window
 from benchassist.ui.worker import Job
@@ -48,18 +47,32 @@ def run(folder: Path, *, kind: StoreKind) -> int:
     try:
         journal = Journal.open(folder)
     except JournalLockedError as error:
+        from benchassist.ui.single import raise_first  # noqa: PLC0415 - once in a while
+
         raised = raise_first(folder)
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return 0 if raised else BAD_INPUT
     except JournalError as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return BAD_INPUT
-    session = Session.open(journal, clock, kind=kind, station="bench", zone=zone_name())
-    return show(session, clock, folder)
+    session = Session(journal, clock)
+    return show(session, clock, folder, Opening(session, kind).begin)
 
 
-def show(session: Session, real: Clock, folder: Path) -> int:
-    """Show a session in a window until it is closed."""
+class Opening:
+    """What is written down first, after the window has been painted."""
+
+    def __init__(self, session: Session, kind: StoreKind) -> None:
+        self._session = session
+        self._kind = kind
+
+    def begin(self) -> None:
+        """Create the store, or ask what happened while the program was away."""
+        self._session.begin(kind=self._kind, station="bench", zone=zone_name())
+
+
+def show(session: Session, real: Clock, folder: Path, begin: Callable[[], None]) -> int:
+    """Show a session in a window until it is closed; ``begin`` after first paint."""
     app = application()
     settings_path = user_config_path("benchassist", appauthor=False) / "settings.json"
     settings, amiss = kept.load(settings_path)
@@ -69,12 +82,16 @@ def show(session: Session, real: Clock, folder: Path) -> int:
     faults.install()
     window.pedal.install(app)
     window.showMaximized()
+    app.processEvents()
+    begin()
+    from benchassist.ui.single import First  # noqa: PLC0415 - after the first paint
+
+    first = First(folder, window)
+    first.called.connect(window.raise_up)
     if amiss:
         window.say(amiss)
     for sentence in journal_damage(session):
         window.say(sentence)
-    first = First(folder, window)
-    first.called.connect(window.raise_up)
     window.ticker.start()
     Job(Later(folder).work, Checked(window).done, window.say).start()
     try:

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from benchassist import __version__
+from benchassist import __version__, snapshot
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.events import Channel, CommandRefused, Entry, Event, StoreKind
@@ -20,12 +20,11 @@ from benchassist.domain.evolve import evolve
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
-from benchassist.journal.errors import JournalError
 from benchassist.journal.drafts import Draft
+from benchassist.journal.errors import JournalError
+from benchassist.value import value
 
 if TYPE_CHECKING:
-    from pydantic import TypeAdapter
-
     from benchassist.clock import Clock, Instant
     from benchassist.journal.writing import Journal
 
@@ -34,7 +33,7 @@ SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 WALL_STEP_MS = 2000  # [ms] a step of the wall clock worth writing down
 
 
-@dataclass(frozen=True)
+@value
 class Outcome:
     """What became of a command: events on disk, or why not, or a word said."""
 
@@ -62,14 +61,22 @@ class Session:
     def open(
         cls, journal: Journal, clock: Clock, *, kind: StoreKind, station: str, zone: str
     ) -> Session:
-        """Open a journal, creating its store or asking what happened while away."""
+        """Open a journal and begin at once: for those who show no window."""
         session = cls(journal, clock)
-        if session.bench.store is None:
-            created = cm.CreateStore(kind, uuid.uuid4().hex, station, zone)
-            session.handle(created, "tool")
-        else:
-            session.handle(cm.Reopen(__version__, journal.last_beat()), "tool")
+        session.begin(kind=kind, station=station, zone=zone)
         return session
+
+    def begin(self, *, kind: StoreKind, station: str, zone: str) -> None:
+        """Create the store of an empty journal, or ask what happened while away.
+
+        A window is painted first and begins afterwards: the state is already
+        there, and writing the first event costs more than drawing it.
+        """
+        if self._bench.store is None:
+            store_id = uuid.uuid4().hex
+            self.handle(cm.CreateStore(kind, store_id, station, zone), "tool")
+        else:
+            self.handle(cm.Reopen(__version__, self._journal.last_beat()), "tool")
 
     @property
     def bench(self) -> Bench:
@@ -161,8 +168,8 @@ class Session:
 
     def save_snapshot(self) -> None:
         """Keep the state beside the events, so that opening folds only the tail."""
-        text = _adapter().dump_json(self._bench).decode()
-        self._journal.save_snapshot(self._bench.seq, f"{__version__}\n{text}")
+        text = f"{__version__}\n{snapshot.dump(self._bench)}"
+        self._journal.save_snapshot(self._bench.seq, text)
         self._snapshot_seq = self._bench.seq
 
     def close(self) -> None:
@@ -170,12 +177,6 @@ class Session:
         if self._bench.seq > self._snapshot_seq:
             self.save_snapshot()
         self._journal.close()
-
-
-def _adapter() -> TypeAdapter[Bench]:
-    from pydantic import TypeAdapter  # noqa: PLC0415 - costs more than a small window
-
-    return TypeAdapter(Bench)
 
 
 def _restored(journal: Journal) -> tuple[int, Bench]:
@@ -187,7 +188,9 @@ def _restored(journal: Journal) -> tuple[int, Bench]:
         # A snapshot is only believed by the very program that wrote it; another
         # version folds the events themselves.
         if version == __version__:
-            seq, bench = saved[0], _adapter().validate_json(text)
+            with suppress(ValueError):
+                bench = snapshot.load(text)
+                seq = bench.seq
     for entry in journal.entries(after=seq):
         bench = evolve(bench, entry)
     return seq, bench

@@ -7,7 +7,7 @@ from pydantic import Field
 from benchassist.calculators.model import InputError, Model, about, finite
 from benchassist.physics import working_curve
 
-Exposure = Annotated[float, Field(gt=0, le=1e7, description="mJ/cm2")]
+Exposure = Annotated[float, Field(ge=1e-6, le=1e7, description="mJ/cm2")]
 Depth = Annotated[float, Field(ge=0, le=1e5, description="um")]
 
 

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Sequence
-from math import isfinite
 from typing import Final, TextIO
 
 from pydantic import ValidationError
@@ -12,6 +11,8 @@ from benchassist.calculators.model import InputError
 
 OK: Final = 0
 BAD_INPUT: Final = 2
+
+MOST_ECHOED = 200  # [characters] of a refused input
 
 
 def main(argv: Sequence[str], stdin: TextIO, stdout: TextIO, stderr: TextIO) -> int:
@@ -106,11 +107,8 @@ def _sentence(message: str) -> str:
 
 def _plain(given: object) -> object:
     """Return what was given as JSON can hold it: no NaN, no infinity, not too long."""
-    if isinstance(given, float) and not isfinite(given):
-        return str(given)
     try:
-        text = json.dumps(given, allow_nan=False, default=str)
-    except ValueError:
-        text = str(given)
-    most = 200
-    return given if len(text) <= most else text[:most] + "..."
+        text = json.dumps(given, allow_nan=False)
+    except (TypeError, ValueError):
+        given = text = str(given)
+    return given if len(text) <= MOST_ECHOED else text[:MOST_ECHOED] + "..."

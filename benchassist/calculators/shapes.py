@@ -31,6 +31,8 @@ from benchassist.physics.spectra import (
 )
 
 MOST_POINTS = 20_000
+# [mW/cm2] below it only the tail of a line reaches the grid.
+DARK_MW_CM2 = 1e-9
 _SHAPES = ("lines", "gaussians", "nm", "id")
 
 Width = Annotated[float, Field(gt=0, le=1000, description="nm")]
@@ -217,7 +219,7 @@ def require_light(
 ) -> float:
     """Return a light's total irradiance on the grid, refusing a dark one."""
     total = integrate(irradiance_mw_cm2_nm, grid_nm)
-    if total <= 0.0:
+    if total < DARK_MW_CM2:
         message = f"No light between {grid_nm[0]:g} and {grid_nm[-1]:g} nm."
         raise InputError(message, field=field)
     return total

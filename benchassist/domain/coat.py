@@ -6,11 +6,11 @@ the next segment. Pure sums; the light check gives the seconds.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchassist.domain.light import LampAnswer, judge_lamp, lot_for
 from benchassist.domain.segments import spots_per_segment
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 MS = 1000
 
 
-@dataclass(frozen=True)
+@value
 class Segment:
     """The next segment: spots ``first`` up to, not including, ``last``.
 

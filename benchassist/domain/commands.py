@@ -6,7 +6,6 @@ these. Fields are plain values so that a script can write them down.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from benchassist.clock import Instant
@@ -20,28 +19,29 @@ from benchassist.domain.library import (
     Variant,
     Vessel,
 )
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class Command:
     """The base of all commands."""
 
 
-@dataclass(frozen=True)
+@value
 class PressPedal(Command):
     """The foot pressed; what it means is in the pedal table alone."""
 
     long: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class ClaimStation(Command):
     """Take the station as operator ``who``."""
 
     who: str
 
 
-@dataclass(frozen=True)
+@value
 class TakeIn(Command):
     """Take a new part in; empty equipment codes leave the choice for later."""
 
@@ -58,21 +58,21 @@ class TakeIn(Command):
     variant: Variant | None = None
 
 
-@dataclass(frozen=True)
+@value
 class ChoosePart(Command):
     """Bring a part to the front by hand."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class FormBasket(Command):
     """Put parts together so that they start and end by one action."""
 
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@value
 class ChooseEquipment(Command):
     """Use another lamp, box or vessel for a part."""
 
@@ -81,7 +81,7 @@ class ChooseEquipment(Command):
     code: str
 
 
-@dataclass(frozen=True)
+@value
 class ChooseLot(Command):
     """Use another lot for a part."""
 
@@ -90,14 +90,14 @@ class ChooseLot(Command):
     lot: str
 
 
-@dataclass(frozen=True)
+@value
 class StartStage(Command):
     """Start the timed stage a part is at, for its whole basket."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class TakeOut(Command):
     """Take a basket out of its bath; ``count`` is how many came out (0: all)."""
 
@@ -105,14 +105,14 @@ class TakeOut(Command):
     count: int = 0
 
 
-@dataclass(frozen=True)
+@value
 class FinishStage(Command):
     """The hand work a part is at is done."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class ConfirmLoad(Command):
     """Hold the load card: dry, ``count`` set on the box, door shut."""
 
@@ -121,7 +121,7 @@ class ConfirmLoad(Command):
     count: int
 
 
-@dataclass(frozen=True)
+@value
 class ConfirmSubmerged(Command):
     """Hold the submerge card: submerged, no bubbles, held down, count set."""
 
@@ -131,14 +131,14 @@ class ConfirmSubmerged(Command):
     count: int
 
 
-@dataclass(frozen=True)
+@value
 class StartRun(Command):
     """Start the loaded box together with the program's countdown."""
 
     box: str
 
 
-@dataclass(frozen=True)
+@value
 class TellRunEnd(Command):
     """Tell by hand what the box did.
 
@@ -151,63 +151,63 @@ class TellRunEnd(Command):
     delivered: int = 0
 
 
-@dataclass(frozen=True)
+@value
 class ConfirmFlip(Command):
     """Confirm by hand that a part was turned to the side its stage names."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class OpenLampSession(Command):
     """Confirm by hand: eyewear on, this lamp in hand."""
 
     lamp: str
 
 
-@dataclass(frozen=True)
+@value
 class WetBrush(Command):
     """Wet the brush and start the first stroke of the next segment."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class StartWalk(Command):
     """The segment is brushed: start its paced walk."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class BreakSpot(Command):
     """Tell that this spot is not done; the walk pauses."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class HoldHere(Command):
     """Hold the walk here: the operator is called away."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class GoOn(Command):
     """Go on with a paused walk; the spot not done starts whole."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class BackOne(Command):
     """Go back one spot in a paused walk."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class TellCoatState(Command):
     """Tell by hand, after looking, how the interrupted coat is."""
 
@@ -215,7 +215,7 @@ class TellCoatState(Command):
     told: Literal["wet and clean", "set or dusty", "wiped off"]
 
 
-@dataclass(frozen=True)
+@value
 class AcceptGate(Command):
     """Accept a gate's warning by hand, with a reason."""
 
@@ -224,7 +224,7 @@ class AcceptGate(Command):
     reason: str
 
 
-@dataclass(frozen=True)
+@value
 class OpenDeviation(Command):
     """Open a deviation by hand."""
 
@@ -232,7 +232,7 @@ class OpenDeviation(Command):
     text: str
 
 
-@dataclass(frozen=True)
+@value
 class CloseDeviation(Command):
     """Assess a deviation by hand."""
 
@@ -241,7 +241,7 @@ class CloseDeviation(Command):
     reason: str
 
 
-@dataclass(frozen=True)
+@value
 class HoldPart(Command):
     """Put a part on hold between stages, covered and dark."""
 
@@ -249,14 +249,14 @@ class HoldPart(Command):
     reason: str
 
 
-@dataclass(frozen=True)
+@value
 class ResumePart(Command):
     """Take a part from hold."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class RecordCheck(Command):
     """Record a named release check."""
 
@@ -265,14 +265,14 @@ class RecordCheck(Command):
     passed: bool = True
 
 
-@dataclass(frozen=True)
+@value
 class ReleasePart(Command):
     """Sign: bench process complete against the recipe and revision shown."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class ScrapPart(Command):
     """Take a part out of work for good."""
 
@@ -280,14 +280,14 @@ class ScrapPart(Command):
     reason: str
 
 
-@dataclass(frozen=True)
+@value
 class VoidStart(Command):
     """Undo the last start by hand and say whether the thing really ran."""
 
     really_ran: Literal["yes", "no", "not sure"]
 
 
-@dataclass(frozen=True)
+@value
 class SetLimit(Command):
     """Set a limit that gates use."""
 
@@ -296,7 +296,7 @@ class SetLimit(Command):
     reason: str
 
 
-@dataclass(frozen=True)
+@value
 class ReadLamp(Command):
     """Enter a lamp reading taken with the practice's own meter."""
 
@@ -304,7 +304,7 @@ class ReadLamp(Command):
     reading: float
 
 
-@dataclass(frozen=True)
+@value
 class RecordCoupon(Command):
     """Enter the result of a coupon of a lamp on a material."""
 
@@ -313,7 +313,7 @@ class RecordCoupon(Command):
     passed: bool
 
 
-@dataclass(frozen=True)
+@value
 class FillGlycerine(Command):
     """Empty a vessel and fill it with fresh glycerine of a lot."""
 
@@ -321,7 +321,7 @@ class FillGlycerine(Command):
     lot: str
 
 
-@dataclass(frozen=True)
+@value
 class FileLibrary(Command):
     """File what a library file holds; all of it or nothing."""
 
@@ -338,7 +338,7 @@ class FileLibrary(Command):
     limits: tuple[tuple[str, float, str], ...] = ()
 
 
-@dataclass(frozen=True)
+@value
 class CreateStore(Command):
     """Begin a journal of a kind that never changes."""
 
@@ -348,7 +348,7 @@ class CreateStore(Command):
     zone: str
 
 
-@dataclass(frozen=True)
+@value
 class Reopen(Command):
     """The program opened an existing journal."""
 
@@ -356,23 +356,44 @@ class Reopen(Command):
     last_heartbeat: Instant | None
 
 
-@dataclass(frozen=True)
+@value
 class Tick(Command):
     """Time passed; ``gap_ms`` is how long ago the last tick was."""
 
     gap_ms: int = 0
 
 
-@dataclass(frozen=True)
+@value
 class NoteWallStep(Command):
     """The wall clock stepped against the monotonic one."""
 
     step_ms: int
 
 
-@dataclass(frozen=True)
+@value
 class NoteFault(Command):
     """The program itself failed somewhere; ``digest`` names the fault."""
 
     fault: str
     digest: str
+
+
+# What is done by holding for two seconds, never by the pedal or a tap.
+HELD: frozenset[type[Command]] = frozenset(
+    {
+        ChooseEquipment,
+        ChooseLot,
+        ConfirmLoad,
+        ConfirmSubmerged,
+        TellRunEnd,
+        ConfirmFlip,
+        OpenLampSession,
+        FillGlycerine,
+        AcceptGate,
+        OpenDeviation,
+        CloseDeviation,
+        ReleasePart,
+        ScrapPart,
+        SetLimit,
+    }
+)

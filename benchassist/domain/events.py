@@ -10,7 +10,6 @@ Fields typed ``FreeText`` are typed by people; the journal keeps them apart.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, ClassVar, Literal
 
 from benchassist.clock import Instant
@@ -25,6 +24,7 @@ from benchassist.domain.library import (
     Vessel,
 )
 from benchassist.domain.route import Stage
+from benchassist.value import value
 
 FreeText = Annotated[str, "free text"]
 StoreKind = Literal["real", "demo", "training", "rehearsal"]
@@ -34,14 +34,14 @@ Numbers = tuple[tuple[str, float], ...]
 RunOutcome = Literal["completed", "stopped", "unknown", "died with the PC"]
 
 
-@dataclass(frozen=True)
+@value
 class Event:
     """The base of all events; ``version`` rises when a payload changes shape."""
 
     version: ClassVar[int] = 1
 
 
-@dataclass(frozen=True)
+@value
 class Entry:
     """An event with its place in the journal: who, when, by what channel."""
 
@@ -56,7 +56,7 @@ class Entry:
 # --- the store and the program -------------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class StoreCreated(Event):
     """The first event of every journal; kind and id never change."""
 
@@ -66,7 +66,7 @@ class StoreCreated(Event):
     zone: str
 
 
-@dataclass(frozen=True)
+@value
 class ProgramOpened(Event):
     """The program opened this journal; says what the last heartbeat was."""
 
@@ -74,14 +74,14 @@ class ProgramOpened(Event):
     last_heartbeat: Instant | None
 
 
-@dataclass(frozen=True)
+@value
 class WallClockStepped(Event):
     """The wall clock jumped by ``step_ms`` against the monotonic one."""
 
     step_ms: int
 
 
-@dataclass(frozen=True)
+@value
 class ProgramFaulted(Event):
     """A fault of the program itself, once per fault."""
 
@@ -89,14 +89,14 @@ class ProgramFaulted(Event):
     digest: str
 
 
-@dataclass(frozen=True)
+@value
 class OperatorClaimed(Event):
     """An operator took the station by a deliberate hand action."""
 
     who: str
 
 
-@dataclass(frozen=True)
+@value
 class CommandRefused(Event):
     """A gate or rule said no; kept so that it can be said in any language."""
 
@@ -106,7 +106,7 @@ class CommandRefused(Event):
     numbers: Numbers
 
 
-@dataclass(frozen=True)
+@value
 class LimitSet(Event):
     """A limit that gates use was set to ``value``."""
 
@@ -120,56 +120,56 @@ class LimitSet(Event):
 # --- library and equipment -----------------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class CurveFiled(Event):
     """A spectrum was filed under the digest of its content."""
 
     curve: Curve
 
 
-@dataclass(frozen=True)
+@value
 class MaterialDefined(Event):
     """A material was filed or corrected."""
 
     material: Material
 
 
-@dataclass(frozen=True)
+@value
 class LotReceived(Event):
     """A lot came in, or was mixed from its parents."""
 
     lot: Lot
 
 
-@dataclass(frozen=True)
+@value
 class LampDefined(Event):
     """A lamp was filed or corrected."""
 
     lamp: Lamp
 
 
-@dataclass(frozen=True)
+@value
 class BoxDefined(Event):
     """A curing box was filed or corrected."""
 
     box: Box
 
 
-@dataclass(frozen=True)
+@value
 class VesselDefined(Event):
     """A vessel was filed or corrected."""
 
     vessel: Vessel
 
 
-@dataclass(frozen=True)
+@value
 class RecipeDefined(Event):
     """A recipe revision was filed; parts taken in before keep their own."""
 
     recipe: Recipe
 
 
-@dataclass(frozen=True)
+@value
 class LampReadingTaken(Event):
     """A lamp was read with the practice's own meter."""
 
@@ -177,7 +177,7 @@ class LampReadingTaken(Event):
     reading: float
 
 
-@dataclass(frozen=True)
+@value
 class CouponRecorded(Event):
     """A coupon of this lamp on this material was tried at the bench."""
 
@@ -186,7 +186,7 @@ class CouponRecorded(Event):
     passed: bool
 
 
-@dataclass(frozen=True)
+@value
 class GlycerineFilled(Event):
     """A vessel was emptied and filled anew; its immersions start at zero."""
 
@@ -198,7 +198,7 @@ class GlycerineFilled(Event):
 # --- intake and choice ---------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class PartTaken(Event):
     """A part was taken in: recipe revision pinned, route built and stored."""
 
@@ -216,21 +216,21 @@ class PartTaken(Event):
     due: Instant | None
 
 
-@dataclass(frozen=True)
+@value
 class PartChosen(Event):
     """The operator chose a part by hand."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class FocusMoved(Event):
     """The tool brought a part to the front because it became due."""
 
     part: str
 
 
-@dataclass(frozen=True)
+@value
 class BasketFormed(Event):
     """Parts were put together; they start and end by one action."""
 
@@ -238,7 +238,7 @@ class BasketFormed(Event):
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@value
 class EquipmentChosen(Event):
     """Another lamp, box or vessel was chosen for a part by hand."""
 
@@ -247,7 +247,7 @@ class EquipmentChosen(Event):
     code: str
 
 
-@dataclass(frozen=True)
+@value
 class LotChosen(Event):
     """Another lot was chosen for a part by hand."""
 
@@ -256,7 +256,7 @@ class LotChosen(Event):
     lot: str
 
 
-@dataclass(frozen=True)
+@value
 class GateAccepted(Event):
     """A hand accepted a gate's warning, with a reason; ``scope`` is what for."""
 
@@ -270,7 +270,7 @@ class GateAccepted(Event):
 # --- stages --------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class StageStarted(Event):
     """A timed stage began for a basket; ``by_itself`` when nobody pressed."""
 
@@ -280,7 +280,7 @@ class StageStarted(Event):
     by_itself: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class StageEnded(Event):
     """One part left a stage; ``elapsed_ms`` is what it took."""
 
@@ -289,7 +289,7 @@ class StageEnded(Event):
     elapsed_ms: int
 
 
-@dataclass(frozen=True)
+@value
 class StartVoided(Event):
     """A start was undone by hand; the real exposure stays on the record."""
 
@@ -302,7 +302,7 @@ class StartVoided(Event):
 # --- box runs ------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class LoadConfirmed(Event):
     """The load card was held: dry, count set on the box as planned, door shut."""
 
@@ -312,7 +312,7 @@ class LoadConfirmed(Event):
     vessel: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class SubmergeConfirmed(Event):
     """The submerge card was held: submerged, no bubbles, held down, count set."""
 
@@ -323,7 +323,7 @@ class SubmergeConfirmed(Event):
     immersions: int
 
 
-@dataclass(frozen=True)
+@value
 class RunStarted(Event):
     """A box run began for every part in it."""
 
@@ -338,7 +338,7 @@ class RunStarted(Event):
     unit: str
 
 
-@dataclass(frozen=True)
+@value
 class RunInterrupted(Event):
     """The program was away during a run; bounds rest on the heartbeat."""
 
@@ -347,7 +347,7 @@ class RunInterrupted(Event):
     high: int
 
 
-@dataclass(frozen=True)
+@value
 class RunEndObserved(Event):
     """The end state of a run was given by hand; until then nothing is credited."""
 
@@ -358,7 +358,7 @@ class RunEndObserved(Event):
     evidence: Evidence
 
 
-@dataclass(frozen=True)
+@value
 class DoseCredited(Event):
     """One part was credited a box run on one side, for each layer then on it."""
 
@@ -373,7 +373,7 @@ class DoseCredited(Event):
     evidence: Evidence
 
 
-@dataclass(frozen=True)
+@value
 class FlipConfirmed(Event):
     """A part was turned by hand; ``side`` now faces the light."""
 
@@ -384,14 +384,14 @@ class FlipConfirmed(Event):
 # --- stain and coats -----------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class LampSessionOpened(Event):
     """Eyewear on and this lamp in hand, confirmed once per lamp session."""
 
     lamp: str
 
 
-@dataclass(frozen=True)
+@value
 class BrushWetted(Event):
     """The first stroke of a segment; the wet clock runs from here.
 
@@ -406,7 +406,7 @@ class BrushWetted(Event):
     lot: str
 
 
-@dataclass(frozen=True)
+@value
 class WalkStarted(Event):
     """A paced walk began; the light check's numbers as judged then."""
 
@@ -420,7 +420,7 @@ class WalkStarted(Event):
     numbers: Numbers
 
 
-@dataclass(frozen=True)
+@value
 class SpotTacked(Event):
     """One spot had its whole light; ``ended`` is when, by the paced timeline."""
 
@@ -433,7 +433,7 @@ class SpotTacked(Event):
     evidence: Evidence = "paced"
 
 
-@dataclass(frozen=True)
+@value
 class SpotBroken(Event):
     """A spot was broken off; it restarts whole, its light is kept as extra."""
 
@@ -444,7 +444,7 @@ class SpotBroken(Event):
     light_ms: int
 
 
-@dataclass(frozen=True)
+@value
 class WalkPaused(Event):
     """The walk stands still at ``spot``, which starts whole when it goes on."""
 
@@ -453,7 +453,7 @@ class WalkPaused(Event):
     why: Literal["not done", "called away", "back one", "program was away", "stall"]
 
 
-@dataclass(frozen=True)
+@value
 class CoatStateTold(Event):
     """On return the coat's state was looked at and told by hand."""
 
@@ -466,7 +466,7 @@ class CoatStateTold(Event):
 # --- deviations, checks, release -----------------------------------------------
 
 
-@dataclass(frozen=True)
+@value
 class DeviationOpened(Event):
     """Something departed from the recipe; release waits until it is assessed."""
 
@@ -476,7 +476,7 @@ class DeviationOpened(Event):
     text: FreeText
 
 
-@dataclass(frozen=True)
+@value
 class DeviationClosed(Event):
     """A deviation was assessed by hand."""
 
@@ -485,7 +485,7 @@ class DeviationClosed(Event):
     reason: FreeText
 
 
-@dataclass(frozen=True)
+@value
 class PartHeld(Event):
     """A part waits between halves, covered and dark, until it is resumed."""
 
@@ -493,7 +493,7 @@ class PartHeld(Event):
     reason: FreeText
 
 
-@dataclass(frozen=True)
+@value
 class HoldEnded(Event):
     """A part put on hold by hand is ready again at the stage where it was."""
 
@@ -501,7 +501,7 @@ class HoldEnded(Event):
     elapsed_ms: int
 
 
-@dataclass(frozen=True)
+@value
 class CheckRecorded(Event):
     """A named release check was done by hand."""
 
@@ -510,7 +510,7 @@ class CheckRecorded(Event):
     passed: bool
 
 
-@dataclass(frozen=True)
+@value
 class PartReleased(Event):
     """The bench process was signed as complete against the recipe revision."""
 
@@ -518,7 +518,7 @@ class PartReleased(Event):
     recipe: str
 
 
-@dataclass(frozen=True)
+@value
 class PartScrapped(Event):
     """A part was taken out of work for good; nothing of it is deleted."""
 

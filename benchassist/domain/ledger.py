@@ -7,12 +7,12 @@ before never shortens it. Nothing here knows time or Qt.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchassist.domain.halves import remainder
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import BODY
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.domain.library import CountRule
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench, Part
 
 
-@dataclass(frozen=True)
+@value
 class Account:
     """One layer of one side: owed, and the bounds of what it had.
 

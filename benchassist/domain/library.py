@@ -6,8 +6,9 @@ nothing of parts in flight, files or physics.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from benchassist.value import value
 
 Confidence = Literal["measured", "published", "declared", "from memory"]
 Quantity = Literal["absorptivity_l_mol_cm", "irradiance_mw_cm2_nm", "transmittance"]
@@ -17,7 +18,7 @@ RecipeStatus = Literal["as IFU", "validated here", "off-IFU, accepted by prescri
 MaterialRole = Literal["print", "coat", "stain"]
 
 
-@dataclass(frozen=True)
+@value
 class Curve:
     """A spectrum, content-addressed: ``digest`` is the SHA-256 of its content."""
 
@@ -29,7 +30,7 @@ class Curve:
     confidence: Confidence
 
 
-@dataclass(frozen=True)
+@value
 class Initiator:
     """One photoinitiator of a layer: its absorption curve and how much of it."""
 
@@ -39,7 +40,7 @@ class Initiator:
     quantum_yield: float
 
 
-@dataclass(frozen=True)
+@value
 class Material:
     """A print resin, coat resin or stain as the practice names it.
 
@@ -59,7 +60,7 @@ class Material:
     example: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class Lot:
     """A lot of one material; a mix names its parents and their fractions."""
 
@@ -69,7 +70,7 @@ class Lot:
     parents: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True)
+@value
 class Lamp:
     """A handheld lamp; ``curve`` is its spectrum at the baseline reading."""
 
@@ -81,7 +82,7 @@ class Lamp:
     example: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class CountRule:
     """The counts a box can be set to: multiples of a step, or fixed programs.
 
@@ -94,7 +95,7 @@ class CountRule:
     programs: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
+@value
 class Box:
     """A curing box. A flash box counts flashes at ``rate_hz``, a steady one seconds.
 
@@ -114,7 +115,7 @@ class Box:
     example: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class Vessel:
     """A vessel for the submerged half, with the transmittance of its wall."""
 
@@ -125,7 +126,7 @@ class Vessel:
     example: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class BathStep:
     """One wash: the bath's name and the shortest and longest stay in seconds."""
 
@@ -134,7 +135,7 @@ class BathStep:
     max_s: int
 
 
-@dataclass(frozen=True)
+@value
 class SpotFace:
     """A face of the restoration and the tack spots it takes."""
 
@@ -142,7 +143,7 @@ class SpotFace:
     spots: int
 
 
-@dataclass(frozen=True)
+@value
 class Recipe:
     """Material × item class × instruction-for-use revision.
 
@@ -196,8 +197,14 @@ class Recipe:
         """Return the number of tack spots in one coat."""
         return sum(face.spots for face in self.faces)
 
+    @property
+    def usual_variant(self) -> Variant:
+        """Return the route as the recipe has it; without coats one whole cure."""
+        finish: Literal["coat", "none"] = "coat" if self.coats else "none"
+        return Variant(self.stain_passes, self.coats, finish)
 
-@dataclass(frozen=True)
+
+@value
 class Variant:
     """How this part departs from the recipe's default route."""
 

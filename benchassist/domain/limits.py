@@ -6,8 +6,9 @@ journal alone says what a limit is. No settings file can change a verdict.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.domain.state import Bench
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 CP = "common practice, no source"
 
 
-@dataclass(frozen=True)
+@value
 class Limit:
     """A limit's default with unit and source; ``tighten`` allows only one way.
 

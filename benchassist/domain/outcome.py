@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from benchassist.domain.events import Event, Numbers
+from benchassist.value import value
 
 Level = Literal["pass", "marginal", "fail"]
 
 
-@dataclass(frozen=True)
+@value
 class Refusal:
     """The rules say no: a stable code, one sentence, the numbers, the remedy.
 
@@ -25,7 +25,7 @@ class Refusal:
     acceptable: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class Said:
     """An answer that changes nothing: how long, where, why."""
 

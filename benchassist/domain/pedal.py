@@ -8,7 +8,6 @@ help and ``benchassist pedal --table`` all show this table.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -30,6 +29,7 @@ from benchassist.domain.state import (
     Walking,
 )
 from benchassist.domain.words import clock, late
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -41,7 +41,7 @@ Line = Callable[[Bench, Part, "Instant"], str]
 MS = 1000
 
 
-@dataclass(frozen=True)
+@value
 class Row:
     """One row of the pedal table.
 
@@ -59,7 +59,7 @@ class Row:
     never: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class Meaning:
     """What the next press would do now."""
 

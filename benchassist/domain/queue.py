@@ -5,7 +5,6 @@ The ranking is by slack before harm, never by the time left on a countdown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchassist.domain.limits import LIMITS, limit
@@ -22,6 +21,7 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -31,7 +31,7 @@ NEVER_MS = 10**12
 SAME_TIME_MS = 1000
 
 
-@dataclass(frozen=True)
+@value
 class Need:
     """When a part needs hands (``due_ms``) and when being late harms it.
 

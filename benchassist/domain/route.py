@@ -6,10 +6,11 @@ trade's usual one (common practice, no source). Nothing here knows time or state
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain.halves import Halves, split
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,7 +21,7 @@ SUBMERGED = 2  # the half that is cured under cover, from the newest coat's view
 DISINFECT_S = 180  # [s] common practice, no source; the product's label rules
 
 
-@dataclass(frozen=True)
+@value
 class Stage:
     """One stage of a part's route.
 

@@ -6,7 +6,7 @@ need a rule live in ``gates`` and ``deciders``.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal
 
 from benchassist.clock import Instant
@@ -22,11 +22,12 @@ from benchassist.domain.library import (
     Vessel,
 )
 from benchassist.domain.route import Stage
+from benchassist.value import value
 
 BODY = "body"
 
 
-@dataclass(frozen=True)
+@value
 class Store:
     """Which journal this is; never changes."""
 
@@ -36,7 +37,7 @@ class Store:
     zone: str
 
 
-@dataclass(frozen=True)
+@value
 class Reading:
     """The last reading of a lamp with the practice's own meter."""
 
@@ -44,7 +45,7 @@ class Reading:
     at: Instant
 
 
-@dataclass(frozen=True)
+@value
 class Fill:
     """What is in a vessel: the glycerine lot and its part-immersions so far."""
 
@@ -53,7 +54,7 @@ class Fill:
     at: Instant
 
 
-@dataclass(frozen=True)
+@value
 class LampSession:
     """Eyewear on and this lamp in this operator's hand since ``at``."""
 
@@ -62,7 +63,7 @@ class LampSession:
     at: Instant
 
 
-@dataclass(frozen=True)
+@value
 class Exposure:
     """One line of the dose ledger; ``low`` and ``high`` bound what arrived."""
 
@@ -76,7 +77,7 @@ class Exposure:
     run: str
 
 
-@dataclass(frozen=True)
+@value
 class Ready:
     """The stage may begin; ``since`` when."""
 
@@ -84,7 +85,7 @@ class Ready:
     kind: Literal["ready"] = "ready"
 
 
-@dataclass(frozen=True)
+@value
 class Soaking:
     """A timed stage runs since ``since``."""
 
@@ -92,7 +93,7 @@ class Soaking:
     kind: Literal["soaking"] = "soaking"
 
 
-@dataclass(frozen=True)
+@value
 class InRun:
     """The part is in a box run."""
 
@@ -100,7 +101,7 @@ class InRun:
     kind: Literal["in run"] = "in run"
 
 
-@dataclass(frozen=True)
+@value
 class Brushing:
     """A segment is being brushed; wet since ``wet_since``."""
 
@@ -111,7 +112,7 @@ class Brushing:
     kind: Literal["brushing"] = "brushing"
 
 
-@dataclass(frozen=True)
+@value
 class Walking:
     """A paced walk: ``spot`` has light from ``lit`` (which may lie ahead)."""
 
@@ -127,7 +128,7 @@ class Walking:
     kind: Literal["walking"] = "walking"
 
 
-@dataclass(frozen=True)
+@value
 class Paused:
     """The walk stands at ``spot``; after being away the coat is looked at first."""
 
@@ -142,7 +143,7 @@ class Paused:
     kind: Literal["paused"] = "paused"
 
 
-@dataclass(frozen=True)
+@value
 class OnHold:
     """Waits covered and dark, between halves or by hand."""
 
@@ -150,7 +151,7 @@ class OnHold:
     kind: Literal["on hold"] = "on hold"
 
 
-@dataclass(frozen=True)
+@value
 class Closed:
     """Released or scrapped."""
 
@@ -162,7 +163,7 @@ class Closed:
 Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
 
 
-@dataclass(frozen=True)
+@value
 class LayerWork:
     """What one stain or coat layer has had so far.
 
@@ -178,7 +179,7 @@ class LayerWork:
     lamps: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@value
 class Part:
     """A part in flight, or closed and not yet forgotten."""
 
@@ -224,7 +225,7 @@ class Part:
         return self.layers[-1]
 
 
-@dataclass(frozen=True)
+@value
 class Load:
     """A load card that was held for a box and whose run has not begun."""
 
@@ -235,7 +236,7 @@ class Load:
     at: Instant
 
 
-@dataclass(frozen=True)
+@value
 class Run:
     """A box run whose end state has not been given by hand."""
 
@@ -252,7 +253,7 @@ class Run:
     interrupted: tuple[int, int] | None = None
 
 
-@dataclass(frozen=True)
+@value
 class Deviation:
     """A departure from the recipe and how it was assessed."""
 
@@ -264,7 +265,7 @@ class Deviation:
     decision: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class Start:
     """The last start, for the undo line."""
 
@@ -273,7 +274,7 @@ class Start:
     at: Instant
 
 
-@dataclass(frozen=True)
+@value
 class LastEnd:
     """How the last run of a box ended, kept for the screen."""
 
@@ -283,7 +284,7 @@ class LastEnd:
     high: int
 
 
-@dataclass(frozen=True)
+@value
 class Bench:
     """The whole bench: equipment, materials, limits and the parts in flight."""
 

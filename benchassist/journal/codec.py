@@ -1,8 +1,8 @@
 """Events to canonical JSON and back, and old payloads to today's shape.
 
-pydantic checks both ways, so that nothing is written that could not be read.
-Its adapters are built per kind on first use: all of them at once would cost more
-than the window. This module knows no file.
+What is written is checked against the event's own types, what is read by pydantic,
+whose adapters are built per kind on first use: writing must not wait for a library
+that takes longer to load than the window. This module knows no file.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_type_hints
 
 from benchassist.domain.events import KINDS, Event, FreeText
 from benchassist.journal.errors import NewerJournalError, UnwritableEventError
+from benchassist.journal.shape import check_shape
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
@@ -56,23 +57,25 @@ class Codec:
         Raises
         ------
         UnwritableEventError
-            If what would be stored is not read back as the same event: a wrong
-            type, a number that is not finite, a kind that is not registered.
+            If it could not be read back as it is: a wrong type, a number that is
+            not finite, a kind that is not registered.
         """
-        kind = type(event).__name__
+        cls = type(event)
+        kind = cls.__name__
+        if self.kinds.get(kind) is not cls:
+            message = f"{kind} cannot be recorded: it is no kind of this program."
+            raise UnwritableEventError(message)
         try:
+            check_shape(event)
             values = _values(event)
-            texts = {name: values.pop(name) for name in self.free_text(type(event))}
+            texts = {name: values.pop(name) for name in self.free_text(cls)}
+            payload = canonical(values)
             text = canonical(texts) if any(texts.values()) else None
-            encoded = Encoded(kind, event.version, canonical(values), text)
-            again = self.decode(*encoded)
-        except (TypeError, ValueError, NewerJournalError) as error:
+            f"{payload}{text}".encode()  # a lone surrogate has no bytes
+        except (TypeError, ValueError) as error:
             message = f"{kind} cannot be recorded: {error}"
             raise UnwritableEventError(message) from error
-        if again != event:
-            message = f"{kind} cannot be recorded: it would be read back as {again}."
-            raise UnwritableEventError(message)
-        return encoded
+        return Encoded(kind, cls.version, payload, text)
 
     def decode(self, kind: str, version: int, payload: str, text: str | None) -> Event:
         """Return the event that was stored, in today's shape.

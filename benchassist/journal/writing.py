@@ -381,4 +381,5 @@ def _prepare(db: sqlite3.Connection, folder: Path) -> None:
         raise JournalWriteError(message)
     # SQLite opens a read-only file without a word; the first command is too late.
     db.execute("BEGIN IMMEDIATE")
+    db.execute(f"PRAGMA user_version = {schema.FORMAT}")
     db.execute("ROLLBACK")

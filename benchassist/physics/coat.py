@@ -94,12 +94,14 @@ class Resolution:
     march: Tolerance
 
 
-STANDARD = Resolution(0.2, 1.1, 0.5, 1.5, 1e-3, Tolerance(5e-3, 2e-3, 1e-3))
+STANDARD = Resolution(0.15, 1.08, 0.4, 2.0, 2e-3, Tolerance(3e-3, 1e-3, 1e-3))
 """Within 2e-3 in mean conversion and 0.05 um in soft skin of a refined solution."""
-PREVIEW = Resolution(0.3, 1.15, 1.2, 2.0, 3e-3, Tolerance(2e-2, 6e-3, 3e-3))
-"""Fast enough to follow a slider."""
-REFINED = Resolution(0.04, 1.02, 0.1, 1.1, 1e-6, Tolerance(2e-5, 5e-6, 1e-7))
-"""For checks of the others."""
+COARSE = Resolution(0.3, 1.15, 1.2, 2.0, 3e-3, Tolerance(2e-2, 6e-3, 3e-3))
+"""Within 0.01 and 0.2 um; for draws, whose spread is far wider."""
+PREVIEW = Resolution(0.4, 1.3, 2.0, 3.0, 1e-2, Tolerance(3e-2, 1e-2, 1e-2))
+"""Within 0.02 and 0.5 um; follows a slider."""
+REFINED = Resolution(0.04, 1.02, 0.08, 1.1, 1e-6, Tolerance(2e-5, 5e-6, 1e-7))
+"""To check the others against."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -177,7 +179,8 @@ def simulate(
     CoatError
         If there is no coat to expose, or the values cannot be computed with.
     """
-    sample = nominal_sample() if sample is None else sample
+    if sample is None:
+        sample = nominal_sample(initiators=len(resin.initiators))
     grid_nm = wavelength_grid() if grid_nm is None else grid_nm
     coats = _Coats(resin, sample, radicals, resolution, grid_nm)
     snapshots = []

@@ -178,9 +178,7 @@ class Initiation:
     def at(self, time_s: FloatArray) -> FloatArray:
         """Return the rate of initiation in mol/L/s, each row at its own time."""
         last = self.edges_s.size - 2
-        index = np.minimum(
-            np.searchsorted(self.edges_s, time_s, side="right") - 1, last
-        )
+        index = np.minimum(self.edges_s.searchsorted(time_s, side="right") - 1, last)
         start = self.edges_s[index]
         share = (time_s - start) / (self.edges_s[index + 1] - start)
         share = np.minimum(share, 1.0)
@@ -258,7 +256,9 @@ def initiate(
             passed = (time_s <= duration_s) & (duration_s <= time_s + step_s)
             at_end = ((duration_s - time_s) / step_s)[:, None, None]
             left_at_end = np.where(
-                passed[:, None, None], mol_l * np.exp(hermite.value(at_end)), left_at_end
+                passed[:, None, None],
+                mol_l * np.exp(hermite.value(at_end)),
+                left_at_end,
             )
             decay = float(-min(start.min(), end.min())) * step_s
             reach = DECAY_PER_PIECE / max(float(amount.max()), 1e-12) ** 0.25
@@ -288,10 +288,9 @@ class Hermite(NamedTuple):
     def value(self, share: FloatArray) -> FloatArray:
         """Return the value at a share of the interval."""
         rest = 1.0 - share
-        return (
-            rest**2 * ((1.0 + 2.0 * share) * self.low + share * self.low_slope)
-            + share**2 * ((3.0 - 2.0 * share) * self.high - rest * self.high_slope)
-        )
+        return rest**2 * (
+            (1.0 + 2.0 * share) * self.low + share * self.low_slope
+        ) + share**2 * ((3.0 - 2.0 * share) * self.high - rest * self.high_slope)
 
     def slope(self, share: FloatArray) -> FloatArray:
         """Return the derivative by the share."""

@@ -18,7 +18,7 @@ from benchassist.physics.coat_transport import (
     Medium,
     Rates,
     Stage,
-    System,
+    Step,
     tridiagonal,
 )
 from benchassist.physics.spectra import FloatArray
@@ -176,16 +176,17 @@ class _Walk:
         self.tolerance = tolerance
         self.time_s = np.zeros(index.size)
         self.conduction = segment.medium.conduction(state.exponent)
-        sink = segment.kinetics.scavenging_l_mol_s * state.radicals_mol_l
-        self.slope = self.conduction.flow(state.activity) - sink * state.activity
+        hold = TINY if segment.kinetics.quasi_steady else 1.0
+        self.hold = np.full_like(state.activity, hold)
         self.step_s = self._first_step_s()
+        self.slope = self._first_slope()
 
     def keep(self, rows: IndexArray) -> None:
         """Go on with some of the rows only."""
         self.index, self.time_s = self.index[rows], self.time_s[rows]
         self.step_s, self.slope = self.step_s[rows], self.slope[rows]
         self.state, self.segment = self.state.take(rows), self.segment.take(rows)
-        self.conduction = self.conduction.take(rows)
+        self.conduction, self.hold = self.conduction.take(rows), self.hold[rows]
 
     def step(self, outcome: Outcome) -> None:
         """Try one step of every row and take it where its error allows."""
@@ -197,13 +198,12 @@ class _Walk:
             self._note(attempt, taken, outcome)
             self._take(attempt, taken)
         growth = CAUTION * np.maximum(error, 1e-6) ** (-1.0 / 3.0)
-        self.step_s = attempt.step_s * np.clip(
-            growth, SMALLEST_GROWTH, LARGEST_GROWTH
-        )
+        growth = np.maximum(np.minimum(growth, LARGEST_GROWTH), SMALLEST_GROWTH)
+        self.step_s = attempt.step_s * growth
 
     def _initiation(self, time_s: FloatArray) -> FloatArray:
         if self.segment.light is None:
-            return np.zeros_like(self.slope)
+            return np.zeros_like(self.state.activity)
         return self.segment.light.at(time_s)
 
     def _first_step_s(self) -> FloatArray:
@@ -216,6 +216,21 @@ class _Walk:
         )
         return np.minimum(self.segment.duration_s, 1.0 / np.maximum(fastest, TINY))
 
+    def _first_slope(self) -> FloatArray:
+        """Return du/dt once the radicals in oxygen have followed the new light.
+
+        They do within microseconds; the slope before that would mislead the estimate
+        of the error.
+        """
+        state, kinetics = self.state, self.segment.kinetics
+        tau = (GAMMA * self.step_s)[:, None]
+        made = state.radicals_mol_l + tau * self._initiation(self.time_s)
+        linear = 1.0 + tau * kinetics.scavenging_per_s * state.activity
+        kt = kinetics.rates(state.exponent).kt
+        radicals = 2.0 * made / (linear + np.sqrt(linear**2 + 8.0 * tau * kt * made))
+        sink = kinetics.scavenging_l_mol_s * radicals * state.activity
+        return self.conduction.flow(state.activity) - sink
+
     def _attempt(self) -> _Attempt:
         segment, kinetics, state = self.segment, self.segment.kinetics, self.state
         left_s = segment.duration_s - self.time_s
@@ -225,31 +240,25 @@ class _Walk:
         if segment.medium.cured_ratio != 1.0:
             middle = state.exponent + 0.5 * step * pace
             self.conduction = segment.medium.conduction(middle)
-        system = System.of_step(self.conduction, kinetics, tau)
+        form = Step.of(tau, self.conduction, kinetics, self.hold)
+        within = self.tolerance.iteration
         u, carried = state.activity, state.radicals_mol_l
 
         first = kinetics.rates(state.exponent + tau * pace)
         early = self._initiation(self.time_s + GAMMA * step_s)
-        one = system.solve(
-            u,
-            u + tau * self.slope,
-            carried=carried,
-            initiation=early,
-            kt_l_mol_s=first.kt,
-            tolerance=self.tolerance.iteration,
-        )
+        one = form.stage(
+            u, carried=carried, initiation=early, kt_l_mol_s=first.kt
+        ).solve(u + tau * self.slope, tolerance=within)
         jump = one.activity - u
         known = u + EXTRAPOLATION * jump
         second = kinetics.rates(state.exponent + step * first.kp * one.radicals_mol_l)
         late = self._initiation(self.time_s + step_s)
-        two = system.solve(
+        two = form.stage(
             known,
-            known + jump,
             carried=carried + EXTRAPOLATION * (one.radicals_mol_l - carried),
             initiation=late,
             kt_l_mol_s=second.kt,
-            tolerance=self.tolerance.iteration,
-        )
+        ).solve(known + jump, tolerance=within)
         slope = (two.activity - known) / tau
         return _Attempt(step_s, one, two, (first, second), (early, late), slope)
 
@@ -301,9 +310,10 @@ class _Walk:
     def _note(self, attempt: _Attempt, taken: BoolArray, outcome: Outcome) -> None:
         """Enter what a step did; called before it is taken."""
         index = self.index[taken]
-        if self.segment.light is not None and np.isinf(
-            outcome.inhibition_s[index]
-        ).any():
+        if (
+            self.segment.light is not None
+            and np.isinf(outcome.inhibition_s[index]).any()
+        ):
             first = self._first_freed_s(attempt)
             outcome.inhibition_s[index] = np.minimum(
                 outcome.inhibition_s[index], first[taken]

@@ -16,7 +16,7 @@ from benchassist.physics.coat_grid import BoolArray, IndexArray
 from benchassist.physics.coat_resin import DiffusionLimits
 from benchassist.physics.spectra import FloatArray
 
-MOST_NEWTON = 12
+MOST_NEWTON = 20
 NOTHING = np.zeros(())  # quicker than a float
 TINY = 1e-30  # in place of 0 where 0/0 would follow; far below any effect
 
@@ -154,8 +154,11 @@ Matrix: TypeAlias = tuple[FloatArray, FloatArray, FloatArray]
 
 
 class Stage(NamedTuple):
-    """One implicit stage: activity, radicals, sink in u, Newton matrix, and which rows
-    converged."""
+    """One implicit stage, solved.
+
+    Activity, radicals and the sink in u, (rows, cells), the Newton matrix at the
+    solution, and which rows converged.
+    """
 
     activity: FloatArray
     radicals_mol_l: FloatArray
@@ -164,132 +167,80 @@ class Stage(NamedTuple):
     converged: BoolArray
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class System:
-    r"""The equations of the implicit stages of one step.
+class Equations(NamedTuple):
+    r"""The equations of one implicit stage of length tau, each part (rows, cells).
 
-    Oxygen: :math:`(I - \tau T) u + \tau k_{O2} u R = known`. Radicals:
-    :math:`2 \tau k_t R^2 + (1 + \tau k_{O2} S u) R = g`, whose root is
-    :math:`R = 2 g / (a + \sqrt{a^2 + 8 \tau k_t g})`. In the quasi-steady state the
-    1 is absent and tau cancels. ``hold`` stands for the 1, ``span`` for tau.
+    Oxygen: :math:`(I - \tau T) u + \tau k_{O2} u R = known`, the matrix in brackets
+    being ``lower``, ``diagonal``, ``upper`` and ``sink_rate`` tau kO2. Radicals:
+    :math:`2 \tau k_t R^2 + (1 + \tau k_{O2} S u) R = g` with the root
+    :math:`R = 2 g / (a + \sqrt{a^2 + 8 \tau k_t g})`, where ``hold`` is the 1,
+    ``scavenging`` tau kO2 S, ``doubled`` 2 g and ``under_root`` 8 tau kt g. In the
+    quasi-steady state ``hold`` is next to nothing and tau is left out.
     """
 
-    matrix: Matrix
-    supply: FloatArray
+    lower: FloatArray
+    diagonal: FloatArray
+    upper: FloatArray
+    known: FloatArray
     sink_rate: FloatArray
     scavenging: FloatArray
     hold: FloatArray
-    span: FloatArray
-    quasi_steady: bool
-
-    @staticmethod
-    def of_step(
-        conduction: Conduction, kinetics: Kinetics, tau_s: FloatArray
-    ) -> "System":
-        """Return the system for stages of length tau, (rows, 1)."""
-        steady = kinetics.quasi_steady
-        span = np.ones_like(tau_s) if steady else tau_s
-        return System(
-            matrix=(
-                -tau_s * conduction.lower,
-                1.0 + tau_s * conduction.diagonal,
-                -tau_s * conduction.upper,
-            ),
-            supply=tau_s * conduction.supply,
-            sink_rate=tau_s * kinetics.scavenging_l_mol_s,
-            scavenging=span * kinetics.scavenging_per_s,
-            hold=np.full_like(conduction.supply, TINY if steady else 1.0),
-            span=span,
-            quasi_steady=steady,
-        )
+    doubled: FloatArray
+    under_root: FloatArray
 
     def solve(
-        self,
-        known: FloatArray,
-        guess: FloatArray,
-        *,
-        carried: FloatArray,
-        initiation: FloatArray,
-        kt_l_mol_s: FloatArray,
-        tolerance: float,
+        self, guess: FloatArray, *, tolerance: float, most: int = MOST_NEWTON
     ) -> Stage:
-        """Solve one stage of all rows by Newton's method.
+        """Solve all rows by Newton's method for u.
 
-        Parameters
-        ----------
-        known, guess
-            Right-hand side of the oxygen equation without supply, and a first u.
-        carried
-            Radicals that the stage starts from; not used in the quasi-steady state.
-        initiation
-            Rate of initiation in mol/L/s.
-        kt_l_mol_s
-            Termination.
-        tolerance
-            Largest difference, as a sum of squares over a row, between the sink that
-            was solved for and the one of the solution. Oxygen is conserved anyway.
+        A row is done when the sink that was solved for and the sink of its solution
+        differ by less than the tolerance, as the root of the sum of squares. Oxygen
+        is conserved whether they do or not.
         """
-        made = self.span * initiation
-        if not self.quasi_steady:
-            made = np.maximum(made + carried, 0.0)
-        return self._iterate(
-            known + self.supply,
-            guess,
-            doubled=2.0 * made,
-            under_root=(8.0 * self.span) * kt_l_mol_s * made,
-            limit=tolerance * tolerance,
-            most=MOST_NEWTON,
-        )
-
-    def _iterate(
-        self,
-        known: FloatArray,
-        activity: FloatArray,
-        *,
-        doubled: FloatArray,
-        under_root: FloatArray,
-        limit: float,
-        most: int,
-    ) -> Stage:
-        lower, diagonal, upper = self.matrix
+        rows, limit, activity = guess.shape[0], tolerance * tolerance, guess
         # Written into place: for many draws fresh arrays cost more than the sums.
         total, root, wet, gain, fall, slope, newton, sink, miss, radicals = np.zeros(
-            (10, *known.shape)
+            (10, *guess.shape)
         )
+        misses = np.full(rows, np.inf)
         for count in range(most + 1):
             np.maximum(activity, NOTHING, out=wet)
             np.multiply(self.scavenging, wet, out=wet)
             np.add(wet, self.hold, out=total)
             np.multiply(total, total, out=root)
-            np.add(root, under_root, out=root)
+            np.add(root, self.under_root, out=root)
             np.sqrt(root, out=root)
             np.add(total, root, out=total)
-            np.divide(doubled, total, out=radicals)
+            np.divide(self.doubled, total, out=radicals)
             np.multiply(self.sink_rate, radicals, out=gain)
             np.divide(wet, root, out=wet)
             np.multiply(gain, wet, out=fall)
             np.subtract(gain, fall, out=slope)
-            np.add(diagonal, slope, out=newton)
+            np.add(self.diagonal, slope, out=newton)
             if count:
                 np.multiply(gain, activity, out=miss)
                 np.subtract(miss, sink, out=miss)
-                converged = np.einsum("ij,ij->i", miss, miss) < limit
-                open_ = np.flatnonzero(~converged)
-                if open_.size==0 or count == most:
+                np.multiply(miss, miss, out=miss)
+                misses = np.add.reduce(miss, axis=1)
+                if count == most or np.maximum.reduce(misses) < limit:
                     break
-                if open_.size*2<=converged.size:
-                    sub = self.take(open_)._iterate(known[open_],activity[open_],doubled=doubled[open_],under_root=under_root[open_],limit=limit,most=most-count)
-                    activity[open_]=sub.activity; radicals[open_]=sub.radicals_mol_l; sink[open_]=sub.sink; newton[open_]=sub.matrix[1]; converged[open_]=sub.converged
+                if rows > 1 and 2 * np.count_nonzero(misses >= limit) <= rows:
+                    # Few rows are left: go on with these alone.
+                    left = np.flatnonzero(misses >= limit)
+                    rest = Equations(*(part[left] for part in self)).solve(
+                        activity[left], tolerance=tolerance, most=most - count
+                    )
+                    activity[left], radicals[left] = rest.activity, rest.radicals_mol_l
+                    sink[left], newton[left] = rest.sink, rest.matrix[1]
+                    misses[left] = np.where(rest.converged, 0.0, np.inf)
                     break
             np.multiply(fall, activity, out=sink)
-            np.subtract(known, sink, out=miss)
-            activity = tridiagonal((lower, newton, upper), miss)
+            np.subtract(self.known, sink, out=miss)
+            activity = tridiagonal((self.lower, newton, self.upper), miss)
             np.multiply(slope, activity, out=slope)
             np.add(sink, slope, out=sink)
-        return Stage(activity, radicals, sink, (lower, newton, upper), converged)
-
-    def take(self, rows):
-        return System(tuple(m[rows] for m in self.matrix),self.supply[rows],self.sink_rate[rows],self.scavenging[rows],self.hold[rows],self.span[rows],self.quasi_steady)
+        matrix = (self.lower, newton, self.upper)
+        return Stage(activity, radicals, sink, matrix, misses < limit)
 
 
 def tridiagonal(matrix: Matrix, right: FloatArray) -> FloatArray:
@@ -299,3 +250,72 @@ def tridiagonal(matrix: Matrix, right: FloatArray) -> FloatArray:
         lower.ravel()[1:], diagonal.ravel(), upper.ravel()[:-1], right.ravel()
     )[3]
     return solution.reshape(right.shape)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Step:
+    """What the stages of one step share: tau (rows, 1), matrix, sinks."""
+
+    tau_s: FloatArray
+    kinetics: Kinetics
+    matrix: Matrix
+    supply: FloatArray
+    sink_rate: FloatArray
+    scavenging: FloatArray
+    hold: FloatArray
+
+    @staticmethod
+    def of(
+        tau_s: FloatArray, conduction: Conduction, kinetics: Kinetics, hold: FloatArray
+    ) -> "Step":
+        """Return the step whose stages have the length tau."""
+        scavenging = kinetics.scavenging_per_s
+        return Step(
+            tau_s,
+            kinetics,
+            (
+                -tau_s * conduction.lower,
+                1.0 + tau_s * conduction.diagonal,
+                -tau_s * conduction.upper,
+            ),
+            supply=tau_s * conduction.supply,
+            sink_rate=tau_s * kinetics.scavenging_l_mol_s,
+            scavenging=scavenging if kinetics.quasi_steady else tau_s * scavenging,
+            hold=hold,
+        )
+
+    def stage(
+        self,
+        known: FloatArray,
+        *,
+        carried: FloatArray,
+        initiation: FloatArray,
+        kt_l_mol_s: FloatArray,
+    ) -> Equations:
+        """Return the equations of a stage.
+
+        Parameters
+        ----------
+        known
+            Right-hand side of the oxygen equation without supply.
+        carried
+            Radicals the stage starts from; not used in the quasi-steady state.
+        initiation
+            Rate of initiation in mol/L/s.
+        kt_l_mol_s
+            Termination.
+        """
+        if self.kinetics.quasi_steady:
+            made, span = initiation, np.ones_like(self.tau_s)
+        else:
+            made = np.maximum(carried + self.tau_s * initiation, NOTHING)
+            span = self.tau_s
+        return Equations(
+            *self.matrix,
+            known + self.supply,
+            self.sink_rate,
+            self.scavenging,
+            self.hold,
+            doubled=made + made,
+            under_root=(8.0 * span) * kt_l_mol_s * made,
+        )

@@ -58,33 +58,43 @@ class Sample:
         By the names of RANGES, each of shape (rows, 1).
     curve
         Per initiator the position 0 to 1 between the ends of its absorption curve,
-        shape (rows, initiators); None for the curve itself.
+        shape (rows, initiators); NaN for the curve itself.
     """
 
     factors: dict[str, FloatArray]
-    curve: FloatArray | None
+    curve: FloatArray
 
     @property
     def rows(self) -> int:
         """Number of draws."""
         return int(self.factors["kp"].shape[0])
 
+    def repeat(self, times: int) -> "Sample":
+        """Return the sample with every row repeated in place."""
+        return Sample(
+            {name: np.repeat(f, times, axis=0) for name, f in self.factors.items()},
+            np.repeat(self.curve, times, axis=0),
+        )
+
     def absorptivity_l_mol_cm(self, index: int, initiator: Initiator) -> FloatArray:
-        """Return the initiator's curve in each draw, shape (rows or 1, grid)."""
+        """Return the initiator's curve in each draw, shape (rows, grid)."""
         nominal = initiator.absorptivity_l_mol_cm[None, :]
-        if self.curve is None:
-            return nominal
-        return triangle(
-            self.curve[:, index, None],
+        position = self.curve[:, index, None]
+        drawn = triangle(
+            np.nan_to_num(position),
             low=np.minimum(initiator.low_l_mol_cm, nominal),
             mode=nominal,
             high=np.maximum(initiator.high_l_mol_cm, nominal),
         )
+        return np.where(np.isnan(position), nominal, drawn)
 
 
-def nominal_sample(rows: int = 1) -> Sample:
+def nominal_sample(*, initiators: int, rows: int = 1) -> Sample:
     """Return rows that all carry the values in use."""
-    return Sample({name: np.ones((rows, 1)) for name in RANGES}, curve=None)
+    return Sample(
+        {name: np.ones((rows, 1)) for name in RANGES},
+        np.full((rows, initiators), np.nan),
+    )
 
 
 def draw_sample(draws: int, *, initiators: int, seed: int) -> Sample:
@@ -125,3 +135,22 @@ def triangle(
     rising = low + np.sqrt(position * width * (mode - low))
     falling = high - np.sqrt((1.0 - position) * width * (high - mode))
     return np.where(position * width < mode - low, rising, falling)
+
+
+class Band(NamedTuple):
+    """The middle 90 % of draws and their median; infinite where draws are."""
+
+    low: FloatArray
+    median: FloatArray
+    high: FloatArray
+
+
+def band(values: FloatArray) -> Band:
+    """Return the 5th, 50th and 95th percentile over the rows.
+
+    Each is one of the draws, so that infinite ones do not spoil the others.
+    """
+    low, median, high = np.quantile(
+        values, (0.05, 0.5, 0.95), axis=0, method="inverted_cdf"
+    )
+    return Band(low, median, high)

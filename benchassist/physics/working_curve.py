@@ -7,7 +7,8 @@ from math import exp, inf, log, sqrt
 from benchassist.physics.regression import StraightLine, fit_line
 from benchassist.physics.spectra import LN10
 
-MOST_LOG_EXPOSURE = 100.0  # [-] an upper end of Ec beyond e^100 mJ/cm2 is no bound
+# [-] natural logarithms of exposure beyond which an Ec says nothing.
+MOST_LOG_EXPOSURE = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,9 @@ def fit_working_curve(
         raise ValueError(message) from error
     if line.slope <= 0.0:
         message = "Thickness does not grow with exposure; check the measurements."
+        raise ValueError(message)
+    if line.mean_y / line.slope > MOST_LOG_EXPOSURE:
+        message = "Thickness hardly grows with exposure; no critical exposure is seen."
         raise ValueError(message)
     dp_interval = ec_interval = None
     if line.freedom:

@@ -71,7 +71,7 @@ def command_of(
         usual = asdict(recipe.usual_variant) if recipe else {}
         values["variant"] = usual | values["variant"]
     try:
-        return _adapter(kind).validate_python(values)
+        return _adapter(verb).validate_python(values)
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         place = ".".join(str(step) for step in first["loc"])
@@ -108,5 +108,5 @@ def _values(kind: type[cm.Command], words: Sequence[str]) -> dict[str, Any]:
 
 
 @cache
-def _adapter(kind: type[cm.Command]) -> TypeAdapter[cm.Command]:
-    return TypeAdapter(kind)
+def _adapter(verb: str) -> TypeAdapter[cm.Command]:
+    return TypeAdapter(COMMANDS[verb])

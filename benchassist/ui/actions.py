@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class OpenPage:
     """Show another page."""
 
     page: str
 
 
-@dataclass(frozen=True)
+@value
 class LearnPedal:
     """Take the next key pressed as the pedal's."""
 
 
-@dataclass(frozen=True)
+@value
 class ExportDay:
     """Write the day's logs to a folder."""
 

@@ -18,7 +18,8 @@ from benchassist.ui.view import BenchView
 Places: TypeAlias = dict[QWidget, QRect]
 
 THREE_COLUMNS_MM = 400.0  # [mm] from here on near things get a column of their own
-TITLE_MM = 8.0  # [mm] of the title above the list
+TITLE_MM = 8.4  # [mm] of the title above the list
+SQUEEZES = 3  # as it should be; far things across the whole width; without hints too
 
 
 @dataclass(frozen=True)
@@ -30,241 +31,257 @@ class Scene:
     drawer: int
 
 
-def places(parts: Parts, theme: Theme, area: QRect, now: Scene) -> Places:
-    """Return where each widget stands in ``area``."""
+class Space:
+    """A rectangle from which pieces are taken at the top and at the foot."""
+
+    def __init__(self, rect: QRect) -> None:
+        self.x, self.width = rect.x(), rect.width()
+        self.top, self.foot = rect.y(), rect.y() + rect.height()
+
+    @property
+    def height(self) -> int:
+        """What is left, in pixels; negative where too much was taken."""
+        return self.foot - self.top
+
+    def rest(self) -> QRect:
+        """Return what is left."""
+        return QRect(self.x, self.top, self.width, max(0, self.height))
+
+    def take_top(self, height: int, gap: int = 0) -> QRect:
+        """Take a piece at the top, and a gap below it."""
+        piece = QRect(self.x, self.top, self.width, height)
+        self.top += height + gap
+        return piece
+
+    def take_foot(self, height: int, gap: int = 0) -> QRect:
+        """Take a piece at the foot, and a gap above it."""
+        self.foot -= height + gap
+        return QRect(self.x, self.foot + gap, self.width, height)
+
+    def inset(self, by: int) -> Space:
+        """Return the same space, narrower by ``by`` at both sides."""
+        return Space(self.rest().adjusted(by, 0, -by, 0))
+
+    def columns(self, shares: tuple[float, ...], gap: int) -> list[Space]:
+        """Split what is left into columns."""
+        whole = self.width - gap * (len(shares) - 1)
+        spaces, x = [], self.x
+        for share in shares:
+            width = round(whole * share)
+            spaces.append(Space(QRect(x, self.top, width, max(0, self.height))))
+            x += width + gap
+        return spaces
+
+
+def places(parts: Parts, theme: Theme, area: QRect, scene: Scene) -> Places:
+    """Return where each widget stands, squeezing near things until far ones fit."""
     placed: Places = {}
-    middle = _frame(parts, theme, area, placed)
-    view = now.view
-    if now.page is not None:
-        top = _band(parts, theme, middle, placed)
-        placed[now.page] = middle.adjusted(0, top, 0, 0)
-        return placed
-    middle = _foot_of_middle(parts, theme, middle, view, placed)
-    if view.spots is not None:
-        _walk(parts, theme, middle, view, placed)
-    elif view.light is not None:
-        _light(parts, theme, middle, placed)
-    else:
-        _overview(parts, theme, middle, now, placed)
+    for squeeze in range(SQUEEZES):
+        arrangement = Arrangement(parts, theme, scene, squeeze)
+        placed = arrangement.place(area)
+        if arrangement.whole:
+            break
     return placed
 
 
-def _frame(parts: Parts, theme: Theme, area: QRect, placed: Places) -> QRect:
-    """Place status bar, NEXT, PEDAL and hints; return what lies between them."""
-    width, bottom = area.width(), area.height()
-    top = parts.status.height_for(width)
-    placed[parts.status] = QRect(0, 0, width, top)
-    for line in (parts.hints, parts.pedal, parts.next):
-        height = line.height_for(width)
-        bottom -= height
-        placed[line] = QRect(0, bottom, width, height)
-    edge = theme.px(4.0)
-    middle = QRect(edge, top + theme.px(2.6), width - 2 * edge, 0)
-    middle.setBottom(bottom - theme.px(2.6))
-    return middle
+class Arrangement:
+    """One way to place a scene; ``whole`` says whether all far things fitted."""
 
+    def __init__(self, parts: Parts, theme: Theme, scene: Scene, squeeze: int) -> None:
+        self._parts = parts
+        self._px = theme.px
+        self._scene = scene
+        self._view = scene.view
+        self._squeeze = squeeze
+        self._placed: Places = {}
+        self.whole = True
 
-def _foot_of_middle(
-    parts: Parts, theme: Theme, middle: QRect, view: BenchView, placed: Places
-) -> QRect:
-    """Place undo, and over everything the field or the message; return what is left."""
-    foot = middle.bottom()
-    if view.undo is not None:
-        height = parts.undo.height_for(middle.width())
-        foot -= height
-        placed[parts.undo] = QRect(0, foot, middle.width() + 2 * middle.x(), height)
-        foot -= theme.px(2.0)
-    over = middle.bottom()
-    if parts.entry.option is not None:
-        height = parts.entry.height_for(middle.width())
-        placed[parts.entry] = QRect(middle.x(), over - height, middle.width(), height)
-        over -= height
-    if view.message:
-        width = middle.width() + 2 * middle.x()
-        height = parts.message.height_for(width)
-        over = min(over, foot)
-        placed[parts.message] = QRect(0, over - height, width, height)
-    left = QRect(middle)
-    left.setBottom(foot)
-    return left
+    def place(self, area: QRect) -> Places:
+        """Return where each widget stands in ``area``."""
+        middle = self._frame(area)
+        page = self._scene.page
+        if page is not None:
+            self._band(middle)
+            self._placed[page] = middle.rest()
+            return self._placed
+        self._undo(middle)
+        if self._view.spots is not None:
+            self._walk(middle)
+        elif self._view.light is not None:
+            self._light(middle)
+        else:
+            self._overview(middle)
+        self._overlays(middle)
+        return self._placed
 
+    def _frame(self, area: QRect) -> Space:
+        """Place status bar, NEXT, PEDAL and hints; return what lies between them."""
+        parts, whole = self._parts, Space(area)
+        status = parts.status.height_for(whole.width)
+        self._placed[parts.status] = whole.take_top(status)
+        lines = [parts.pedal, parts.next]
+        if self._squeeze < SQUEEZES - 1:
+            hints = parts.hints.height_for(whole.width)
+            self._placed[parts.hints] = whole.take_foot(hints)
+        for line in lines:
+            self._placed[line] = whole.take_foot(line.height_for(whole.width))
+        edge = self._px(2.6)
+        return Space(whole.rest().adjusted(0, edge, 0, -edge)).inset(self._px(4.0))
 
-def _band(parts: Parts, theme: Theme, column: QRect, placed: Places) -> int:
-    """Place the band at the top of ``column``; return how much it takes."""
-    height = parts.band.height_for(column.width())
-    placed[parts.band] = QRect(column.x(), column.y(), column.width(), height)
-    return height + theme.px(4.5)
+    def _undo(self, middle: Space) -> None:
+        if self._view.undo is not None:
+            undo = self._parts.undo
+            height = undo.height_for(middle.width)
+            self._placed[undo] = middle.take_foot(height, self._px(2.4))
 
+    def _overlays(self, middle: Space) -> None:
+        """Lay the field that is asked for, or the message, over what can wait."""
+        parts = self._parts
+        over = Space(middle.rest())
+        undo = self._placed.get(parts.undo)
+        over.foot = undo.top() if undo is not None else over.foot
+        if parts.entry.option is not None:
+            height = parts.entry.height_for(over.width)
+            self._placed[parts.entry] = over.take_foot(height)
+        if self._view.message:
+            height = parts.message.height_for(over.width)
+            self._placed[parts.message] = over.take_foot(height)
 
-def _headline(parts: Parts, theme: Theme, column: QRect, placed: Places) -> int:
-    """Place headline and subline; return how much they take."""
-    inset = theme.px(2.5)
-    width = column.width() - 2 * inset
-    height = parts.headline.height_for(width)
-    placed[parts.headline] = QRect(column.x() + inset, column.y(), width, height)
-    return height + theme.px(3.0)
+    def _band(self, space: Space) -> None:
+        band = self._parts.band
+        height = band.height_for(space.width)
+        self._placed[band] = space.take_top(height, self._px(2.6))
 
+    def _headline(self, space: Space) -> None:
+        headline = self._parts.headline
+        inner = space.inset(self._px(2.5))
+        height = headline.height_for(inner.width)
+        self._placed[headline] = inner.take_top(height)
+        space.take_top(height, self._px(3.2))
 
-def _options(parts: Parts, column: QRect, placed: Places) -> int:
-    """Place the options at the foot of ``column``; return how much they take."""
-    height = parts.options.height_for(column.width())
-    if height:
-        top = column.bottom() - height
-        placed[parts.options] = QRect(column.x(), top, column.width(), height)
-    return height
-
-
-def _walk(
-    parts: Parts, theme: Theme, middle: QRect, view: BenchView, placed: Places
-) -> None:
-    """Place a spot walk: band, headline, countdown, segment and coat."""
-    rest = middle.adjusted(0, _band(parts, theme, middle, placed), 0, 0)
-    rest.adjust(0, _headline(parts, theme, rest, placed), 0, 0)
-    rest.adjust(0, 0, 0, -_options(parts, rest, placed))
-    gap = theme.px(4.0)
-    spots = view.spots
-    whole = spots is not None and spots.last - spots.first == len(spots.states)
-    left = round(rest.width() * 0.35)
-    inset = 0 if whole else round(rest.width() * 0.235)
-    right_x = rest.right() - inset + 1
-    segment_right = right_x - (gap if inset else 0)
-    placed[parts.segment] = QRect(
-        rest.x() + left + gap,
-        rest.y(),
-        segment_right - rest.x() - left - gap,
-        rest.height(),
-    )
-    if inset:
-        placed[parts.coat] = QRect(right_x, rest.y(), inset, rest.height())
-    column = QRect(rest.x(), rest.y(), left, rest.height()).adjusted(
-        theme.px(2.5), 0, 0, 0
-    )
-    wet = parts.wet.height_for()
-    foot = column.bottom() - wet + 1
-    if view.spots is not None and view.spots.wet_text:
-        placed[parts.wet] = QRect(column.x(), foot, column.width(), wet)
-    if view.countdown is not None:
-        height = parts.countdown.height_for(column.width())
-        placed[parts.countdown] = QRect(column.x(), column.y(), column.width(), height)
-
-
-def _light(parts: Parts, theme: Theme, middle: QRect, placed: Places) -> None:
-    """Place a light check: band, headline at the left, the check around it."""
-    rest = middle.adjusted(0, _band(parts, theme, middle, placed), 0, 0)
-    rest.adjust(theme.px(2.5), 0, 0, -_options(parts, rest, placed))
-    half = QRect(rest)
-    half.setWidth((rest.width() - theme.px(10.0)) // 2)
-    parts.light.headline_px = _headline(parts, theme, half, placed)
-    headline = placed[parts.headline]
-    headline.moveLeft(rest.x())
-    placed[parts.light] = rest
-
-
-def _overview(
-    parts: Parts, theme: Theme, middle: QRect, now: Scene, placed: Places
-) -> None:
-    """Place the bench while no lamp is in hand."""
-    view, gap = now.view, theme.px(4.5)
-    rest = QRect(middle)
-    if view.band.word in ("DO", "STOP"):
-        rest.adjust(0, _band(parts, theme, middle, placed), 0, 0)
-    near = bool(view.card or view.bars or view.gates)
-    wide = near and middle.width() >= theme.px(THREE_COLUMNS_MM)
-    shares = (0.42, 0.28, 0.30) if wide else (0.515, 0.485)
-    columns = []
-    x = rest.x()
-    for share in shares:
-        width = round((rest.width() - gap * (len(shares) - 1)) * share)
-        columns.append(QRect(x, rest.y(), width, rest.height()))
-        x += width + gap
-    near_left = not wide
-    _left(parts, theme, columns[0], now, placed, panels=near_left or bool(view.card))
-    if wide:
-        _near(parts, theme, columns[1], now, placed)
-        _rows(parts, theme, columns[2], placed)
-    elif view.card is not None:
-        placed[parts.card] = columns[1]
-    elif now.drawer and near:
-        _drawer(parts, columns[1], now, placed)
-    else:
-        _rows(parts, theme, columns[1], placed)
-
-
-def _left(
-    parts: Parts,
-    theme: Theme,
-    column: QRect,
-    now: Scene,
-    placed: Places,
-    *,
-    panels: bool,
-) -> None:
-    """Place band, headline, countdown, then what fits of cautions and panels."""
-    rest = QRect(column)
-    if parts.band not in placed:
-        rest.adjust(0, _band(parts, theme, rest, placed), 0, 0)
-    rest.adjust(0, _headline(parts, theme, rest, placed), 0, 0)
-    rest.adjust(0, 0, 0, -_options(parts, rest, placed))
-    inset = theme.px(2.5)
-    width = rest.width() - 2 * inset
-    if now.view.countdown is not None:
-        height = parts.countdown.height_for(width)
-        placed[parts.countdown] = QRect(rest.x() + inset, rest.y(), width, height)
-        rest.adjust(0, height + theme.px(4.0), 0, 0)
-    if now.view.cautions:
-        height = parts.cautions.height_for(width)
-        if height <= rest.height():
-            top = rest.bottom() - height
-            placed[parts.cautions] = QRect(rest.x() + inset, top, width, height)
-            rest.adjust(0, 0, 0, -height - theme.px(3.0))
-    if panels and now.view.panels:
-        height = parts.panels.height_for(rest.width(), rest.height())
+    def _options(self, space: Space) -> None:
+        height = self._parts.options.height_for(space.width)
         if height:
-            top = rest.bottom() - height + 1
-            placed[parts.panels] = QRect(rest.x(), top, rest.width(), height)
+            self._placed[self._parts.options] = space.take_foot(height)
 
+    def _cautions(self, space: Space) -> None:
+        """Place the cautions across the foot, unless far things need the room."""
+        if self._view.cautions and self._squeeze < SQUEEZES - 1:
+            cautions = self._parts.cautions
+            inner = space.inset(self._px(2.5))
+            height = cautions.height_for(inner.width)
+            self._placed[cautions] = inner.take_foot(height)
+            space.take_foot(height, self._px(2.0))
 
-def _near(
-    parts: Parts, theme: Theme, column: QRect, now: Scene, placed: Places
-) -> None:
-    """Fill the middle column of a wide screen."""
-    if now.view.card is not None:
-        placed[parts.card] = column
-        return
-    gap, top = theme.px(5.0), column.y()
-    width = column.width()
-    stack: list[tuple[QWidget, int]] = []
-    if now.view.panels:
-        stack.append((parts.panels, parts.panels.height_for(width, column.height())))
-    if now.view.bars:
-        stack.append((parts.bars, parts.bars.height_for(width)))
-    if now.view.gates:
-        stack.append((parts.gates, parts.gates.height_for(width)))
-    for widget, height in stack:
-        room = column.bottom() - top + 1
-        # Gates drop the reasons of what passed where the column is short.
-        given = min(height, room) if widget is parts.gates else height
-        if 0 < given <= room:
-            placed[widget] = QRect(column.x(), top, width, given)
-            top += given + gap
+    def _countdown(self, space: Space, keep: int = 0) -> None:
+        """Place the countdown as large as fits, leaving ``keep`` pixels below it."""
+        if self._view.countdown is not None:
+            countdown = self._parts.countdown
+            room = space.height - keep
+            height = countdown.height_for(space.width, room)
+            self._placed[countdown] = space.take_top(height, self._px(3.6))
+            self.whole &= height <= space.foot - self._placed[countdown].top()
+        self.whole &= space.height >= -self._px(3.6)
 
+    def _walk(self, middle: Space) -> None:
+        """Place a spot walk: band, headline, countdown, segment and coat."""
+        parts, spots = self._parts, self._view.spots
+        self._band(middle)
+        self._headline(middle)
+        self._options(middle)
+        gap = self._px(4.0)
+        in_one = spots is None or spots.last - spots.first == len(spots.states)
+        shares = (0.36, 0.64) if in_one else (0.36, 0.4, 0.24)
+        left, segment, *coat = middle.columns(shares, gap)
+        self._placed[parts.segment] = segment.rest()
+        if coat:
+            self._placed[parts.coat] = coat[0].rest()
+        left = left.inset(self._px(2.5))
+        if spots is not None and spots.wet_text:
+            self._placed[parts.wet] = left.take_foot(parts.wet.height_for(), gap)
+        self._countdown(left)
 
-def _drawer(parts: Parts, column: QRect, now: Scene, placed: Places) -> None:
-    """Show ledger or gates where the list was."""
-    drawers: list[QWidget] = []
-    if now.view.bars:
-        drawers.append(parts.bars)
-    if now.view.gates:
-        drawers.append(parts.gates)
-    placed[drawers[(now.drawer - 1) % len(drawers)]] = column
+    def _light(self, middle: Space) -> None:
+        """Place a light check: band, headline at the left, the check around it."""
+        parts = self._parts
+        self._band(middle)
+        self._options(middle)
+        left = middle.inset(self._px(2.5)).columns((0.5, 0.5), self._px(10.0))[0]
+        top = left.top
+        height = parts.headline.height_for(left.width)
+        self._placed[parts.headline] = left.take_top(height, self._px(3.0))
+        parts.light.headline_px = left.top - top
+        self._placed[parts.light] = middle.inset(self._px(2.5)).rest()
+        self.whole = left.height > 0
 
+    def _overview(self, middle: Space) -> None:
+        """Place the bench while no lamp is in hand."""
+        view, parts = self._view, self._parts
+        self._cautions(middle)
+        loud = view.band.word in ("DO", "STOP") and view.card is None
+        across = loud or self._squeeze > 0
+        if across:
+            self._band(middle)
+            self._headline(middle)
+        near = bool(view.card or view.bars or view.gates)
+        wide = near and middle.width >= self._px(THREE_COLUMNS_MM)
+        shares: tuple[float, ...] = (0.515, 0.485)
+        if wide:
+            shares = (0.4, 0.34, 0.26) if view.card else (0.4, 0.3, 0.3)
+        left, right, *third = middle.columns(shares, self._px(4.5))
+        self._left(left, across=across)
+        rows = third[0] if third else right
+        if view.card is not None:
+            self._placed[parts.card] = right.rest()
+        elif third:
+            self._ledger(right)
+        elif self._scene.drawer and near:
+            self._drawer(right)
+            return
+        if third or view.card is None:
+            self._rows(rows)
 
-def _rows(parts: Parts, theme: Theme, column: QRect, placed: Places) -> None:
-    """Place the list and its title."""
-    title = theme.px(TITLE_MM)
-    placed[parts.rows_title] = QRect(column.x(), column.y(), column.width(), title)
-    rows = column.adjusted(0, title, 0, 0)
-    if parts.rows.count():
-        placed[parts.rows] = rows
-    else:
-        placed[parts.rows_title] = column
+    def _left(self, column: Space, *, across: bool) -> None:
+        """Place band, headline, countdown, then the panels that fit."""
+        parts, view = self._parts, self._view
+        if not across:
+            self._band(column)
+            self._headline(column)
+        self._options(column)
+        least = parts.countdown.least_height() if view.countdown else 0
+        gap = self._px(3.0)
+        room = column.height - least - gap
+        panels = parts.panels.height_for(column.width, room) if view.panels else 0
+        if panels:
+            self._placed[parts.panels] = column.take_foot(panels, gap)
+        self._countdown(Space(column.inset(self._px(2.5)).rest()))
+
+    def _ledger(self, column: Space) -> None:
+        """Fill the middle column of a wide screen with ledger and gates."""
+        parts, gap = self._parts, self._px(3.0)
+        if self._view.bars:
+            height = parts.bars.height_for(column.width)
+            if height <= column.height:
+                self._placed[parts.bars] = column.take_top(height, gap)
+        if self._view.gates:
+            height = parts.gates.height_for(column.width)
+            self._placed[parts.gates] = column.take_top(min(height, column.height))
+
+    def _drawer(self, column: Space) -> None:
+        """Show ledger or gates where the list was."""
+        shown: list[QWidget] = []
+        if self._view.bars:
+            shown.append(self._parts.bars)
+        if self._view.gates:
+            shown.append(self._parts.gates)
+        self._placed[shown[(self._scene.drawer - 1) % len(shown)]] = column.rest()
+
+    def _rows(self, column: Space) -> None:
+        """Place the list and its title; an empty list leaves its room to the title."""
+        parts = self._parts
+        if not parts.rows.count():
+            self._placed[parts.rows_title] = column.rest()
+            return
+        self._placed[parts.rows_title] = column.take_top(self._px(TITLE_MM))
+        height = parts.rows.height_for(column.height)
+        self._placed[parts.rows] = column.take_top(height)

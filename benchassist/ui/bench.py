@@ -76,11 +76,14 @@ class Bench(QWidget):
 
     def open_page(self, page: Page) -> None:
         """Show a page between the state band and the NEXT line."""
-        self.close_page()
-        self._page = page
-        page.setParent(self)
-        page.show()
+        if page is not self._page:
+            self.close_page()
+            self._page = page
+            page.setParent(self)
+            page.set_theme(self._theme)
+            page.show()
         self._rearrange()
+        page.begin()
 
     def close_page(self) -> None:
         """Show the bench again; the page is kept by whoever made it."""
@@ -92,6 +95,8 @@ class Bench(QWidget):
 
     def set_theme(self, theme: Theme) -> None:
         """Show everything in another theme."""
+        if theme == self._theme:
+            return
         self._theme = theme
         for part in self._parts.everything():
             part.set_theme(theme)
@@ -205,7 +210,8 @@ class Bench(QWidget):
                 part.setGeometry(rect)
         if self._page is not None:
             self._page.setGeometry(placed[self._page])
-        parts.finish(self._view)
+        hidden = parts.bars not in placed and (self._view.bars or self._view.gates)
+        parts.finish(self._view, f"{DRAWER_KEY}: ledger, gates" if hidden else "")
         self._wire()
 
 

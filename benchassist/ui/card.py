@@ -11,12 +11,11 @@ from PySide6.QtWidgets import QWidget
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.hold import OptionButton
 from benchassist.ui.paint import Painted, Run, panel, wrap
-from benchassist.ui.theme import HEAVY, PLAIN, READ, STRONG, Theme
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Card, Undo
 
-TITLE_MM = 5.4  # [mm] capitals of a card's title; a choice
-LINE_MM = 4.6  # [mm] capitals of its statements; a choice
-UNDO_MM = READ
+# [mm] capitals of a card's title and statements, the largest that fit; a choice
+SIZES_MM = ((6.2, 5.4), (5.4, 4.6), (4.6, READ), (READ, NEAR))
 
 
 class CardText(Painted[Card]):
@@ -26,36 +25,49 @@ class CardText(Painted[Card]):
         """Return title and statements."""
         return ". ".join((view.title, *view.lines))
 
-    def height_for(self, width: int) -> int:
-        """Return the height that the text needs at ``width`` pixels."""
-        runs, _ = self._place(self.view, width) if self.view else ([], [])
-        lowest = max((run.rect.bottom() for run in runs), default=0.0)
-        return round(lowest + self.theme.px(2.0))
+    def height_for(self, width: int, available: int) -> int:
+        """Return the height of the largest letters that ``available`` pixels hold."""
+        return self._height(self._fitting(width, available)[0])
 
-    def lay(self, view: Card) -> Iterator[Run]:
+    def lay(self, _view: Card) -> Iterator[Run]:
         """Lay out title and statements."""
-        yield from self._place(view, self.width())[0]
+        yield from self._fitting(self.width(), self.height())[0]
 
-    def draw(self, painter: QPainter, view: Card) -> None:
+    def draw(self, painter: QPainter, _view: Card) -> None:
         """Draw a rule above each statement."""
-        for top in self._place(view, self.width())[1]:
+        for top in self._fitting(self.width(), self.height())[1]:
             rule = QRectF(0, top, self.width(), 1.2)
             painter.fillRect(rule, QColor(self.theme.palette.line))
 
-    def _place(self, view: Card, width: int) -> tuple[list[Run], list[float]]:
+    def _height(self, runs: list[Run]) -> int:
+        lowest = max((run.rect.bottom() for run in runs), default=0.0)
+        return round(lowest + self.theme.px(1.0))
+
+    def _fitting(self, width: int, available: int) -> tuple[list[Run], list[float]]:
+        placed: tuple[list[Run], list[float]] = ([], [])
+        for title_mm, statement_mm in SIZES_MM if self.view else ():
+            placed = self._place(width, title_mm, statement_mm)
+            if self._height(placed[0]) <= available:
+                break
+        return placed
+
+    def _place(
+        self, width: int, title_mm: float, statement_mm: float
+    ) -> tuple[list[Run], list[float]]:
         theme, palette = self.theme, self.theme.palette
-        title, statement = theme.face(TITLE_MM, HEAVY), theme.face(LINE_MM, PLAIN)
+        view = self.view or Card("", (), ())
+        title, statement = theme.face(title_mm, HEAVY), theme.face(statement_mm)
         ground = palette.card
         runs: list[Run] = []
         rules: list[float] = []
-        line = title.cap
+        line = title.rise
         for number, text in enumerate(wrap(view.title, title, max(width, 1))):
             line += title.pitch if number else 0.0
             runs.append(Run(text, 0, line, title, palette.ink, ground))
         for words in view.lines:
-            top = line + theme.px(3.4)
+            top = line + statement.cap * 0.8
             rules.append(top)
-            line = top + theme.px(3.2) + statement.cap
+            line = top + statement.cap * 1.8
             for number, text in enumerate(wrap(words, statement, max(width, 1))):
                 line += statement.pitch * 0.9 if number else 0.0
                 runs.append(Run(text, 0, line, statement, palette.ink, ground))
@@ -88,21 +100,15 @@ class CardView(QWidget):
         self._options.set_theme(theme)
         self.update()
 
-    def height_for(self, width: int) -> int:
-        """Return the height that the card needs at ``width`` pixels."""
-        pad = self._theme.px(6.0)
-        inner = width - 2 * pad
-        options = self._options.height_for(inner)
-        return self._text.height_for(inner) + options + 2 * pad + self._theme.px(3.0)
-
     def arrange(self) -> None:
-        """Place text and options for the present size."""
-        pad = self._theme.px(6.0)
+        """Place text and options for the present size; the options always whole."""
+        pad, gap = self._theme.px(6.0), self._theme.px(2.4)
         inner = self.width() - 2 * pad
-        text = self._text.height_for(inner)
         options = self._options.height_for(inner)
-        foot = self.height() - pad + self._theme.px(2.4)
-        self._text.setGeometry(pad, pad, inner, text)
+        room = self.height() - 2 * pad - options - gap
+        text = min(room, self._text.height_for(inner, room))
+        self._text.setGeometry(pad, pad, inner, max(0, text))
+        foot = self.height() - pad + gap
         self._options.setGeometry(pad, foot - options, inner, options)
         self._options.arrange()
 
@@ -127,7 +133,7 @@ class UndoText(Painted[str]):
     def lay(self, view: str) -> Iterator[Run]:
         """Lay out the words beside the options."""
         theme, palette = self.theme, self.theme.palette
-        face = theme.face(UNDO_MM, STRONG)
+        face = theme.face(READ, STRONG)
         lines = wrap(view, face, self.width())
         line = (self.height() + face.cap - face.pitch * (len(lines) - 1)) / 2
         for text in lines:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
@@ -11,6 +13,26 @@ from PySide6.QtGui import QPainter
 from benchassist.ui.paint import Painted, Run, bar, panel, wrap
 from benchassist.ui.theme import DIGITS, HEAVY, MUST, READ, STRONG
 from benchassist.ui.view import Countdown
+
+LARGE_MM = (38.0, 32.0)  # [mm] capitals of the digits where there is room; a choice
+LARGE_SHARE = 0.98  # [ratio] of the width that they may take with their unit
+_BAR_MM = 3.2
+
+
+class _Plan(NamedTuple):
+    """How much is shown: the digits' size, the lines, the bar."""
+
+    cap_mm: float
+    lines: bool = True
+    bar: bool = True
+
+
+_PLANS = (
+    *(_Plan(cap_mm) for cap_mm in LARGE_MM),
+    _Plan(DIGITS),
+    _Plan(DIGITS, lines=False),
+    _Plan(DIGITS, lines=False, bar=False),
+)
 
 
 class CountdownView(Painted[Countdown]):
@@ -24,64 +46,90 @@ class CountdownView(Painted[Countdown]):
         """Return digits, unit and lines as one sentence."""
         return ", ".join((f"{view.big} {view.unit}".strip(), *view.lines))
 
-    def height_for(self, width: int) -> int:
-        """Return the height that the countdown needs at ``width`` pixels."""
+    def least_height(self) -> int:
+        """Return the height of the smallest digits and their bar."""
+        digits = self.theme.face(DIGITS, HEAVY)
+        return round(digits.cap + self.theme.px(2.5 + 4.0 + _BAR_MM))
+
+    def height_for(self, width: int, available: int) -> int:
+        """Return the height for the largest digits that ``available`` pixels hold."""
         if self.view is None:
             return 0
-        runs = self._place(self.view, width)
-        lowest = max(run.rect.bottom() for run in runs)
-        return round(lowest + self.theme.px(2.0) + self._bar_px())
+        return self._height(self.view, self._plan(self.view, width, available), width)
 
     def lay(self, view: Countdown) -> Iterator[Run]:
         """Lay out digits, unit and lines."""
-        yield from self._place(view, self.width())
+        plan = self._plan(view, self.width(), self.height())
+        yield from self._place(view, plan, self.width())
 
     def draw(self, painter: QPainter, view: Countdown) -> None:
-        """Draw the block behind late digits and the bar at the foot."""
+        """Draw the block behind late digits, and the bar at the foot."""
         palette = self.theme.palette
         if view.late:
-            block = self.runs()[0].rect
+            block = self.runs()[0].capitals
             pad = self.theme.px(2.5)
-            block.setHeight(self.runs()[0].face.cap)
             block.adjust(-pad, -pad, pad, pad)
             panel(painter, block, pad, ground=palette.attention)
-        height = self._bar_px()
-        foot = QRectF(0, self.height() - height, self.width(), height)
-        ink = palette.attention if view.late else palette.measured
-        bar(painter, foot, view.fill, ink=ink, ground=palette.raised)
+        if self._plan(view, self.width(), self.height()).bar:
+            height = self.theme.px(_BAR_MM)
+            foot = QRectF(0, self.height() - height, self.width(), height)
+            ink = palette.attention if view.late else palette.measured
+            bar(painter, foot, view.fill, ink=ink, ground=palette.raised)
 
-    def _bar_px(self) -> int:
-        return self.theme.px(3.2)
+    def _plan(self, view: Countdown, width: int, available: int) -> _Plan:
+        for plan in _PLANS:
+            digits = self.theme.face(plan.cap_mm, HEAVY)
+            wide = digits.width(_widest(view.big)) + self.theme.px(5.0)
+            wide += self.theme.face(MUST, STRONG).width(view.unit)
+            # Larger digits must leave room for their unit and for the lines.
+            if plan.cap_mm > DIGITS and wide > width * LARGE_SHARE:
+                continue
+            if self._height(view, plan, width) <= available:
+                return plan
+        return _PLANS[-1]
 
-    def _place(self, view: Countdown, width: int) -> list[Run]:
+    def _height(self, view: Countdown, plan: _Plan, width: int) -> int:
+        runs = self._place(view, plan, width)
+        lowest = runs[0].capitals.bottom() + self.theme.px(2.5 if view.late else 0.5)
+        lowest = max(lowest, *(run.rect.bottom() for run in runs[1:]), 0.0)
+        foot = self.theme.px(2.4) + self.theme.px(_BAR_MM) if plan.bar else 0
+        return round(lowest + foot)
+
+    def _place(self, view: Countdown, plan: _Plan, width: int) -> list[Run]:
         theme, palette = self.theme, self.theme.palette
-        digits = theme.face(DIGITS, HEAVY)
-        unit = theme.face(MUST, STRONG)
-        read = theme.face(READ)
+        digits = theme.face(plan.cap_mm, HEAVY)
+        unit, read = theme.face(MUST, STRONG), theme.face(READ)
         pad = theme.px(2.5)
         baseline = pad + digits.cap
-        inset = pad if view.late else 0
-        loud = (palette.letters, palette.attention)
-        ink, ground = loud if view.late else (palette.ink, palette.ground)
+        inset = float(pad if view.late else 0)
+        ink, ground = palette.ink, palette.ground
+        if view.late:
+            ink, ground = palette.letters, palette.attention
         runs = [Run(view.big, inset, baseline, digits, ink, ground, "digits")]
-        beside = inset + digits.width(view.big) + theme.px(3.0) + inset
+        beside = 2 * inset + digits.width(view.big) + theme.px(3.0)
         room = width - beside
-        below = baseline
+        low = baseline + (pad if view.late else 0.0)
         if view.unit:
             fits = unit.width(view.unit) <= room
-            if not fits:
-                below += unit.pitch
-            x, line = (beside, baseline) if fits else (0.0, below)
-            runs.append(
-                Run(view.unit, x, line, unit, palette.ink, palette.ground, "must")
-            )
+            x, line = (beside, baseline) if fits else (0.0, low + unit.pitch)
+            low = max(low, line)
+            ink, ground = palette.ink, palette.ground
+            runs.append(Run(view.unit, x, line, unit, ink, ground, "must"))
+        if not plan.lines:
+            return runs
         lines = [part for text in view.lines for part in wrap(text, read, max(room, 1))]
         foot = baseline - (unit.pitch if view.unit else 0.0)
-        top = foot - read.pitch * (len(lines) - 1) - read.cap
-        if below > baseline or top < 0:
+        top = foot - read.pitch * (len(lines) - 1) - read.rise
+        if low > baseline + pad or top < 0:
             lines = [part for text in view.lines for part in wrap(text, read, width)]
-            beside, foot = 0.0, below + read.pitch * len(lines) + theme.px(1.0)
+            beside, foot = 0.0, low + read.pitch * len(lines) + theme.px(1.0)
         for number, text in enumerate(reversed(lines)):
             line = foot - read.pitch * number
             runs.append(Run(text, beside, line, read, palette.quiet, palette.ground))
         return runs
+
+
+def _widest(big: str) -> str:
+    """Return the digits at their widest, so that their size seldom changes."""
+    zeros = re.sub(r"\d", "0", big)
+    return "00" if zeros == "0" else zeros

@@ -14,7 +14,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchassist.ui.paint import Painted, Run
-from benchassist.ui.theme import NEAR, READ, Theme
+from benchassist.ui.theme import NEAR, Theme
 from benchassist.ui.view import Curves
 
 _SHADE = 0.45  # [ratio] opacity of the overlap
@@ -66,12 +66,12 @@ class CurveKey(Painted[Curves]):
         return self.theme.px(10.0)
 
     def _place(self, view: Curves, width: int) -> list[Run]:
-        face, palette = self.theme.face(READ), self.theme.palette
+        face, palette = self.theme.face(NEAR), self.theme.palette
         labels = [view.absorbs_label, view.shines_label]
         if any(view.overlap):
             labels.append("both")
         runs: list[Run] = []
-        x, line = 0.0, face.cap
+        x, line = 0.0, face.rise
         for label in labels:
             needed = self._sample() + face.width(label)
             if x and x + needed > width:

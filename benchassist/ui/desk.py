@@ -31,8 +31,7 @@ class Desk:
 
     def mm_per_pixel(self) -> float:
         """Return the screen's pixel size as it reports it, or a usual one."""
-        screen = QGuiApplication.primaryScreen()
-        told = MM_PER_INCH / screen.physicalDotsPerInch() if screen is not None else 0.0
+        told = MM_PER_INCH / QGuiApplication.primaryScreen().physicalDotsPerInch()
         low, high = LIKELY_MM
         return told if low <= told <= high else USUAL_MM_PER_PIXEL
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
     QGridLayout,
+    QHBoxLayout,
     QLineEdit,
     QScrollArea,
     QVBoxLayout,
@@ -18,7 +20,8 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Field, FormView, Option
 
-COLUMNS = 2
+COLUMN_MM = 96.0  # [mm] of a field with its label; a choice
+MOST_COLUMNS = 4
 YES, NO = "yes", ""
 TITLE_MM = 5.4  # [mm] capitals of a page's title; a choice
 
@@ -36,15 +39,23 @@ class FormPage(Page):
         super().__init__(theme, OptionGroup(theme, hands))
         self._view: FormView | None = None
         self._inputs: dict[str, QComboBox | QLineEdit] = {}
+        self._cells: list[QWidget] = []
+        self._grid = QGridLayout()
         self._title = PageLabel(TITLE_MM, HEAVY)
         self._note = PageLabel(READ, role="quiet")
         self._error = PageLabel(READ, STRONG, role="stop")
+        self._help = PageLabel(NEAR, role="quiet")
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         box = QVBoxLayout(self)
-        for part in (self._title, self._note, self._scroll, self._error, self._options):
+        box.setContentsMargins(0, 0, 0, 0)
+        head = QHBoxLayout()
+        head.addWidget(self._title)
+        head.addWidget(self._note, 1, Qt.AlignmentFlag.AlignBaseline)
+        box.addLayout(head)
+        for part in (self._scroll, self._help, self._error, self._options):
             box.addWidget(part)
         box.setStretchFactor(self._scroll, 1)
         self.set_theme(theme)
@@ -55,7 +66,8 @@ class FormPage(Page):
         self._title.setText(view.title)
         for part, text in ((self._note, view.note), (self._error, view.error)):
             part.setText(text)
-            part.setVisible(bool(text))
+        self._error.setVisible(bool(view.error))
+        self._help.setVisible(any(field.help for field in view.fields))
         self.setAccessibleName(view.title)
         self._options.show_view((Option(view.submit, "Enter", view.name),))
         if old is None or (old.name, old.fields) != (view.name, view.fields):
@@ -71,44 +83,93 @@ class FormPage(Page):
             for name, part in self._inputs.items()
         }
 
+    def begin(self) -> None:
+        """Take the focus to the first field."""
+        for part in tuple(self._inputs.values())[:1]:
+            part.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def choose(self, _option: Option) -> bool:
         """Hand the form in."""
         if self._view is not None:
             self.submitted.emit(self._view.name, self.values())
         return True
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Show the help of the field that the focus comes to."""
+        if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
+            self._help.setText(watched.accessibleDescription())
+            self._scroll.ensureWidgetVisible(watched)
+        return False
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme; the fields keep what was typed."""
+        super().set_theme(theme)
+        for part in self._inputs.values():
+            part.setFont(theme.face(READ).font)
+            if isinstance(part, ChoiceBox):
+                part.ink = theme.palette.quiet
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Lay the fields out in as many columns as fit."""
+        super().resizeEvent(event)
+        self._flow()
+
     def _build(self, fields: tuple[Field, ...]) -> None:
         host = QWidget()
-        grid = QGridLayout(host)
-        grid.setHorizontalSpacing(self._theme.px(6.0))
-        grid.setVerticalSpacing(self._theme.px(1.0))
+        self._grid = QGridLayout(host)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._cells = []
         self._inputs = {}
-        for number, field in enumerate(fields):
-            row, column = divmod(number, COLUMNS)
-            cell = QVBoxLayout()
+        for field in fields:
             title = PageLabel(NEAR, STRONG, role="quiet")
             title.setText(field.label)
             part = _input(field)
             part.setAccessibleName(field.label)
             part.setAccessibleDescription(field.help)
-            part.setToolTip(field.help)
-            part.setFont(self._theme.face(READ).font)
+            part.installEventFilter(self)
             title.setBuddy(part)
-            title.set_theme(self._theme)
-            cell.addWidget(title)
-            cell.addWidget(part)
-            if field.help:
-                help_line = PageLabel(NEAR, role="quiet")
-                help_line.setText(field.help)
-                help_line.set_theme(self._theme)
-                cell.addWidget(help_line)
-            cell.addStretch(1)
-            grid.addLayout(cell, row, column)
+            cell = QWidget()
+            stack = QVBoxLayout(cell)
+            stack.setContentsMargins(0, 0, 0, 0)
+            stack.setSpacing(self._theme.px(1.0))
+            stack.addWidget(title)
+            stack.addWidget(part)
+            self._cells.append(cell)
             self._inputs[field.name] = part
-        grid.setRowStretch(len(fields), 1)
+            title.set_theme(self._theme)
         self._scroll.setWidget(host)
-        for part in tuple(self._inputs.values())[:1]:
-            part.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._flow()
+        self.set_theme(self._theme)
+
+    def _flow(self) -> None:
+        columns = max(1, min(MOST_COLUMNS, self.width() // self._theme.px(COLUMN_MM)))
+        self._grid.setHorizontalSpacing(self._theme.px(5.0))
+        self._grid.setVerticalSpacing(self._theme.px(2.4))
+        for number, cell in enumerate(self._cells):
+            self._grid.addWidget(cell, *divmod(number, columns))
+        for column in range(MOST_COLUMNS):
+            self._grid.setColumnStretch(column, 1 if column < columns else 0)
+        for row in range(len(self._cells)):
+            self._grid.setRowStretch(row, 0)
+        self._grid.setRowStretch(len(self._cells), 1)
+
+
+class ChoiceBox(QComboBox):
+    """A list to choose from, with a mark that it opens."""
+
+    ink = "#808080"
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        """Draw the box, then a small angle at its right."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QColor(self.ink), 2.4))
+        side = self.height() / 7
+        tip = QPointF(self.width() - 3 * side, self.height() / 2 + side / 2)
+        left, right = tip + QPointF(-side, -side), tip + QPointF(side, -side)
+        painter.drawPolyline(QPolygonF([left, tip, right]))
+        painter.end()
 
 
 def _input(field: Field) -> QComboBox | QLineEdit:
@@ -124,8 +185,12 @@ def _input(field: Field) -> QComboBox | QLineEdit:
     choices = field.choices
     if field.kind == "check":
         choices = ((NO, "no"), (YES, "yes"))
-    box = QComboBox()
+    box = ChoiceBox()
     for value, text in choices:
         box.addItem(text, value)
     box.setCurrentIndex(max(0, box.findData(field.value)))
+    box.setMinimumContentsLength(8)
+    box.setSizeAdjustPolicy(
+        QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+    )
     return box

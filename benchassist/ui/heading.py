@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchassist.ui.paint import Painted, Reading, Run, tone_ink, wrap
-from benchassist.ui.theme import FAR_LEAST, MUST, PLAIN, READ, STRONG, Face
+from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face
 from benchassist.ui.view import Tone
 
 
@@ -17,7 +17,7 @@ class Words:
     text: str
     reading: Reading = "near"
     tone: Tone = "plain"
-    strong: bool = False
+    small: bool = False
 
 
 class Paragraphs(Painted[tuple[Words, ...]]):
@@ -44,11 +44,11 @@ class Paragraphs(Painted[tuple[Words, ...]]):
             face = self._face(words)
             for number, text in enumerate(wrap(words.text, face, max(width, 1))):
                 if not runs:
-                    line = face.cap
+                    line = face.rise
                 elif number:
                     line += face.pitch * (0.88 if words.reading != "near" else 1.0)
                 else:
-                    line += face.cap + self.theme.px(4.2)
+                    line += face.cap + self.theme.px(3.8)
                 ink = tone_ink(self.theme, words.tone)
                 ground = self.theme.palette.ground
                 runs.append(Run(text, 0, line, face, ink, ground, words.reading))
@@ -59,4 +59,4 @@ class Paragraphs(Painted[tuple[Words, ...]]):
             return self.theme.face(MUST, STRONG)
         if words.reading == "far":
             return self.theme.face(FAR_LEAST, STRONG)
-        return self.theme.face(READ, STRONG if words.strong else PLAIN)
+        return self.theme.face(NEAR if words.small else READ)

@@ -9,10 +9,11 @@ from typing import NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
-from benchassist.ui.paint import Painted, Run, tone_ink, wrap
+from benchassist.ui.paint import Painted, Run, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Bar, GateRow
 
+_PAD_MM = 4.0
 _HEADROOM = 1.04  # [ratio] the scale ends a little past the longest bar
 _LONGEST = 3.0  # [shares of what is owed] beyond this a bar runs off its open end
 
@@ -36,18 +37,22 @@ class LedgerBars(Painted[tuple[Bar, ...]]):
     def height_for(self, width: int) -> int:
         """Return the height that the bars need at ``width`` pixels."""
         bottoms = [one.rect.bottom() for one in self._place(self.view or (), width)]
-        return round(max(bottoms, default=0) + self.theme.px(2.0))
+        return round(max(bottoms, default=0) + self.theme.px(_PAD_MM))
 
     def lay(self, view: tuple[Bar, ...]) -> Iterator[Run]:
         """Lay out title, labels and figures."""
         if view:
             face, palette = self.theme.face(NEAR, STRONG), self.theme.palette
-            yield Run("DOSE LEDGER", 0, face.cap, face, palette.quiet, palette.ground)
+            pad = self.theme.px(_PAD_MM)
+            line = pad + face.cap
+            yield Run("DOSE LEDGER", pad, line, face, palette.quiet, palette.card)
         for placed in self._place(view, self.width()):
             yield from placed.runs
 
     def draw(self, painter: QPainter, view: tuple[Bar, ...]) -> None:
-        """Draw the bars."""
+        """Draw the ground and the bars."""
+        ground = self.theme.palette.card
+        panel(painter, QRectF(self.rect()), self.theme.px(2.4), ground=ground)
         longest = max((min(one.high, _LONGEST) for one in view), default=1.0)
         scale = max(1.0, longest) * _HEADROOM
         for placed in self._place(view, self.width()):
@@ -84,20 +89,21 @@ class LedgerBars(Painted[tuple[Bar, ...]]):
     def _place(self, view: tuple[Bar, ...], width: int) -> list[_Placed]:
         theme, palette = self.theme, self.theme.palette
         label, read = theme.face(READ, STRONG), theme.face(READ)
-        ground = palette.ground
-        top = theme.face(NEAR).cap + theme.px(3.0)
+        ground, pad = palette.card, theme.px(_PAD_MM)
+        right = width - pad
+        top = pad + theme.face(NEAR).cap + theme.px(3.4)
         placed = []
         for one in view:
             line = top + label.cap
-            runs = [Run(one.label, 0, line, label, palette.ink, ground)]
+            runs = [Run(one.label, pad, line, label, palette.ink, ground)]
             words = f"{one.owed}, {one.evidence}" if one.evidence else one.owed
-            beside = width - read.width(words)
-            if beside < label.width(one.label) + theme.px(4.0):
-                beside, line = 0.0, line + read.pitch
-            for number, text in enumerate(wrap(words, read, width)):
+            beside = right - read.width(words)
+            if beside < runs[0].rect.right() + theme.px(4.0):
+                beside, line = float(pad), line + read.pitch
+            for number, text in enumerate(wrap(words, read, right - pad)):
                 line += read.pitch if number else 0
                 runs.append(Run(text, beside, line, read, palette.quiet, ground))
-            rect = QRectF(0, line + theme.px(2.6), width, theme.px(2.8))
+            rect = QRectF(pad, line + theme.px(2.6), right - pad, theme.px(2.8))
             placed.append(_Placed(one, rect, tuple(runs)))
             top = rect.bottom() + theme.px(4.4)
         return placed
@@ -113,38 +119,49 @@ class GateList(Painted[tuple[GateRow, ...]]):
     def height_for(self, width: int) -> int:
         """Return the height that the gates need at ``width`` pixels."""
         runs = self._place(self.view or (), width)
-        return round(_lowest(runs) + self.theme.px(1.0))
+        return round(_lowest(runs) + self.theme.px(_PAD_MM / 2))
 
     def lay(self, view: tuple[GateRow, ...]) -> Iterator[Run]:
-        """Lay out the gates, without the reasons of what passed where it is tight."""
+        """Lay out the gates; where it is tight, what stops comes first."""
         runs = self._place(view, self.width())
-        if _lowest(runs) > self.height():
-            short = (
-                replace(one, reason="") if one.tone in _PASSED else one for one in view
-            )
-            runs = self._place(tuple(short), self.width())
+        if _lowest(runs) <= self.height():
+            yield from runs
+            return
+        open_gates = tuple(one for one in view if one.tone not in _PASSED)
+        passed = [replace(one, reason="") for one in view if one.tone in _PASSED]
+        for count in range(len(passed), -1, -1):
+            left = len(passed) - count
+            more = (GateRow(f"and {left} more", "PASS", "", "good"),) if left else ()
+            runs = self._place((*open_gates, *passed[:count], *more), self.width())
+            if _lowest(runs) <= self.height():
+                break
         yield from (run for run in runs if run.rect.bottom() <= self.height())
+
+    def draw(self, painter: QPainter, _view: tuple[GateRow, ...]) -> None:
+        """Draw the ground."""
+        ground = self.theme.palette.card
+        panel(painter, QRectF(self.rect()), self.theme.px(2.4), ground=ground)
 
     def _place(self, view: tuple[GateRow, ...], width: int) -> list[Run]:
         theme, palette = self.theme, self.theme.palette
-        ground = palette.ground
+        ground, pad = palette.card, theme.px(_PAD_MM)
         title, read = theme.face(READ, STRONG), theme.face(READ)
         verdict, small = theme.face(READ, HEAVY), theme.face(NEAR, STRONG)
-        runs = (
-            [Run("GATES", 0, small.cap, small, palette.quiet, ground)] if view else []
-        )
-        line = small.cap + theme.px(1.0)
+        line = pad + small.cap
+        runs = [Run("GATES", pad, line, small, palette.quiet, ground)] if view else []
+        line += theme.px(1.4)
         for one in view:
             line += title.pitch
-            x = width - verdict.width(one.verdict)
+            x = width - pad - verdict.width(one.verdict)
             ink = tone_ink(theme, one.tone)
             runs.append(Run(one.verdict, x, line, verdict, ink, ground))
-            for number, text in enumerate(wrap(one.title, title, x - theme.px(4.0))):
+            room = x - pad - theme.px(4.0)
+            for number, text in enumerate(wrap(one.title, title, room)):
                 line += title.pitch if number else 0
-                runs.append(Run(text, 0, line, title, palette.ink, ground))
-            for text in wrap(one.reason, read, width):
+                runs.append(Run(text, pad, line, title, palette.ink, ground))
+            for text in wrap(one.reason, read, width - 2 * pad):
                 line += read.pitch
-                runs.append(Run(text, 0, line, read, palette.quiet, ground))
+                runs.append(Run(text, pad, line, read, palette.quiet, ground))
             line += theme.px(1.2)
         return runs
 

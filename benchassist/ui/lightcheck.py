@@ -17,7 +17,7 @@ from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import LampRow, LightCheck, Option
 
 LEAST_PLOT_MM = 24.0  # [mm] a lower plot says nothing; a choice
-LAMP_CODE_MM = 4.8  # [mm] capitals of a lamp's code; a choice
+LAMP_CODE_MM = 4.6  # [mm] capitals of a lamp's code; a choice
 
 
 class LampButton(Pressable[LampRow]):
@@ -37,7 +37,7 @@ class LampButton(Pressable[LampRow]):
         """Return the height that the lamp needs at ``width`` pixels."""
         runs = self._place(self.view, width) if self.view else []
         lowest = max((run.baseline for run in runs), default=0.0)
-        return round(lowest + self.theme.px(4.0))
+        return round(lowest + self.theme.px(3.8))
 
     def lay(self, view: LampRow) -> Iterator[Run]:
         """Lay out code, line and verdict, with the key if there is one."""
@@ -57,27 +57,24 @@ class LampButton(Pressable[LampRow]):
         code, verdict = theme.face(LAMP_CODE_MM, STRONG), theme.face(READ, HEAVY)
         read, small = theme.face(READ), theme.face(NEAR)
         pad, gap, ground = theme.px(5.0), theme.px(4.0), palette.raised
-        line = theme.px(4.0) + code.cap
+        line = theme.px(3.8) + code.cap
         left = pad + theme.px(9.0)
         right = width - pad - verdict.width(view.verdict)
         runs = [
             Run(view.code, left, line, code, palette.ink, ground),
             Run(view.verdict, right, line, verdict, tone_ink(theme, view.tone), ground),
         ]
-        held = view.option is not None and view.option.hold
-        hold = small.width(HOLD_WORDS) + gap if held else 0.0
+        if view.option is not None and view.option.hold:
+            right -= gap + small.width(HOLD_WORDS)
+            runs.append(Run(HOLD_WORDS, right, line, small, palette.quiet, ground))
         words_x = left + code.width(view.code) + gap
         room = right - gap - words_x
-        second = line + read.pitch
         if read.width(view.line) > room:
-            words_x, line = left, second
-            room = width - pad - left - hold
+            words_x, line = left, line + read.pitch
+            room = width - pad - left
         for number, text in enumerate(wrap(view.line, read, max(room, 1.0))):
             at = line + read.pitch * number
             runs.append(Run(text, words_x, at, read, palette.quiet, ground))
-        if held:
-            x = width - pad - small.width(HOLD_WORDS)
-            runs.append(Run(HOLD_WORDS, x, second, small, palette.quiet, ground))
         if view.option:
             face = theme.face(NEAR, STRONG)
             at = runs[0].baseline - (code.cap - face.cap) / 2
@@ -151,9 +148,11 @@ class LightView(QWidget):
         pick = self._pick.height_for(right)
         self._pick.setGeometry(left, 0, right, pick)
         top = pick + px(4.0) if pick else 0
-        for button in self.buttons():
+        for button in self._pool[: len(self.buttons())]:
             height = button.height_for(right)
             button.setGeometry(left, top, right, height)
+            # A lamp that would be cut is left out; those that would do come first.
+            button.setVisible(top + height <= self.height())
             top += height + px(2.0)
 
     def _arrange_curves(self, width: int, top: int) -> None:

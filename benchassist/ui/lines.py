@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
 
 from benchassist.ui.paint import Painted, Run, wrap
-from benchassist.ui.theme import FAR_LEAST, MUST, PLAIN, READ, STRONG
+from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, PLAIN, STRONG
 from benchassist.ui.view import Tone
 
 
@@ -65,7 +65,7 @@ class FarLine(Painted[FarText]):
     def _text_x(self) -> float:
         # Both labels share one column, as wide as the longer of them.
         widest = self.theme.face(FAR_LEAST, PLAIN).width("PEDAL")
-        return self.theme.px(5.0) + widest + self.theme.px(6.0)
+        return self.theme.px(5.0) + widest + self.theme.px(7.0)
 
     def _lines(self, view: FarText, width: int) -> list[str]:
         room = width - self._text_x() - self.theme.px(4.0)
@@ -91,7 +91,7 @@ class HintLine(Painted[Hints]):
         if self.view is None or not (self.view.left or self.view.right):
             return 0
         runs = self._place(self.view, width)
-        return round(max(run.rect.bottom() for run in runs) + self.theme.px(1.0))
+        return round(max(run.rect.bottom() for run in runs) + self.theme.px(1.2))
 
     def lay(self, view: Hints) -> Iterator[Run]:
         """Lay out the hints in one line, or in as many as they need."""
@@ -103,9 +103,9 @@ class HintLine(Painted[Hints]):
 
     def _place(self, view: Hints, width: int) -> list[Run]:
         theme, palette = self.theme, self.theme.palette
-        face, right = theme.face(READ), theme.face(READ, STRONG)
+        face, right = theme.face(NEAR), theme.face(NEAR, STRONG)
         edge, gap = float(theme.px(5.0)), theme.px(7.0)
-        line = theme.px(0.5) + face.cap
+        line = theme.px(0.2) + face.rise
         runs = []
         x = edge
         limit = width - edge

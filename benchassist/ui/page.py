@@ -23,7 +23,6 @@ class PageLabel(QLabel):
         super().__init__()
         self._look = (cap_mm, weight)
         self.setProperty("role", role)
-        self.setWordWrap(True)
 
     def set_theme(self, theme: Theme) -> None:
         """Take the font of another theme."""
@@ -46,6 +45,9 @@ class Page(QWidget):
         """Take an option that belongs to the page itself; say whether it did."""
         return False
 
+    def begin(self) -> None:
+        """Take the focus where the page has something to fill in."""
+
     def key(self, _key: str) -> bool:
         """Act on a key that no option wants; say whether the page did."""
         return False
@@ -53,7 +55,10 @@ class Page(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         self._theme = theme
-        self.setStyleSheet(style_sheet(theme))
+        sheet = style_sheet(theme)
+        if sheet == self.styleSheet():
+            return
+        self.setStyleSheet(sheet)
         self.setFont(theme.face(READ).font)
         for label in self.findChildren(PageLabel):
             label.set_theme(theme)

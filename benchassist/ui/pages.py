@@ -56,13 +56,10 @@ class Pages(QObject):
     def _view(
         self, name: str, bench: BenchState, now: Instant, settings: Settings, error: str
     ) -> FormView | TableView:
-        match name:
-            case "setup":
-                return pages.setup(settings, self._folder, error)
-            case "day":
-                return pages.day(bench, now)
-            case "more":
-                return hands.more(bench)
-            case "equipment":
-                return pages.equipment(bench, now)
-        return pages.FORMS[name](bench, error)
+        if name == "setup":
+            return pages.setup(settings, self._folder, error)
+        if name in pages.FORMS:
+            return pages.FORMS[name](bench, error)
+        if name == "day":
+            return pages.day(bench, now)
+        return hands.more(bench) if name == "more" else pages.equipment(bench, now)

@@ -46,17 +46,16 @@ class Run:
 
     @property
     def rect(self) -> QRectF:
-        """The box from the capitals' top to the descenders."""
-        top = self.baseline - self.face.cap
-        height = self.face.cap + self.face.depth
+        """The box from the tallest letters' top to the descenders."""
+        top = self.baseline - self.face.rise
+        height = self.face.rise + self.face.depth
         return QRectF(self.x, top, self.face.width(self.text), height)
 
     @property
     def capitals(self) -> QRectF:
         """The box of the capitals alone."""
-        box = self.rect
-        box.setHeight(self.face.cap)
-        return box
+        top = self.baseline - self.face.cap
+        return QRectF(self.x, top, self.face.width(self.text), self.face.cap)
 
 
 class Painted(QWidget, Generic[V]):

@@ -49,6 +49,17 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
     def _fitting(
         self, view: tuple[Panel, ...], width: int, available: int
     ) -> list[_Placed]:
+        """Place all panels, in smaller letters if need be, or as many as fit."""
+        placed: list[_Placed] = []
+        for cap_mm in (READ, NEAR):
+            placed = self._grid(view, width, available, cap_mm)
+            if len(placed) == len(view):
+                break
+        return placed
+
+    def _grid(
+        self, view: tuple[Panel, ...], width: int, available: int, cap_mm: float
+    ) -> list[_Placed]:
         gap = self.theme.px(3.0)
         columns = max(1, min(2, width // self.theme.px(LEAST_WIDTH_MM)))
         columns = min(columns, max(1, len(view)))
@@ -57,7 +68,7 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
         top = 0.0
         for first in range(0, len(view), columns):
             row = [
-                self._place(one, QRectF(number * (each + gap), top, each, 0))
+                self._place(one, QRectF(number * (each + gap), top, each, 0), cap_mm)
                 for number, one in enumerate(view[first : first + columns])
             ]
             height = max(one.rect.height() for one in row)
@@ -69,10 +80,10 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
             top += height + gap
         return placed
 
-    def _place(self, view: Panel, rect: QRectF) -> _Placed:
+    def _place(self, view: Panel, rect: QRectF, cap_mm: float) -> _Placed:
         theme, palette = self.theme, self.theme.palette
         title, verdict = theme.face(NEAR, STRONG), theme.face(READ, HEAVY)
-        read = theme.face(READ)
+        read = theme.face(cap_mm)
         pad = theme.px(3.6)
         right = rect.right() - pad - verdict.width(view.verdict)
         room = rect.width() - 2 * pad

@@ -16,7 +16,7 @@ from benchassist.ui.ledger import GateList, LedgerBars
 from benchassist.ui.lightcheck import LightView
 from benchassist.ui.lines import FarLine, FarText, HintLine, Hints, MessageLine
 from benchassist.ui.panels import PanelGrid
-from benchassist.ui.rows import RowList, RowsTitle
+from benchassist.ui.rows import RowList, RowsTitle, Seen
 from benchassist.ui.spotmap import CoatInset, SegmentMap, WetBar
 from benchassist.ui.status import Status, StatusBar
 from benchassist.ui.theme import Theme
@@ -65,7 +65,7 @@ class Parts:
             self.countdown.show_view(view.countdown)
         self.panels.show_view(view.panels)
         self.cautions.show_view(
-            tuple(Words(text, tone="quiet") for text in view.cautions)
+            tuple(Words(t, tone="quiet", small=True) for t in view.cautions)
         )
         self.options.show_view(view.options)
         self.rows.show_view(view.rows)
@@ -86,14 +86,14 @@ class Parts:
         self.hints.show_view(Hints(view.hints, view.right_hint))
         self.message.show_view(view.message)
 
-    def finish(self, view: BenchView) -> None:
+    def finish(self, view: BenchView, hint: str) -> None:
         """Let the parts that hold others place them, and count the rows seen."""
         for part in (self.light, self.card, self.undo, self.entry, self.message):
             part.raise_()
         for holder in (self.light, self.card, self.undo, self.entry):
             holder.arrange()
         seen = self.rows.whole_rows()
-        self.rows_title.show_view((seen, len(view.rows)))
+        self.rows_title.show_view(Seen(seen, len(view.rows), hint))
 
     def buttons(self, view: BenchView) -> list[AnyButton]:
         """Return the buttons that answer to keys at this look."""

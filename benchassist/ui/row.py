@@ -71,7 +71,7 @@ class RowLayout:
         box, palette = self.box, self.theme.palette
         right = box.right() - self.theme.px(4.0)
         height = self.theme.px(1.0)
-        rect = QRectF(left, box.bottom() - height - self.theme.px(1.4), 0, height)
+        rect = QRectF(left, box.bottom() - height - self.theme.px(0.9), 0, height)
         rect.setRight(right)
         ink = palette.attention if self.row.focused else palette.measured
         bar(painter, rect, self.row.fill, ink=ink, ground=palette.line)
@@ -86,7 +86,7 @@ class RowLayout:
     def _first_line(self, face: Face) -> float:
         if self.low:
             return self.box.center().y() + face.cap / 2
-        return self.box.top() + self.theme.px(3.6) + face.cap
+        return self.box.top() + self.theme.px(3.0) + face.cap
 
     def _time(self) -> Run:
         face = self.theme.face(READ + 0.5 if self.low else TALL_CODE_MM, STRONG)
@@ -115,6 +115,8 @@ class RowLayout:
         right = key[0].x - self.theme.px(4.0) if key else time.x - self.theme.px(4.0)
         left = code.rect.right() + self.theme.px(3.4)
         words = ", ".join(part for part in (self.row.klass, self.row.line) if part)
+        if self.theme.face(READ).width(words) > right - left:
+            words = self.row.line or self.row.klass
         yield from self._words(words, left, right, code.baseline, quiet=True)
 
     def _below(self, code: Run, time: Run) -> Iterator[Run]:
@@ -122,7 +124,7 @@ class RowLayout:
         left = code.rect.right() + self.theme.px(3.4)
         right = time.x - self.theme.px(4.0)
         yield from self._words(self.row.klass, left, right, code.baseline, quiet=True)
-        second = code.baseline + self.theme.px(3.4 + READ)
+        second = code.baseline + self.theme.px(3.0 + READ)
         edge = self.box.right() - self.theme.px(5.4)
         key = list(self._key(edge, second))
         yield from key

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import (
     QAbstractListModel,
@@ -147,9 +147,15 @@ class RowList(QListView):
         """Return how many parts are in flight."""
         return self._model.rowCount()
 
+    def height_for(self, available: int) -> int:
+        """Return the height of the rows that are seen whole in ``available`` pixels."""
+        low, tall = (self._delegate.theme.px(mm) for mm in (LOW_MM, TALL_MM))
+        each = low if tall * self.count() > available else tall
+        return each * min(self.count(), available // each)
+
     def whole_rows(self) -> int:
         """Return how many rows are seen whole."""
-        return min(self._model.rowCount(), self.height() // self._delegate.height())
+        return min(self.count(), self.height() // self._delegate.height())
 
     def layouts(self) -> tuple[RowLayout, ...]:
         """Return the rows that are seen whole, as they are laid out."""
@@ -171,7 +177,7 @@ class RowList(QListView):
 
     def _choose_height(self) -> None:
         tall = self._delegate.theme.px(TALL_MM)
-        low = tall * self._model.rowCount() > self.height()
+        low = tall * self.count() > self.height()
         if low != self._delegate.low:
             self._delegate.low = low
         self.scheduleDelayedItemsLayout()
@@ -180,26 +186,39 @@ class RowList(QListView):
         self.picked.emit(index.data(ROW_ROLE).code)
 
 
-class RowsTitle(Painted[tuple[int, int]]):
+@dataclass(frozen=True)
+class Seen:
+    """How many rows are seen of how many, and what a key would show instead."""
+
+    seen: int
+    count: int
+    hint: str = ""
+
+
+class RowsTitle(Painted[Seen]):
     """What the list holds, how much of it is seen, and what to do if it is empty."""
 
-    def spoken(self, view: tuple[int, int]) -> str:
+    def spoken(self, view: Seen) -> str:
         """Return the title."""
-        return self._title(*view)
+        return _title(view)
 
-    def lay(self, view: tuple[int, int]) -> Iterator[Run]:
-        """Lay out the title, and the empty state below it."""
+    def lay(self, view: Seen) -> Iterator[Run]:
+        """Lay out the title, the hint, and the empty state below them."""
         palette = self.theme.palette
-        face = self.theme.face(NEAR, STRONG)
-        line = self.theme.px(1.0) + face.cap
-        yield Run(self._title(*view), 0, line, face, palette.quiet, palette.ground)
-        if not view[1]:
+        face, small = self.theme.face(NEAR, STRONG), self.theme.face(NEAR)
+        line = self.theme.px(1.0) + face.rise
+        yield Run(_title(view), 0, line, face, palette.quiet, palette.ground)
+        x = self.width() - small.width(view.hint)
+        if view.hint and x > face.width(_title(view)):
+            yield Run(view.hint, x, line, small, palette.quiet, palette.ground)
+        if not view.count:
             read = self.theme.face(READ)
             for text in wrap(EMPTY, read, self.width()):
                 line += read.pitch
                 yield Run(text, 0, line, read, palette.ink, palette.ground)
 
-    def _title(self, seen: int, count: int) -> str:
-        if seen < count:
-            return f"IN FLIGHT, BY HARM: {seen} OF {count}"
-        return f"IN FLIGHT, BY HARM: {count}" if count else "IN FLIGHT"
+
+def _title(view: Seen) -> str:
+    if view.seen < view.count:
+        return f"IN FLIGHT, BY HARM: {view.seen} OF {view.count}"
+    return f"IN FLIGHT, BY HARM: {view.count}" if view.count else "IN FLIGHT"

@@ -6,8 +6,10 @@ A settings file cannot change a verdict; a broken one is put aside with a word.
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, fields, replace
 from typing import TYPE_CHECKING, Any
+
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -16,7 +18,7 @@ SPACE_KEY = 0x20  # Qt.Key.Key_Space
 MM_PER_PIXEL = (0.05, 1.0)  # [mm] finer or coarser than any screen sold
 
 
-@dataclass(frozen=True)
+@value
 class Settings:
     """The settings of this station; ``mm_per_pixel`` 0 means as Qt reports it."""
 

@@ -204,7 +204,7 @@ class CoatInset(Painted[SpotMap]):
         text = f"{view.states.count('done')} done"
         centre = self._centre(view)
         x = centre.x() - count_face.width(text) / 2
-        rise = theme.px(2.0) * (-1 if self._lower(view) else 1)
+        rise = -theme.px(7.0) if self._lower(view) else theme.px(2.0)
         line = centre.y() - rise + count_face.cap / 2
         yield Run(text, x, line, count_face, palette.ink, ground)
 
@@ -232,7 +232,7 @@ class CoatInset(Painted[SpotMap]):
 
     def _frame(self) -> QRectF:
         pad = self.theme.px(5.5)
-        top = self.theme.px(11.5)
+        top = self.theme.px(12.5)
         foot = self.theme.px(10.0)
         return QRectF(pad, top, self.width() - 2 * pad, self.height() - top - foot)
 

@@ -44,6 +44,7 @@ PLAIN: Final = QFont.Weight.Normal
 STRONG: Final = QFont.Weight.DemiBold
 HEAVY: Final = QFont.Weight.ExtraBold
 
+_TALLEST: Final = "bdfhklÅÖ"
 _SRGB_KNEE: Final = 0.04045  # WCAG 2, relative luminance, as corrected in May 2021
 
 
@@ -71,11 +72,12 @@ class Palette:
 
 @dataclass(frozen=True)
 class Face:
-    """A font at one size, with its metrics and its capital height in pixels."""
+    """A font at one size, in pixels: its capitals, and the tallest of its letters."""
 
     font: QFont
     metrics: QFontMetricsF
     cap: float
+    rise: float
 
     def width(self, text: str) -> float:
         """Return how far ``text`` runs, in pixels."""
@@ -184,4 +186,5 @@ def _face(cap_px: float, weight: int) -> Face:
     per_cap = 1000 / QFontMetricsF(font).capHeight()
     font.setPixelSize(ceil(cap_px * per_cap))
     metrics = QFontMetricsF(font)
-    return Face(font, metrics, metrics.capHeight())
+    rise = -metrics.tightBoundingRect(_TALLEST).top()
+    return Face(font, metrics, metrics.capHeight(), rise)

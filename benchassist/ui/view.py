@@ -7,14 +7,16 @@ No Qt here, so that every screen's words can be tested without a window.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from benchassist.value import value
 
 Word = Literal["WAIT", "DO", "HOLD", "STOP", "ASK"]
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
 
-@dataclass(frozen=True)
+@value
 class Band:
     """The state band: a word, its shape, the part's code, time passed (0 to 1)."""
 
@@ -23,7 +25,7 @@ class Band:
     fill: float = 0.0
 
 
-@dataclass(frozen=True)
+@value
 class Countdown:
     """The large digits and the lines beside them; ``big`` is "1:14" or "6"."""
 
@@ -34,7 +36,7 @@ class Countdown:
     late: bool = False
 
 
-@dataclass(frozen=True)
+@value
 class Option:
     """Something a hand may choose: one key or tap, or a hold of 2 s."""
 
@@ -47,7 +49,7 @@ class Option:
     needs_text: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class Card:
     """A card to be answered by hand: statements, then options."""
 
@@ -56,7 +58,7 @@ class Card:
     options: tuple[Option, ...]
 
 
-@dataclass(frozen=True)
+@value
 class Row:
     """One part in flight in the list."""
 
@@ -71,7 +73,7 @@ class Row:
     key: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class Panel:
     """A small near panel: title, verdict word and a few lines."""
 
@@ -81,7 +83,7 @@ class Panel:
     lines: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@value
 class Bar:
     """One bar of the dose ledger; low and high as shares of what is owed."""
 
@@ -92,7 +94,7 @@ class Bar:
     evidence: str
 
 
-@dataclass(frozen=True)
+@value
 class GateRow:
     """One gate: its title, verdict word and reason."""
 
@@ -102,7 +104,7 @@ class GateRow:
     tone: Tone
 
 
-@dataclass(frozen=True)
+@value
 class SpotMap:
     """The spots of one segment and the whole coat.
 
@@ -119,7 +121,7 @@ class SpotMap:
     wet_fill: float = 0.0
 
 
-@dataclass(frozen=True)
+@value
 class LampRow:
     """A lamp on the bench and what the light check says of it for this layer."""
 
@@ -130,7 +132,7 @@ class LampRow:
     option: Option | None = None
 
 
-@dataclass(frozen=True)
+@value
 class Curves:
     """What a failed or passed light check draws, both scaled to 1."""
 
@@ -142,7 +144,7 @@ class Curves:
     shines_label: str
 
 
-@dataclass(frozen=True)
+@value
 class LightCheck:
     """The screen of the light check: reason, curves and the lamps that would do."""
 
@@ -154,7 +156,7 @@ class LightCheck:
     lamps: tuple[LampRow, ...]
 
 
-@dataclass(frozen=True)
+@value
 class Undo:
     """The line after a start: what was started, and the hand action that voids it."""
 
@@ -162,7 +164,7 @@ class Undo:
     options: tuple[Option, ...]
 
 
-@dataclass(frozen=True)
+@value
 class BenchView:
     """One look at the bench."""
 
@@ -190,7 +192,7 @@ class BenchView:
     options: tuple[Option, ...] = field(default=())
 
 
-@dataclass(frozen=True)
+@value
 class Field:
     """One field of a form page."""
 
@@ -202,7 +204,7 @@ class Field:
     help: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class FormView:
     """A form for the hands: intake, a lamp reading, a glycerine change."""
 
@@ -214,7 +216,7 @@ class FormView:
     error: str = ""
 
 
-@dataclass(frozen=True)
+@value
 class TableView:
     """A plain table page with an empty state that says what to do next."""
 

@@ -4,7 +4,6 @@ import sys
 import pytest
 
 from benchassist.journal import Journal, JournalLockedError, ReadOnlyJournal
-from benchassist.journal.lock import FileLock
 
 
 def test_a_second_writer_is_refused_with_one_sentence(journal, folder):
@@ -47,14 +46,3 @@ def test_a_failed_opening_gives_the_lock_back(filled):
 def test_readers_need_no_lock(journal, folder):
     with ReadOnlyJournal.open(folder) as reader:
         assert reader.head == journal.head
-
-
-def test_a_disk_without_locks_is_not_taken_for_another_window(tmp_path, monkeypatch):
-    fcntl = pytest.importorskip("fcntl")
-
-    def no_locks(*_):
-        raise OSError(37, "No locks available")
-
-    monkeypatch.setattr(fcntl, "flock", no_locks)
-    with pytest.raises(OSError, match="No locks available"):
-        FileLock(tmp_path / "lock")

@@ -82,6 +82,7 @@ def test_two_points_have_no_intervals():
         ([10.0], [50.0], "two different exposures"),
         ([10.0, 10.0, 10.0], [50.0, 51.0, 52.0], "two different exposures"),
         ([10.0, 20.0, 40.0], [90.0, 60.0, 30.0], "does not grow"),
+        ([10.0, 20.0, 40.0], [90.0, 90.0, 90.001], "hardly grows"),
     ],
 )
 def test_points_without_a_curve_are_refused(exposures, depths, sentence):

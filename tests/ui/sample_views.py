@@ -28,7 +28,16 @@ LIGHT_SO_FAR = "Lamp-on 6:40. Unfiltered limit 13:20. Glasses on."
 CAUTION = "Every part in flight: fit on the model only; not for a mouth until released."
 
 ROWS = (
-    Row("EX-22", "splint", "may I wet the brush? yes", "0:52", "DO", 0.35, True, key="A"),
+    Row(
+        "EX-22",
+        "splint",
+        "may I wet the brush? yes",
+        "0:52",
+        "DO",
+        0.35,
+        focused=True,
+        key="A",
+    ),
     Row("EX-23", "crown, basket of 3", "wash 2", "1:14", "WAIT", 0.5, key="B"),
     Row("EX-24", "crown", "box ended: what did it show?", "2:30", "ASK", 0.7, key="C"),
     Row("EX-31", "denture base", "first half, side A", "3:41", "WAIT", 0.8, key="D"),
@@ -37,17 +46,59 @@ ROWS = (
 MANY_ROWS = (
     replace(ROWS[1], right="+0:42", late=True, focused=True, code="EX-20"),
     *(replace(row, focused=False) for row in ROWS),
-    Row("EX-26", "veneer", "drying, 9 min more before the box", "9:02", "WAIT", 0.4, key="F"),
-    Row("EX-27", "veneer", "drying, 9 min more before the box", "9:02", "WAIT", 0.4, key="G"),
+    Row(
+        "EX-26",
+        "veneer",
+        "drying, 9 min more before the box",
+        "9:02",
+        "WAIT",
+        0.4,
+        key="F",
+    ),
+    Row(
+        "EX-27",
+        "veneer",
+        "drying, 9 min more before the box",
+        "9:02",
+        "WAIT",
+        0.4,
+        key="G",
+    ),
     Row("EX-28", "splint", "supports off, refine", "no limit", "DO", 0.0, key="I"),
     Row("EX-29", "splint", "rinsed, drying", "11:40", "WAIT", 0.2, key="J"),
     Row("EX-30", "try-in", "checks at release", "no limit", "ASK", 0.0, key="K"),
-    Row("EX-32", "crown", "STOP: deviation open, assess it first", "no limit", "STOP", 0.0, key="L"),
-    Row("EX-33", "splint", "hold until the second half, later today", "5 h", "HOLD", 0.1, key="M"),
+    Row(
+        "EX-32",
+        "crown",
+        "STOP: deviation open, assess it first",
+        "no limit",
+        "STOP",
+        0.0,
+        key="L",
+    ),
+    Row(
+        "EX-33",
+        "splint",
+        "hold until the second half, later today",
+        "5 h",
+        "HOLD",
+        0.1,
+        key="M",
+    ),
 )
 PANELS = (
-    Panel("LIGHT CHECK, EX-22", "PASS", "good", ("coat: 11 s a spot, EX-LM-A", "box and vessel: pass")),
-    Panel("OWED, EX-22", "", "plain", ("body 700 of 1400 seen", "coat 1: 26 of 60, then 700 owed")),
+    Panel(
+        "LIGHT CHECK, EX-22",
+        "PASS",
+        "good",
+        ("coat: 11 s a spot, EX-LM-A", "box and vessel: pass"),
+    ),
+    Panel(
+        "OWED, EX-22",
+        "",
+        "plain",
+        ("body 700 of 1400 seen", "coat 1: 26 of 60, then 700 owed"),
+    ),
 )
 BARS = (
     Bar("body, side A", 0.5, 0.5, "700 of 1400", "observed"),
@@ -57,11 +108,28 @@ BARS = (
     Bar("coat 1, submerged", 0.0, 1.0, "0 to 700 of 700: not known", "assumed"),
 )
 GATES = (
-    GateRow("Light check, this lamp", "PASS", "11 s a spot for 4.2 J/cm², measured spectrum.", "good"),
-    GateRow("Light check, box and vessel", "PASS", "The box reaches every layer.", "good"),
-    GateRow("Dry before coat", "WAIT", "3:20 of 5:00. Cover the part and come back.", "attention"),
+    GateRow(
+        "Light check, this lamp",
+        "PASS",
+        "11 s a spot for 4.2 J/cm², measured spectrum.",
+        "good",
+    ),
+    GateRow(
+        "Light check, box and vessel", "PASS", "The box reaches every layer.", "good"
+    ),
+    GateRow(
+        "Dry before coat",
+        "WAIT",
+        "3:20 of 5:00. Cover the part and come back.",
+        "attention",
+    ),
     GateRow("Lot expiry", "PASS", "EX-LOT-0417 until 2027-03.", "good"),
-    GateRow("Glycerine count", "STOP", "4 uses and 2 parts make 6; the limit is 5. Change it by hand.", "stop"),
+    GateRow(
+        "Glycerine count",
+        "STOP",
+        "4 uses and 2 parts make 6; the limit is 5. Change it by hand.",
+        "stop",
+    ),
     GateRow("Lamp reading", "PASS", "Read at 09:02 today.", "good"),
 )
 
@@ -73,7 +141,11 @@ WAIT = BenchView(
     headline="Wash 2: take out in",
     countdown=Countdown(
         "1:14",
-        lines=("earliest 0:44, latest 2:44", "basket of 3: 23, 26, 27", "solvent so far 3:46 of 5:00"),
+        lines=(
+            "earliest 0:44, latest 2:44",
+            "basket of 3: 23, 26, 27",
+            "solvent so far 3:46 of 5:00",
+        ),
         fill=0.62,
     ),
     rows=ROWS,
@@ -82,7 +154,11 @@ WAIT = BenchView(
     gates=GATES,
     next_line="EX-22: wet the brush, 52 s free",
     pedal_line="says how long EX-23 still has",
-    hints=("long press does nothing here", "Tab or a peg scan: another part", "W: what now?"),
+    hints=(
+        "long press does nothing here",
+        "Tab or a peg scan: another part",
+        "W: what now?",
+    ),
     right_hint="EX-22 ready 11:58, due 15:00",
     cautions=(CAUTION,),
 )
@@ -91,7 +167,13 @@ DO = replace(
     band=Band("DO", "EX-23"),
     headline="Take the basket of 3 out of wash 2 now",
     subline="EX-23, EX-26, EX-27. Count in = count out: 3.",
-    countdown=Countdown("+0:42", "late", ("latest was 10:36:20", "solvent so far 5:42 of 5:00"), 1.0, late=True),
+    countdown=Countdown(
+        "+0:42",
+        "late",
+        ("latest was 10:36:20", "solvent so far 5:42 of 5:00"),
+        1.0,
+        late=True,
+    ),
     rows=MANY_ROWS,
     next_line="EX-20 out of wash 1, +0:12 late, then EX-22: wet the brush",
     pedal_line="taken out of wash 2, all 3 of the basket",
@@ -101,7 +183,12 @@ HOLD = replace(
     band=Band("HOLD", "EX-22"),
     headline="You were called away at spot 23",
     subline="Splint, coat 1, segment 3 of 8, biting face, EX-LM-A.",
-    countdown=Countdown("1:35", "away", ("segment wet 3:12 of 2:00", "ambient light 71 of 1296 klx·s"), 1.0),
+    countdown=Countdown(
+        "1:35",
+        "away",
+        ("segment wet 3:12 of 2:00", "ambient light 71 of 1296 klx·s"),
+        1.0,
+    ),
     card=Card(
         "Welcome back: look at the coat first",
         (
@@ -132,8 +219,20 @@ STOP = replace(
         pick="Pick up EX-LM-A",
         pick_line="11 s a spot from its reading at 09:02",
         lamps=(
-            LampRow("EX-LM-A", "11 s a spot", "PASS", "good", Option("pick up", "A", ("lamp", "A"), hold=True)),
-            LampRow("EX-LM-C", "17 s, old reading", "MARGINAL", "attention", Option("pick up", "C", ("lamp", "C"), hold=True)),
+            LampRow(
+                "EX-LM-A",
+                "11 s a spot",
+                "PASS",
+                "good",
+                Option("pick up", "A", ("lamp", "A"), hold=True),
+            ),
+            LampRow(
+                "EX-LM-C",
+                "17 s, old reading",
+                "MARGINAL",
+                "attention",
+                Option("pick up", "C", ("lamp", "C"), hold=True),
+            ),
             LampRow("EX-LM-B", "will not set it", "FAIL", "stop"),
             LampRow("EX-LM-D", "no spectrum on file", "FAIL", "stop"),
         ),
@@ -164,11 +263,32 @@ ASK = replace(
     countdown=Countdown("+1:20", "since due", fill=1.0),
     card=Card(
         "End of the run in EX-BX-1",
-        ("Planned: 2200 flashes. Read the counter, not the clock.", "Parts: EX-24 and EX-34, both at first half."),
         (
-            Option("counter 0: it ran to its end", "1", ("completed",), hold=True, tone="good"),
-            Option("stopped early: type the counter", "2", ("stopped",), hold=True, needs_number="Flashes still on the counter of EX-BX-1"),
-            Option("another count was set: type it", "3", ("wrong",), hold=True, needs_number="Flashes that were set"),
+            "Planned: 2200 flashes. Read the counter, not the clock.",
+            "Parts: EX-24 and EX-34, both at first half.",
+        ),
+        (
+            Option(
+                "counter 0: it ran to its end",
+                "1",
+                ("completed",),
+                hold=True,
+                tone="good",
+            ),
+            Option(
+                "stopped early: type the counter",
+                "2",
+                ("stopped",),
+                hold=True,
+                needs_number="Flashes still on the counter of EX-BX-1",
+            ),
+            Option(
+                "another count was set: type it",
+                "3",
+                ("wrong",),
+                hold=True,
+                needs_number="Flashes that were set",
+            ),
             Option("not known", "4", ("unknown",), hold=True, tone="stop"),
         ),
     ),
@@ -183,8 +303,15 @@ LOAD = replace(
     countdown=None,
     card=Card(
         "Load card",
-        ("Dry: 15:10 of 15:00 since wash 2.", "Set on the box = 2200 flashes.", "Door shut, one recipe in the box."),
-        (Option("all three are so: start", "1", ("load",), hold=True), Option("not now", "Esc", ("leave",), tone="quiet")),
+        (
+            "Dry: 15:10 of 15:00 since wash 2.",
+            "Set on the box = 2200 flashes.",
+            "Door shut, one recipe in the box.",
+        ),
+        (
+            Option("all three are so: start", "1", ("load",), hold=True),
+            Option("not now", "Esc", ("leave",), tone="quiet"),
+        ),
     ),
     pedal_line="loaded, started",
 )
@@ -229,14 +356,28 @@ WALK_BROKEN = replace(
 WALK_CROWN = replace(
     WALK,
     headline="Spot 4 of 5, near the neighbour on the left side",
-    spots=SpotMap("CROWN, 5 SPOTS", ("done",) * 3 + ("now", "open"), 0, 5, (("biting face", 1), ("round the side", 4)), "wet 0:40 of 2:00", 0.33),
+    spots=SpotMap(
+        "CROWN, 5 SPOTS",
+        ("done",) * 3 + ("now", "open"),
+        0,
+        5,
+        (("biting face", 1), ("round the side", 4)),
+        "wet 0:40 of 2:00",
+        0.33,
+    ),
 )
 UNDO = replace(
     WAIT,
     headline="Wash 1: take out in",
-    undo=Undo("Started EX-23 wash 1, 6 s ago", (Option("void it by hand", "U", ("void",), hold=True),)),
+    undo=Undo(
+        "Started EX-23 wash 1, 6 s ago",
+        (Option("void it by hand", "U", ("void",), hold=True),),
+    ),
     message="Not counted: too soon after the last press.",
-    options=(Option("spare", "S", ("spare",)), Option("part to HOLD", "P", ("hold",), hold=True)),
+    options=(
+        Option("spare", "S", ("spare",)),
+        Option("part to HOLD", "P", ("hold",), hold=True),
+    ),
 )
 EMPTY = replace(
     WAIT,
@@ -254,12 +395,26 @@ EMPTY = replace(
 )
 LONG = replace(
     WAIT,
-    status=(*STATUS, "EX-LM-C 61 % read 3 days ago", "SOUND OFF: watch the screen", "backup 9 days old"),
+    status=(
+        *STATUS,
+        "EX-LM-C 61 % read 3 days ago",
+        "SOUND OFF: watch the screen",
+        "backup 9 days old",
+    ),
     mark="TRAINING",
     band=Band("WAIT", "EX-LM-2041"),
     headline="Blow off, then dry for as long as it needs before the curing box",
     subline="Intaglio and fissures first; cover it once it is dry, nothing harms it then.",
-    countdown=Countdown("+124:35", "min late", ("earliest 10:44, latest 12:44", "a line of its own that is rather long for the space beside"), 0.4, late=True),
+    countdown=Countdown(
+        "+124:35",
+        "min late",
+        (
+            "earliest 10:44, latest 12:44",
+            "a line of its own that is rather long for the space beside",
+        ),
+        0.4,
+        late=True,
+    ),
     next_line="EX-204 and EX-205 out of wash 2 in 0:08, then EX-206 +12:34 late in wash 1",
     pedal_line="says how long EX-LM-2041 still has to dry before the box",
     right_hint="EX-206 ready 11:58, due 15:00, 12 min of slack, call the front desk by 14:10",
@@ -285,10 +440,28 @@ FORM = FormView(
     "Take a part in",
     (
         Field("part", "Code on the peg", "text", "EX-41"),
-        Field("recipe", "Recipe", "choice", "C", (("C", "EX-RC-C r2, crown, as IFU"), ("S", "EX-RC-S r1, splint"))),
-        Field("print_lot", "Print lot", "choice", "1", (("1", "EX-LOT-0417"), ("2", "EX-LOT-0391"))),
+        Field(
+            "recipe",
+            "Recipe",
+            "choice",
+            "C",
+            (("C", "EX-RC-C r2, crown, as IFU"), ("S", "EX-RC-S r1, splint")),
+        ),
+        Field(
+            "print_lot",
+            "Print lot",
+            "choice",
+            "1",
+            (("1", "EX-LOT-0417"), ("2", "EX-LOT-0391")),
+        ),
         Field("coat_lot", "Coat lot", "choice", "1", (("1", "EX-LOT-0502"),)),
-        Field("stain", "Stain passes", "number", "1", help="0 to 3; a coat must come over them"),
+        Field(
+            "stain",
+            "Stain passes",
+            "number",
+            "1",
+            help="0 to 3; a coat must come over them",
+        ),
         Field("coats", "Coats", "number", "2"),
         Field("mouth", "Back from a mouth", "check"),
         Field("peg", "Peg", "text", "blue tape"),
@@ -306,5 +479,8 @@ TABLE = TableView(
         ("EX-GV-1", "glycerine vessel", "2 of 5 uses", "Mon 11 May"),
     ),
     "No equipment yet. Import a library file, or define a lamp.",
-    (Option("new reading", "R", ("reading",)), Option("change glycerine", "G", ("change",), hold=True)),
+    (
+        Option("new reading", "R", ("reading",)),
+        Option("change glycerine", "G", ("change",), hold=True),
+    ),
 )

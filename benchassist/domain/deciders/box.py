@@ -43,16 +43,23 @@ def _loadable(
         parts.append(part)
     if not parts:
         return Refusal("no-such-part", "The card names no part.")
+    if len(set(codes)) < len(codes):
+        return Refusal("named-twice", "The card names a part twice.")
     first = parts[0]
     for part in parts[1:]:
-        if part.recipe != first.recipe or part.stage.side != first.stage.side:
+        if _shared(part) != _shared(first):
             return Refusal(
                 "one-recipe",
-                f"{part.code} and {first.code} differ in recipe or side: "
-                "one recipe and side per run.",
+                f"{part.code} and {first.code} differ in recipe, half or side: "
+                "one of each per run.",
                 part=part.code,
             )
     return tuple(parts)
+
+
+def _shared(part: Part) -> tuple[str, int, str]:
+    """Return what parts must have in common to be credited by one run."""
+    return part.recipe, part.stage.half, part.stage.side
 
 
 def box_stage(part: Part) -> Stage:
@@ -200,7 +207,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
         ev.RunEndObserved(run.run, command.outcome, low, high, evidence)
     ]
     leaving: list[ev.Event] = []
-    exceeded: list[str] = []
+    exceeded: list[Part] = []
     for code in run.parts:
         part = bench.parts[code]
         credit = ev.DoseCredited(
@@ -219,7 +226,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
         if remaining(after, part.stage) == 0:
             leaving.extend(leave(part, now))
         if _exceeds(bench, after, run, low):
-            exceeded.append(code)
+            exceeded.append(after)
     out.extend(_deviations(bench, run, command, tuple(exceeded)))
     return (*out, *leaving)
 
@@ -281,21 +288,20 @@ def _exceeds(bench: Bench, after: Part, run: Run, low: int) -> bool:
 
 
 def _deviations(
-    bench: Bench, run: Run, command: cm.TellRunEnd, exceeded: tuple[str, ...]
+    bench: Bench, run: Run, command: cm.TellRunEnd, exceeded: tuple[Part, ...]
 ) -> list[ev.Event]:
     found: list[ev.Event] = []
     if command.outcome in ("unknown", "died with the PC"):
         text = f"Run {run.run}: end not seen ({command.outcome})."
         found.append(deviation(bench, "run-end-not-seen", run.parts, text))
     if exceeded:
-        part = bench.parts[exceeded[0]]
-        recipe = bench.recipe_of(part)
-        _, before = bounds(part, layer=BODY, side=run.side)
-        total = before + max(command.delivered, 0)
+        codes = tuple(part.code for part in exceeded)
+        recipe = bench.recipe_of(exceeded[0])
+        total = max(bounds(part, layer=BODY, side=run.side)[1] for part in exceeded)
         word = unit_word(run.unit, total)
         text = (
-            f"{listed(exceeded)}: {total} {word} of {recipe.total}, "
+            f"{listed(codes)}: {total} {word} of {recipe.total}, "
             f"over by {total - recipe.total}."
         )
-        found.append(deviation(bench, "over-dose", exceeded, text, offset=len(found)))
+        found.append(deviation(bench, "over-dose", codes, text, offset=len(found)))
     return found

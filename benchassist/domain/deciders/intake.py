@@ -9,7 +9,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
-from benchassist.domain.library import CountRule, Variant
+from benchassist.domain.library import CountRule
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
@@ -122,7 +122,7 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     if refusal:
         return refusal
     recipe = bench.recipes[command.recipe]
-    variant = command.variant or Variant(recipe.stain_passes, recipe.coats)
+    variant = command.variant or recipe.usual_variant
     box = bench.boxes.get(command.box)
     if box is not None and box.unit != recipe.unit:
         return Refusal(

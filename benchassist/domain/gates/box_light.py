@@ -14,8 +14,10 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the part's box and vessel on its layers, the one at hand included."""
     del now
     part = ask.part
+    worst = passed("This is not the second half.")
+    if ask.stage.kind == "box" and ask.stage.half != SUBMERGED:
+        return worst
     planned = second_half(part)
-    worst = passed("No second half is planned.")
     for layer in dict.fromkeys((*part.layers[1:], ask.stage.layer or part.newest_coat)):
         level, reason, through, needed = judge_box(
             bench, part, lot_for(part, layer), planned

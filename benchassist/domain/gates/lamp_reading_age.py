@@ -12,6 +12,8 @@ from benchassist.domain.state import Bench
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the age of the reading of the part's lamp."""
     lamp = ask.part.lamp
+    if not lamp:
+        return Verdict("fail", "No lamp is chosen.", (), "Choose one by hand.")
     age_h = reading_age_h(bench, lamp, now)
     oldest_h = limit(bench, "lamp_reading_age_h")
     if age_h <= oldest_h:

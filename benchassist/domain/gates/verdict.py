@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from benchassist.clock import Instant
 from benchassist.domain.events import Numbers
 from benchassist.domain.outcome import Level
 from benchassist.domain.route import Stage
 from benchassist.domain.state import Bench, Part
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class Ask:
     """A question to a gate, whether a part may begin a stage now.
 
@@ -26,7 +26,7 @@ class Ask:
     count: int = 0
 
 
-@dataclass(frozen=True)
+@value
 class Verdict:
     """A gate's answer: level, one sentence, the numbers and what clears it.
 
@@ -44,7 +44,7 @@ class Verdict:
 Check = Callable[[Bench, Ask, Instant], Verdict]
 
 
-@dataclass(frozen=True)
+@value
 class Gate:
     """One gate: code, title, whether a hand may ever accept it, its function."""
 

@@ -9,6 +9,7 @@ KIND = StageKind(
     gates=(
         "previous-stage",
         "dry-before-box",
+        "box-light",
         "lot-expiry",
         "recipe-status",
         "count-excess",

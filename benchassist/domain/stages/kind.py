@@ -6,15 +6,16 @@ the operator is told to do, and which cautions are shown. It decides nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from benchassist.value import value
 
 Mode = Literal[
     "soak", "dry", "hand", "box", "flip", "coat", "submerge", "hold", "checks"
 ]
 
 
-@dataclass(frozen=True)
+@value
 class StageKind:
     """One kind of stage.
 

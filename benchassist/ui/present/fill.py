@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
-from benchassist.domain.commands import Command
+from benchassist.value import value
 
 
 class NotANumberError(ValueError):
     """What was typed is not the whole number that was asked for."""
 
 
-@dataclass(frozen=True)
+@value
 class Gap:
     """A command, or an action of the window, whose ``field`` is still to be typed."""
 
@@ -20,7 +20,7 @@ class Gap:
     field: str
     number: bool = False
 
-    def filled(self, typed: str) -> Command:
+    def filled(self, typed: str) -> object:
         """Return the command with what was typed in its gap."""
         value: Any = typed.strip()
         if self.number:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import AcceptGate
@@ -21,6 +20,7 @@ from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Band, Card, Countdown, GateRow, Option, Panel, Tone
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -29,7 +29,7 @@ MS = 1000
 TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 
 
-@dataclass(frozen=True)
+@value
 class Front:
     """The part in front with the bench around it and the time."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from benchassist.ui.view import (
     Band,
     Card,
@@ -13,9 +11,10 @@ from benchassist.ui.view import (
     Panel,
     SpotMap,
 )
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class Now:
     """Band, words, and whatever of card, map, gates and light check applies."""
 

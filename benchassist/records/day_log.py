@@ -1,0 +1,122 @@
+"""The logs of the parts that a local day touched, up to one entry.
+
+A part's log is every entry that concerns it, its box runs and its deviations, on
+whatever day. Its state is folded from that log by the bench's own rules, as if it
+had been alone at the bench; so the same last entry always gives the same log.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolve import evolve
+from benchassist.domain.state import Bench, Closed
+from benchassist.journal.projections import DEFINED, FILLED
+from benchassist.journal.reading import Reader
+
+EXAMPLE = "EXAMPLE"
+NEVER_TAKEN_IN = "never taken in"
+
+
+@dataclass(frozen=True)
+class PartLog:
+    """A part, where it stands after the last entry, and all that concerns it."""
+
+    part: str
+    state: str
+    stage: str
+    entries: tuple[ev.Entry, ...]
+
+
+@dataclass(frozen=True)
+class DayLog:
+    """The parts that a local day touched, in order of their codes."""
+
+    day: str
+    last_seq: int
+    store: ev.StoreCreated
+    parts: tuple[PartLog, ...]
+
+    @property
+    def mark(self) -> str:
+        """Return what every row of an example store carries; "" for a real one."""
+        return "" if self.store.kind == "real" else EXAMPLE
+
+
+def day_log(journal: Reader, store: ev.StoreCreated, day: str, last_seq: int) -> DayLog:
+    """Return the logs of the parts touched on ``day`` (YYYY-MM-DD)."""
+    parts = journal.parts_on(day, last_seq)
+    logs = tuple(part_log(journal, part, last_seq) for part in parts)
+    return DayLog(day, last_seq, store, logs)
+
+
+def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
+    """Return the log of one part up to an entry, and its state after it."""
+    own = list(journal.entries_of("part", part, last_seq))
+    linked = [
+        journal.entries_of(kind, name, last_seq)
+        for kind in ("run", "deviation")
+        for name in _named(own, kind)
+    ]
+    log = tuple(
+        entry
+        for entry in _merged([iter(own), *linked])
+        if part in _parts_of(entry.event, part)
+    )
+    around = [
+        journal.entries_of(kind, name, last_seq, role=role)
+        for kind, role in (("recipe", DEFINED), ("vessel", FILLED))
+        for name in _named(own, kind)
+    ]
+    state, stage = _state(part, _merged([iter(log), *around]))
+    return PartLog(part, state, stage, log)
+
+
+def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
+    bench = Bench()
+    for entry in entries:
+        event = entry.event
+        if isinstance(event, ev.PartTaken) or part in bench.parts:
+            bench = evolve(bench, replace(entry, event=_alone(event, part)))
+        elif not _parts_of(event, ""):
+            bench = evolve(bench, entry)
+    if part not in bench.parts:
+        return NEVER_TAKEN_IN, ""
+    found = bench.parts[part]
+    phase = found.phase
+    how = phase.how if isinstance(phase, Closed) else phase.kind
+    return how, found.stage.key
+
+
+def _alone(event: ev.Event, part: str) -> ev.Event:
+    """Return an event as if ``part`` had been the only part in it."""
+    if "parts" in event.__dataclass_fields__:
+        return replace(event, parts=(part,))  # type: ignore[call-arg]
+    return event
+
+
+def _parts_of(event: ev.Event, default: str) -> tuple[str, ...]:
+    """Return the parts an event names; ``default`` where it can name none."""
+    if hasattr(event, "parts"):
+        return tuple(event.parts)
+    return (getattr(event, "part", default),)
+
+
+def _named(entries: Iterable[ev.Entry], kind: str) -> list[str]:
+    names = {getattr(entry.event, kind, "") for entry in entries}
+    return sorted(name for name in names if name)
+
+
+def _merged(sources: Iterable[Iterator[ev.Entry]]) -> Iterator[ev.Entry]:
+    """Yield the entries of several ordered sources in order, each once."""
+    ordered = heapq.merge(*sources, key=_seq)
+    for _, same in groupby(ordered, key=_seq):
+        yield next(same)
+
+
+def _seq(entry: ev.Entry) -> int:
+    return entry.seq

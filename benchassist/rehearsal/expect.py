@@ -1,0 +1,289 @@
+"""What a script may expect of the bench, one small answer for each topic.
+
+``expect TOPIC WHICH field=value …``: a topic answers with facts, and every field the
+script names has to be as it says. An unmet one tells what is true instead.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from benchassist.domain.ledger import bounds, excess, next_runs, owed, remaining
+from benchassist.domain.pedal import situation
+from benchassist.domain.state import BODY, Closed, Part
+from benchassist.rehearsal.record import seconds
+
+if TYPE_CHECKING:
+    from benchassist.rehearsal.player import Player
+
+Facts = dict[str, object]
+Words = tuple[str, ...]
+Topic = Callable[["Player", Words, dict[str, str]], Facts]
+
+TOPICS: dict[str, Topic] = {}
+
+
+def topic(name: str) -> Callable[[Topic], Topic]:
+    """Enter an answer in the table under its topic."""
+
+    def enter(answer: Topic) -> Topic:
+        TOPICS[name] = answer
+        return answer
+
+    return enter
+
+
+def check(player: Player, words: Sequence[str]) -> None:
+    """Raise ValueError unless the bench is as the words say."""
+    if not words or words[0] not in TOPICS:
+        message = f"expected one of: {', '.join(sorted(TOPICS))}"
+        raise ValueError(message)
+    which = tuple(word for word in words[1:] if "=" not in word)
+    named = dict(word.split("=", 1) for word in words[1:] if "=" in word)
+    facts = TOPICS[words[0]](player, which, named)
+    for name, wanted in named.items():
+        if name not in facts:
+            message = f"{words[0]} knows {', '.join(facts)}, not “{name}”"
+            raise ValueError(message)
+        if not _alike(facts[name], wanted):
+            message = f"expected {name}={wanted}; it is {_shown(facts[name])}"
+            raise ValueError(message)
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, tuple):
+        return ",".join(str(each) for each in value)
+    return str(value)
+
+
+def _alike(value: object, wanted: str) -> bool:
+    if isinstance(value, int | float):
+        try:
+            return abs(float(wanted) - value) < 1e-6  # noqa: PLR2004 - rounding
+        except ValueError:
+            return False
+    return _shown(value) == wanted
+
+
+def _part(player: Player, which: Words) -> Part:
+    code = which[0] if which else ""
+    part = player.session.bench.parts.get(code)
+    if part is None:
+        message = f"there is no part “{code}” on this bench"
+        raise ValueError(message)
+    return part
+
+
+def _one(which: Words, what: str) -> str:
+    if len(which) != 1:
+        message = f"expected {what}"
+        raise ValueError(message)
+    return which[0]
+
+
+@topic("refused")
+def _refused(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    code = _one(which, "the code of a refusal")
+    refusal = player.outcome.refusal
+    if refusal is None or refusal.code != code:
+        told = f"“{refusal.code}”: {refusal.message}" if refusal else "no refusal"
+        message = f"expected to be refused ({code}); it is {told}"
+        raise ValueError(message)
+    numbers: Facts = dict(refusal.numbers)
+    return {
+        "part": refusal.part,
+        "acceptable": "yes" if refusal.acceptable else "no",
+        **numbers,
+    }
+
+
+@topic("done")
+def _done(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del which, named
+    if player.outcome.refusal is not None:
+        message = f"expected it to be done; refused: {player.outcome.refusal.message}"
+        raise ValueError(message)
+    return {}
+
+
+@topic("said")
+def _said(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    refusal = player.outcome.refusal
+    said = f"{refusal.message} {refusal.remedy}" if refusal else player.outcome.said
+    wanted = _one(which, "the words that were said, in quotes")
+    if wanted not in said:
+        message = f"expected to hear “{wanted}”; it is “{said.strip()}”"
+        raise ValueError(message)
+    return {}
+
+
+@topic("front")
+def _front(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    if _one(which, "a part") != player.session.bench.focus:
+        message = f"expected {which[0]} in front; it is {player.session.bench.focus}"
+        raise ValueError(message)
+    return {}
+
+
+@topic("pedal")
+def _pedal(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    found = situation(player.session.bench, player.session.now())
+    if _one(which, "a situation of the pedal table") != found:
+        message = f"expected the pedal to stand at {which[0]}; it is {found}"
+        raise ValueError(message)
+    return {}
+
+
+@topic("part")
+def _state(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = _part(player, which)
+    phase = part.phase
+    return {
+        "stage": part.stage.key,
+        "phase": phase.how if isinstance(phase, Closed) else phase.kind,
+        "facing": part.facing,
+        "immersed": part.immersed_in,
+        "basket": player.session.bench.basket_of(part),
+        "solvent_s": seconds(part.solvent_ms),
+    }
+
+
+@topic("route")
+def _route(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    return {"stages": tuple(stage.key for stage in _part(player, which).route)}
+
+
+@topic("stage")
+def _stage(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = _part(player, which)
+    for stage in part.route:
+        if stage.key == which[-1]:
+            return {
+                "plan": stage.plan,
+                "runs": stage.runs,
+                "side": stage.side,
+                "min_s": stage.min_s,
+                "max_s": stage.max_s,
+            }
+    message = f"{part.code} has no stage {which[-1]} on its route"
+    raise ValueError(message)
+
+
+@topic("ledger")
+def _ledger(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    part = _part(player, which)
+    layer, side = named.get("layer", BODY), named.get("side", "")
+    half = int(named.get("half", "0"))
+    low, high = bounds(part, layer=layer, side=side, half=half)
+    due = [
+        account.owed
+        for account in owed(player.session.bench, part)
+        if (account.layer, account.side) == (layer, side)
+    ]
+    return {
+        "layer": layer,
+        "side": side,
+        "half": half,
+        "low": low,
+        "high": high,
+        "owed": due[0] if due else 0,
+    }
+
+
+@topic("next")
+def _next(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    bench, part = player.session.bench, _part(player, which)
+    stage = next((each for each in part.route[part.at :] if each.kind == "box"), None)
+    if stage is None:
+        message = f"{part.code} has no more to do in the box"
+        raise ValueError(message)
+    return {
+        "stage": stage.key,
+        "runs": next_runs(bench, part, stage),
+        "remaining": remaining(part, stage),
+        "excess": excess(bench, part),
+    }
+
+
+@topic("layer")
+def _layer(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    work = _part(player, which).work.get(which[-1])
+    if work is None:
+        return {"spots": 0}
+    states = Counter(work.spots)
+    return {
+        "spots": len(work.spots),
+        "done": states["done"],
+        "broken": states["broken"],
+        "segments": work.segments,
+        "light_s": seconds(work.light_ms),
+        "extra_s": seconds(work.extra_ms),
+        "lot": work.lot,
+    }
+
+
+@topic("run")
+def _run(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    run = player.session.bench.runs.get(_one(which, "a run"))
+    if run is None:
+        message = f"no run {which[0]} waits for its end"
+        raise ValueError(message)
+    low, high = run.interrupted or (0, 0)
+    return {
+        "parts": run.parts,
+        "planned": run.planned,
+        "interrupted": "yes" if run.interrupted else "no",
+        "low": low,
+        "high": high,
+    }
+
+
+@topic("vessel")
+def _vessel(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    fill = player.session.bench.fills.get(_one(which, "a vessel"))
+    if fill is None:
+        return {"immersions": 0, "lot": ""}
+    return {"immersions": fill.immersions, "lot": fill.lot}
+
+
+@topic("deviations")
+def _deviations(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    code = _one(which, "a part")
+    found = player.session.bench.open_deviations(code)
+    return {
+        "open": len(found),
+        "rules": tuple(each.rule for each in found),
+        "texts": tuple(each.text for each in found),
+    }
+
+
+@topic("lamp-on")
+def _lamp_on(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del which, named
+    return {"seconds": seconds(sum(player.session.bench.lamp_on_ms.values()))}
+
+
+@topic("count")
+def _count(player: Player, which: Words, named: dict[str, str]) -> Facts:
+    del which
+    refusals = player.record()["refusals"] if named.keys() - _HANDS else {}
+    counted: Facts = {"presses": player.foot.presses, "holds": player.holds}
+    counted |= {"taps": player.taps, **player.foot.refused}
+    return {**dict.fromkeys(named, 0), **refusals, **counted}
+
+
+_HANDS = {"presses", "holds", "taps"}

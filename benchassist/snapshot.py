@@ -1,0 +1,101 @@
+"""The state as text and back: how a journal opens without folding ten years.
+
+A snapshot is derived from the events and may be thrown away; only the program that
+wrote it reads it. It is plain JSON through the dataclasses' own types, because a
+validator's models for the whole state cost more at start-up than the window.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import fields, is_dataclass
+from functools import cache
+from types import NoneType, UnionType
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from benchassist.domain.state import Bench
+
+Plain = Any
+Reader = Callable[[Plain], Any]
+
+
+def dump(bench: Bench) -> str:
+    """Return the state as JSON text."""
+    return json.dumps(bench, default=_plain, ensure_ascii=False)
+
+
+def load(text: str) -> Bench:
+    """Return the state that ``dump`` wrote; raises ValueError when it is another."""
+    try:
+        bench = _reader(Bench)(json.loads(text))
+    except (KeyError, TypeError, AttributeError, StopIteration) as error:
+        msg = "This snapshot is not one of this program's."
+        raise ValueError(msg) from error
+    if not isinstance(bench, Bench):
+        msg = "This snapshot holds no bench."
+        raise ValueError(msg)  # noqa: TRY004 - the caller folds the events instead
+    return bench
+
+
+def _plain(value: Any) -> dict[str, Any]:  # noqa: ANN401 - whatever json meets
+    return {field.name: getattr(value, field.name) for field in fields(value)}
+
+
+@cache
+def _reader(kind: Any) -> Reader:  # noqa: ANN401 - any type a field can have
+    """Return what makes a value of ``kind`` from plain JSON."""
+    origin, args = get_origin(kind), get_args(kind)
+    if is_dataclass(kind):
+        return _record(kind)
+    if origin is tuple:
+        return _row(args)
+    if origin is dict:
+        return _table(_reader(args[1]))
+    if origin in (Union, UnionType):
+        return _choice(args)
+    return _as_it_is
+
+
+def _as_it_is(value: Plain) -> Any:  # noqa: ANN401
+    return value
+
+
+def _record(kind: Any) -> Reader:  # noqa: ANN401
+    hints = get_type_hints(kind)
+    readers = {field.name: _reader(hints[field.name]) for field in fields(kind)}
+
+    def read(value: Plain) -> Any:  # noqa: ANN401
+        return kind(**{name: read(value[name]) for name, read in readers.items()})
+
+    return read
+
+
+def _row(args: tuple[Any, ...]) -> Reader:
+    if len(args) == 2 and args[1] is Ellipsis:  # noqa: PLR2004 - tuple[X, ...]
+        each = _reader(args[0])
+        if each is _as_it_is:
+            return tuple
+        return lambda value: tuple(map(each, value))
+    readers = tuple(map(_reader, args))
+    return lambda value: tuple(
+        read(item) for read, item in zip(readers, value, strict=True)
+    )
+
+
+def _table(each: Reader) -> Reader:
+    if each is _as_it_is:
+        return dict
+    return lambda value: {key: each(item) for key, item in value.items()}
+
+
+def _choice(args: tuple[Any, ...]) -> Reader:
+    """Return the reader of a union: nothing, one record, or records by their kind."""
+    records: list[Any] = [arg for arg in args if is_dataclass(arg)]
+    if not records:
+        return next((_reader(arg) for arg in args if arg is not NoneType), _as_it_is)
+    if len(records) == 1:
+        only = _reader(records[0])
+        return lambda value: None if value is None else only(value)
+    by_kind = {record.kind: _reader(record) for record in records}
+    return lambda value: None if value is None else by_kind[value["kind"]](value)

@@ -1,0 +1,247 @@
+"""Efficacy, absorbed photons and pairing."""
+
+import pytest
+
+LINE_385 = {"lines": [[30.0, 385.0, 0.5]]}
+LAYER = {
+    "name": "coat",
+    "initiators": [{"absorber": {"id": "bapo"}, "mol_l": 0.03}],
+}
+PAIRING = {
+    "light": {"lines": [[420.0, 385.0, 0.5]]},
+    "layers": [LAYER],
+    "planned_s": 10.0,
+    "required_effective_j_cm2": 4.2,
+    "design_nm": 385.0,
+}
+
+
+def only(answer):
+    (layer,) = answer["layers"]
+    return layer
+
+
+def test_efficacy_against_a_line_at_the_design_wavelength(ask):
+    answer = ask(
+        "efficacy",
+        {
+            "light": {"lines": [[100.0, 460.0, 0.5]]},
+            "reference": {"lines": [[30.0, 385.0, 0.5]]},
+            "absorber": {"nm": [300, 600], "l_mol_cm": [100.0, 100.0]},
+            "reference_s": 10.0,
+        },
+    )
+
+    # Flat absorber: photons per watt grow with the wavelength.
+    assert answer["efficacy"] == pytest.approx(460 / 385)
+    assert answer["equal_surface_dose_s"] == pytest.approx(10 * 30 / 100 * 385 / 460)
+    assert answer["total_mw_cm2"] == pytest.approx(100)
+    assert answer["reason"] is None
+
+
+def test_a_lamp_that_is_not_absorbed_takes_for_ever(ask):
+    answer = ask(
+        "efficacy",
+        light={"nm": [540, 560], "mw_cm2_nm": [1.0, 1.0]},
+        reference=LINE_385,
+    )
+
+    assert answer["efficacy"] == 0.0
+    assert answer["equal_surface_dose_s"] is None
+    assert "no time is enough" in answer["reason"]
+
+
+def test_a_reference_that_is_not_absorbed_is_said(ask):
+    answer = ask(
+        "efficacy",
+        light=LINE_385,
+        reference={"nm": [540, 560], "mw_cm2_nm": [1.0, 1.0]},
+    )
+
+    assert answer["efficacy"] is None
+    assert answer["equal_surface_dose_s"] == 0.0
+    assert "reference" in answer["reason"]
+
+
+def test_initiation_is_twice_the_cleavages(ask):
+    answer = ask("absorbed", quantum_yield=0.5, efficiency=0.4)
+
+    assert answer["initiation_mol_l_s"] == pytest.approx(
+        2 * 0.5 * 0.4 * answer["absorbed_mol_l_s"]
+    )
+
+
+def test_a_grid_may_be_given(ask):
+    # A line at 620 nm lies outside the default grid.
+    red = {"lines": [[100.0, 620.0, 2.0]]}
+    answer = ask(
+        "absorbed",
+        light=red,
+        absorber={"nm": [500, 700], "l_mol_cm": [10, 10]},
+        grid={"low_nm": 500, "high_nm": 700, "step_nm": 0.1},
+    )
+
+    assert answer["total_mw_cm2"] == pytest.approx(100)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"light": {"lines": [[100.0, 620.0, 2.0]]}}, "light"),
+        ({"light": {"nm": [400, 401], "mw_cm2_nm": [1.0]}}, "light"),
+        ({"light": {"nm": [401, 400], "mw_cm2_nm": [1.0, 1.0]}}, "light"),
+        ({"light": {"nm": [0.385, 0.4], "mw_cm2_nm": [1.0, 1.0]}}, "light.nm.0"),
+        ({"light": {"nm": [400.1, 400.2, 400.3], "mw_cm2_nm": [0, 9, 0]}}, "light"),
+        ({"light": {"nm": [400, 401], "mw_cm2_nm": [1, -1]}}, "light.mw_cm2_nm.1"),
+        ({"light": {"id": "sunshine"}}, "light.id"),
+        ({"light": {}}, "light"),
+        ({"light": 5}, "light"),
+        ({"absorber": {"id": "xyz"}}, "absorber.id"),
+        ({"absorber": {"nm": [400, 401], "l_mol_cm": [1.0]}}, "absorber"),
+        ({"absorber": {}}, "absorber"),
+        ({"grid": {"low_nm": 600, "high_nm": 500}}, "grid.high_nm"),
+        ({"mol_l": 0}, "mol_l"),
+    ],
+)
+def test_bad_light_or_absorber_is_located(refused, changes, field):
+    assert refused("absorbed", **changes)[0] == field
+
+
+def test_a_lamp_at_the_design_wavelength_needs_the_planned_time(ask):
+    layer = only(ask("pairing", PAIRING))
+
+    assert layer["verdict"] == "pass"
+    assert layer["seconds_needed"] == pytest.approx(10.0)
+    assert layer["effective_mw_cm2"] == pytest.approx(420.0)
+    assert layer["seconds_low"] < 10.0 < layer["seconds_high"]
+    assert layer["bottom_seconds_needed"] > 10.0
+
+
+@pytest.mark.parametrize(
+    ("planned_s", "verdict"), [(10.0, "pass"), (9.9, "marginal"), (3.3, "fail")]
+)
+def test_verdicts_follow_seconds_needed(ask, planned_s, verdict):
+    answer = ask("pairing", PAIRING, planned_s=planned_s)
+
+    assert answer["verdict"] == only(answer)["verdict"] == verdict
+    assert bool(only(answer)["reasons"]) or verdict == "pass"
+
+
+def test_a_practice_may_narrow_marginal_but_not_widen_it(ask, refused):
+    assert only(ask("pairing", PAIRING, planned_s=5.5))["verdict"] == "marginal"
+    narrowed = ask("pairing", PAIRING, planned_s=5.5, marginal_factor=1.5)
+
+    assert only(narrowed)["verdict"] == "fail"
+    assert refused("pairing", PAIRING, marginal_factor=4)[0] == "marginal_factor"
+
+
+def test_a_blue_lamp_does_not_set_an_acylphosphine_oxide(ask):
+    blue = {"lines": [[1000.0, 460.0, 25.0]]}
+    layer = only(ask("pairing", PAIRING, light=blue))
+
+    assert layer["verdict"] == "fail"
+    assert 100 < layer["seconds_needed"] < 1000
+
+
+def test_a_lamp_without_effect_has_no_seconds(ask):
+    answer = ask("pairing", PAIRING, light={"nm": [550, 570], "mw_cm2_nm": [9, 9]})
+
+    assert only(answer)["verdict"] == "fail"
+    assert only(answer)["seconds_needed"] is None
+    assert "no time is enough" in only(answer)["reasons"][0]
+    assert answer["reason"]
+
+
+def test_a_lamp_without_a_spectrum_fails(ask, refused):
+    unknown = {k: v for k, v in PAIRING.items() if k != "light"}
+    answer = ask("pairing", unknown, spectrum="unknown")
+
+    assert only(answer)["verdict"] == "fail"
+    assert only(answer)["seconds_needed"] is None
+    assert refused("pairing", unknown)[0] == "light"
+
+
+def test_an_old_reading_is_at_most_marginal(ask):
+    fresh = ask("pairing", PAIRING, reading_age_days=7, reading_age_limit_days=7)
+    old = ask("pairing", PAIRING, reading_age_days=8, reading_age_limit_days=7)
+
+    assert only(fresh)["verdict"] == "pass"
+    assert only(old)["verdict"] == "marginal"
+
+
+def test_an_initiator_known_by_class_needs_a_coupon(ask):
+    guessed = {**LAYER, "initiator_known": "design class"}
+    proven = {**guessed, "coupon_passed": True}
+
+    assert only(ask("pairing", PAIRING, layers=[guessed]))["verdict"] == "marginal"
+    assert only(ask("pairing", PAIRING, layers=[proven]))["verdict"] == "pass"
+
+
+def test_a_coupon_never_lifts_a_fail(ask):
+    proven = {**LAYER, "initiator_known": "design class", "coupon_passed": True}
+
+    answer = ask("pairing", PAIRING, layers=[proven], planned_s=1.0)
+    assert only(answer)["verdict"] == "fail"
+
+
+def test_a_declared_spectrum_widens_the_band(ask):
+    violet = {"lines": [[420.0, 405.0, 10.0]]}
+    measured = only(ask("pairing", PAIRING, light=violet))
+    declared = only(ask("pairing", PAIRING, light=violet, spectrum="declared"))
+
+    assert declared["seconds_needed"] == measured["seconds_needed"]
+    assert declared["seconds_high"] > 1.2 * measured["seconds_high"]
+    assert declared["seconds_low"] < 0.9 * measured["seconds_low"]
+
+
+def test_a_pass_that_may_not_hold_says_so(ask):
+    layer = only(ask("pairing", PAIRING, planned_s=10.1))
+
+    assert layer["verdict"] == "pass"
+    assert "not known well enough" in layer["reasons"][0]
+
+
+def test_a_vessel_lengthens_the_time(ask):
+    grey = {"nm": [300, 600], "transmittance": [0.8, 0.8]}
+    layer = only(ask("pairing", PAIRING, vessel=grey))
+
+    assert layer["effective_transmittance"] == pytest.approx(0.8)
+    assert layer["seconds_needed"] == pytest.approx(12.5)
+
+
+def test_the_worst_layer_gives_the_verdict(ask):
+    stain = {
+        "name": "stain",
+        "initiators": [{"absorber": {"id": "cq"}, "mol_l": 0.02}],
+        "design_nm": 469.0,
+        "required_effective_j_cm2": 4.2,
+    }
+    answer = ask("pairing", PAIRING, layers=[LAYER, stain])
+
+    assert [layer["verdict"] for layer in answer["layers"]] == ["pass", "fail"]
+    assert answer["verdict"] == "fail"
+
+
+def test_a_design_wavelength_outside_the_absorption_is_located(refused):
+    blind = {**LAYER, "design_nm": 590.0}
+
+    assert refused("pairing", PAIRING, layers=[blind])[0] == "layers.0.design_nm"
+    lost = {**LAYER, "initiators": [{"absorber": {"id": "x"}, "mol_l": 0.03}]}
+    assert (
+        refused("pairing", PAIRING, layers=[LAYER, lost])[0]
+        == "layers.1.initiators.0.absorber.id"
+    )
+
+
+def test_a_vessel_cannot_be_judged_by_useless_light(refused):
+    grey = {"nm": [300, 600], "transmittance": [0.8, 0.8]}
+    green = {"nm": [550, 570], "mw_cm2_nm": [9, 9]}
+
+    assert refused("pairing", PAIRING, light=green, vessel=grey)[0] == "light"
+
+
+def test_a_library_lamp_may_be_scaled(ask):
+    base = ask("absorbed", light={"id": "led-460"})
+    twice = ask("absorbed", light={"id": "led-460", "total_mw_cm2": 2000})
+
+    assert twice["absorbed_mol_l_s"] == pytest.approx(2 * base["absorbed_mol_l_s"])
