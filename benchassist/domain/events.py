@@ -23,6 +23,7 @@ from benchassist.domain.library import (
     Variant,
     Vessel,
 )
+from benchassist.domain.place import Place
 from benchassist.domain.route import Stage
 from benchassist.value import value
 
@@ -32,6 +33,9 @@ Evidence = Literal["observed", "paced", "computed", "assumed"]
 Channel = Literal["pedal", "hand", "script", "tool"]
 Numbers = tuple[tuple[str, float], ...]
 RunOutcome = Literal["completed", "stopped", "unknown", "died with the PC"]
+Thing = Literal["part", "lamp"]
+Level = Literal["watch", "every prompt", "gates only", "alone"]
+CoatState = Literal["none", "wet", "tacked", "cured"]
 
 
 @value
@@ -200,7 +204,11 @@ class GlycerineFilled(Event):
 
 @value
 class PartTaken(Event):
-    """A part was taken in: recipe revision pinned, route built and stored."""
+    """A part was taken in: recipe revision pinned, route built and stored.
+
+    ``before`` is what its body had on an earlier visit, by its own record:
+    side, low and high bound.
+    """
 
     part: str
     recipe: str
@@ -214,6 +222,7 @@ class PartTaken(Event):
     vessel: str
     peg: str
     due: Instant | None
+    before: tuple[tuple[str, int, int], ...] = ()
 
 
 @value
@@ -450,17 +459,193 @@ class WalkPaused(Event):
 
     part: str
     spot: int
-    why: Literal["not done", "called away", "back one", "program was away", "stall"]
+    why: Literal[
+        "not done",
+        "called away",
+        "back one",
+        "program was away",
+        "stall",
+        "handed over",
+    ]
 
 
 @value
 class CoatStateTold(Event):
-    """On return the coat's state was looked at and told by hand."""
+    """On return the coat's state was looked at and told by hand.
+
+    ``late_ms`` is how long past its wet limit it was; ``numbers`` what the break
+    took, with its share of the light the wet resin stands where that is on file.
+    """
 
     part: str
     layer: str
     told: Literal["wet and clean", "set or dusty", "wiped off"]
     wet_ms: int
+    late_ms: int = 0
+    numbers: Numbers = ()
+
+
+# --- breaks and people ---------------------------------------------------------
+
+
+@value
+class CalledAway(Event):
+    """The operator was called away; the place was frozen before the break."""
+
+    place: Place
+
+
+@value
+class CameBack(Event):
+    """The operator came back by hand; the place is as it was frozen."""
+
+    away_ms: int
+
+
+@value
+class ThingClaimed(Event):
+    """An operator took a part or a lamp; nobody else uses it until it is free."""
+
+    kind: Thing
+    code: str
+    who: str
+
+
+@value
+class ThingPutDown(Event):
+    """A claim was given up."""
+
+    kind: Thing
+    code: str
+    who: str
+
+
+@value
+class ThingTakenOver(Event):
+    """A claim was taken from its holder by hand, with a reason."""
+
+    kind: Thing
+    code: str
+    holder: str
+    who: str
+    reason: FreeText
+
+
+@value
+class StationHandedOver(Event):
+    """The station and every claim of one operator went to another."""
+
+    giver: str
+    taker: str
+    parts: tuple[str, ...]
+
+
+@value
+class OperatorUnconfirmed(Event):
+    """Nobody acted for so long that who stands here is no longer known."""
+
+    who: str
+
+
+@value
+class LevelSet(Event):
+    """How far an operator works by themselves."""
+
+    who: str
+    level: Level
+
+
+@value
+class AnswerPredicted(Event):
+    """A trainee said beforehand what the bench would show."""
+
+    part: str
+    question: str
+    predicted: float
+    expected: float
+    right: bool
+
+
+# --- mishaps -------------------------------------------------------------------
+
+
+@value
+class MishapReported(Event):
+    """Something went wrong; the branch that was advised, as it was advised."""
+
+    part: str
+    mishap: str
+    coat: CoatState
+    answers: tuple[str, ...]
+    title: str
+    steps: tuple[str, ...]
+    numbers: Numbers
+    scrap: bool
+
+
+@value
+class RouteChanged(Event):
+    """A part goes on by another route; ``at`` is the stage it now stands at.
+
+    ``rework`` says that a coat is laid again, so that what was checked is void.
+    """
+
+    part: str
+    route: tuple[Stage, ...]
+    at: int
+    why: str
+    rework: bool
+
+
+@value
+class LayerStripped(Event):
+    """A layer was taken off again; its light stays on the record."""
+
+    part: str
+    layer: str
+
+
+@value
+class ImmersionCounted(Event):
+    """A lifted part went back into its glycerine: one immersion more."""
+
+    part: str
+    vessel: str
+    immersions: int
+
+
+@value
+class GlycerineSpoilt(Event):
+    """A filling of glycerine may not be used again."""
+
+    vessel: str
+    why: str
+
+
+@value
+class PartFoundWet(Event):
+    """A part thought dry was found wet: its drying counts from now."""
+
+    part: str
+
+
+@value
+class CheckAdded(Event):
+    """A part owes one more named check before it can be released."""
+
+    part: str
+    check: str
+    why: str
+
+
+@value
+class DoseNoticed(Event):
+    """A side's body passed the share of its count at which it is said."""
+
+    part: str
+    side: str
+    high: int
+    total: int
 
 
 # --- deviations, checks, release -----------------------------------------------

@@ -206,7 +206,10 @@ class Recipe:
 
 @value
 class Variant:
-    """How this part departs from the recipe's default route."""
+    """How this part departs from the recipe's default route.
+
+    ``faces`` names the only faces that are coated again; empty means all.
+    """
 
     stain_passes: int = 0
     coats: int = 2
@@ -214,3 +217,4 @@ class Variant:
     cover: Literal["glycerine", "nitrogen"] = "glycerine"
     hold_between: bool = False
     back_from_mouth: bool = False
+    faces: tuple[str, ...] = ()

@@ -10,7 +10,15 @@ from dataclasses import field, replace
 from typing import Literal
 
 from benchassist.clock import Instant
-from benchassist.domain.events import Evidence, Numbers, RunOutcome, StoreKind
+from benchassist.domain.claims import UNCONFIRMED, Claim
+from benchassist.domain.events import (
+    Evidence,
+    Level,
+    MishapReported,
+    Numbers,
+    RunOutcome,
+    StoreKind,
+)
 from benchassist.domain.library import (
     Box,
     Curve,
@@ -18,9 +26,11 @@ from benchassist.domain.library import (
     Lot,
     Material,
     Recipe,
+    SpotFace,
     Variant,
     Vessel,
 )
+from benchassist.domain.place import Away
 from benchassist.domain.route import Stage
 from benchassist.value import value
 
@@ -47,11 +57,15 @@ class Reading:
 
 @value
 class Fill:
-    """What is in a vessel: the glycerine lot and its part-immersions so far."""
+    """What is in a vessel: the glycerine lot and its part-immersions so far.
+
+    ``spoilt`` says why it may not be used again.
+    """
 
     lot: str
     immersions: int
     at: Instant
+    spoilt: str = ""
 
 
 @value
@@ -181,7 +195,11 @@ class LayerWork:
 
 @value
 class Part:
-    """A part in flight, or closed and not yet forgotten."""
+    """A part in flight, or closed and not yet forgotten.
+
+    ``coats`` counts the coats that set on it, those stripped again included;
+    ``reworks`` how often a coat was begun anew; ``stripped`` keeps what was on it.
+    """
 
     code: str
     recipe: str
@@ -208,6 +226,10 @@ class Part:
     basket: str = ""
     immersed_in: str = ""
     checks: dict[str, bool] = field(default_factory=dict)
+    added_checks: tuple[str, ...] = ()
+    coats: int = 0
+    reworks: int = 0
+    stripped: tuple[LayerWork, ...] = ()
 
     @property
     def stage(self) -> Stage:
@@ -317,6 +339,18 @@ class Bench:
     last_start: Start | None = None
     last_end: dict[str, LastEnd] = field(default_factory=dict)
     refused_presses: int = 0
+    away: Away | None = None
+    claims: dict[str, Claim] = field(default_factory=dict)
+    unconfirmed: bool = False
+    acted: Instant | None = None
+    levels: dict[str, Level] = field(default_factory=dict)
+    predicted: dict[str, bool] = field(default_factory=dict)
+    advised: dict[str, MishapReported] = field(default_factory=dict)
+
+    @property
+    def signed_by(self) -> str:
+        """Return who entries are written down under."""
+        return f"{self.operator}{UNCONFIRMED}" if self.unconfirmed else self.operator
 
     def with_part(self, part: Part) -> Bench:
         """Return the bench with ``part`` in place of its old self."""
@@ -337,6 +371,22 @@ class Bench:
     def recipe_of(self, part: Part) -> Recipe:
         """Return the recipe revision pinned to ``part``."""
         return self.recipes[part.recipe]
+
+    def faces_of(self, part: Part) -> tuple[SpotFace, ...]:
+        """Return the faces that are coated on ``part``: all, or those chosen."""
+        chosen = part.variant.faces
+        faces = self.recipes[part.recipe].faces
+        return tuple(face for face in faces if not chosen or face.title in chosen)
+
+    def spots_of(self, part: Part) -> int:
+        """Return the number of tack spots in one coat of ``part``."""
+        return sum(face.spots for face in self.faces_of(part))
+
+    def checks_of(self, part: Part) -> tuple[str, ...]:
+        """Return the named checks that ``part`` owes before it is released."""
+        return tuple(
+            dict.fromkeys((*self.recipes[part.recipe].checks, *part.added_checks))
+        )
 
     def basket_of(self, part: Part) -> tuple[str, ...]:
         """Return the parts that start and end together with ``part``.

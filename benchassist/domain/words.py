@@ -49,3 +49,12 @@ def listed(codes: tuple[str, ...]) -> str:
     if len(codes) < 2:  # noqa: PLR2004 - one is not a list
         return "".join(codes)
     return f"{', '.join(codes[:-1])} and {codes[-1]}"
+
+
+def span(numbers: tuple[int, ...]) -> str:
+    """Return spots by their numbers: ``spots 23 and 24`` or ``spots 17 to 24``."""
+    if len(numbers) == 1:
+        return f"spot {numbers[0]}"
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:  # noqa: PLR2004
+        return f"spots {numbers[0]} to {numbers[-1]}"
+    return f"spots {listed(tuple(str(number) for number in numbers))}"

@@ -27,13 +27,12 @@ from benchassist.physics.coat_grid import (
 from benchassist.physics.coat_light import Initiation, initiate, merge_bands
 from benchassist.physics.coat_march import (
     Balance,
-    CoatError,
     Segment,
     State,
     Tolerance,
     march,
 )
-from benchassist.physics.coat_resin import Film, Radicals, Resin
+from benchassist.physics.coat_resin import CoatError, Film, Radicals, Resin
 from benchassist.physics.coat_transport import Kinetics, Medium, Top
 from benchassist.physics.coat_uncertainty import Sample, nominal_sample
 from benchassist.physics.spectra import FloatArray, wavelength_grid

@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from benchassist.physics.coat_resin import Resin
+from benchassist.physics.coat_grid import IndexArray
+from benchassist.physics.coat_resin import CoatError, Resin
 from benchassist.physics.coat_uncertainty import Sample
 from benchassist.physics.spectra import (
     LN10,
@@ -26,6 +27,7 @@ DECAY_PER_PIECE = 0.66
 THIRDS = np.array([0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0])
 CUBIC = np.linalg.inv(np.vander(THIRDS, 4, increasing=True))
 MOST_STEPS = 4000
+MOST_PIECES = 200  # never reached by steps that pass their tolerance
 
 
 class Bands(NamedTuple):
@@ -104,7 +106,7 @@ def merge_bands(
     )
 
 
-def _band_starts(absorbance: FloatArray) -> FloatArray:
+def _band_starts(absorbance: FloatArray) -> IndexArray:
     """Return the first index of each band; absorbance has shape (absorbers, grid)."""
     # Cutting where the summed change passes a multiple keeps every band within it.
     change = np.abs(np.diff(absorbance, axis=1)).max(axis=0, initial=0.0)
@@ -166,7 +168,7 @@ class Initiation:
     pieces: FloatArray
     mol_l: FloatArray
 
-    def take(self, rows: FloatArray) -> "Initiation":
+    def take(self, rows: IndexArray) -> "Initiation":
         """Return the same for some of the rows."""
         return Initiation(self.edges_s, self.pieces[:, rows], self.mol_l[rows])
 
@@ -189,7 +191,8 @@ class Initiation:
         else:
             powers = share[:, None, None] ** np.arange(4)
             rate = (powers @ self.pieces[index, np.arange(time_s.size)])[:, 0]
-        return np.maximum(rate, 0.0)
+        positive: FloatArray = np.maximum(rate, 0.0)
+        return positive
 
 
 def initiate(
@@ -254,31 +257,31 @@ def initiate(
         if error <= 1.0:
             hermite = Hermite(log_left, new, step_s * start, step_s * end)
             passed = (time_s <= duration_s) & (duration_s <= time_s + step_s)
-            at_end = ((duration_s - time_s) / step_s)[:, None, None]
-            left_at_end = np.where(
-                passed[:, None, None],
-                mol_l * np.exp(hermite.value(at_end)),
-                left_at_end,
-            )
-            decay = float(-min(start.min(), end.min())) * step_s
-            reach = DECAY_PER_PIECE / max(float(amount.max()), 1e-12) ** 0.25
-            cuts = np.linspace(0.0, 1.0, 1 + max(1, int(np.ceil(decay / reach))))
-            at = cuts[:-1, None] + np.diff(cuts)[:, None] * THIRDS
-            at = at[:, :, None, None, None]
-            loss = np.exp(hermite.value(at)) * hermite.slope(at) / -step_s
-            rate = (2.0 * efficiency[..., None] * mol_l * loss).sum(axis=3)
-            pieces.append(CUBIC @ rate.transpose(0, 2, 1, 3))
+            at_end = np.clip((duration_s - time_s) / step_s, 0.0, 1.0)
+            left = mol_l * np.exp(hermite.value(at_end[:, None, None]))
+            left_at_end = np.where(passed[:, None, None], left, left_at_end)
+            cuts = hermite.cuts(amount)
+            rate = (2.0 * efficiency[..., None] * mol_l) * hermite.loss(cuts) / step_s
+            pieces.append(CUBIC @ rate.sum(axis=3).transpose(0, 2, 1, 3))
             edges.append(time_s + step_s * cuts[1:])
             time_s += step_s
             log_left, start = new, end
             if time_s >= longest_s * (1.0 - 1e-12):
-                break
+                return Initiation(
+                    np.concatenate(edges), np.concatenate(pieces), left_at_end
+                )
         step_s *= min(5.0, max(0.2, 0.9 * max(error, 1e-9) ** (-1.0 / 3.0)))
-    return Initiation(np.concatenate(edges), np.concatenate(pieces), left_at_end)
+    raise CoatError(
+        "The bleaching of the initiator needs too many time steps with these values; "
+        "check irradiance, absorption and times for slips in their units."
+    )
 
 
 class Hermite(NamedTuple):
-    """The cubic through two values with two slopes, over a share 0 to 1."""
+    """The logarithm of what is left over one step: a cubic in the share of the step.
+
+    Slopes are per step, not per second.
+    """
 
     low: FloatArray
     high: FloatArray
@@ -299,3 +302,22 @@ class Hermite(NamedTuple):
             + (1.0 - share) * (1.0 - 3.0 * share) * self.low_slope
             + share * (3.0 * share - 2.0) * self.high_slope
         )
+
+    def cuts(self, amount: FloatArray) -> FloatArray:
+        """Return shares between which a cubic follows the exponential to 1e-4.
+
+        ``amount`` is the share of fresh initiator at the start of the step.
+        """
+        decay = -np.minimum(self.low_slope, self.high_slope) * amount**0.25
+        pieces = float(decay.max()) / DECAY_PER_PIECE
+        return np.linspace(0.0, 1.0, 1 + int(np.clip(np.ceil(pieces), 1, MOST_PIECES)))
+
+    def loss(self, cuts: FloatArray) -> FloatArray:
+        """Return what is lost per step at the four nodes of each piece.
+
+        Relative to the amount that the logarithm is of, (pieces, 4, rows,
+        initiators, cells).
+        """
+        share = cuts[:-1, None] + np.diff(cuts)[:, None] * THIRDS
+        share = share[:, :, None, None, None]
+        return -np.exp(self.value(share)) * self.slope(share)

@@ -12,6 +12,7 @@ import numpy as np
 
 from benchassist.physics.coat_grid import BoolArray, IndexArray
 from benchassist.physics.coat_light import Initiation
+from benchassist.physics.coat_resin import CoatError
 from benchassist.physics.coat_transport import (
     TINY,
     Kinetics,
@@ -35,12 +36,9 @@ MOST_STEPS = 20000
 SMALLEST_GROWTH, LARGEST_GROWTH, CAUTION = 0.2, 5.0, 0.9
 FAILED = 100.0  # error given to a step whose iteration did not end
 FINISHED = 1.0 - 1e-12
+SHORTEST_S = 1e-9  # [s] below it nothing happens
 FIRST_USE = 0.05  # first step: share of an air-saturated cell's oxygen
 FIRST_DECAY = 0.2  # first step: share of the radicals' half-life
-
-
-class CoatError(ValueError):
-    """A coat that cannot be computed; the message is one sentence for people."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +133,7 @@ def march(
     end = state.take(everyone)
     sums = Balance(*(np.zeros(rows) for _ in range(5))) if balance else None
     outcome = Outcome(end, np.full(rows, np.inf), sums)
-    index = np.flatnonzero(segment.duration_s > 0.0)
+    index = np.flatnonzero(segment.duration_s > SHORTEST_S)
     if index.size == 0:
         return outcome
     walk = _Walk(index, end.take(index), segment.take(index), tolerance)
@@ -190,9 +188,9 @@ class _Walk:
 
     def step(self, outcome: Outcome) -> None:
         """Try one step of every row and take it where its error allows."""
-        attempt = self._attempt()
-        error = self._error(attempt)
         going = self.time_s < self.segment.duration_s * FINISHED
+        attempt = self._attempt(going)
+        error = self._error(attempt)
         taken = going & (error <= 1.0)
         if taken.any():
             self._note(attempt, taken, outcome)
@@ -214,7 +212,10 @@ class _Walk:
         fastest = np.maximum(
             use.max(axis=1) / FIRST_USE, decay.max(axis=1) / FIRST_DECAY
         )
-        return np.minimum(self.segment.duration_s, 1.0 / np.maximum(fastest, TINY))
+        first_s: FloatArray = np.minimum(
+            self.segment.duration_s, 1.0 / np.maximum(fastest, TINY)
+        )
+        return first_s
 
     def _first_slope(self) -> FloatArray:
         """Return du/dt once the radicals in oxygen have followed the new light.
@@ -231,10 +232,10 @@ class _Walk:
         sink = kinetics.scavenging_l_mol_s * radicals * state.activity
         return self.conduction.flow(state.activity) - sink
 
-    def _attempt(self) -> _Attempt:
+    def _attempt(self, going: BoolArray) -> _Attempt:
         segment, kinetics, state = self.segment, self.segment.kinetics, self.state
         left_s = segment.duration_s - self.time_s
-        step_s = np.where(left_s > 0.0, np.minimum(self.step_s, left_s), self.step_s)
+        step_s = np.where(going, np.minimum(self.step_s, left_s), self.step_s)
         step, tau = step_s[:, None], (GAMMA * step_s)[:, None]
         pace = kinetics.rates(state.exponent).kp * state.radicals_mol_l
         if segment.medium.cured_ratio != 1.0:
@@ -290,7 +291,8 @@ class _Walk:
             np.abs(oxygen).max(axis=1) / self.tolerance.activity,
             np.abs(conversion).max(axis=1) / self.tolerance.conversion,
         )
-        return np.where(one.converged & two.converged, error, FAILED)
+        known = one.converged & two.converged & np.isfinite(error)
+        return np.where(known, error, FAILED)
 
     def _take(self, attempt: _Attempt, taken: BoolArray) -> None:
         step_s, one, two, rates, _, slope = attempt
@@ -324,18 +326,28 @@ class _Walk:
     def _first_freed_s(self, attempt: _Attempt) -> FloatArray:
         """Return when a cell first carries half its oxygen-free radicals, or inf.
 
-        Until then oxygen falls almost in a straight line, which is carried from the
-        start of the step to the activity at which half of the radicals are left.
+        While there is oxygen it falls almost in a straight line, which is carried
+        from the start of the step to the activity that leaves half of the radicals.
+        Without oxygen the radicals themselves rise so.
         """
         late, kt = attempt.initiation[1], attempt.rates[1].kt
-        freed = (8.0 * kt * attempt.two.radicals_mol_l**2 >= late) & (late > 0.0)
+        old, new = self.state.radicals_mol_l, attempt.two.radicals_mol_l
+        freed = (8.0 * kt * new**2 >= late) & (late > 0.0)
         if not freed.any():
             return np.full(self.time_s.shape, np.inf)
+        step = attempt.step_s[:, None]
+        half = 0.5 * np.sqrt(late / (2.0 * kt))
         scavenging = self.segment.kinetics.scavenging_per_s
-        half = 1.5 * np.sqrt(2.0 * kt * late) / np.maximum(scavenging, TINY)
-        after = (self.state.activity - half) / np.maximum(-self.slope, TINY)
-        after = np.where(freed, np.clip(after, 0.0, attempt.step_s[:, None]), np.inf)
-        return self.time_s + after.min(axis=1)
+        enough = 6.0 * kt * half / np.maximum(scavenging, TINY)
+        excess = self.state.activity - enough
+        after = np.where(
+            excess > 0.0,
+            excess / np.maximum(-self.slope, TINY),
+            step * (half - old) / np.maximum(new - old, TINY),
+        )
+        after = np.where(freed, np.clip(after, 0.0, step), np.inf)
+        first: FloatArray = self.time_s + after.min(axis=1)
+        return first
 
     def _enter(self, attempt: _Attempt, taken: BoolArray, balance: Balance) -> None:
         step_s, one, two, rates, initiation, _ = attempt

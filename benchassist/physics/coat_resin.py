@@ -37,6 +37,10 @@ FILM_THICKNESS_UM = 5000.0  # assumed
 Radicals: TypeAlias = Literal["full", "quasi-steady"]
 
 
+class CoatError(ValueError):
+    """A coat that cannot be computed; the message is one sentence for people."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Initiator:
     """One initiator, bleached by the light it absorbs.

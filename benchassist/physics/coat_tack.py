@@ -19,7 +19,6 @@ from benchassist.physics.coat import (
     Snapshot,
     simulate,
 )
-from benchassist.physics.coat_grid import soft_depth_um
 from benchassist.physics.coat_resin import Radicals, Resin
 from benchassist.physics.coat_uncertainty import Sample, nominal_sample
 from benchassist.physics.spectra import FloatArray
@@ -27,8 +26,8 @@ from benchassist.physics.spectra import FloatArray
 SHORTEST_S, LONGEST_S = 0.1, 600.0  # [s] past what a hand holds; a choice, no source
 PAUSE_S = 30.0  # [s] in the dark after a tack; assumed
 SKIN_LIMIT_UM = 1.0  # [um] soft skin that may be left at the end; a choice, no source
-ROUNDS = 3
-CANDIDATES = 8  # times tried at once in a round
+CANDIDATES = 6  # times tried at once between two others
+ROUNDS = 3  # of trying, which leaves 3 % of a time and linear interpolation in it
 
 
 class Lamp(NamedTuple):
@@ -123,13 +122,64 @@ def tack_window(
         return run(seconds, later)[-1].soft_top_um(threshold)
 
     least_s = _crossing(
-        lambda seconds: bodies(seconds).min(axis=1) - threshold, sample.rows
+        lambda seconds: bodies(seconds).min(axis=1) - threshold,
+        sample.rows,
+        last=False,
     )
-    most_s = _crossing(lambda seconds: skin(seconds) - skin_limit_um, sample.rows)
+    most_s = _crossing(
+        lambda seconds: skin(seconds) - skin_limit_um, sample.rows, last=True
+    )
     at_least_s = np.clip(least_s, SHORTEST_S, LONGEST_S)
     return TackWindow(
         least_s=least_s,
-        most_s=np.where(most_s <= SHORTEST_S, 0.0, most_s),
+        most_s=most_s,
         slowest_coat=bodies(at_least_s).argmin(axis=1),
         skin_um=skin(at_least_s),
     )
+
+
+def _body_conversion(snapshot: Snapshot, thickness_um: float) -> FloatArray:
+    """Return the lowest conversion of the top coat below its most converted cell."""
+    cells = int(
+        np.count_nonzero(snapshot.widths_um.cumsum() <= thickness_um * (1.0 + 1e-9))
+    )
+    coat = snapshot.conversion[:, :cells]
+    lowest = np.minimum.accumulate(coat[:, ::-1], axis=1)[:, ::-1]
+    best = coat.argmax(axis=1)
+    conversion: FloatArray = lowest[np.arange(best.size), best]
+    return conversion
+
+
+def _crossing(
+    excess: Callable[[FloatArray], FloatArray], rows: int, *, last: bool
+) -> FloatArray:
+    """Return when an excess over a limit passes zero from below, (rows,).
+
+    Several times are tried at once, evenly over the logarithm, then several between
+    the two around the crossing; the rest is linear. Of many crossings the first or
+    the last counts. Infinite where the excess never gets to zero, 0 where it is
+    never below.
+    """
+    low, high = np.full(rows, np.log(SHORTEST_S)), np.full(rows, np.log(LONGEST_S))
+    shares = np.linspace(0.0, 1.0, CANDIDATES + 2)
+    everyone = np.arange(rows)
+    never = always = np.zeros(rows, dtype=np.bool_)
+    left, right = np.zeros(rows), np.zeros(rows)
+    for turn in range(ROUNDS):
+        tried = low[:, None] + (high - low)[:, None] * shares
+        values = excess(np.exp(tried).ravel()).reshape(tried.shape)
+        above = values >= 0.0
+        if turn == 0:
+            never = np.logical_and.reduce(~above, axis=1)
+            always = np.logical_and.reduce(above, axis=1)
+        if last:
+            after = shares.size - np.argmax(~above[:, ::-1], axis=1)
+        else:
+            after = np.argmax(above, axis=1)
+        after = np.clip(after, 1, shares.size - 1)
+        left, right = values[everyone, after - 1], values[everyone, after]
+        low, high = tried[everyone, after - 1], tried[everyone, after]
+    gap = np.where(right > left, right - left, 1.0)
+    share = np.clip(-left / gap, 0.0, 1.0)
+    seconds = np.exp(low + share * (high - low))
+    return np.where(never, np.inf, np.where(always, 0.0, seconds))

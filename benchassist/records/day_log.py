@@ -20,6 +20,7 @@ from benchassist.journal.reading import Reader
 
 EXAMPLE = "EXAMPLE"
 NEVER_TAKEN_IN = "never taken in"
+_BEFORE_INTAKE = (ev.RecipeDefined, ev.GlycerineFilled, ev.PartTaken)
 
 
 @dataclass(frozen=True)
@@ -63,9 +64,7 @@ def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
         for name in _named(own, kind)
     ]
     log = tuple(
-        entry
-        for entry in _merged([iter(own), *linked])
-        if part in _parts_of(entry.event, part)
+        entry for entry in _merged([iter(own), *linked]) if _concerns(entry.event, part)
     )
     around = [
         journal.entries_of(kind, name, last_seq, role=role)
@@ -80,10 +79,8 @@ def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
     bench = Bench()
     for entry in entries:
         event = entry.event
-        if isinstance(event, ev.PartTaken) or part in bench.parts:
+        if part in bench.parts or isinstance(event, _BEFORE_INTAKE):
             bench = evolve(bench, replace(entry, event=_alone(event, part)))
-        elif not _parts_of(event, ""):
-            bench = evolve(bench, entry)
     if part not in bench.parts:
         return NEVER_TAKEN_IN, ""
     found = bench.parts[part]
@@ -94,16 +91,14 @@ def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
 
 def _alone(event: ev.Event, part: str) -> ev.Event:
     """Return an event as if ``part`` had been the only part in it."""
-    if "parts" in event.__dataclass_fields__:
-        return replace(event, parts=(part,))  # type: ignore[call-arg]
-    return event
+    if not hasattr(event, "parts"):
+        return event
+    return replace(event, parts=(part,))  # type: ignore[call-arg]
 
 
-def _parts_of(event: ev.Event, default: str) -> tuple[str, ...]:
-    """Return the parts an event names; ``default`` where it can name none."""
-    if hasattr(event, "parts"):
-        return tuple(event.parts)
-    return (getattr(event, "part", default),)
+def _concerns(event: ev.Event, part: str) -> bool:
+    """Return whether an event names ``part``, or no part at all."""
+    return part in getattr(event, "parts", (getattr(event, "part", part),))
 
 
 def _named(entries: Iterable[ev.Entry], kind: str) -> list[str]:

@@ -105,13 +105,14 @@ class Arrangement:
             self._placed[page] = middle.rest()
             return self._placed
         self._undo(middle)
+        whole = Space(middle.rest())
         if self._view.spots is not None:
             self._walk(middle)
         elif self._view.light is not None:
             self._light(middle)
         else:
             self._overview(middle)
-        self._overlays(middle)
+        self._ask(whole)
         return self._placed
 
     def _frame(self, area: QRect) -> Space:
@@ -134,18 +135,21 @@ class Arrangement:
             height = undo.height_for(middle.width)
             self._placed[undo] = middle.take_foot(height, self._px(2.4))
 
-    def _overlays(self, middle: Space) -> None:
-        """Lay the field that is asked for, or the message, over what can wait."""
-        parts = self._parts
-        over = Space(middle.rest())
-        undo = self._placed.get(parts.undo)
-        over.foot = undo.top() if undo is not None else over.foot
-        if parts.entry.option is not None:
-            height = parts.entry.height_for(over.width)
-            self._placed[parts.entry] = over.take_foot(height)
-        if self._view.message:
-            height = parts.message.height_for(over.width)
-            self._placed[parts.message] = over.take_foot(height)
+    def _ask(self, middle: Space) -> None:
+        """Lay the field that an option needs over what can wait."""
+        entry = self._parts.entry
+        if entry.option is not None:
+            height = entry.height_for(middle.width)
+            self._placed[entry] = Space(middle.rest()).take_foot(height)
+
+    def _message(self, space: Space) -> int:
+        """Place the message over the foot of ``space``; return how much it covers."""
+        message = self._parts.message
+        if not self._view.message:
+            return 0
+        height = message.height_for(space.width)
+        self._placed[message] = Space(space.rest()).take_foot(height)
+        return height + self._px(2.0)
 
     def _band(self, space: Space) -> None:
         band = self._parts.band
@@ -192,7 +196,12 @@ class Arrangement:
         gap = self._px(4.0)
         in_one = spots is None or spots.last - spots.first == len(spots.states)
         shares = (0.36, 0.64) if in_one else (0.36, 0.4, 0.24)
-        left, segment, *coat = middle.columns(shares, gap)
+        left, *right = middle.columns(shares, gap)
+        beside = Space(middle.rest().adjusted(left.width + gap, 0, 0, 0))
+        covered = self._message(beside)
+        for column in right:
+            column.take_foot(covered)
+        segment, *coat = right
         self._placed[parts.segment] = segment.rest()
         if coat:
             self._placed[parts.coat] = coat[0].rest()
@@ -206,6 +215,7 @@ class Arrangement:
         parts = self._parts
         self._band(middle)
         self._options(middle)
+        middle.take_foot(self._message(middle))
         left = middle.inset(self._px(2.5)).columns((0.5, 0.5), self._px(10.0))[0]
         top = left.top
         height = parts.headline.height_for(left.width)
@@ -217,7 +227,12 @@ class Arrangement:
     def _overview(self, middle: Space) -> None:
         """Place the bench while no lamp is in hand."""
         view, parts = self._view, self._parts
-        self._cautions(middle)
+        if not view.message:
+            self._cautions(middle)
+        elif view.card is None:
+            # Over the list and the panels; but options must stay in sight.
+            covered = self._message(middle)
+            middle.take_foot(covered if view.options else 0)
         loud = view.band.word in ("DO", "STOP") and view.card is None
         across = loud or self._squeeze > 0
         if across:
@@ -230,15 +245,16 @@ class Arrangement:
             shares = (0.4, 0.34, 0.26) if view.card else (0.4, 0.3, 0.3)
         left, right, *third = middle.columns(shares, self._px(4.5))
         self._left(left, across=across)
-        rows = third[0] if third else right
+        rows: Space | None = third[0] if third else right
         if view.card is not None:
+            right.take_foot(self._message(right))
             self._placed[parts.card] = right.rest()
         elif third:
             self._ledger(right)
         elif self._scene.drawer and near:
             self._drawer(right)
-            return
-        if third or view.card is None:
+            rows = None
+        if rows is not None and (third or view.card is None):
             self._rows(rows)
 
     def _left(self, column: Space, *, across: bool) -> None:

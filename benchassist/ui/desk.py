@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QGuiApplication
 
+from benchassist.session import Session
 from benchassist.ui import settings as kept
 
 if TYPE_CHECKING:
@@ -23,11 +24,15 @@ LIKELY_MM = (0.1, 0.6)  # [mm] what a screen that tells the truth reports
 
 @dataclass(frozen=True)
 class Desk:
-    """One machine's folder and settings; ``export`` makes a job of an action."""
+    """One machine's folder and settings.
+
+    ``export`` makes a job of an action; ``advance`` lets time pass at each look.
+    """
 
     folder: Path
     settings_path: Path
     export: Callable[[ExportDay], Callable[[], str]]
+    advance: Callable[[Session], object] = Session.tick
 
     def mm_per_pixel(self) -> float:
         """Return the screen's pixel size as it reports it, or a usual one."""

@@ -44,7 +44,7 @@ class FormPage(Page):
         self._title = PageLabel(TITLE_MM, HEAVY)
         self._note = PageLabel(READ, role="quiet")
         self._error = PageLabel(READ, STRONG, role="stop")
-        self._help = PageLabel(NEAR, role="quiet")
+        self._error.setWordWrap(True)
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
@@ -53,10 +53,14 @@ class FormPage(Page):
         box.setContentsMargins(0, 0, 0, 0)
         head = QHBoxLayout()
         head.addWidget(self._title)
+        head.addSpacing(theme.px(6.0))
         head.addWidget(self._note, 1, Qt.AlignmentFlag.AlignBaseline)
         box.addLayout(head)
-        for part in (self._scroll, self._help, self._error, self._options):
-            box.addWidget(part)
+        box.addWidget(self._scroll)
+        foot = QHBoxLayout()
+        foot.addWidget(self._error, 1)
+        foot.addWidget(self._options)
+        box.addLayout(foot)
         box.setStretchFactor(self._scroll, 1)
         self.set_theme(theme)
 
@@ -66,8 +70,6 @@ class FormPage(Page):
         self._title.setText(view.title)
         for part, text in ((self._note, view.note), (self._error, view.error)):
             part.setText(text)
-        self._error.setVisible(bool(view.error))
-        self._help.setVisible(any(field.help for field in view.fields))
         self.setAccessibleName(view.title)
         self._options.show_view((Option(view.submit, "Enter", view.name),))
         if old is None or (old.name, old.fields) != (view.name, view.fields):
@@ -95,9 +97,10 @@ class FormPage(Page):
         return True
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
-        """Show the help of the field that the focus comes to."""
+        """Show the help of the field that the focus comes to, or else the note."""
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
-            self._help.setText(watched.accessibleDescription())
+            note = self._view.note if self._view else ""
+            self._note.setText(watched.accessibleDescription() or note)
             self._scroll.ensureWidgetVisible(watched)
         return False
 
@@ -108,6 +111,13 @@ class FormPage(Page):
             part.setFont(theme.face(READ).font)
             if isinstance(part, ChoiceBox):
                 part.ink = theme.palette.quiet
+
+    def fit(self) -> None:
+        """Give the button the size that it needs."""
+        self._options.setFixedSize(
+            self._options.natural_width(),
+            self._options.height_for(self._options.natural_width()),
+        )
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Lay the fields out in as many columns as fit."""

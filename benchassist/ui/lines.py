@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
 
-from benchassist.ui.paint import Painted, Run, wrap
-from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, PLAIN, STRONG
+from benchassist.ui.paint import Painted, Reading, Run, panel, wrap
+from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, PLAIN, READ, STRONG, Face
 from benchassist.ui.view import Tone
 
 
@@ -133,40 +133,47 @@ class HintLine(Painted[Hints]):
         return runs
 
 
-class MessageLine(Painted[str]):
-    """One sentence about the last press, laid over what can wait."""
+@dataclass(frozen=True)
+class Message:
+    """One sentence; ``near`` where hands are at the screen anyway."""
 
-    def spoken(self, view: str) -> str:
+    text: str
+    near: bool = False
+
+
+class MessageLine(Painted[Message]):
+    """One sentence about the last press."""
+
+    def spoken(self, view: Message) -> str:
         """Return the sentence."""
-        return view
+        return view.text
 
     def height_for(self, width: int) -> int:
         """Return the height that the sentence needs at ``width`` pixels."""
-        face = self.theme.face(FAR_LEAST, STRONG)
-        lines = wrap(self.view or "", face, width - 2 * self.theme.px(5.0))
-        return round(face.pitch * len(lines) + self.theme.px(5.0))
+        if self.view is None:
+            return 0
+        lines = self._lines(self.view, width)
+        return round(self._face(self.view).pitch * len(lines) + self.theme.px(4.4))
 
-    def lay(self, view: str) -> Iterator[Run]:
+    def lay(self, view: Message) -> Iterator[Run]:
         """Lay out the sentence."""
         theme, palette = self.theme, self.theme.palette
-        face = theme.face(FAR_LEAST, STRONG)
-        first = theme.px(2.5) + (face.pitch + face.cap) / 2
-        lines = wrap(view, face, self.width() - 2 * theme.px(5.0))
-        for number, text in enumerate(lines):
+        face = self._face(view)
+        first = theme.px(2.4) + (face.pitch + face.cap) / 2
+        reading: Reading = "near" if view.near else "far"
+        for number, text in enumerate(self._lines(view, self.width())):
             line = first + face.pitch * number
-            yield Run(
-                text,
-                theme.px(5.0),
-                line,
-                face,
-                palette.attention,
-                palette.raised,
-                "far",
-            )
+            ink, ground = palette.attention, palette.raised
+            yield Run(text, theme.px(5.0), line, face, ink, ground, reading)
 
-    def draw(self, painter: QPainter, _view: str) -> None:
-        """Draw the ground with a bright rule above."""
-        palette = self.theme.palette
-        painter.fillRect(self.rect(), QColor(palette.raised))
-        rule = QRectF(0, 0, self.width(), self.theme.px(0.8))
-        painter.fillRect(rule, QColor(palette.attention))
+    def draw(self, painter: QPainter, _view: Message) -> None:
+        """Draw the ground."""
+        palette, radius = self.theme.palette, self.theme.px(2.4)
+        rect = QRectF(self.rect())
+        panel(painter, rect, radius, ground=palette.raised, edge=palette.attention)
+
+    def _face(self, view: Message) -> Face:
+        return self.theme.face(READ if view.near else FAR_LEAST, STRONG)
+
+    def _lines(self, view: Message, width: int) -> list[str]:
+        return wrap(view.text, self._face(view), width - 2 * self.theme.px(5.0))

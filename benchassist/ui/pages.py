@@ -1,4 +1,4 @@
-"""The pages beside the bench: made once, shown on one key, left by Esc."""
+"""The pages beside the bench: opened on one key, left by Esc."""
 
 from __future__ import annotations
 
@@ -6,15 +6,20 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
+from benchassist.domain.words import sentences
 from benchassist.ui.form import FormPage
 from benchassist.ui.present import hands, pages
+from benchassist.ui.present.pages import FormError, command_of
 from benchassist.ui.table import TablePage
+from benchassist.ui.theme import load_palette, theme_for
 from benchassist.ui.view import FormView, TableView
 
 if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench as BenchState
-    from benchassist.ui.hands import Hands
+    from PySide6.QtCore import QSize
+
+    from benchassist.session import Session
+    from benchassist.ui.bench import Bench
+    from benchassist.ui.desk import Desk
     from benchassist.ui.page import Page
     from benchassist.ui.settings import Settings
     from benchassist.ui.theme import Theme
@@ -23,43 +28,126 @@ KEYS = {key: page for page, key, _ in pages.PAGES} | {"M": "more"}
 
 
 class Pages(QObject):
-    """Shows the right page for a name.
+    """Turns the pages and keeps the settings that one of them changes.
 
-    Signals: ``submitted(str, dict)`` a form's name and values.
+    Signals: ``turned()`` when the program itself changed the page, ``said(str)`` a
+    sentence for the operator, ``restyled()`` when theme or screen size changed.
     """
 
-    submitted = Signal(str, dict)
+    turned = Signal()
+    said = Signal(str)
+    restyled = Signal()
 
-    def __init__(self, theme: Theme, hands_: Hands, folder: str) -> None:
-        super().__init__()
-        self._form = FormPage(theme, hands_)
-        self._table = TablePage(theme, hands_)
-        self._folder = folder
-        self._form.submitted.connect(self.submitted)
+    def __init__(
+        self, session: Session, desk: Desk, settings: Settings, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._desk = desk
+        self.settings = settings
+        self._name = ""
+        self._bench: Bench | None = None
+        self._form: FormPage | None = None
+        self._table: TablePage | None = None
 
-    def page(
-        self, name: str, bench: BenchState, now: Instant, settings: Settings, error: str
-    ) -> Page:
-        """Return the page called ``name``, filled with what is true now."""
-        view = self._view(name, bench, now, settings, error)
-        if isinstance(view, FormView):
-            self._form.show_view(view)
-            return self._form
-        self._table.show_view(view)
-        return self._table
+    def attach(self, bench: Bench, theme: Theme) -> None:
+        """Show pages inside ``bench`` from now on."""
+        self._bench = bench
+        self._form = FormPage(theme, bench.hands)
+        self._table = TablePage(theme, bench.hands)
+        self._form.submitted.connect(self._submitted)
+        bench.page_left.connect(self._left)
+        bench.key_unused.connect(self._key)
+
+    def theme(self, size: QSize) -> Theme:
+        """Return the theme for a window of ``size``, as the settings want it."""
+        palette = load_palette("light" if self.settings.theme == "light" else "dark")
+        mm = self.settings.mm_per_pixel or self._desk.mm_per_pixel()
+        return theme_for(palette, mm_per_px=mm, size=size)
 
     def set_theme(self, theme: Theme) -> None:
         """Show the pages in another theme."""
-        self._form.set_theme(theme)
-        self._table.set_theme(theme)
+        for page in (self._form, self._table):
+            if page is not None:
+                page.set_theme(theme)
 
-    def _view(
-        self, name: str, bench: BenchState, now: Instant, settings: Settings, error: str
-    ) -> FormView | TableView:
+    def use(self, session: Session) -> None:
+        """Fill the pages from another session."""
+        self._session = session
+
+    def learned(self, key: int) -> None:
+        """Keep ``key`` as the pedal's."""
+        self.settings = self.settings.changed(pedal_key=key)
+        self.said.emit(self._desk.keep(self.settings) or "The pedal is learned.")
+
+    def open(self, name: str, error: str = "") -> None:
+        """Open the page called ``name``."""
+        page = self._filled(name, error)
+        if page is not None and self._bench is not None:
+            self._name = name
+            self._bench.open_page(page)
+            self.turned.emit()
+
+    def refresh(self) -> None:
+        """Fill the open page anew after a hand action; the list of actions closes."""
+        if self._name == "more":
+            self.leave()
+        elif self._name:
+            self.open(self._name)
+
+    def leave(self) -> None:
+        """Go back to the bench."""
+        self._name = ""
+        if self._bench is not None:
+            self._bench.close_page()
+        self.turned.emit()
+
+    def _left(self) -> None:
+        self._name = ""
+        self.turned.emit()
+
+    def _key(self, key: str) -> None:
+        if key.upper() in KEYS and not self._name:
+            self.open(KEYS[key.upper()])
+
+    def _filled(self, name: str, error: str) -> Page | None:
+        view = self._view(name, error)
+        if isinstance(view, TableView):
+            if self._table is not None:
+                self._table.show_view(view)
+            return self._table
+        if self._form is not None:
+            self._form.show_view(view)
+        return self._form
+
+    def _view(self, name: str, error: str) -> FormView | TableView:
+        state, now = self._session.bench, self._session.now()
         if name == "setup":
-            return pages.setup(settings, self._folder, error)
+            return pages.setup(self.settings, str(self._desk.folder), error)
         if name in pages.FORMS:
-            return pages.FORMS[name](bench, error)
+            return pages.FORMS[name](state, error)
         if name == "day":
-            return pages.day(bench, now)
-        return hands.more(bench) if name == "more" else pages.equipment(bench, now)
+            return pages.day(state, now)
+        return hands.more(state) if name == "more" else pages.equipment(state, now)
+
+    def _submitted(self, name: str, values: dict[str, str]) -> None:
+        try:
+            if name == "setup":
+                self._set_up(values)
+                return
+            command = command_of(name, values, self._session.now())
+        except (FormError, ValueError) as error:
+            self.open(name, str(error))
+            return
+        refusal = self._session.handle(command, "hand").refusal
+        if refusal is not None:
+            self.open(name, sentences(refusal.message, refusal.remedy))
+        else:
+            self.leave()
+
+    def _set_up(self, values: dict[str, str]) -> None:
+        size = float(values["mm_per_pixel"].replace(",", "."))
+        self.settings = self.settings.changed(theme=values["theme"], mm_per_pixel=size)
+        self.said.emit(self._desk.keep(self.settings))
+        self.leave()
+        self.restyled.emit()

@@ -14,7 +14,7 @@ from benchassist.ui.hands import AnyButton, Hands, OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.ledger import GateList, LedgerBars
 from benchassist.ui.lightcheck import LightView
-from benchassist.ui.lines import FarLine, FarText, HintLine, Hints, MessageLine
+from benchassist.ui.lines import FarLine, FarText, HintLine, Hints, Message, MessageLine
 from benchassist.ui.panels import PanelGrid
 from benchassist.ui.rows import RowList, RowsTitle, Seen
 from benchassist.ui.spotmap import CoatInset, SegmentMap, WetBar
@@ -84,7 +84,7 @@ class Parts:
         self.next.show_view(FarText("NEXT", view.next_line))
         self.pedal.show_view(pedal_off or FarText("PEDAL", view.pedal_line))
         self.hints.show_view(Hints(view.hints, view.right_hint))
-        self.message.show_view(view.message)
+        self.message.show_view(Message(view.message, near=view.card is not None))
 
     def finish(self, view: BenchView, hint: str) -> None:
         """Let the parts that hold others place them, and count the rows seen."""

@@ -13,7 +13,7 @@ from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Row
 
-TALL_MM = 23.0  # [mm] a row of two lines; a choice
+TALL_MM = 22.4  # [mm] a row of two lines; a choice
 LOW_MM = 12.0  # [mm] a row of one line, still a target for a gloved finger; a choice
 GAP_MM = 1.8  # [mm] between two rows
 TALL_CODE_MM = 6.2  # [mm] capitals of the code where there is room; a choice

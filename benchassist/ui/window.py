@@ -16,12 +16,10 @@ from benchassist.domain.queue import two_at_once
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage
 from benchassist.ui.bench import Bench
-from benchassist.ui.pages import KEYS, Pages
+from benchassist.ui.pages import Pages
 from benchassist.ui.pedal import Pedal
 from benchassist.ui.present.fill import Gap, NotANumberError
 from benchassist.ui.present.look import look
-from benchassist.ui.present.pages import FormError, command_of
-from benchassist.ui.theme import Theme, load_palette, theme_for
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.worker import Job
 
@@ -45,16 +43,15 @@ class Window(QMainWindow):
         super().__init__()
         self._session = session
         self._real = real
-        self._settings = settings
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
-        self._page = ""
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
-        theme = self._theme()
+        self.pages = Pages(session, desk, settings, self)
+        theme = self.pages.theme(self.size())
         self.bench = Bench(theme, real, self.ticker, self)
-        self._pages = Pages(theme, self.bench.hands, str(desk.folder))
+        self.pages.attach(self.bench, theme)
         self.setCentralWidget(self.bench)
         self.setWindowTitle(f"Bench Assist, {desk.folder}")
         self._connect()
@@ -74,9 +71,9 @@ class Window(QMainWindow):
         self.bench.chosen_with.connect(self._chosen_with)
         self.bench.part_picked.connect(self._picked)
         self.bench.called_away.connect(self._called_away)
-        self.bench.page_left.connect(self._page_left)
-        self.bench.key_unused.connect(self._key)
-        self._pages.submitted.connect(self._submitted)
+        self.pages.turned.connect(self._turned)
+        self.pages.said.connect(self.say)
+        self.pages.restyled.connect(self._restyle)
 
     # --- looking --------------------------------------------------------------
 
@@ -98,8 +95,13 @@ class Window(QMainWindow):
         self._message = (sentence, self._real.now()) if sentence else None
         self.show_now()
 
+    def use(self, session: Session) -> None:
+        """Show another session: a rehearsed bench was restarted."""
+        self._session = session
+        self.pages.use(session)
+
     def _tick(self, _now: object) -> None:
-        self._session.tick()
+        self._desk.advance(self._session)
         self.show_now()
 
     def _told(self, outcome: Outcome) -> None:
@@ -122,25 +124,22 @@ class Window(QMainWindow):
 
     def _chosen(self, command: object) -> None:
         if isinstance(command, OpenPage):
-            self._open(command.page)
+            self.pages.open(command.page)
         elif isinstance(command, LearnPedal):
             self.pedal.learn()
             self.say("Press the pedal now; Esc keeps the old key.")
         elif isinstance(command, ExportDay):
-            self._export(command)
+            self.say("Writing the day's logs …")
+            Job(self._desk.export(command), self._exported, self.say).start()
         elif isinstance(command, cm.Command):
             self._session.handle(command, "hand")
-            self._refresh()
+            self.pages.refresh()
 
     def _chosen_with(self, gap: Gap, typed: str) -> None:
         try:
             self._chosen(gap.filled(typed))
         except NotANumberError as error:
             self.say(str(error))
-
-    def _export(self, action: ExportDay) -> None:
-        self.say("Writing the day's logs …")
-        Job(self._desk.export(action), self._exported, self.say).start()
 
     def _exported(self, said: object) -> None:
         self.say(str(said))
@@ -153,89 +152,32 @@ class Window(QMainWindow):
         if self._session.bench.focus:
             self._session.handle(cm.HoldHere(self._session.bench.focus), "hand")
 
-    # --- pages ----------------------------------------------------------------
+    # --- the window itself ----------------------------------------------------
 
-    def _key(self, key: str) -> None:
-        if key.upper() in KEYS and not self._page:
-            self._open(KEYS[key.upper()])
-
-    def _open(self, name: str, error: str = "") -> None:
-        session = self._session
-        self._page = name
-        page = self._pages.page(
-            name, session.bench, session.now(), self._settings, error
-        )
-        self.bench.open_page(page)
+    def _turned(self) -> None:
         self.pedal.note_change()
-
-    def _refresh(self) -> None:
-        if self._page == "more":
-            self._leave()
-        elif self._page:
-            self._open(self._page)
-
-    def _leave(self) -> None:
-        self._page = ""
-        self.bench.close_page()
         self.show_now()
-
-    def _page_left(self) -> None:
-        self._page = ""
-        self.show_now()
-
-    def _submitted(self, name: str, values: dict[str, str]) -> None:
-        if name == "setup":
-            self._set_up(values)
-            return
-        try:
-            command = command_of(name, values, self._session.now())
-        except FormError as error:
-            self._open(name, str(error))
-            return
-        refusal = self._session.handle(command, "hand").refusal
-        if refusal is not None:
-            self._open(name, sentences(refusal.message, refusal.remedy))
-        else:
-            self._leave()
-
-    # --- settings -------------------------------------------------------------
-
-    def _set_up(self, values: dict[str, str]) -> None:
-        try:
-            size = float(values["mm_per_pixel"].replace(",", "."))
-            self._settings = self._settings.changed(
-                theme=values["theme"], mm_per_pixel=size
-            )
-            theme = self._theme()
-        except ValueError as error:
-            self._open("setup", str(error))
-            return
-        self.bench.set_theme(theme)
-        self._pages.set_theme(theme)
-        self.say(self._desk.keep(self._settings))
-        self._leave()
 
     def _learned(self, key: int) -> None:
-        self._settings = self._settings.changed(pedal_key=key)
         self.pedal.use_key(key)
-        self.say(self._desk.keep(self._settings) or "The pedal is learned.")
+        self.pages.learned(key)
 
-    def _theme(self) -> Theme:
-        palette = load_palette("light" if self._settings.theme == "light" else "dark")
-        mm = self._settings.mm_per_pixel or self._desk.mm_per_pixel()
-        return theme_for(palette, mm_per_px=mm, size=self.size())
+    def _restyle(self) -> None:
+        theme = self.pages.theme(self.size())
+        self.bench.set_theme(theme)
+        self.pages.set_theme(theme)
+
+    def raise_up(self) -> None:
+        """Come forward when somebody started the program a second time."""
+        if self.isMinimized():
+            self.showNormal()
+        self.raise_()
+        self.activateWindow()
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Let the type grow with the window, within reason."""
         super().resizeEvent(event)
-        theme = self._theme()
-        self.bench.set_theme(theme)
-        self._pages.set_theme(theme)
-
-    def raise_up(self) -> None:
-        """Come forward when somebody started the program a second time."""
-        self.showNormal() if self.isMinimized() else self.raise_()
-        self.activateWindow()
+        self._restyle()
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Stop looking; whoever opened the session closes it."""

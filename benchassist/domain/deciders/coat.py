@@ -210,18 +210,19 @@ def tell_state(bench: Bench, command: cm.TellCoatState, now: Instant) -> Decisio
     return told, deviation(bench, "coat-set-or-dusty", (part.code,), text)
 
 
-def walked(part: Part, now: Instant, cut: Instant) -> tuple[ev.Event, ...]:
-    """Return the spots a walk has completed by ``now``, by its timeline.
+def walked(
+    part: Part, now: Instant, watched: Instant
+) -> tuple[tuple[ev.Event, ...], Part]:
+    """Return the spots a walk has completed, by its timeline, and the part after.
 
-    Nothing that ended after ``cut`` is credited: beyond it nobody watched.
+    Nothing that ended after ``watched`` is credited: nobody saw it.
     """
-    walk = part.phase
     done: list[ev.Event] = []
-    while isinstance(walk, Walking):
+    layer = part.stage.layer
+    while isinstance(walk := part.phase, Walking):
         ended = walk.lit.plus(walk.light_ms)
-        if now.since(ended) < 0 or cut.since(ended) < 0:
+        if watched.since(ended) < 0:
             break
-        layer = part.stage.layer
         done.append(
             ev.SpotTacked(part.code, layer, walk.spot, walk.lamp, walk.light_ms, ended)
         )
@@ -229,10 +230,10 @@ def walked(part: Part, now: Instant, cut: Instant) -> tuple[ev.Event, ...]:
         spots = (*work.spots[: walk.spot], "done", *work.spots[walk.spot + 1 :])
         part = replace(part, work={**part.work, layer: replace(work, spots=spots)})
         left = [n for n in range(walk.spot + 1, walk.last) if spots[n] != "done"]
-        if not left:
+        if left:
+            onward = replace(walk, spot=left[0], lit=ended.plus(walk.move_ms))
+            part = replace(part, phase=onward)
+        else:
             part = replace(part, phase=Ready(ended))
-            if layer_done(part):
-                done.extend(leave(part, now))
-            break
-        walk = replace(walk, spot=left[0], lit=ended.plus(walk.move_ms))
-    return tuple(done)
+            done.extend(leave(part, now) if layer_done(part) else ())
+    return tuple(done), part

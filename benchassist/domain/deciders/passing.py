@@ -46,16 +46,11 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
 def _walk_on(
     part: Part, now: Instant, watched: Instant, *, stalled: bool
 ) -> tuple[ev.Event, ...]:
-    done = walked(part, now, watched)
-    if not stalled or any(isinstance(event, ev.StageEnded) for event in done):
+    done, after = walked(part, now, watched)
+    if not stalled or not isinstance(after.phase, Walking):
         return done
-    walk = part.phase
-    tacked = [event for event in done if isinstance(event, ev.SpotTacked)]
-    if not isinstance(walk, Walking) or tacked:
-        # Spots that ended while watched are written first; the pause follows
-        # with the next look, from the state they lead to.
-        return done
-    return broken(part, walk, "stall", lit_ms(walk, watched))
+    lit = lit_ms(after.phase, watched)
+    return (*done, *broken(after, after.phase, "stall", lit))
 
 
 @decides(cm.Reopen)

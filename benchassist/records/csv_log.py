@@ -1,0 +1,21 @@
+"""A day's logs as comma-separated values (RFC 4180), one row for each entry."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+from benchassist.journal.codec import canonical
+from benchassist.records.day_log import DayLog
+from benchassist.records.rows import COLUMNS, rows
+
+
+def as_csv(log: DayLog) -> str:
+    """Return the logs as CSV with a header; the event is one cell of JSON."""
+    text = io.StringIO()
+    writer = csv.writer(text)  # its defaults are RFC 4180: CRLF, doubled quotes
+    writer.writerow(COLUMNS)
+    for row in rows(log):
+        *cells, event = row.values()
+        writer.writerow((*cells, canonical(event)))
+    return text.getvalue()

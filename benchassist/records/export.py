@@ -1,0 +1,99 @@
+"""A day's logs as files that are the same, byte for byte, for the same last entry.
+
+A new export is one file beside this one and one line in ``EXPORTS``.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+
+from benchassist.journal.reading import Reader
+from benchassist.records.csv_log import as_csv
+from benchassist.records.day_log import DayLog, day_log
+from benchassist.records.json_log import as_json_lines
+
+EXPORTS: Mapping[str, Callable[[DayLog], str]] = {
+    # suffix of the file: what writes it
+    "csv": as_csv,
+    "jsonl": as_json_lines,
+}
+
+
+class ExportError(Exception):
+    """A day cannot be exported; the message is for the operator."""
+
+
+def export_day(
+    journal: Reader, day: str, out: Path, *, upto: int | None = None
+) -> tuple[Path, ...]:
+    """Write the logs of every part that a local day touched, in each form.
+
+    Parameters
+    ----------
+    journal
+        Any open journal; a worker takes a ``ReadOnlyJournal`` of its own.
+    day
+        The local day, YYYY-MM-DD.
+    out
+        The folder to write to; made when absent.
+    upto
+        The last entry to export, ``None`` for the last there is. The names of the
+        files carry it.
+
+    Returns
+    -------
+    tuple of Path
+        The files written, one for each form.
+
+    Raises
+    ------
+    ExportError
+        If the day is no day, the journal is empty or the folder refuses.
+    """
+    last_seq = journal.head.seq if upto is None else min(upto, journal.head.seq)
+    store = journal.store
+    if store is None or last_seq < 1:
+        message = "There is nothing to export: this journal is still empty."
+        raise ExportError(message)
+    log = day_log(journal, store, _checked(day), last_seq)
+    stem = "-".join(filter(None, (log.mark, "parts", day, "seq", str(last_seq))))
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        return tuple(
+            _written(out / f"{stem}.{suffix}", form(log))
+            for suffix, form in EXPORTS.items()
+        )
+    except OSError as error:
+        message = (
+            f"The export cannot be written to {out} ({error.strerror}): choose"
+            " another folder or free some space."
+        )
+        raise ExportError(message) from error
+
+
+def _checked(day: str) -> str:
+    try:
+        same = date.fromisoformat(day).isoformat() == day
+    except ValueError:
+        same = False
+    if not same:
+        message = f"{day!r} is no day: write it as 2026-03-02."
+        raise ExportError(message)
+    return day
+
+
+def _written(path: Path, text: str) -> Path:
+    """Write a whole file or none."""
+    half = path.with_name(f"{path.name}.part")
+    try:
+        with half.open("wb") as file:
+            file.write(text.encode())
+            file.flush()
+            os.fsync(file.fileno())
+        half.replace(path)
+    finally:
+        half.unlink(missing_ok=True)
+    return path

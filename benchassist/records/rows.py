@@ -1,0 +1,64 @@
+"""A day's logs as rows of plain values, the same for every form of export."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from benchassist.domain.events import Entry
+from benchassist.records.day_log import DayLog, PartLog
+
+COLUMNS = (
+    "mark",
+    "store",
+    "station",
+    "day",
+    "last_seq",
+    "part",
+    "part_state",
+    "part_stage",
+    "seq",
+    "id",
+    "at",
+    "mono_ms",
+    "boot",
+    "operator",
+    "channel",
+    "kind",
+    "version",
+    "event",
+)
+
+
+def rows(log: DayLog) -> Iterator[dict[str, Any]]:
+    """Yield a row for each entry of each part, in order of part and entry.
+
+    The keys are ``COLUMNS`` in order. ``mark`` is EXAMPLE unless the store is a
+    real one; ``at`` is ISO 8601 local time with its offset from UTC.
+    """
+    for part in log.parts:
+        for entry in part.entries:
+            yield dict(zip(COLUMNS, _cells(log, part, entry), strict=True))
+
+
+def _cells(log: DayLog, part: PartLog, entry: Entry) -> tuple[Any, ...]:
+    return (
+        log.mark,
+        log.store.store_id,
+        log.store.station,
+        log.day,
+        log.last_seq,
+        part.part,
+        part.state,
+        part.stage,
+        entry.seq,
+        entry.id,
+        entry.at.local().isoformat(timespec="milliseconds"),
+        entry.at.mono_ms,
+        entry.at.boot,
+        entry.operator,
+        entry.channel,
+        type(entry.event).__name__,
+        entry.event.version,
+        entry.event,
+    )

@@ -1,0 +1,69 @@
+"""The program's own jobs for a worker: exports, and what waits for the first paint."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from benchassist.ui.actions import ExportDay
+    from benchassist.ui.window import Window
+
+SLICE = 1000  # [links] of the chain walked at a time
+
+
+class Exporter:
+    """Makes the writing of a day's logs a job for a worker."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def job(self, action: ExportDay) -> Callable[[], str]:
+        """Return the work: write the files, then say where they are."""
+
+        def work() -> str:
+            from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
+            from benchassist.records.export import export_day  # noqa: PLC0415
+
+            with ReadOnlyJournal.open(self._folder) as journal:
+                paths = export_day(journal, action.day, Path(action.out))
+            return f"Written: {', '.join(str(path) for path in paths)}"
+
+        return work
+
+
+class Later:
+    """What can wait until after the first paint: heavy imports, the whole chain."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def work(self) -> str:
+        """Import what later screens need, walk the chain; return what is amiss."""
+        from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
+
+        with ReadOnlyJournal.open(self._folder) as journal:
+            last, first = journal.head.seq, 1
+            while first <= last:
+                report = journal.walk(first, SLICE)
+                if report.faults:
+                    return f"The record is damaged: {report.faults[0]}"
+                first += SLICE
+        import pyqtgraph  # noqa: F401, PLC0415 - so that the first plot is not late
+        import scipy.linalg  # noqa: F401, PLC0415
+
+        return ""
+
+
+class Checked:
+    """Tells the window what the walk of the chain found."""
+
+    def __init__(self, window: Window) -> None:
+        self._window = window
+
+    def done(self, amiss: object) -> None:
+        """Say it, if anything is amiss."""
+        if amiss:
+            self._window.say(str(amiss))
