@@ -135,7 +135,6 @@ def application() -> QApplication:
         return app
     app = QApplication(sys.argv[:1])
     app.setApplicationName("benchassist")
-    app.setApplicationDisplayName("Bench Assist")
     load_fonts()
     pixmap = QPixmap()
     pixmap.loadFromData(assets.read_bytes("resources", "icon", "bench.svg"))

@@ -6,13 +6,16 @@ recomputed here; an event already stores what was judged.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import TypeVar
 
 from benchassist.domain import events as ev
+from benchassist.domain.claims import Claim
+from benchassist.domain.evolvers import mishaps  # noqa: F401 - fills the table
+from benchassist.domain.evolvers.people import claimed, freed, lamp_in_hand
+from benchassist.domain.evolvers.table import HANDLERS, on
 from benchassist.domain.library import Recipe
 from benchassist.domain.state import (
+    BODY,
     Bench,
     Brushing,
     Closed,
@@ -39,27 +42,15 @@ from benchassist.domain.state import (
     lamp_day_key,
 )
 
-E = TypeVar("E", bound=ev.Event)
-Handler = Callable[[Bench, ev.Entry, E], Bench]
-HANDLERS: dict[type[ev.Event], Handler[ev.Event]] = {}
-
 WETTING_KINDS = frozenset({"wash", "rinse", "clean", "abrade", "disinfect"})
+BY_HAND = frozenset({"pedal", "hand", "script"})
 
 
 def evolve(bench: Bench, entry: ev.Entry) -> Bench:
     """Return the bench after ``entry``."""
     after = HANDLERS[type(entry.event)](bench, entry, entry.event)
-    return replace(after, seq=entry.seq)
-
-
-def on(kind: type[E]) -> Callable[[Handler[E]], Handler[E]]:
-    """Enter a handler in the table under its kind of event."""
-
-    def enter(handler: Handler[E]) -> Handler[E]:
-        HANDLERS[kind] = handler  # type: ignore[assignment]  # looked up by its own type
-        return handler
-
-    return enter
+    acted = entry.at if entry.channel in BY_HAND else after.acted
+    return replace(after, seq=entry.seq, acted=acted)
 
 
 def _phase(bench: Bench, codes: tuple[str, ...], phase: Phase) -> Bench:
@@ -92,7 +83,11 @@ def _program_opened(bench: Bench, entry: ev.Entry, event: ev.ProgramOpened) -> B
         for key, found in bench.deviations.items()
         if not found.decision or not gone.issuperset(found.parts)
     }
-    return replace(bench, parts=kept, deviations=deviations, lamp_session=None)
+    # What was in a hand is not any more; what was claimed by hand still is.
+    claims = {key: claim for key, claim in bench.claims.items() if claim.lasting}
+    return replace(
+        bench, parts=kept, deviations=deviations, lamp_session=None, claims=claims
+    )
 
 
 @on(ev.WallClockStepped)
@@ -110,7 +105,7 @@ def _faulted(bench: Bench, entry: ev.Entry, event: ev.ProgramFaulted) -> Bench:
 @on(ev.OperatorClaimed)
 def _operator(bench: Bench, entry: ev.Entry, event: ev.OperatorClaimed) -> Bench:
     del entry
-    return replace(bench, operator=event.who, lamp_session=None)
+    return replace(bench, operator=event.who, lamp_session=None, unconfirmed=False)
 
 
 @on(ev.CommandRefused)
@@ -216,6 +211,19 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
         taken=entry.at,
         entered=entry.at,
         facing=bench.recipes[event.recipe].sides[0],
+        exposures=tuple(
+            Exposure(
+                layers=(BODY,),
+                side=side,
+                half=0,
+                low=low,
+                high=high,
+                unit=bench.recipes[event.recipe].unit,
+                evidence="computed",
+                run="before",
+            )
+            for side, low, high in event.before
+        ),
     )
     return bench.with_part(part)
 
@@ -308,7 +316,7 @@ def _stage_ended(bench: Bench, entry: ev.Entry, event: ev.StageEnded) -> Bench:
     if kind in WETTING_KINDS:
         part = replace(part, dry_since=entry.at, immersed_in="")
     part = replace(part, at=part.at + 1, phase=Ready(entry.at), entered=entry.at)
-    return bench.with_part(part)
+    return _advice_taken(freed(bench.with_part(part), part.code), part.code)
 
 
 @on(ev.StartVoided)
@@ -436,21 +444,20 @@ def _flipped(bench: Bench, entry: ev.Entry, event: ev.FlipConfirmed) -> Bench:
 
 @on(ev.LampSessionOpened)
 def _session(bench: Bench, entry: ev.Entry, event: ev.LampSessionOpened) -> Bench:
-    return replace(
-        bench, lamp_session=LampSession(event.lamp, entry.operator, entry.at)
-    )
+    session = LampSession(event.lamp, bench.operator, entry.at)
+    return lamp_in_hand(replace(bench, lamp_session=session), entry, event.lamp)
 
 
 @on(ev.BrushWetted)
 def _wetted(bench: Bench, entry: ev.Entry, event: ev.BrushWetted) -> Bench:
     part = bench.parts[event.part]
-    fresh = LayerWork(event.layer, event.lot, ("open",) * bench.recipe_of(part).spots)
+    fresh = LayerWork(event.layer, event.lot, ("open",) * bench.spots_of(part))
     work = part.work.get(event.layer, fresh)
     work = replace(work, segments=work.segments + 1, lot=event.lot)
     phase = Brushing(event.segment, event.first, event.last, entry.at)
-    return bench.with_part(
-        replace(part, work={**part.work, event.layer: work}, phase=phase)
-    )
+    part = replace(part, work={**part.work, event.layer: work}, phase=phase)
+    claim = Claim("part", part.code, bench.operator, entry.at, lasting=False)
+    return claimed(bench.with_part(part), claim)
 
 
 @on(ev.WalkStarted)
@@ -485,7 +492,13 @@ def _tacked(bench: Bench, entry: ev.Entry, event: ev.SpotTacked) -> Bench:
         if left:
             lit = event.ended.plus(was.move_ms)
             phase = replace(was, spot=left[0], lit=lit)
-    part = replace(part, work={**part.work, event.layer: work}, phase=phase)
+    first = "done" not in part.work[event.layer].spots
+    part = replace(
+        part,
+        work={**part.work, event.layer: work},
+        phase=phase,
+        coats=part.coats + (first and event.layer.startswith("coat")),
+    )
     return _lamp_on(bench.with_part(part), entry, event.light_ms)
 
 
@@ -549,7 +562,7 @@ def _mark(work: LayerWork, spot: int, state: str, lamp: str) -> LayerWork:
 
 
 def _lamp_on(bench: Bench, entry: ev.Entry, light_ms: int) -> Bench:
-    key = lamp_day_key(entry.operator, entry.at.day())
+    key = lamp_day_key(bench.operator, entry.at.day())
     total = bench.lamp_on_ms.get(key, 0) + light_ms
     return replace(bench, lamp_on_ms={**bench.lamp_on_ms, key: total})
 
@@ -611,10 +624,16 @@ def _close(bench: Bench, code: str, phase: Closed) -> Bench:
         for name, codes in bench.baskets.items()
     }
     after = _phase(_unloaded(bench, code), (code,), phase)
+    after = _advice_taken(freed(after, code, closed=True), code)
     return replace(
         after,
         baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},
     )
+
+
+def _advice_taken(bench: Bench, code: str) -> Bench:
+    advised = {part: each for part, each in bench.advised.items() if part != code}
+    return replace(bench, advised=advised)
 
 
 def _unloaded(bench: Bench, code: str) -> Bench:

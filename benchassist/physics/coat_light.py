@@ -26,6 +26,7 @@ BAND_ABSORBANCE = 0.03
 DECAY_PER_PIECE = 0.66
 THIRDS = np.array([0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0])
 CUBIC = np.linalg.inv(np.vander(THIRDS, 4, increasing=True))
+NOTHING = np.zeros(())  # quicker than a float
 MOST_STEPS = 4000
 MOST_PIECES = 200  # never reached by steps that pass their tolerance
 
@@ -180,18 +181,21 @@ class Initiation:
     def at(self, time_s: FloatArray) -> FloatArray:
         """Return the rate of initiation in mol/L/s, each row at its own time."""
         last = self.edges_s.size - 2
-        index = np.minimum(self.edges_s.searchsorted(time_s, side="right") - 1, last)
-        start = self.edges_s[index]
-        share = (time_s - start) / (self.edges_s[index + 1] - start)
-        share = np.minimum(share, 1.0)
         if time_s.size == 1:
-            x = share[0]
+            moment = time_s.item()
+            place = min(int(self.edges_s.searchsorted(moment, side="right")) - 1, last)
+            start, end = self.edges_s[place : place + 2].tolist()
+            x = min((moment - start) / (end - start), 1.0)
             powers = np.array([1.0, x, x * x, x * x * x])
-            rate = (powers @ self.pieces[index[0], 0])[None, :]
+            rate = (powers @ self.pieces[place, 0])[None, :]
         else:
-            powers = share[:, None, None] ** np.arange(4)
+            index = self.edges_s.searchsorted(time_s, side="right") - 1
+            index = np.minimum(index, last)
+            begin = self.edges_s[index]
+            share = (time_s - begin) / (self.edges_s[index + 1] - begin)
+            powers = np.minimum(share, 1.0)[:, None, None] ** np.arange(4)
             rate = (powers @ self.pieces[index, np.arange(time_s.size)])[:, 0]
-        positive: FloatArray = np.maximum(rate, 0.0)
+        positive: FloatArray = np.maximum(rate, NOTHING)
         return positive
 
 

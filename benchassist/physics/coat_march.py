@@ -136,7 +136,9 @@ def march(
     index = np.flatnonzero(segment.duration_s > SHORTEST_S)
     if index.size == 0:
         return outcome
-    walk = _Walk(index, end.take(index), segment.take(index), tolerance)
+    if index.size < rows:
+        segment = segment.take(index)
+    walk = _Walk(index, end.take(index), segment, tolerance)
     while outcome.steps < MOST_STEPS:
         walk.step(outcome)
         outcome.steps += 1
@@ -237,22 +239,24 @@ class _Walk:
         left_s = segment.duration_s - self.time_s
         step_s = np.where(going, np.minimum(self.step_s, left_s), self.step_s)
         step, tau = step_s[:, None], (GAMMA * step_s)[:, None]
-        pace = kinetics.rates(state.exponent).kp * state.radicals_mol_l
+        u, carried = state.activity, state.radicals_mol_l
         if segment.medium.cured_ratio != 1.0:
-            middle = state.exponent + 0.5 * step * pace
+            middle = self._exponent(0.5 * step, kinetics.rates(state.exponent), carried)
             self.conduction = segment.medium.conduction(middle)
         form = Step.of(tau, self.conduction, kinetics, self.hold)
         within = self.tolerance.iteration
-        u, carried = state.activity, state.radicals_mol_l
 
-        first = kinetics.rates(state.exponent + tau * pace)
+        first = second = kinetics.rates(state.exponent)
+        if kinetics.limits is not None:
+            first = kinetics.rates(self._exponent(tau, first, carried))
         early = self._initiation(self.time_s + GAMMA * step_s)
         one = form.stage(
             u, carried=carried, initiation=early, kt_l_mol_s=first.kt
         ).solve(u + tau * self.slope, tolerance=within)
         jump = one.activity - u
         known = u + EXTRAPOLATION * jump
-        second = kinetics.rates(state.exponent + step * first.kp * one.radicals_mol_l)
+        if kinetics.limits is not None:
+            second = kinetics.rates(self._exponent(step, first, one.radicals_mol_l))
         late = self._initiation(self.time_s + step_s)
         two = form.stage(
             known,
@@ -262,6 +266,12 @@ class _Walk:
         ).solve(known + jump, tolerance=within)
         slope = (two.activity - known) / tau
         return _Attempt(step_s, one, two, (first, second), (early, late), slope)
+
+    def _exponent(
+        self, after_s: FloatArray, rates: Rates, radicals_mol_l: FloatArray
+    ) -> FloatArray:
+        """Return the exponent -ln(1 - X) some time on at a steady pace."""
+        return self.state.exponent + after_s * rates.kp * radicals_mol_l
 
     def _error(self, attempt: _Attempt) -> FloatArray:
         """Return each row's error in units of the tolerance."""

@@ -166,7 +166,8 @@ class Arrangement:
     def _options(self, space: Space) -> None:
         height = self._parts.options.height_for(space.width)
         if height:
-            self._placed[self._parts.options] = space.take_foot(height)
+            gap = self._px(1.4)
+            self._placed[self._parts.options] = space.take_foot(height, gap)
 
     def _cautions(self, space: Space) -> None:
         """Place the cautions across the foot, unless far things need the room."""

@@ -61,6 +61,11 @@ class Bench(QWidget):
         self._parts.entry.entered.connect(self._entered)
         self._parts.entry.left.connect(self._rearrange)
 
+    @property
+    def theme(self) -> Theme:
+        """The theme that everything is shown in."""
+        return self._theme
+
     def show_view(self, view: BenchView) -> None:
         """Show another look; only what changed is repainted."""
         old, self._view = self._view, view

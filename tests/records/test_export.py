@@ -14,10 +14,11 @@ from benchassist.journal.files import DATABASE
 from benchassist.records.day_log import NEVER_TAKEN_IN
 from benchassist.records.export import EXPORTS, ExportError, export_day
 from benchassist.records.rows import COLUMNS
-from benchassist.rehearsal import run_script, shipped_scripts
+from benchassist.rehearsal import run_script
 
 NOON = Instant(1_772_449_200_000, 60, 5_000, "boot-1")  # 2026-03-02 12:00 local
 DAY = "2026-03-02"
+SCRIPTS = ["o1_plain_crown", "o4_phone_call", "o5_power_loss_died", "o6_wrong_program"]
 
 
 def rows_of(paths):
@@ -47,9 +48,9 @@ def write(journal, *events, at_s=0):
     return journal.append([Draft(at, "OP-1", "hand", event) for event in events])
 
 
-@pytest.fixture(scope="module", params=shipped_scripts())
+@pytest.fixture(scope="module", params=SCRIPTS)
 def rehearsed(request, tmp_path_factory):
-    """The journal of each shipped rehearsal, and the whole bench at its end."""
+    """The journal of a shipped rehearsal, and the whole bench at its end."""
     folder = tmp_path_factory.mktemp("rehearsed")
     run_script(request.param, folder=folder)
     with ReadOnlyJournal.open(folder) as journal:

@@ -421,6 +421,7 @@ LONG = replace(
     cautions=(CAUTION, "Alcohol vapour burns: dry before the box."),
 )
 ALL = {
+    "stop with curves": STOP_WITH_CURVES,
     "wait": WAIT,
     "do": DO,
     "hold": HOLD,

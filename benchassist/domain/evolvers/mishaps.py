@@ -1,0 +1,101 @@
+"""State from events about mishaps: layers off, routes changed, glycerine spoilt."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolvers.people import freed
+from benchassist.domain.evolvers.table import on
+from benchassist.domain.state import Bench, Ready
+
+
+@on(ev.MishapReported)
+def _reported(bench: Bench, entry: ev.Entry, event: ev.MishapReported) -> Bench:
+    del entry
+    return replace(bench, advised={**bench.advised, event.part: event})
+
+
+@on(ev.RouteChanged)
+def _route(bench: Bench, entry: ev.Entry, event: ev.RouteChanged) -> Bench:
+    part = replace(
+        bench.parts[event.part],
+        route=event.route,
+        at=event.at,
+        phase=Ready(entry.at),
+        entered=entry.at,
+        basket="",
+    )
+    if event.rework:
+        part = replace(part, reworks=part.reworks + 1, checks={})
+    after = freed(bench.with_part(part), part.code)
+    loads = {
+        box: load for box, load in after.loads.items() if part.code not in load.parts
+    }
+    baskets = {
+        name: tuple(code for code in codes if code != part.code)
+        for name, codes in after.baskets.items()
+    }
+    return replace(
+        after,
+        loads=loads,
+        baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},
+    )
+
+
+@on(ev.LayerStripped)
+def _stripped(bench: Bench, entry: ev.Entry, event: ev.LayerStripped) -> Bench:
+    part = bench.parts[event.part]
+    work = part.work.get(event.layer)
+    if work is None:
+        return bench
+    left = {name: each for name, each in part.work.items() if name != event.layer}
+    part = replace(
+        part,
+        work=left,
+        stripped=(*part.stripped, work),
+        phase=Ready(entry.at),
+        dry_since=entry.at,
+    )
+    return bench.with_part(part)
+
+
+@on(ev.ImmersionCounted)
+def _immersed(bench: Bench, entry: ev.Entry, event: ev.ImmersionCounted) -> Bench:
+    del entry
+    fill = replace(bench.fills[event.vessel], immersions=event.immersions)
+    part = replace(bench.parts[event.part], immersed_in=event.vessel)
+    after = replace(bench, fills={**bench.fills, event.vessel: fill})
+    return after.with_part(part)
+
+
+@on(ev.GlycerineSpoilt)
+def _spoilt(bench: Bench, entry: ev.Entry, event: ev.GlycerineSpoilt) -> Bench:
+    del entry
+    fill = bench.fills.get(event.vessel)
+    if fill is None:
+        return bench
+    return replace(
+        bench,
+        fills={**bench.fills, event.vessel: replace(fill, spoilt=event.why)},
+    )
+
+
+@on(ev.PartFoundWet)
+def _found_wet(bench: Bench, entry: ev.Entry, event: ev.PartFoundWet) -> Bench:
+    part = replace(bench.parts[event.part], dry_since=entry.at)
+    return bench.with_part(part)
+
+
+@on(ev.CheckAdded)
+def _check_added(bench: Bench, entry: ev.Entry, event: ev.CheckAdded) -> Bench:
+    del entry
+    part = bench.parts[event.part]
+    added = dict.fromkeys((*part.added_checks, event.check))
+    return bench.with_part(replace(part, added_checks=tuple(added)))
+
+
+@on(ev.DoseNoticed)
+def _noticed(bench: Bench, entry: ev.Entry, event: ev.DoseNoticed) -> Bench:
+    del entry, event
+    return bench

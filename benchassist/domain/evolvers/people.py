@@ -1,0 +1,124 @@
+"""State from events about people: breaks, claims, hand-overs, training."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchassist.domain import events as ev
+from benchassist.domain.claims import Claim, claim_key
+from benchassist.domain.evolvers.table import on
+from benchassist.domain.place import Away
+from benchassist.domain.state import Bench
+
+
+@on(ev.CalledAway)
+def _called_away(bench: Bench, entry: ev.Entry, event: ev.CalledAway) -> Bench:
+    return replace(bench, away=Away(entry.at, event.place))
+
+
+@on(ev.CameBack)
+def _came_back(bench: Bench, entry: ev.Entry, event: ev.CameBack) -> Bench:
+    del entry, event
+    if bench.away is None:
+        return bench
+    left_at = bench.away.place.part
+    focus = left_at if left_at in bench.parts else bench.focus
+    return replace(bench, away=None, focus=focus)
+
+
+@on(ev.ThingClaimed)
+def _claimed(bench: Bench, entry: ev.Entry, event: ev.ThingClaimed) -> Bench:
+    return claimed(
+        bench, Claim(event.kind, event.code, event.who, entry.at, lasting=True)
+    )
+
+
+@on(ev.ThingPutDown)
+def _put_down(bench: Bench, entry: ev.Entry, event: ev.ThingPutDown) -> Bench:
+    del entry
+    key = claim_key(event.kind, event.code)
+    left = {name: claim for name, claim in bench.claims.items() if name != key}
+    session = bench.lamp_session
+    if session and event.kind == "lamp" and session.lamp == event.code:
+        session = None
+    return replace(bench, claims=left, lamp_session=session)
+
+
+@on(ev.ThingTakenOver)
+def _taken_over(bench: Bench, entry: ev.Entry, event: ev.ThingTakenOver) -> Bench:
+    return claimed(
+        bench, Claim(event.kind, event.code, event.who, entry.at, lasting=True)
+    )
+
+
+@on(ev.StationHandedOver)
+def _handed_over(bench: Bench, entry: ev.Entry, event: ev.StationHandedOver) -> Bench:
+    del entry
+    claims = {
+        key: replace(claim, who=event.taker) if claim.who == event.giver else claim
+        for key, claim in bench.claims.items()
+    }
+    # Glasses and lamp are the next pair of hands' own to confirm.
+    return replace(
+        bench,
+        operator=event.taker,
+        unconfirmed=False,
+        claims=claims,
+        lamp_session=None,
+        away=None,
+    )
+
+
+@on(ev.OperatorUnconfirmed)
+def _unconfirmed(bench: Bench, entry: ev.Entry, event: ev.OperatorUnconfirmed) -> Bench:
+    del entry, event
+    return replace(bench, unconfirmed=True)
+
+
+@on(ev.LevelSet)
+def _level(bench: Bench, entry: ev.Entry, event: ev.LevelSet) -> Bench:
+    del entry
+    return replace(bench, levels={**bench.levels, event.who: event.level})
+
+
+@on(ev.AnswerPredicted)
+def _predicted(bench: Bench, entry: ev.Entry, event: ev.AnswerPredicted) -> Bench:
+    del entry
+    key = predicted_key(bench.operator, event.part, event.question)
+    return replace(bench, predicted={**bench.predicted, key: event.right})
+
+
+def predicted_key(operator: str, part: str, question: str) -> str:
+    """Return the key under which a trainee's prediction is kept."""
+    return f"{operator} | {part} | {question}"
+
+
+def claimed(bench: Bench, claim: Claim) -> Bench:
+    """Return the bench on which ``claim`` holds; a lasting one of its own stays."""
+    key = claim_key(claim.kind, claim.code)
+    old = bench.claims.get(key)
+    if old and old.who == claim.who and old.lasting:
+        return bench
+    return replace(bench, claims={**bench.claims, key: claim})
+
+
+def lamp_in_hand(bench: Bench, entry: ev.Entry, lamp: str) -> Bench:
+    """Return the bench on which the operator holds this lamp and no other."""
+    others = {
+        key: claim
+        for key, claim in bench.claims.items()
+        if claim.kind != "lamp" or claim.who != bench.operator or claim.lasting
+    }
+    claim = Claim("lamp", lamp, bench.operator, entry.at, lasting=False)
+    return claimed(replace(bench, claims=others), claim)
+
+
+def freed(bench: Bench, part: str, *, closed: bool = False) -> Bench:
+    """Return the bench on which a part's claim is gone: a passing one, or any."""
+    claim = bench.claims.get(claim_key("part", part))
+    if claim is None or (claim.lasting and not closed):
+        return bench
+    key = claim_key("part", part)
+    return replace(
+        bench, claims={name: each for name, each in bench.claims.items() if name != key}
+    )

@@ -1,0 +1,151 @@
+"""Colours hold their contrast, sizes are millimetres, figures stand still."""
+
+from math import tan
+
+import pytest
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QColor, QFontInfo, QImage
+
+from benchassist.ui import theme as th
+
+ARCMIN = 3.14159265 / 180 / 60
+TEXT_ROLES = ("ink", "quiet", "attention", "measured", "good", "stop")
+GROUNDS = ("ground", "card", "raised")
+FILLS = ("attention", "measured", "stop", "good")
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "ratio"),
+    [
+        # Black on white is 21:1 by WCAG 2's definition; #767676 on white is the
+        # darkest grey quoted as passing 4.5:1 (4.54), #777777 fails (4.48).
+        ("#000000", "#ffffff", 21.0),
+        ("#767676", "#ffffff", 4.54),
+        ("#777777", "#ffffff", 4.48),
+    ],
+)
+def test_contrast_agrees_with_published_ratios(one, other, ratio):
+    assert th.contrast(one, other) == pytest.approx(ratio, abs=0.005)
+    assert th.contrast(other, one) == th.contrast(one, other)
+
+
+@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("role", TEXT_ROLES)
+def test_what_must_be_read_stands_out_plain_and_through_orange_glasses(
+    name, ground, role
+):
+    palette = th.load_palette(name)
+    ink, under = getattr(palette, role), getattr(palette, ground)
+
+    assert th.contrast(ink, under) >= 7.0
+    assert th.contrast(th.amber(ink), th.amber(under)) >= 4.5
+
+
+@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("fill", FILLS)
+def test_letters_on_a_filled_ground_stand_out_too(name, fill):
+    palette = th.load_palette(name)
+    under = getattr(palette, fill)
+
+    assert th.contrast(palette.letters, under) >= 7.0
+    assert th.contrast(th.amber(palette.letters), th.amber(under)) >= 4.5
+
+
+def test_the_dark_screen_gives_little_blue():
+    palette = th.load_palette("dark")
+
+    for ground in GROUNDS:
+        red, _, blue = QColor(getattr(palette, ground)).getRgb()[:3]
+        assert blue < red
+        assert th.luminance(getattr(palette, ground)) < 0.02
+
+
+@pytest.mark.parametrize(
+    ("plain", "seen"),
+    [("#ffffff", "#ff8000"), ("#0000ff", "#000000"), ("#204060", "#202000")],
+)
+def test_amber_halves_green_and_takes_blue(plain, seen):
+    assert th.amber(plain) == seen
+
+
+def test_the_amber_picture_agrees_with_the_amber_colours():
+    picture = QImage(1, 1, QImage.Format.Format_RGB32)
+    picture.fill(QColor("#fbf1df"))
+
+    left = th.amber_picture(picture).pixelColor(0, 0)
+
+    wanted = QColor(th.amber("#fbf1df"))
+    assert left.red() == wanted.red()
+    assert left.green() == pytest.approx(wanted.green(), abs=1)
+    assert left.blue() == 0
+
+
+@pytest.mark.parametrize(
+    ("cap_mm", "distance_mm", "arcmin"),
+    [
+        # Visual angles that ISO 9241-3 asks for (16) and prefers (20 to 22), as
+        # quoted on public ergonomics pages; height = 2 D tan(angle / 2).
+        (th.MUST, 1500, 20),
+        (th.FAR_LEAST, 1500, 16),
+        (th.CODE, 1500, 40),
+        (th.DIGITS, 1500, 60),
+        (th.READ, 700, 20),
+        (th.NEAR, 700, 16),
+    ],
+)
+def test_sizes_subtend_the_angle_that_they_are_chosen_for(cap_mm, distance_mm, arcmin):
+    assert cap_mm >= 2 * distance_mm * tan(arcmin * ARCMIN / 2)
+
+
+@pytest.mark.parametrize("screen", ["small", "large"])
+@pytest.mark.parametrize(
+    "cap_mm", [th.NEAR, th.READ, th.FAR_LEAST, th.MUST, th.CODE, th.DIGITS]
+)
+def test_a_face_has_capitals_of_at_least_the_millimetres_asked_for(
+    themes, screen, cap_mm
+):
+    theme = themes(screen)
+
+    for weight in (th.PLAIN, th.STRONG, th.HEAVY):
+        got_mm = theme.face(cap_mm, weight).metrics.capHeight() * theme.mm_per_px
+        assert cap_mm <= got_mm <= cap_mm * theme.scale * 1.05
+
+
+def test_the_shipped_family_is_used_with_its_weights(themes):
+    theme = themes()
+
+    for weight in (th.PLAIN, th.STRONG, th.HEAVY):
+        info = QFontInfo(theme.face(th.MUST, weight).font)
+        assert info.family() == th.FAMILIES[0]
+        assert info.weight() == weight.value
+
+
+def test_figures_are_of_one_width(themes):
+    face = themes().face(th.DIGITS, th.HEAVY)
+
+    assert len({face.width(figure) for figure in "0123456789"}) == 1
+
+
+def test_letters_that_the_family_lacks_are_drawn_by_the_symbols(themes):
+    face = themes().face(th.READ)
+
+    for sign in "µλ≥≤→²³±×–°":
+        assert face.metrics.inFontUcs4(ord(sign)) or face.width(sign) > 0
+
+
+def test_a_screen_with_room_gets_larger_type_and_none_gets_smaller():
+    palette = th.load_palette("dark")
+
+    def scale(width, height, mm):
+        return th.theme_for(palette, mm_per_px=mm, size=QSize(width, height)).scale
+
+    assert scale(1366, 768, 0.253) == pytest.approx(1.0, abs=0.01)
+    assert scale(1920, 1080, 0.277) == pytest.approx(th.LARGEST_SCALE)
+    assert scale(800, 600, 0.253) == 1.0
+
+
+@pytest.mark.parametrize("mm", [0.0, -1.0, 3.0])
+def test_a_pixel_that_no_screen_has_is_refused_in_one_sentence(mm):
+    with pytest.raises(ValueError, match="measure it with a ruler"):
+        th.theme_for(th.load_palette("dark"), mm_per_px=mm, size=QSize(1366, 768))
