@@ -6,7 +6,7 @@ and nothing is counted here.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QMainWindow
 
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QCloseEvent, QResizeEvent
 
     from benchassist.clock import Clock, Instant
+    from benchassist.domain.pedal_guard import Press, Refused
     from benchassist.session import Outcome, Session
     from benchassist.ui.desk import Desk
     from benchassist.ui.settings import Settings
@@ -115,10 +116,10 @@ class Window(QMainWindow):
 
     # --- foot and hand --------------------------------------------------------
 
-    def _pressed(self, press: Any) -> None:  # noqa: ANN401 - a Qt signal's object
-        self._session.handle(cm.PressPedal(long=press.long), "pedal")
+    def _pressed(self, press: Press) -> None:
+        self._session.handle(cm.PressPedal(long=press.kind == "long"), "pedal")
 
-    def _foot_refused(self, refused: Any) -> None:  # noqa: ANN401 - a Qt signal's object
+    def _foot_refused(self, refused: Refused) -> None:
         if refused.said:
             self.say(refused.sentence)
 

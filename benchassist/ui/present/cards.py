@@ -40,7 +40,7 @@ def load_card(bench: Bench, part: Part) -> Card:
         (
             Option(
                 "All three are so: hold",
-                "Return",
+                "Enter",
                 cm.ConfirmLoad(codes, part.box, count),
                 hold=True,
                 tone="attention",
@@ -69,7 +69,7 @@ def submerge_card(bench: Bench, part: Part) -> Card:
         (
             Option(
                 "All three are so: hold",
-                "Return",
+                "Enter",
                 cm.ConfirmSubmerged(codes, part.box, part.vessel, count),
                 hold=True,
                 tone="attention",
@@ -131,7 +131,7 @@ def flip_card(part: Part) -> Card:
         (
             Option(
                 f"Side {part.stage.side} is up: hold",
-                "Return",
+                "Enter",
                 cm.ConfirmFlip(part.code),
                 hold=True,
                 tone="attention",
@@ -151,7 +151,7 @@ def session_card(part: Part) -> Card:
         (
             Option(
                 "Both are so: hold",
-                "Return",
+                "Enter",
                 cm.OpenLampSession(part.lamp),
                 hold=True,
                 tone="attention",
@@ -186,7 +186,7 @@ def hold_card(part: Part) -> Card:
         (
             Option(
                 "It is covered: hold",
-                "Return",
+                "Enter",
                 cm.HoldPart(part.code, "second half later the same day"),
                 hold=True,
                 tone="attention",
@@ -200,7 +200,7 @@ def resume_card(part: Part) -> Card:
     return Card(
         "On hold",
         ("Look at the part: clean, no dust, tack unchanged.",),
-        (Option("Go on: hold", "Return", cm.ResumePart(part.code), hold=True),),
+        (Option("Go on: hold", "Enter", cm.ResumePart(part.code), hold=True),),
     )
 
 
@@ -224,7 +224,7 @@ def checks_card(bench: Bench, part: Part) -> Card:
         options.append(
             Option(
                 "Sign: bench process complete",
-                "Return",
+                "Enter",
                 cm.ReleasePart(part.code),
                 hold=True,
                 tone="attention",

@@ -1,0 +1,89 @@
+"""A real window on a virtual screen, driven by real key events of the X server."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+from shutil import which
+
+NEEDED = ("Xvfb", "xdotool", "openbox")
+
+
+def possible():
+    """Return whether this machine can show a virtual screen."""
+    return sys.platform.startswith("linux") and all(which(name) for name in NEEDED)
+
+
+class Screen:
+    """An X server of our own with a window manager; ends with the ``with`` block."""
+
+    def __init__(self, size="1366x768"):
+        self._size = size
+        self._children = []
+
+    def __enter__(self):
+        reading, writing = os.pipe()
+        self._children.append(
+            subprocess.Popen(
+                [
+                    "Xvfb",
+                    "-displayfd",
+                    str(writing),
+                    "-screen",
+                    "0",
+                    f"{self._size}x24",
+                ],
+                pass_fds=(writing,),
+                stderr=subprocess.DEVNULL,
+            )
+        )
+        os.close(writing)
+        with os.fdopen(reading) as told:
+            self.env = {**os.environ, "DISPLAY": f":{told.readline().strip()}"}
+        self.env.pop("QT_QPA_PLATFORM", None)
+        self._children.append(
+            subprocess.Popen(["openbox"], env=self.env, stderr=subprocess.DEVNULL)
+        )
+        return self
+
+    def __exit__(self, *_caught):
+        for child in reversed(self._children):
+            child.terminate()
+            child.wait(timeout=20)
+
+    def start(self, *words, config: Path):
+        """Start the program and return it once its window is in front."""
+        env = {
+            **self.env,
+            "XDG_CONFIG_HOME": str(config),
+            "XDG_DATA_HOME": str(config),
+        }
+        program = subprocess.Popen(
+            [sys.executable, "-m", "benchassist", *words],
+            env=env,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        self._children.append(program)
+        self.do("search", "--sync", "--onlyvisible", "--name", "Bench Assist")
+        self.do(
+            "search",
+            "--onlyvisible",
+            "--name",
+            "Bench Assist",
+            "windowactivate",
+            "--sync",
+        )
+        return program
+
+    def do(self, *words):
+        """Run one xdotool command."""
+        done = subprocess.run(
+            ["xdotool", *words],
+            env=self.env,
+            check=True,
+            capture_output=True,
+            text=True,
+            timeout=60,
+        )
+        return done.stdout
