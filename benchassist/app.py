@@ -52,7 +52,13 @@ def run(folder: Path, *, kind: StoreKind) -> int:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return BAD_INPUT
     session = Session(journal, clock)
-    return show(session, clock, folder, Opening(session, kind).begin)
+    return show(
+        session,
+        clock,
+        folder,
+        begin=Opening(session, kind).begin,
+        damage=journal.opening.damage,
+    )
 
 
 class Opening:
@@ -67,7 +73,14 @@ class Opening:
         self._session.begin(kind=self._kind, station="bench", zone=zone_name())
 
 
-def show(session: Session, real: Clock, folder: Path, begin: Callable[[], None]) -> int:
+def show(
+    session: Session,
+    real: Clock,
+    folder: Path,
+    *,
+    begin: Callable[[], None],
+    damage: tuple[str, ...] = (),
+) -> int:
     """Show a session in a window until it is closed; ``begin`` after first paint."""
     app = application()
     settings_path = user_config_path("benchassist", appauthor=False) / "settings.json"
@@ -86,7 +99,7 @@ def show(session: Session, real: Clock, folder: Path, begin: Callable[[], None])
     first.called.connect(window.raise_up)
     if amiss:
         window.say(amiss)
-    for sentence in journal_damage(session):
+    for sentence in damage:
         window.say(sentence)
     window.ticker.start()
     Job(Later(folder).work, Checked(window).done, window.say).start()
@@ -121,11 +134,6 @@ def run_rehearsal(name: str, speed: float) -> int:
             return int(app.exec()) or shown.code
         finally:
             player.close()
-
-
-def journal_damage(session: Session) -> tuple[str, ...]:
-    """Return what was found damaged when the journal was opened."""
-    return session.journal.opening.damage
 
 
 def application() -> QApplication:

@@ -8,15 +8,22 @@ through the port it was given.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from benchassist import __version__, snapshot
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
-from benchassist.domain.events import Channel, CommandRefused, Entry, Event, StoreKind
-from benchassist.domain.evolve import evolve
+from benchassist.domain.events import (
+    Channel,
+    CommandRefused,
+    Entry,
+    Event,
+    StoreKind,
+    TextBlanked,
+)
+from benchassist.domain.evolve import fold
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
@@ -26,7 +33,6 @@ from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Clock, Instant
-    from benchassist.journal.writing import Journal
 
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
@@ -42,13 +48,49 @@ class Outcome:
     said: str = ""
 
 
+class Book(Protocol):
+    """What a session asks of its journal; the one on disk is ``journal.Journal``."""
+
+    def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
+        """Write events down and return them as entries."""
+        ...
+
+    def entries(self, after: int = 0) -> Iterator[Entry]:
+        """Return the entries behind ``after`` in their order."""
+        ...
+
+    def blank_text(self, act: Draft) -> Entry:
+        """Remove free text, an owner's act."""
+        ...
+
+    def snapshot(self) -> tuple[int, str] | None:
+        """Return the kept state, if there is one."""
+        ...
+
+    def save_snapshot(self, seq: int, text: str) -> None:
+        """Keep the state after entry ``seq``."""
+        ...
+
+    def beat(self, now: Instant) -> None:
+        """Write the heartbeat."""
+        ...
+
+    def last_beat(self) -> Instant | None:
+        """Return the last heartbeat."""
+        ...
+
+    def close(self) -> None:
+        """Let go."""
+        ...
+
+
 Listener = Callable[[Outcome], None]
 
 
 class Session:
     """One bench, one journal, one clock."""
 
-    def __init__(self, journal: Journal, clock: Clock) -> None:
+    def __init__(self, journal: Book, clock: Clock) -> None:
         """Rebuild the state from the journal; nothing is written yet."""
         self._journal = journal
         self._clock = clock
@@ -59,7 +101,7 @@ class Session:
 
     @classmethod
     def open(
-        cls, journal: Journal, clock: Clock, *, kind: StoreKind, station: str, zone: str
+        cls, journal: Book, clock: Clock, *, kind: StoreKind, station: str, zone: str
     ) -> Session:
         """Open a journal and begin at once: for those who show no window."""
         session = cls(journal, clock)
@@ -84,7 +126,7 @@ class Session:
         return self._bench
 
     @property
-    def journal(self) -> Journal:
+    def journal(self) -> Book:
         """Return the journal, for those who only read it."""
         return self._journal
 
@@ -102,11 +144,13 @@ class Session:
         if isinstance(command, cm.PressPedal):
             channel = "pedal"
         outcome = self._decided(command, channel, now)
-        silent = not outcome.entries and not outcome.said and outcome.refusal is None
-        if not silent:
-            for listener in self._listeners:
-                listener(outcome)
+        if outcome != Outcome():
+            self._tell(outcome)
         return outcome
+
+    def _tell(self, outcome: Outcome) -> None:
+        for listener in self._listeners:
+            listener(outcome)
 
     def _decided(self, command: cm.Command, channel: Channel, now: Instant) -> Outcome:
         decision = decide(self._bench, command, now)
@@ -138,13 +182,14 @@ class Session:
     ) -> tuple[Entry, ...]:
         if not events:
             return ()
-        operator = self._bench.operator
+        operator = self._bench.signed_by
         drafts = [Draft(now, operator, channel, event) for event in events]
         entries = self._journal.append(drafts)
-        for entry in entries:
-            self._bench = evolve(self._bench, entry)
+        self._bench = fold(self._bench, entries)
         if self._bench.seq - self._snapshot_seq >= SNAPSHOT_EVERY:
-            self.save_snapshot()
+            # It only makes opening shorter: what is written down stands without.
+            with suppress(JournalError):
+                self.save_snapshot()
         return entries
 
     def tick(self) -> Outcome:
@@ -156,7 +201,10 @@ class Session:
             if abs(step) > WALL_STEP_MS:
                 self.handle(cm.NoteWallStep(step), "tool")
         self._last_tick = now
-        self._beat(now)
+        try:
+            self._beat(now)
+        except JournalError as error:
+            self._tell(Outcome(refusal=Refusal("journal", str(error))))
         return self.handle(cm.Tick(gap_ms), "tool")
 
     def _beat(self, now: Instant) -> None:
@@ -165,6 +213,20 @@ class Session:
             return
         self._last_beat = now
         self._journal.beat(now)
+
+    def blank_text(self, entries: tuple[int, ...], reason: str) -> Outcome:
+        """Remove the free text of entries: an owner's act, itself written down.
+
+        The state in memory may still repeat the text until the program reopens.
+        """
+        now = self._clock.now()
+        draft = Draft(now, self._bench.operator, "hand", TextBlanked(entries, reason))
+        try:
+            entry = self._journal.blank_text(draft)
+        except JournalError as error:
+            return Outcome(refusal=Refusal("journal", str(error)))
+        self._bench = fold(self._bench, [entry])
+        return Outcome(entries=(entry,))
 
     def save_snapshot(self) -> None:
         """Keep the state beside the events, so that opening folds only the tail."""
@@ -175,11 +237,12 @@ class Session:
     def close(self) -> None:
         """Keep the state and let the journal go."""
         if self._bench.seq > self._snapshot_seq:
-            self.save_snapshot()
+            with suppress(JournalError):
+                self.save_snapshot()
         self._journal.close()
 
 
-def _restored(journal: Journal) -> tuple[int, Bench]:
+def _restored(journal: Book) -> tuple[int, Bench]:
     """Return the state at the journal's head: a snapshot if it fits, then the tail."""
     seq, bench = 0, Bench()
     saved = journal.snapshot()
@@ -191,6 +254,4 @@ def _restored(journal: Journal) -> tuple[int, Bench]:
             with suppress(ValueError):
                 bench = snapshot.load(text)
                 seq = bench.seq
-    for entry in journal.entries(after=seq):
-        bench = evolve(bench, entry)
-    return seq, bench
+    return seq, fold(bench, journal.entries(after=seq))

@@ -93,7 +93,8 @@ def _choice(args: tuple[Any, ...]) -> Reader:
     """Return the reader of a union: nothing, one record, or records by their kind."""
     records: list[Any] = [arg for arg in args if is_dataclass(arg)]
     if not records:
-        return next((_reader(arg) for arg in args if arg is not NoneType), _as_it_is)
+        plain = next((_reader(arg) for arg in args if arg is not NoneType), _as_it_is)
+        return lambda value: None if value is None else plain(value)
     if len(records) == 1:
         only = _reader(records[0])
         return lambda value: None if value is None else only(value)

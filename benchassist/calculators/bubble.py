@@ -13,7 +13,7 @@ class Input(Model):
     """The smallest bubble that can be seen, and the glycerine above it."""
 
     diameter_mm: Annotated[float, Field(ge=0.001, le=20)]
-    depth_mm: Annotated[float, Field(gt=0, le=1000)]
+    depth_mm: Annotated[float, Field(ge=1e-6, le=1000)]
     glycerine: Glycerine = Glycerine()
 
 

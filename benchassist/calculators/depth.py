@@ -16,7 +16,7 @@ class Input(Model):
 
     exposure_mj_cm2: Annotated[float, Field(ge=0, le=1e7)] | None = None
     ec_mj_cm2: Exposure | None = None
-    dp_um: Annotated[float, Field(gt=0, le=1e5)] | None = None
+    dp_um: Annotated[float, Field(ge=1e-6, le=1e5)] | None = None
     measured: (
         Annotated[
             list[tuple[Exposure, Depth]],

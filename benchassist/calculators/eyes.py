@@ -41,12 +41,12 @@ class Input(Model):
     """
 
     light: Light
-    tip_mm: Annotated[float, Field(gt=0, le=1000)]
+    tip_mm: Annotated[float, Field(ge=0.1, le=1000)]
     distance_mm: Annotated[float, Field(ge=0, le=1e4)]
     exposed: Literal["eye", "skin"] = "eye"
     view: Literal["direct", "reflected"] = "direct"
     reflectance: Share = 0.5
-    radiance_w_m2_sr: Annotated[float, Field(gt=0, le=1e9)] | None = None
+    radiance_w_m2_sr: Annotated[float, Field(ge=1e-6, le=1e9)] | None = None
     filter_band: FilterBand | None = None
     filter_curve: Transmittance | None = None
 
@@ -83,12 +83,11 @@ def run(question: Input) -> Output:
     grid_nm = eyes.hazard_grid()
     light = question.light.on(grid_nm, field="light")
     total = require_light(light, grid_nm, field="light")
+    shown, transmittance = _filter(question, grid_nm)
     outside = None
-    passed = light
-    if question.filter_band is not None or question.filter_curve is not None:
-        shown, transmittance = _filter(question, grid_nm)
+    if shown is not None:
         outside = 1.0 - integrate(light[shown], grid_nm[shown]) / total
-        passed = light * transmittance
+    passed = light * transmittance
     seen = eyes.scene(
         passed,
         tip_mm=question.tip_mm,
@@ -138,8 +137,10 @@ def run(question: Input) -> Output:
     )
 
 
-def _filter(question: Input, grid_nm: FloatArray) -> tuple[BoolArray, FloatArray]:
-    """Return where the filter is shown, and what it passes; all where it is not."""
+def _filter(
+    question: Input, grid_nm: FloatArray
+) -> tuple[BoolArray | None, FloatArray]:
+    """Return where a filter is shown, and what passes; all of it where it is not."""
     band, measured = question.filter_band, question.filter_curve
     if band is not None and measured is not None:
         raise InputError(
@@ -155,7 +156,7 @@ def _filter(question: Input, grid_nm: FloatArray) -> tuple[BoolArray, FloatArray
         shown = (grid_nm >= band.low_nm) & (grid_nm <= band.high_nm)
         return shown, np.where(shown, band.transmittance, 1.0)
     if measured is None:
-        return np.zeros(grid_nm.shape, dtype=bool), np.ones(grid_nm.shape)
+        return None, np.ones(grid_nm.shape)
     curve = measured.curve(field="filter_curve")
     shown = (grid_nm >= curve.nm[0]) & (grid_nm <= curve.nm[-1])
     return shown, np.where(shown, tabulated(curve, grid_nm), 1.0)

@@ -8,7 +8,7 @@ from benchassist.calculators.model import Model
 from benchassist.calculators.shapes import Glycerine
 from benchassist.physics.buoyancy import buoyancy
 
-Volume = Annotated[float, Field(gt=0, le=1000, description="cm3")]
+Volume = Annotated[float, Field(ge=1e-6, le=1000, description="cm3")]
 
 HOLD_DOWN = (
     "Hold from the peg, stub or clip, never by a loose weight that presses a coat "

@@ -11,9 +11,9 @@ from pydantic import BaseModel, ConfigDict, Field
 Wavelength = Annotated[float, Field(ge=100, le=3000, description="nm")]
 Irradiance = Annotated[float, Field(ge=0, le=1e6, description="mW/cm2")]
 Absorptivity = Annotated[float, Field(ge=0, le=1e6, description="L/mol/cm, decadic")]
-Concentration = Annotated[float, Field(gt=0, le=20, description="mol/L")]
-QuantumYield = Annotated[float, Field(gt=0, le=2, description="per absorbed photon")]
-Efficiency = Annotated[float, Field(gt=0, le=1, description="share of the radicals")]
+Concentration = Annotated[float, Field(ge=1e-9, le=20, description="mol/L")]
+QuantumYield = Annotated[float, Field(ge=1e-6, le=2, description="per absorbed photon")]
+Efficiency = Annotated[float, Field(ge=1e-6, le=1, description="share of the radicals")]
 Seconds = Annotated[float, Field(ge=0, le=1e6, description="s")]
 Share = Annotated[float, Field(ge=0, le=1, description="0 to 1")]
 

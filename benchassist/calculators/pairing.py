@@ -58,7 +58,7 @@ class Layer(Model):
     initiator_known: Literal["known", "design class"] = "known"
     coupon_passed: bool = False
     design_nm: Wavelength | None = None
-    required_effective_j_cm2: Annotated[float, Field(gt=0, le=1e5)] | None = None
+    required_effective_j_cm2: Annotated[float, Field(ge=1e-6, le=1e5)] | None = None
 
 
 class Input(Model):
@@ -71,12 +71,12 @@ class Input(Model):
     light: Light | None = None
     spectrum: Literal["measured", "declared", "unknown"] = "measured"
     layers: Annotated[list[Layer], Field(min_length=1, max_length=20)]
-    planned_s: Annotated[float, Field(gt=0, le=1e5)]
-    required_effective_j_cm2: Annotated[float, Field(gt=0, le=1e5)]
+    planned_s: Annotated[float, Field(ge=1e-6, le=1e5)]
+    required_effective_j_cm2: Annotated[float, Field(ge=1e-6, le=1e5)]
     design_nm: Annotated[float, Field(ge=300, le=600)] = 385.0
     marginal_factor: Annotated[float, Field(ge=1, le=MARGINAL_FACTOR)] = MARGINAL_FACTOR
     reading_age_days: Annotated[float, Field(ge=0, le=1e5)] | None = None
-    reading_age_limit_days: Annotated[float, Field(gt=0, le=1e5)] | None = None
+    reading_age_limit_days: Annotated[float, Field(ge=1e-6, le=1e5)] | None = None
     vessel: Transmittance | None = None
 
 

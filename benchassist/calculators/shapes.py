@@ -36,6 +36,8 @@ DARK_MW_CM2 = 1e-9
 _SHAPES = ("lines", "gaussians", "nm", "id")
 
 Width = Annotated[float, Field(gt=0, le=1000, description="nm")]
+# A band narrower than the grid's step would fall between its points.
+Sigma = Annotated[float, Field(ge=0.5, le=1000, description="nm")]
 Points = Annotated[
     list[Wavelength], Field(min_length=2, max_length=MOST_POINTS, description="nm")
 ]
@@ -126,7 +128,7 @@ class GaussianAbsorber(Model):
     """Gaussian bands, each with its peak, centre and standard deviation."""
 
     gaussians: Annotated[
-        list[tuple[Absorptivity, Wavelength, Width]], Field(min_length=1, max_length=50)
+        list[tuple[Absorptivity, Wavelength, Sigma]], Field(min_length=1, max_length=50)
     ]
 
     def on(self, grid_nm: FloatArray, *, field: str) -> FloatArray:  # noqa: ARG002

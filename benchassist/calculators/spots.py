@@ -9,7 +9,7 @@ from benchassist.domain import segments
 from benchassist.physics import spots
 from benchassist.physics.tip import distance_factor, tilt_factor
 
-Length = Annotated[float, Field(gt=0, le=1000, description="mm")]
+Length = Annotated[float, Field(ge=0.01, le=1000, description="mm")]
 Time = Annotated[float, Field(ge=0, le=1e5, description="s")]
 # [-] of its arc: a half circle with straight legs of about the same height.
 RADIUS_PER_ARC = 0.2
@@ -36,7 +36,7 @@ class Beam(Model):
     profile: Literal["top-hat", "gaussian"] = "top-hat"
     irradiance_mw_cm2: Annotated[float, Field(ge=0, le=1e6)] | None = None
     distance_mm: Annotated[float, Field(ge=0, le=200)] = 0.0
-    source_mm: Annotated[float, Field(gt=0, le=1e4)] | None = None
+    source_mm: Annotated[float, Field(ge=0.1, le=1e4)] | None = None
     tilt_deg: Annotated[float, Field(ge=0, le=80)] = 0.0
 
     def factor(self) -> float:
@@ -75,7 +75,7 @@ class Input(Model):
     faces: Annotated[int, Field(ge=1, le=6)] | None = None
     wet_limit_s: Time = 120.0
     brush_s: Time = 15.0
-    spot_s: Annotated[float, Field(gt=0, le=1e4)] = 10.0
+    spot_s: Annotated[float, Field(ge=0.01, le=1e4)] = 10.0
     move_s: Time = 3.0
 
 

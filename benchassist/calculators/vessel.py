@@ -40,7 +40,7 @@ class Input(Model):
 
     indices: Annotated[list[Index], Field(min_length=2, max_length=20)] | None = None
     internal_transmittance: Annotated[list[Share], Field(max_length=18)] | None = None
-    effective_transmittance: Annotated[float, Field(gt=0, le=1)] | None = None
+    effective_transmittance: Annotated[float, Field(ge=1e-6, le=1)] | None = None
     count: Count | None = None
     heights: Heights | None = None
 

@@ -9,7 +9,7 @@ from pydantic import Field
 from benchassist.calculators.model import Model, finite
 from benchassist.physics import wash
 
-MOST_PARTS = 100_000
+MOST_PARTS = 20_000
 
 # [wt%] of resin in an ethanol wash, from which conversion, hardness, trueness and
 # cell viability were degraded: J Prosthet Dent, "Effects of postwashing with
@@ -29,7 +29,7 @@ class Input(Model):
     volumes_ml: Annotated[
         list[Annotated[float, Field(ge=10, le=1e5)]], Field(min_length=1, max_length=4)
     ]
-    resin_in_g: Annotated[float, Field(gt=0, le=1000)]
+    resin_in_g: Annotated[float, Field(ge=1e-6, le=1000)]
     resin_in_ml: Millilitres | None = None
     drag_out_ml: Annotated[float, Field(ge=0, le=10)] = 0.0
     limit_wt_percent: Annotated[float, Field(ge=0.1, le=50)] = LIMIT_WT_PERCENT

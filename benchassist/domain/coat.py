@@ -9,12 +9,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain.light import LampAnswer, judge_lamp, lot_for
+from benchassist.domain.route import SUBMERGED
 from benchassist.domain.segments import spots_per_segment
+from benchassist.domain.state import BODY, Brushing, Paused, Walking
+from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part, Walking
+    from benchassist.domain.events import CoatState
+    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 
@@ -58,10 +62,10 @@ def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
         return None  # the light check failed: no number of seconds would do
     recipe = bench.recipe_of(part)
     work = part.work.get(part.stage.layer)
-    states = work.spots if work else ("open",) * recipe.spots
+    states = work.spots if work else ("open",) * bench.spots_of(part)
     open_spots = [n for n, state in enumerate(states) if state != "done"]
     fit = spots_per_segment(
-        wet_limit_s=recipe.wet_limit_s,
+        wet_limit_s=wet_limit_ms(bench, part) / MS,
         brush_s=recipe.brush_s,
         spot_s=spot_s,
         move_s=recipe.move_s,
@@ -80,6 +84,20 @@ def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
     )
 
 
+def coat_state(part: Part) -> CoatState:
+    """Return where the newest layer of a part stands."""
+    if isinstance(part.phase, Brushing | Walking | Paused):
+        return "wet"
+    newest = part.newest_coat
+    if newest == BODY:
+        return "none"
+    cured = any(
+        newest in found.layers and found.half == SUBMERGED and found.high > 0
+        for found in part.exposures
+    )
+    return "cured" if cured else "tacked"
+
+
 def layer_done(part: Part) -> bool:
     """Return whether every spot of the layer at hand has had its light."""
     work = part.work.get(part.stage.layer)
@@ -93,7 +111,7 @@ def lit_ms(walk: Walking, now: Instant) -> int:
 
 def face_of(bench: Bench, part: Part, spot: int) -> tuple[str, int, int]:
     """Return the face a spot lies on, its number there and that face's spots."""
-    for face in bench.recipe_of(part).faces:
+    for face in bench.faces_of(part):
         if spot < face.spots:
             return face.title, spot + 1, face.spots
         spot -= face.spots

@@ -43,7 +43,11 @@ class ClaimStation(Command):
 
 @value
 class TakeIn(Command):
-    """Take a new part in; empty equipment codes leave the choice for later."""
+    """Take a part in; empty equipment codes leave the choice for later.
+
+    ``before`` is the count a side of its body had on an earlier visit, by its own
+    record; for a part that comes back.
+    """
 
     part: str
     recipe: str
@@ -56,6 +60,7 @@ class TakeIn(Command):
     peg: str = ""
     due: Instant | None = None
     variant: Variant | None = None
+    before: int = 0
 
 
 @value
@@ -306,11 +311,72 @@ class ReadLamp(Command):
 
 @value
 class RecordCoupon(Command):
-    """Enter the result of a coupon of a lamp on a material."""
+    """Enter the result of a coupon of a lamp on a material.
+
+    ``tack_s`` is how long it was tacked (0: not told), ``how`` which way it failed.
+    """
 
     lamp: str
     material: str
     passed: bool
+    tack_s: float = 0.0
+    how: Literal["", "not set", "tacky at the end"] = ""
+
+
+@value
+class FileSpectrum(Command):
+    """File a measured spectrum for a lamp, box or vessel, or an operator's glasses.
+
+    ``reading`` is the meter's reading of a lamp when its spectrum was taken (0: that
+    of its baseline).
+    """
+
+    role: Literal["lamp", "box", "vessel", "glasses"]
+    code: str
+    curve: Curve
+    reason: str
+    reading: float = 0.0
+
+
+@value
+class ShowGlasses(Command):
+    """Enter what an operator's glasses let through, as their papers state it."""
+
+    who: str
+    title: str
+    low_nm: float
+    high_nm: float
+    transmittance: float
+
+
+@value
+class FitWorkingCurve(Command):
+    """Fit a working curve to effective exposures (mJ/cm²) and thicknesses (µm)."""
+
+    lamp: str
+    material: str
+    points: tuple[tuple[float, float], ...]
+    record: str
+
+
+@value
+class RecordSmear(Command):
+    """Enter a smear test: a drop dragged after ``seconds`` under a light."""
+
+    material: str
+    light: str
+    klx: float
+    seconds: float
+
+
+@value
+class ChangeDish(Command):
+    """Open a dish of wet resin under a light, cover it, or throw its drop away."""
+
+    lot: str
+    to: Literal["open", "covered", "thrown away"]
+    light: str = ""
+    klx: float = 0.0
 
 
 @value
@@ -378,6 +444,74 @@ class NoteFault(Command):
     digest: str
 
 
+@value
+class CallAway(Command):
+    """Freeze the place, whatever is going on: the operator is called away."""
+
+
+@value
+class ComeBack(Command):
+    """Tell by hand that the operator is back at the frozen place."""
+
+
+@value
+class ClaimThing(Command):
+    """Claim a part or a lamp, so that nobody else uses it."""
+
+    kind: Literal["part", "lamp"]
+    code: str
+
+
+@value
+class PutDown(Command):
+    """Give a claim up."""
+
+    kind: Literal["part", "lamp"]
+    code: str
+
+
+@value
+class TakeOver(Command):
+    """Take what another operator holds, with a reason."""
+
+    kind: Literal["part", "lamp"]
+    code: str
+    reason: str
+
+
+@value
+class HandOver(Command):
+    """Hand the station and all that is claimed to operator ``to``."""
+
+    to: str
+
+
+@value
+class SetLevel(Command):
+    """Set how far an operator works by themselves."""
+
+    who: str
+    level: Literal["watch", "every prompt", "gates only", "alone"]
+
+
+@value
+class Predict(Command):
+    """Say beforehand what the bench will show."""
+
+    part: str
+    question: str
+    answer: float
+
+
+@value
+class ReportMishap(Command):
+    """Tell what went wrong and answer its questions, each in order."""
+
+    part: str
+    mishap: str
+    answers: tuple[str, ...] = ()
+
+
 # What is done by holding for two seconds, never by the pedal or a tap.
 HELD: frozenset[type[Command]] = frozenset(
     {
@@ -389,11 +523,18 @@ HELD: frozenset[type[Command]] = frozenset(
         ConfirmFlip,
         OpenLampSession,
         FillGlycerine,
+        FileSpectrum,
+        ShowGlasses,
+        FitWorkingCurve,
         AcceptGate,
         OpenDeviation,
         CloseDeviation,
         ReleasePart,
         ScrapPart,
         SetLimit,
+        TakeOver,
+        HandOver,
+        SetLevel,
+        ReportMishap,
     }
 )

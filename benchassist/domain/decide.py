@@ -6,13 +6,17 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
+    away,
     box,
     coat,
     intake,
+    light,
+    mishaps,
     passing,
     release,
     stages,
 )
+from benchassist.domain.deciders.people import barred
 from benchassist.domain.deciders.table import DECIDERS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.pedal import meaning
@@ -29,6 +33,7 @@ WITHOUT_OPERATOR = (
     cm.Tick,
     cm.NoteWallStep,
     cm.NoteFault,
+    cm.CallAway,
 )
 
 
@@ -37,6 +42,9 @@ def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
     if isinstance(command, cm.PressPedal):
         meant = meaning(bench, now).press(long=command.long)
         return meant if not isinstance(meant, cm.Command) else decide(bench, meant, now)
-    if not bench.operator and not isinstance(command, WITHOUT_OPERATOR):
+    decider = DECIDERS[type(command)]
+    if isinstance(command, WITHOUT_OPERATOR):
+        return decider(bench, command, now)
+    if not bench.operator:
         return Refusal("no-operator", "Claim the station first: key O, by hand.")
-    return DECIDERS[type(command)](bench, command, now)
+    return barred(bench, command) or decider(bench, command, now)

@@ -33,6 +33,8 @@ Evidence = Literal["observed", "paced", "computed", "assumed"]
 Channel = Literal["pedal", "hand", "script", "tool"]
 Numbers = tuple[tuple[str, float], ...]
 RunOutcome = Literal["completed", "stopped", "unknown", "died with the PC"]
+CouponFault = Literal["", "not set", "tacky at the end"]
+DishState = Literal["open", "covered", "thrown away"]
 Thing = Literal["part", "lamp"]
 Level = Literal["watch", "every prompt", "gates only", "alone"]
 CoatState = Literal["none", "wet", "tacked", "cured"]
@@ -94,6 +96,14 @@ class ProgramFaulted(Event):
 
 
 @value
+class TextBlanked(Event):
+    """An owner had the free text of some entries removed; the chain stays whole."""
+
+    entries: tuple[int, ...]
+    reason: FreeText
+
+
+@value
 class OperatorClaimed(Event):
     """An operator took the station by a deliberate hand action."""
 
@@ -147,23 +157,26 @@ class LotReceived(Event):
 
 @value
 class LampDefined(Event):
-    """A lamp was filed or corrected."""
+    """A lamp was filed or corrected, then with a reason."""
 
     lamp: Lamp
+    reason: FreeText = ""
 
 
 @value
 class BoxDefined(Event):
-    """A curing box was filed or corrected."""
+    """A curing box was filed or corrected, then with a reason."""
 
     box: Box
+    reason: FreeText = ""
 
 
 @value
 class VesselDefined(Event):
-    """A vessel was filed or corrected."""
+    """A vessel was filed or corrected, then with a reason."""
 
     vessel: Vessel
+    reason: FreeText = ""
 
 
 @value
@@ -183,11 +196,74 @@ class LampReadingTaken(Event):
 
 @value
 class CouponRecorded(Event):
-    """A coupon of this lamp on this material was tried at the bench."""
+    """A coupon of this lamp on this material was tried at the bench.
+
+    ``tack_s`` is the seconds it was tacked for (0: not told); ``how`` says which way
+    a failed one failed: its body had not set, or it stayed tacky after the last cure.
+    """
+
+    version: ClassVar[int] = 2
 
     lamp: str
     material: str
     passed: bool
+    tack_s: float = 0.0
+    how: CouponFault = ""
+
+
+@value
+class WorkingCurveFitted(Event):
+    """Thickness against exposure was measured here and a working curve fitted.
+
+    ``points`` are effective exposures in mJ/cm² and thicknesses in µm; ``numbers``
+    the fit, with those ends of its 95 % intervals that are bounded.
+    """
+
+    lamp: str
+    material: str
+    points: tuple[tuple[float, float], ...]
+    numbers: Numbers
+    record: FreeText = ""
+
+
+@value
+class GlassesShown(Event):
+    """What an operator's protective glasses let through, and where that is shown.
+
+    Between ``low_nm`` and ``high_nm`` no more than ``transmittance``, or a measured
+    ``curve``; outside nothing is assumed.
+    """
+
+    who: str
+    title: str
+    low_nm: float
+    high_nm: float
+    transmittance: float
+    curve: str = ""
+
+
+@value
+class SmearTested(Event):
+    """A drop of a material dragged on glass after ``seconds`` under a light."""
+
+    material: str
+    light: str
+    klx: float
+    seconds: float
+
+
+@value
+class DishChanged(Event):
+    """A dish of wet resin was opened, covered, or its drop thrown away.
+
+    ``spent_klx_s`` is the light it had had by then.
+    """
+
+    lot: str
+    to: DishState
+    light: str
+    klx: float
+    spent_klx_s: float
 
 
 @value

@@ -6,11 +6,15 @@ recomputed here; an event already stores what was judged.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim
-from benchassist.domain.evolvers import mishaps  # noqa: F401 - fills the table
+from benchassist.domain.evolvers import (  # noqa: F401 - each fills the table
+    light,
+    mishaps,
+)
 from benchassist.domain.evolvers.people import claimed, freed, lamp_in_hand
 from benchassist.domain.evolvers.table import HANDLERS, on
 from benchassist.domain.library import Recipe
@@ -96,6 +100,12 @@ def _wall_step(bench: Bench, entry: ev.Entry, event: ev.WallClockStepped) -> Ben
     return bench
 
 
+@on(ev.TextBlanked)
+def _blanked(bench: Bench, entry: ev.Entry, event: ev.TextBlanked) -> Bench:
+    del entry, event
+    return bench
+
+
 @on(ev.ProgramFaulted)
 def _faulted(bench: Bench, entry: ev.Entry, event: ev.ProgramFaulted) -> Bench:
     del entry, event
@@ -143,25 +153,6 @@ def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
     return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
 
 
-@on(ev.LampDefined)
-def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
-    del entry
-    return replace(bench, lamps={**bench.lamps, event.lamp.code: event.lamp})
-
-
-@on(ev.BoxDefined)
-def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
-    del entry
-    return replace(bench, boxes={**bench.boxes, event.box.code: event.box})
-
-
-@on(ev.VesselDefined)
-def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
-    del entry
-    found = event.vessel
-    return replace(bench, vessels={**bench.vessels, found.code: found})
-
-
 @on(ev.RecipeDefined)
 def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
     del entry
@@ -173,13 +164,6 @@ def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
 def _reading(bench: Bench, entry: ev.Entry, event: ev.LampReadingTaken) -> Bench:
     reading = Reading(event.reading, entry.at)
     return replace(bench, readings={**bench.readings, event.lamp: reading})
-
-
-@on(ev.CouponRecorded)
-def _coupon(bench: Bench, entry: ev.Entry, event: ev.CouponRecorded) -> Bench:
-    del entry
-    key = f"{event.lamp} on {event.material}"
-    return replace(bench, coupons={**bench.coupons, key: event.passed})
 
 
 @on(ev.GlycerineFilled)
@@ -390,6 +374,8 @@ def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
         loads=loads,
         last_start=Start(stage, event.parts, entry.at),
     )
+    side = {code: replace(after.parts[code], facing=event.side) for code in event.parts}
+    after = replace(after, parts={**after.parts, **side})
     return _phase(after, event.parts, InRun(event.run))
 
 
@@ -492,14 +478,14 @@ def _tacked(bench: Bench, entry: ev.Entry, event: ev.SpotTacked) -> Bench:
         if left:
             lit = event.ended.plus(was.move_ms)
             phase = replace(was, spot=left[0], lit=lit)
-    first = "done" not in part.work[event.layer].spots
+    first = part.work[event.layer].light_ms == 0
     part = replace(
         part,
         work={**part.work, event.layer: work},
         phase=phase,
         coats=part.coats + (first and event.layer.startswith("coat")),
     )
-    return _lamp_on(bench.with_part(part), entry, event.light_ms)
+    return _lamp_on(bench.with_part(part), entry, event.lamp, event.light_ms)
 
 
 @on(ev.SpotBroken)
@@ -508,7 +494,7 @@ def _broken(bench: Bench, entry: ev.Entry, event: ev.SpotBroken) -> Bench:
     work = _mark(part.work[event.layer], event.spot, "broken", event.lamp)
     work = replace(work, extra_ms=work.extra_ms + event.light_ms)
     part = replace(part, work={**part.work, event.layer: work})
-    return _lamp_on(bench.with_part(part), entry, event.light_ms)
+    return _lamp_on(bench.with_part(part), entry, event.lamp, event.light_ms)
 
 
 @on(ev.WalkPaused)
@@ -561,10 +547,16 @@ def _mark(work: LayerWork, spot: int, state: str, lamp: str) -> LayerWork:
     return replace(work, spots=spots, lamps=lamps)
 
 
-def _lamp_on(bench: Bench, entry: ev.Entry, light_ms: int) -> Bench:
+def _lamp_on(bench: Bench, entry: ev.Entry, lamp: str, light_ms: int) -> Bench:
     key = lamp_day_key(bench.operator, entry.at.day())
     total = bench.lamp_on_ms.get(key, 0) + light_ms
-    return replace(bench, lamp_on_ms={**bench.lamp_on_ms, key: total})
+    one = lamp_day_key(bench.operator, entry.at.day(), lamp)
+    alone = bench.lamp_on_by_lamp_ms.get(one, 0) + light_ms
+    return replace(
+        bench,
+        lamp_on_ms={**bench.lamp_on_ms, key: total},
+        lamp_on_by_lamp_ms={**bench.lamp_on_by_lamp_ms, one: alone},
+    )
 
 
 # --- deviations, checks, release -----------------------------------------------
@@ -642,7 +634,7 @@ def _unloaded(bench: Bench, code: str) -> Bench:
     return replace(bench, loads=loads)
 
 
-def fold(bench: Bench, entries: list[ev.Entry]) -> Bench:
+def fold(bench: Bench, entries: Iterable[ev.Entry]) -> Bench:
     """Return the bench after every one of ``entries``."""
     for entry in entries:
         bench = evolve(bench, entry)

@@ -62,12 +62,15 @@ def owed(bench: Bench, part: Part) -> tuple[Account, ...]:
     unit = bench.recipe_of(part).unit
     accounts = []
     for side in dict.fromkeys(stage.side for stage in box_stages(part)):
-        stages = [stage for stage in box_stages(part) if stage.side == side]
-        plan = sum(stage.plan for stage in stages)
+        # A half that is given again for a new coat is owed once, not twice.
+        plans = {
+            stage.half: stage.plan for stage in box_stages(part) if stage.side == side
+        }
+        plan = sum(plans.values())
         if part.variant.back_from_mouth:
             plan = 0  # the body's own cure was closed before; only coats owe
         accounts.append(_account(part, BODY, side, plan=plan, half=0, unit=unit))
-        submerged = sum(stage.plan for stage in stages if stage.half == SUBMERGED)
+        submerged = plans.get(SUBMERGED, 0)
         if submerged and part.newest_coat != BODY:
             newest = part.newest_coat
             accounts.append(
@@ -121,7 +124,8 @@ def excess(bench: Bench, part: Part) -> int:
     """Return by how much the planned runs exceed the recipe's count per side."""
     stages = box_stages(part)
     side = stages[0].side
-    plan = sum(stage.plan for stage in stages if stage.side == side)
+    halves = {stage.half: stage.plan for stage in stages if stage.side == side}
+    plan = sum(halves.values())
     return 0 if part.variant.back_from_mouth else plan - bench.recipe_of(part).total
 
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
 
 CP = "common practice, no source"
+ASSUMED = "assumed: measure it at your bench"
 
 
 @value
@@ -66,6 +67,32 @@ LIMITS: dict[str, Limit] = {
         Limit("hold_limit_s", "hold between halves", 8 * 3600, "s", CP),
         Limit("coats_max", "coats on one part, rework included", 3, "", CP),
         Limit("hands_ready_s", "glove change and walk", 20, "s", CP),
+        Limit("reworks_max", "reworks before scrap is asked", 2, "", CP, "down"),
+        Limit("idle_s", "operator unconfirmed after", 600, "s", CP, "down"),
+        Limit("stagger_s", "two ends this close collide", 60, "s", CP),
+        Limit("room_celsius", "room and glycerine", 23, "°C", CP),
+        Limit("glycerine_percent", "glycerine in the vessels, by mass", 99.5, "%", CP),
+        Limit("coat_um", "thickness of one coat", 25, "µm", CP),
+        Limit("beam_mm", "useful beam of a lamp, not its tip", 8, "mm", CP),
+        Limit("spot_overlap", "overlap of neighbouring spots", 0.25, "", CP),
+        Limit("tip_mm", "tip of a lamp, across", 10, "mm", ASSUMED),
+        Limit("eye_distance_mm", "from the lit part to the eye", 300, "mm", ASSUMED),
+        Limit("hand_distance_mm", "from the tip to the hand", 50, "mm", ASSUMED),
+        Limit("part_reflectance", "light that a part throws back", 0.5, "", ASSUMED),
+        *(
+            Limit(f"hands_{kind}_s", f"hands at {title}", seconds, "s", CP)
+            for kind, title, seconds in (
+                ("supports", "supports", 600),
+                ("refine", "refining", 600),
+                ("fit", "fit on the model", 300),
+                ("clean", "cleaning", 120),
+                ("abrade", "abrading and cleaning", 180),
+                ("mount", "mounting, within cleaning", 0),
+                ("assess", "looking it over", 120),
+                ("polish", "polishing", 600),
+                ("checks", "the checks", 180),
+            )
+        ),
     )
 }
 

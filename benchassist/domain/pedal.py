@@ -13,8 +13,10 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.coat import answer_for, face_of, next_segment
 from benchassist.domain.deciders.coat import must_look, session_missing
+from benchassist.domain.deciders.common import gates_of
 from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.place import where
 from benchassist.domain.queue import need
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
@@ -39,6 +41,7 @@ Act = Callable[[Bench, Part, "Instant"], Answer]
 Line = Callable[[Bench, Part, "Instant"], str]
 
 MS = 1000
+AWAY_LINE = "says what waits and where; come back by hand"
 
 
 @value
@@ -96,22 +99,27 @@ def _left(bench: Bench, part: Part, now: Instant) -> Said:
 
 def _why_shut(bench: Bench, part: Part, now: Instant) -> Answer:
     # Asking for the step again runs the gate again and puts the attempt on record.
-    del bench, now
     mode = STAGES[part.stage.kind].mode
     if mode == "coat":
         return cm.WetBrush(part.code)
     if mode == "soak":
         return cm.StartStage(part.code)
-    return cm.StartRun(part.box)
+    # Never StartRun here: the box may be loaded with a part the foot does not mean.
+    return gates_of(bench, part, now) or _where(bench, part, now)
 
 
 def _wet_where(bench: Bench, part: Part, now: Instant) -> Said:
     phase = part.phase
-    if not isinstance(phase, Paused):
-        return _where(bench, part, now)
-    face, number, of = face_of(bench, part, phase.spot)
-    wet = clock(now.since(phase.wet_since))
-    return Said(f"{part.code}: {face} spot {number} of {of}, wet for {wet}.")
+    if isinstance(phase, Paused):
+        face, number, of = face_of(bench, part, phase.spot)
+        wet = clock(now.since(phase.wet_since))
+        return Said(f"{part.code}: {face} spot {number} of {of}, wet for {wet}.")
+    return _where(bench, part, now)
+
+
+def _away_where(bench: Bench, part: Part, now: Instant) -> Said:
+    del part, now
+    return Said(where(bench.away.place) if bench.away else "")
 
 
 def _start(bench: Bench, part: Part, now: Instant) -> cm.Command:
@@ -172,6 +180,14 @@ TABLE: dict[str, Row] = {
             _says("Claim the station first: key O, by hand."),
             "says: claim station",
             never="log as someone",
+        ),
+        Row(
+            "away",
+            "Away, the place is frozen",
+            _fixed(AWAY_LINE),
+            _away_where,
+            "says what waits and where",
+            never="clear it, act on a part",
         ),
         Row(
             "none",
@@ -334,8 +350,14 @@ def situation(bench: Bench, now: Instant) -> str:
     part = bench.focused
     if not bench.operator:
         return "locked"
+    if bench.away is not None:
+        return "away"
     if part is None or isinstance(part.phase, Closed):
         return "none"
+    return _at(bench, part, now)
+
+
+def _at(bench: Bench, part: Part, now: Instant) -> str:
     phase = part.phase
     mode = STAGES[part.stage.kind].mode
     if isinstance(phase, Soaking):
@@ -380,7 +402,7 @@ def meaning(bench: Bench, now: Instant) -> Meaning:
     row = TABLE[situation(bench, now)]
     part = bench.focused
     if part is None:
-        return Meaning(row, _alone(row), lambda: _said(row), None)
+        return Meaning(row, _alone(row), lambda: _said(bench, row), None)
     long = row.long
     return Meaning(
         row,
@@ -393,10 +415,14 @@ def meaning(bench: Bench, now: Instant) -> Meaning:
 def _alone(row: Row) -> str:
     if row.situation == "locked":
         return "nothing: claim the station, key O"
+    if row.situation == "away":
+        return AWAY_LINE
     return "nothing: choose a part by hand"
 
 
-def _said(row: Row) -> Said:
+def _said(bench: Bench, row: Row) -> Said:
     if row.situation == "locked":
         return Said("Claim the station first: key O, by hand.")
+    if bench.away is not None:
+        return Said(where(bench.away.place))
     return Said("Choose a part first, by hand.")

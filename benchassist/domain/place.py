@@ -75,7 +75,9 @@ def card(place: Place) -> tuple[str, ...]:
         told = f"Segment {place.segment}, spot {place.number} of the coat"
         lines.append(f"{told}, {place.lamp or 'no lamp'} in hand.")
     if place.wet_spots:
-        lines.append(f"Still wet: {span(place.wet_spots)}, {clock(place.wet_ms)} so far.")
+        lines.append(
+            f"Still wet: {span(place.wet_spots)}, {clock(place.wet_ms)} so far."
+        )
     if place.lit_ms:
         lines.append("The spot that was broken off starts whole.")
     if place.cover:

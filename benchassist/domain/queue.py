@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.coat import coat_state
+from benchassist.domain.limits import limit
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
@@ -21,6 +22,7 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
+from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -57,23 +59,24 @@ def need(bench: Bench, part: Part, now: Instant) -> Need:
         return Need(part.code, due, due + int(limit(bench, "late_box_s") * MS))
     if isinstance(phase, Brushing | Walking | Paused):
         spent = now.since(phase.wet_since)
-        wet = bench.recipe_of(part).wet_limit_s * MS - spent
-        return Need(part.code, 0, wet)
+        return Need(part.code, 0, wet_limit_ms(bench, part) - spent)
     if isinstance(phase, OnHold):
         spent = now.since(phase.since)
         left = int(limit(bench, "hold_limit_s") * MS) - spent
         return Need(part.code, left, left)
-    since = getattr(phase, "since", now)
-    harm_code = STAGES[part.stage.kind].harm
-    tacked = bool(part.work) and not part.immersed_in
-    if tacked and part.stage.kind in ("coat", "stain", "submerge", "purge", "hold"):
-        harm_code = "late_tacked_s"
-    if harm_code not in LIMITS or harm_code == "late_wet_s":
-        return Need(part.code, 0, NEVER_MS)
-    left = int(limit(bench, harm_code) * MS) - now.since(since)
-    if harm_code == "late_alcohol_s":
-        return Need(part.code, 0, NEVER_MS)
-    return Need(part.code, 0, left)
+    return Need(part.code, 0, _lying_ms(bench, part, now))
+
+
+def _lying_ms(bench: Bench, part: Part, now: Instant) -> int:
+    """Return how long a part may lie where it is: a tacked coat gathers dust."""
+    since = getattr(part.phase, "since", now)
+    if part.stage.kind == "flip":
+        code = STAGES["flip"].harm  # it lies in the box, and the box stands idle
+    elif coat_state(part) == "tacked" and not part.immersed_in:
+        code = "late_tacked_s"
+    else:
+        return NEVER_MS
+    return int(limit(bench, code) * MS) - now.since(since)
 
 
 def ranked(bench: Bench, now: Instant) -> tuple[Need, ...]:
@@ -93,8 +96,11 @@ def front(bench: Bench, now: Instant) -> str:
     """Return the part the tool should bring forward, or an empty string.
 
     Only when the part in front merely waits (or none is chosen) and a timer of
-    another has run out.
+    another has run out. Nothing moves while the operator is away: the frozen place
+    is what they come back to.
     """
+    if bench.away is not None:
+        return ""
     focused = bench.focused
     closed = focused is None or isinstance(focused.phase, Closed)
     if not closed and focused is not None and not waits(bench, focused, now):

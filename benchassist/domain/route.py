@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from benchassist.domain.halves import Halves, split
+from benchassist.domain.halves import Halves, remainder, split
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from benchassist.domain.library import CountRule, Recipe, Variant
 
 SUBMERGED = 2  # the half that is cured under cover, from the newest coat's view
+MOST_LAYERS = 3  # stain passes, and coats; common practice, no source
 DISINFECT_S = 180  # [s] common practice, no source; the product's label rules
 
 
@@ -61,12 +62,13 @@ def build_route(recipe: Recipe, variant: Variant, rule: CountRule) -> tuple[Stag
     Raises
     ------
     RouteError
-        If a stain has no coat over it, or a count cannot be set on the box.
+        If the layers do not go together, or a count cannot be set on the box.
     """
-    if variant.stain_passes and (variant.finish != "coat" or variant.coats == 0):
-        msg = "A stain needs at least one coat over it: add a coat or leave it out."
-        raise RouteError(msg)
-    stages = tuple(_stages(recipe, variant, recipe.rule or rule))
+    _check(recipe, variant)
+    try:
+        stages = tuple(_stages(recipe, variant, recipe.rule or rule))
+    except ValueError as error:
+        raise RouteError(str(error)) from error
     seen: dict[str, int] = {}
     unique = []
     for stage in stages:
@@ -77,24 +79,42 @@ def build_route(recipe: Recipe, variant: Variant, rule: CountRule) -> tuple[Stag
     return tuple(unique)
 
 
+def _check(recipe: Recipe, variant: Variant) -> None:
+    most = range(MOST_LAYERS + 1)
+    if variant.stain_passes not in most or variant.coats not in most:
+        msg = f"Stain passes and coats: 0 to {MOST_LAYERS} of each."
+        raise RouteError(msg)
+    coated = variant.finish == "coat" and variant.coats > 0
+    if variant.stain_passes and not coated:
+        msg = "A stain needs at least one coat over it: add a coat or leave it out."
+        raise RouteError(msg)
+    if variant.back_from_mouth and not coated:
+        msg = "A part back from a mouth is cured again only with a new coat: add one."
+        raise RouteError(msg)
+    unknown = set(variant.faces) - {face.title for face in recipe.faces}
+    if unknown:
+        msg = f"{recipe.title} has no face called “{min(unknown)}”."
+        raise RouteError(msg)
+    if coated and not recipe.spots:
+        msg = f"{recipe.title} names no faces that could be coated: correct the recipe."
+        raise RouteError(msg)
+
+
 def _stages(recipe: Recipe, variant: Variant, rule: CountRule) -> Iterator[Stage]:
+    if variant.finish == "none":
+        yield from _from_the_printer(recipe)
+        yield from _box("cure", 1, recipe, _whole(recipe, rule))
+        yield from _by_hand(recipe)
+        yield Stage("checks", "checks", "Checks and release")
+        return
     halves = _halves(recipe, rule)
     if variant.back_from_mouth:
         yield Stage("disinfect", "disinfect", "Disinfect, rinse", min_s=DISINFECT_S)
         yield Stage("abrade", "abrade", "Abrade and clean")
     else:
-        whole = variant.finish == "none"
         yield from _from_the_printer(recipe)
-        yield from _box(
-            "cure" if whole else "half-1",
-            1,
-            recipe,
-            halves.first + halves.second if whole else halves.first,
-        )
+        yield from _box("half-1", 1, recipe, halves.first)
         yield from _by_hand(recipe)
-        if whole:
-            yield Stage("checks", "checks", "Checks and release")
-            return
         kind = "abrade" if recipe.abrade else "clean"
         yield Stage(kind, kind, "Abrade and clean" if recipe.abrade else "Clean")
     yield from _layers(recipe, variant)
@@ -104,16 +124,24 @@ def _stages(recipe: Recipe, variant: Variant, rule: CountRule) -> Iterator[Stage
     yield Stage("checks", "checks", "Checks and release")
 
 
+def _whole(recipe: Recipe, rule: CountRule) -> tuple[int, ...]:
+    """Return the fewest runs that give the whole count at once."""
+    return remainder(
+        recipe.total,
+        0,
+        step=rule.step,
+        max_run=rule.max_run or None,
+        programs=rule.programs,
+    )
+
+
 def _halves(recipe: Recipe, rule: CountRule) -> Halves:
-    try:
-        halves = split(
-            recipe.total,
-            step=rule.step,
-            max_run=rule.max_run or None,
-            programs=rule.programs,
-        )
-    except ValueError as error:
-        raise RouteError(str(error)) from error
+    halves = split(
+        recipe.total,
+        step=rule.step,
+        max_run=rule.max_run or None,
+        programs=rule.programs,
+    )
     if not halves.first:
         msg = (
             f"{recipe.title}: {recipe.total} cannot be given in two halves on this "

@@ -12,12 +12,16 @@ from typing import Literal
 from benchassist.clock import Instant
 from benchassist.domain.claims import UNCONFIRMED, Claim
 from benchassist.domain.events import (
+    CouponRecorded,
     Evidence,
+    GlassesShown,
     Level,
     MishapReported,
     Numbers,
     RunOutcome,
+    SmearTested,
     StoreKind,
+    WorkingCurveFitted,
 )
 from benchassist.domain.library import (
     Box,
@@ -66,6 +70,20 @@ class Fill:
     immersions: int
     at: Instant
     spoilt: str = ""
+
+
+@value
+class Dish:
+    """Wet resin of a lot in a dish, open to a light since ``since`` or covered.
+
+    ``spent_klx_s`` is what it had had when it was last opened or covered.
+    """
+
+    lot: str
+    light: str
+    klx: float
+    since: Instant | None
+    spent_klx_s: float
 
 
 @value
@@ -324,9 +342,15 @@ class Bench:
     recipes: dict[str, Recipe] = field(default_factory=dict)
     readings: dict[str, Reading] = field(default_factory=dict)
     coupons: dict[str, bool] = field(default_factory=dict)
+    trials: dict[str, tuple[CouponRecorded, ...]] = field(default_factory=dict)
+    working_curves: dict[str, WorkingCurveFitted] = field(default_factory=dict)
+    glasses: dict[str, GlassesShown] = field(default_factory=dict)
+    smears: dict[str, SmearTested] = field(default_factory=dict)
+    dishes: dict[str, Dish] = field(default_factory=dict)
     fills: dict[str, Fill] = field(default_factory=dict)
     lamp_session: LampSession | None = None
     lamp_on_ms: dict[str, int] = field(default_factory=dict)
+    lamp_on_by_lamp_ms: dict[str, int] = field(default_factory=dict)
     parts: dict[str, Part] = field(default_factory=dict)
     loads: dict[str, Load] = field(default_factory=dict)
     runs: dict[str, Run] = field(default_factory=dict)
@@ -416,9 +440,22 @@ def _place(part: Part) -> tuple[str, Phase | str]:
     return part.stage.key, part.phase if timed else part.phase.kind
 
 
-def lamp_day_key(operator: str, day: str) -> str:
-    """Return the key under which an operator's lamp-on time of a day is kept."""
-    return f"{day} {operator}"
+def lamp_day_key(operator: str, day: str, lamp: str = "") -> str:
+    """Return the key under which an operator's lamp-on time of a day is kept.
+
+    With ``lamp`` the key of the time with that lamp alone.
+    """
+    return f"{day} {operator} | {lamp}" if lamp else f"{day} {operator}"
+
+
+def pair_key(lamp: str, material: str) -> str:
+    """Return the key under which what was tried with a lamp on a material is kept."""
+    return f"{lamp} on {material}"
+
+
+def smear_key(material: str, light: str) -> str:
+    """Return the key under which a smear test under a kind of light is kept."""
+    return f"{material} under {light}"
 
 
 def acceptance_key(gate: str, scope: str) -> str:

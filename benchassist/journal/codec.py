@@ -25,7 +25,9 @@ Upcast: TypeAlias = Callable[[Payload], Payload]
 BLANKED = "[removed by the owner]"
 NO_TEXT = "{}"
 
-UPCASTS: Mapping[tuple[str, int], Upcast] = {}
+UPCASTS: Mapping[tuple[str, int], Upcast] = {
+    ("CouponRecorded", 1): lambda coupon: coupon | {"tack_s": 0.0, "how": ""},
+}
 """(kind, version) to the function that makes version + 1 of its payload.
 
 Stored bytes are never touched. Raise ``version`` on the event's class and add

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from benchassist.domain import events as ev
 from benchassist.domain.library import Box, Lamp, Lot, Material, Recipe, Vessel
+from benchassist.domain.place import Place
 
 VERSION = 1  # raise it, and every journal makes its tables again when opened
 
@@ -24,17 +25,21 @@ SUBJECTS = {
     "box": ("box", "box"),
     "coat_lot": ("lot", "coat"),
     "deviation": ("deviation", "deviation"),
+    "giver": ("operator", "giver"),
+    "holder": ("operator", "holder"),
     "lamp": ("lamp", "lamp"),
     "lot": ("lot", "lot"),
     "material": ("material", "material"),
     "part": ("part", "part"),
     "parts": ("part", "part"),
+    "place": ("part", "part"),
     "print_lot": ("lot", "print"),
     "recipe": ("recipe", "recipe"),
     "run": ("run", "run"),
     "stain_lot": ("lot", "stain"),
+    "taker": ("operator", "taker"),
     "vessel": ("vessel", "vessel"),
-    "who": ("operator", "claimed"),
+    "who": ("operator", "who"),
 }
 DEFINED = "defined"
 FILLED = "filled"
@@ -116,6 +121,12 @@ def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
     match event:
         case ev.EquipmentChosen(role=kind, code=code):
             yield kind, code, "chosen"
+        case (
+            ev.ThingClaimed(kind=kind, code=code)
+            | ev.ThingPutDown(kind=kind, code=code)
+            | ev.ThingTakenOver(kind=kind, code=code)
+        ):
+            yield kind, code, "claimed"
         case ev.LotChosen(role=role, lot=lot):
             yield "lot", lot, role
         case ev.GlycerineFilled(vessel=vessel, lot=lot):
@@ -137,6 +148,10 @@ def _codes(value: object) -> Iterator[tuple[str, str]]:
         case Lot():
             yield value.code, DEFINED
             yield from ((parent, "parent") for parent, _ in value.parents)
+        case Place():
+            yield value.part, ""
+            yield from ((code, "wet") for code in value.wet)
+            yield from ((code, "in alcohol") for code in value.in_alcohol)
         case Box() | Lamp() | Material() | Vessel():
             yield value.code, DEFINED
         case _:
@@ -153,7 +168,13 @@ def _part_state(event: ev.Event) -> str | None:
             return SCRAPPED
         case ev.PartHeld():
             return ON_HOLD
-        case ev.PartTaken() | ev.StageStarted() | ev.StageEnded() | ev.RunStarted():
+        case (
+            ev.PartTaken()
+            | ev.HoldEnded()
+            | ev.StageStarted()
+            | ev.StageEnded()
+            | ev.RunStarted()
+        ):
             return IN_WORK
         case _:
             return None

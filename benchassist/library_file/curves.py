@@ -8,31 +8,23 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from functools import cache
 from hashlib import sha256
 from typing import TypeVar
 
 from pydantic import ValidationError
 
-from benchassist import assets
+from benchassist.calculators.library import ABSORBERS
+from benchassist.calculators.library import table as shipped
 from benchassist.domain.library import Confidence, Curve, Quantity, SpectrumKnowledge
 from benchassist.library_file.base import CurveEntry, WallEntry
 from benchassist.library_file.entries import InitiatorEntry, LightEntry
-from benchassist.library_file.faults import Fault, faults_of
+from benchassist.library_file.faults import Fault, faults_of, shown
 from benchassist.physics.spectra import Line, gaussian_lines, wavelength_grid
 from benchassist.physics.tables import Table, TableError, parse_table
 from benchassist.physics.vessel import internal_transmittance, stack_transmission
 
 Beside = Callable[[str], str]  # the text of a file that lies beside the library file
 
-INITIATORS = {
-    "bapo": "bapo_eps.csv",
-    "cq": "cq_eps.csv",
-    "germane": "germane_eps.csv",
-    "ppd": "ppd_eps.csv",
-    "tpo": "tpo_eps.csv",
-    "tpo-l": "tpo_l_eps.csv",
-}
 WALLS = "vessel_nk.csv"
 LIQUIDS = "liquid_n.csv"
 COATED_INDEX = 1.5  # of a cured methacrylate under the glycerol; from memory, ± 0.02
@@ -46,9 +38,9 @@ _MARKS: tuple[Confidence, ...] = ("measured", "published", "declared", "from mem
 class CurveFaultError(ValueError):
     """A curve that cannot be had; ``fault`` says where below its entry."""
 
-    def __init__(self, at: str, expected: str, given: str) -> None:
-        self.fault = Fault(at, expected, given)
-        super().__init__(str(self.fault))
+    def __init__(self, fault: Fault) -> None:
+        self.fault = fault
+        super().__init__(str(fault))
 
 
 def made(
@@ -77,10 +69,12 @@ def initiator_curve(entry: InitiatorEntry, beside: Beside) -> tuple[str, Curve]:
     if entry.absorptivity is not None:
         return entry.name or "", _under("absorptivity", entry.absorptivity, beside)
     found = entry.id or ""
-    if found not in INITIATORS:
-        known = ", ".join(INITIATORS)
-        raise CurveFaultError("id", f"one of {known}, or its own curve", found)
-    table = _shipped(INITIATORS[found])
+    if found not in ABSORBERS:
+        known = ", ".join(ABSORBERS)
+        raise CurveFaultError(
+            Fault("id", f"one of {known}, or its own curve", shown(found))
+        )
+    table = shipped(ABSORBERS[found])
     curve = table.curve("wavelength_nm", "absorptivity_l_mol_cm")
     points = list(zip(curve.nm, curve.values, strict=True))
     source, mark = table.head["source"], _mark(table)
@@ -114,10 +108,12 @@ def wall_curve(entry: WallEntry, beside: Beside) -> Curve:
     """Return what a vessel's wall lets through."""
     if entry.material is None or entry.thickness_mm is None:
         return _under("wall", entry, beside)
-    table = _shipped(WALLS)
+    table = shipped(WALLS)
     if entry.material not in table.keys():  # noqa: SIM118 - a table is no mapping
         known = ", ".join(table.keys())
-        raise CurveFaultError("wall.material", f"one of {known}", entry.material)
+        raise CurveFaultError(
+            Fault("wall.material", f"one of {known}", shown(entry.material))
+        )
     index = table.curve("wavelength_nm", "refractive_index", key=entry.material)
     extinction = table.curve("wavelength_nm", "extinction", key=entry.material)
     points = [
@@ -143,7 +139,7 @@ def _through(
 
 def _glycerol_index(nm: float) -> float:
     """Return glycerol's index; below its data the first value, which is close."""
-    curve = _shipped(LIQUIDS).curve("wavelength_nm", "refractive_index", key="glycerol")
+    curve = shipped(LIQUIDS).curve("wavelength_nm", "refractive_index", key="glycerol")
     nearest = min(range(len(curve.nm)), key=lambda n: abs(curve.nm[n] - nm))
     return curve.values[nearest]
 
@@ -166,12 +162,17 @@ def _from_csv(at: str, entry: EntryT, name: str, beside: Beside) -> EntryT:
         curve = table.curve("wavelength_nm", entry.quantity)
     except OSError as error:
         why = error.strerror or str(error)
-        raise CurveFaultError(at, f"a file {name} beside this one", why) from error
+        raise CurveFaultError(
+            Fault(at, f"a file {name} beside this one", shown(why))
+        ) from error
     except UnicodeDecodeError as error:
-        raise CurveFaultError(at, "UTF-8 text", f"other bytes in {name}") from error
+        raise CurveFaultError(
+            Fault(at, "UTF-8 text", shown(f"other bytes in {name}"))
+        ) from error
     except TableError as error:
         expected = f"a table with wavelength_nm and {entry.quantity}"
-        raise CurveFaultError(at, expected, f"{name}: {error}") from error
+        given = f"{name}: {str(error).removesuffix('.')}"
+        raise CurveFaultError(Fault(at, expected, given)) from error
     typed = {
         "nm": list(curve.nm),
         entry.column: list(curve.values),
@@ -183,7 +184,7 @@ def _from_csv(at: str, entry: EntryT, name: str, beside: Beside) -> EntryT:
     except ValidationError as error:
         first = faults_of(error, type(entry))[0]
         place = f"{at} ({name}) {first.place}"
-        raise CurveFaultError(place, first.expected, first.given) from error
+        raise CurveFaultError(first._replace(place=place)) from error
 
 
 def _mark(table: Table) -> Confidence:
@@ -194,8 +195,3 @@ def _mark(table: Table) -> Confidence:
 
 def _rounded(value: float) -> float:
     return float(f"{value:.{DIGITS}g}")
-
-
-@cache
-def _shipped(name: str) -> Table:
-    return parse_table(assets.read_text("resources", "data", name))

@@ -37,7 +37,12 @@ Seconds: TypeAlias = Annotated[int, Field(ge=0)]
 
 def _as_day(given: object) -> object:
     """Take a day as JSON has to write it, ``YYYY-MM-DD``, too."""
-    return date.fromisoformat(given) if isinstance(given, str) else given
+    if not isinstance(given, str):
+        return given
+    try:
+        return date.fromisoformat(given)
+    except ValueError as error:
+        raise ValueError("a day as YYYY-MM-DD") from error
 
 
 Day: TypeAlias = Annotated[date, BeforeValidator(_as_day)]

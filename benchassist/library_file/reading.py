@@ -131,7 +131,8 @@ def _repeated(library: Library) -> Iterable[Fault]:
         for n, entry in enumerate(getattr(library, kind)):
             key = (entry.code, getattr(entry, "revision", 0))
             if key in seen:
-                yield Fault(f"{kind}[{n}].code", "a code used once", entry.code)
+                place = f"{kind}[{n}].code"
+                yield Fault(place, "a code used once", shown(entry.code))
             seen.add(key)
 
 
@@ -174,12 +175,16 @@ class _Filing:
     ) -> tuple[Value, ...]:
         found = []
         for n, entry in enumerate(entries):
+            known = len(self.faults)
             try:
                 found.append(make(entry))
             except CurveFaultError as error:
-                fault = error.fault
-                at = f"{place}[{n}].{fault.place}"
-                self.faults.append(fault._replace(place=at))
+                self.faults.append(error.fault)
+            # What was found further down has a place within this entry.
+            self.faults[known:] = [
+                fault._replace(place=f"{place}[{n}].{fault.place}")
+                for fault in self.faults[known:]
+            ]
         return tuple(found)
 
     def _kept(self, curve: lib.Curve) -> str:

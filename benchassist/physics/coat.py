@@ -81,25 +81,27 @@ class Resolution:
     """How finely the coat model is solved.
 
     Cells grow by ``growth`` from ``finest_um`` at every fresh surface to
-    ``coarsest_um``; a film's cells from ``finest_um`` by ``film_growth``. Tolerances
-    are per step; ``bleaching`` is a share of the fresh initiator.
+    ``coarsest_um``; a film's cells from ``finest_um`` by ``film_growth``. Wavelengths
+    whose absorbance through all coats differs by less than ``band_absorbance`` go
+    together. Tolerances are per step; ``bleaching`` is a share of the fresh initiator.
     """
 
     finest_um: float
     growth: float
     coarsest_um: float
     film_growth: float
+    band_absorbance: float
     bleaching: float
     march: Tolerance
 
 
-STANDARD = Resolution(0.15, 1.08, 0.4, 2.0, 2e-3, Tolerance(3e-3, 1e-3, 1e-3))
+STANDARD = Resolution(0.15, 1.08, 0.4, 2.0, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3))
 """Within 2e-3 in mean conversion and 0.05 um in soft skin of a refined solution."""
-COARSE = Resolution(0.3, 1.15, 1.2, 2.0, 3e-3, Tolerance(2e-2, 6e-3, 3e-3))
+COARSE = Resolution(0.3, 1.15, 1.2, 2.0, 0.03, 3e-3, Tolerance(2e-2, 6e-3, 3e-3))
 """Within 0.01 and 0.2 um; for draws, whose spread is far wider."""
-PREVIEW = Resolution(0.4, 1.3, 2.0, 3.0, 1e-2, Tolerance(3e-2, 1e-2, 1e-2))
+PREVIEW = Resolution(0.4, 1.3, 2.0, 3.0, 0.05, 1e-2, Tolerance(3e-2, 1e-2, 1e-2))
 """Within 0.02 and 0.5 um; follows a slider."""
-REFINED = Resolution(0.04, 1.02, 0.08, 1.1, 1e-6, Tolerance(2e-5, 5e-6, 1e-7))
+REFINED = Resolution(0.04, 1.02, 0.08, 1.1, 1e-3, 1e-6, Tolerance(2e-5, 5e-6, 1e-7))
 """To check the others against."""
 
 
@@ -283,6 +285,7 @@ class _Coats:
             self.resin,
             self.sample,
             depth_um=float(self.widths_um.sum()),
+            band_absorbance=self.resolution.band_absorbance,
         )
         if bands is None:
             return None

@@ -20,8 +20,6 @@ from benchassist.physics.spectra import (
 
 CM_PER_UM = 1e-4
 CM3_PER_L = 1e3
-# Wavelengths whose absorbance in the whole column differs by less share one band.
-BAND_ABSORBANCE = 0.03
 # Decay that a cubic over one interval of time follows to 1e-4: (kh)^4 / 1944.
 DECAY_PER_PIECE = 0.66
 THIRDS = np.array([0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0])
@@ -64,13 +62,14 @@ def merge_bands(
     sample: Sample,
     *,
     depth_um: float,
+    band_absorbance: float,
 ) -> Bands | None:
     """Return a light and the resin's absorbers in few bands, None for darkness.
 
     Neighbouring wavelengths are merged while no absorber's absorbance through the
-    whole depth changes by more than BAND_ABSORBANCE. A band keeps its photons and
-    the photons each absorber takes at the surface, so that the rate there is the
-    trapezium integral over the grid.
+    whole depth changes by more than ``band_absorbance`` (naperian). A band keeps its
+    photons and the photons each absorber takes at the surface, so that the rate there
+    is the trapezium integral over the grid.
     """
     weights = np.zeros(grid_nm.shape)
     steps = np.diff(grid_nm)
@@ -87,7 +86,7 @@ def merge_bands(
         scale = initiator.mol_l * depth_cm
         curves.append(initiator.absorptivity_l_mol_cm[lit] * scale)
         curves.append(initiator.product_l_mol_cm[lit] * scale)
-    starts = _band_starts(np.array(curves))
+    starts = _band_starts(np.array(curves) / band_absorbance)
     total = np.add.reduceat(photons, starts)
 
     def mean(curve: FloatArray) -> FloatArray:
@@ -108,10 +107,13 @@ def merge_bands(
 
 
 def _band_starts(absorbance: FloatArray) -> IndexArray:
-    """Return the first index of each band; absorbance has shape (absorbers, grid)."""
-    # Cutting where the summed change passes a multiple keeps every band within it.
+    """Return the first index of each band, in which no absorber changes by 1.
+
+    ``absorbance`` has the shape (absorbers, grid).
+    """
+    # Cutting where the summed change passes a whole number keeps bands within it.
     change = np.abs(np.diff(absorbance, axis=1)).max(axis=0, initial=0.0)
-    band = np.floor(np.concatenate(([0.0], np.cumsum(change))) / BAND_ABSORBANCE)
+    band = np.floor(np.concatenate(([0.0], np.cumsum(change))))
     return np.flatnonzero(np.diff(band, prepend=-1.0))
 
 

@@ -243,27 +243,35 @@ class _Walk:
         if segment.medium.cured_ratio != 1.0:
             middle = self._exponent(0.5 * step, kinetics.rates(state.exponent), carried)
             self.conduction = segment.medium.conduction(middle)
-        form = Step.of(tau, self.conduction, kinetics, self.hold)
+        form = Step.of(tau, self.conduction, kinetics, self.hold, 1.0/self.segment.medium.saturation_mol_l)
         within = self.tolerance.iteration
+        # Rates that move with the conversion are taken again at what came out.
+        passes = range(1)
 
-        first = second = kinetics.rates(state.exponent)
-        if kinetics.limits is not None:
-            first = kinetics.rates(self._exponent(tau, first, carried))
         early = self._initiation(self.time_s + GAMMA * step_s)
-        one = form.stage(
-            u, carried=carried, initiation=early, kt_l_mol_s=first.kt
-        ).solve(u + tau * self.slope, tolerance=within)
+        first, guess, made = kinetics.rates(state.exponent), u + tau * self.slope, carried
+        for _ in passes:
+            if kinetics.limits is not None:
+                first = kinetics.rates(self._exponent(tau, first, made))
+            one = form.stage(
+                u, carried=carried, initiation=early, kt_l_mol_s=first.kt
+            ).solve(guess, tolerance=within)
+            guess, made = one.activity, one.radicals_mol_l
         jump = one.activity - u
         known = u + EXTRAPOLATION * jump
-        if kinetics.limits is not None:
-            second = kinetics.rates(self._exponent(step, first, one.radicals_mol_l))
         late = self._initiation(self.time_s + step_s)
-        two = form.stage(
-            known,
-            carried=carried + EXTRAPOLATION * (one.radicals_mol_l - carried),
-            initiation=late,
-            kt_l_mol_s=second.kt,
-        ).solve(known + jump, tolerance=within)
+        second, guess = first, known + jump
+        so_far = self._exponent(step - tau, first, made)
+        for _ in passes:
+            if kinetics.limits is not None:
+                second = kinetics.rates(so_far + tau * second.kp * made)
+            two = form.stage(
+                known,
+                carried=carried + EXTRAPOLATION * (one.radicals_mol_l - carried),
+                initiation=late,
+                kt_l_mol_s=second.kt,
+            ).solve(guess, tolerance=within)
+            guess, made = two.activity, two.radicals_mol_l
         slope = (two.activity - known) / tau
         return _Attempt(step_s, one, two, (first, second), (early, late), slope)
 

@@ -263,10 +263,11 @@ class Step:
     sink_rate: FloatArray
     scavenging: FloatArray
     hold: FloatArray
+    per_saturation: FloatArray
 
     @staticmethod
     def of(
-        tau_s: FloatArray, conduction: Conduction, kinetics: Kinetics, hold: FloatArray
+        tau_s: FloatArray, conduction: Conduction, kinetics: Kinetics, hold: FloatArray, per_saturation: FloatArray
     ) -> "Step":
         """Return the step whose stages have the length tau."""
         scavenging = kinetics.scavenging_per_s
@@ -282,6 +283,7 @@ class Step:
             sink_rate=tau_s * kinetics.scavenging_l_mol_s,
             scavenging=scavenging if kinetics.quasi_steady else tau_s * scavenging,
             hold=hold,
+            per_saturation=per_saturation,
         )
 
     def stage(
@@ -305,14 +307,18 @@ class Step:
         kt_l_mol_s
             Termination.
         """
+        known = known + self.supply
         if self.kinetics.quasi_steady:
             made, span = initiation, np.ones_like(self.tau_s)
         else:
-            made = np.maximum(carried + self.tau_s * initiation, NOTHING)
-            span = self.tau_s
+            total = carried + self.tau_s * initiation
+            made, span = np.maximum(total, NOTHING), self.tau_s
+            # Radicals cannot be negative. What was scavenged too much goes back to
+            # the oxygen, so that their difference is kept.
+            known += (made - total) * self.per_saturation
         return Equations(
             *self.matrix,
-            known + self.supply,
+            known,
             self.sink_rate,
             self.scavenging,
             self.hold,

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import cast
 
 from benchassist.clock import Instant, SimulatedClock
-from benchassist.journal.writing import Journal
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import load_script
@@ -42,10 +40,9 @@ def build_demo(folder: Path, now: Instant, *, zone: str = "") -> None:
     start = now.plus(-length_ms)
     clock = SimulatedClock(start.local())
     book = MemoryJournal()
-    # A session asks of its journal only what this one has.
     player = Player(
         script,
-        lambda: cast("Journal", book),
+        lambda: book,
         clock=clock,
         kind="demo",
         zone=zone,

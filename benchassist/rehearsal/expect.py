@@ -8,19 +8,33 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import Any, Protocol
 
 from benchassist.domain.ledger import bounds, excess, next_runs, owed, remaining
 from benchassist.domain.pedal import situation
 from benchassist.domain.state import BODY, Closed, Part
+from benchassist.rehearsal.foot import Foot
 from benchassist.rehearsal.record import seconds
+from benchassist.session import Outcome, Session
 
-if TYPE_CHECKING:
-    from benchassist.rehearsal.player import Player
+
+class Scene(Protocol):
+    """What a script can look at: the session, the last outcome, hands and foot."""
+
+    session: Session
+    outcome: Outcome
+    holds: int
+    taps: int
+    foot: Foot
+
+    def record(self) -> dict[str, Any]:
+        """Return what the journal says so far."""
+        ...
+
 
 Facts = dict[str, object]
 Words = tuple[str, ...]
-Topic = Callable[["Player", Words, dict[str, str]], Facts]
+Topic = Callable[[Scene, Words, dict[str, str]], Facts]
 
 TOPICS: dict[str, Topic] = {}
 
@@ -35,14 +49,14 @@ def topic(name: str) -> Callable[[Topic], Topic]:
     return enter
 
 
-def check(player: Player, words: Sequence[str]) -> None:
+def check(scene: Scene, words: Sequence[str]) -> None:
     """Raise ValueError unless the bench is as the words say."""
     if not words or words[0] not in TOPICS:
         message = f"expected one of: {', '.join(sorted(TOPICS))}"
         raise ValueError(message)
     which = tuple(word for word in words[1:] if "=" not in word)
     named = dict(word.split("=", 1) for word in words[1:] if "=" in word)
-    facts = TOPICS[words[0]](player, which, named)
+    facts = TOPICS[words[0]](scene, which, named)
     for name, wanted in named.items():
         if name not in facts:
             message = f"{words[0]} knows {', '.join(facts)}, not “{name}”"
@@ -67,9 +81,9 @@ def _alike(value: object, wanted: str) -> bool:
     return _shown(value) == wanted
 
 
-def _part(player: Player, which: Words) -> Part:
+def _part(scene: Scene, which: Words) -> Part:
     code = which[0] if which else ""
-    part = player.session.bench.parts.get(code)
+    part = scene.session.bench.parts.get(code)
     if part is None:
         message = f"there is no part “{code}” on this bench"
         raise ValueError(message)
@@ -84,10 +98,10 @@ def _one(which: Words, what: str) -> str:
 
 
 @topic("refused")
-def _refused(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _refused(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
     code = _one(which, "the code of a refusal")
-    refusal = player.outcome.refusal
+    refusal = scene.outcome.refusal
     if refusal is None or refusal.code != code:
         told = f"“{refusal.code}”: {refusal.message}" if refusal else "no refusal"
         message = f"expected to be refused ({code}); it is {told}"
@@ -101,19 +115,19 @@ def _refused(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("done")
-def _done(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _done(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del which, named
-    if player.outcome.refusal is not None:
-        message = f"expected it to be done; refused: {player.outcome.refusal.message}"
+    if scene.outcome.refusal is not None:
+        message = f"expected it to be done; refused: {scene.outcome.refusal.message}"
         raise ValueError(message)
     return {}
 
 
 @topic("said")
-def _said(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _said(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    refusal = player.outcome.refusal
-    said = f"{refusal.message} {refusal.remedy}" if refusal else player.outcome.said
+    refusal = scene.outcome.refusal
+    said = f"{refusal.message} {refusal.remedy}" if refusal else scene.outcome.said
     wanted = _one(which, "the words that were said, in quotes")
     if wanted not in said:
         message = f"expected to hear “{wanted}”; it is “{said.strip()}”"
@@ -122,18 +136,18 @@ def _said(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("front")
-def _front(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _front(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    if _one(which, "a part") != player.session.bench.focus:
-        message = f"expected {which[0]} in front; it is {player.session.bench.focus}"
+    if _one(which, "a part") != scene.session.bench.focus:
+        message = f"expected {which[0]} in front; it is {scene.session.bench.focus}"
         raise ValueError(message)
     return {}
 
 
 @topic("pedal")
-def _pedal(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _pedal(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    found = situation(player.session.bench, player.session.now())
+    found = situation(scene.session.bench, scene.session.now())
     if _one(which, "a situation of the pedal table") != found:
         message = f"expected the pedal to stand at {which[0]}; it is {found}"
         raise ValueError(message)
@@ -141,30 +155,30 @@ def _pedal(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("part")
-def _state(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _state(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    part = _part(player, which)
+    part = _part(scene, which)
     phase = part.phase
     return {
         "stage": part.stage.key,
         "phase": phase.how if isinstance(phase, Closed) else phase.kind,
         "facing": part.facing,
         "immersed": part.immersed_in,
-        "basket": player.session.bench.basket_of(part),
+        "basket": scene.session.bench.basket_of(part),
         "solvent_s": seconds(part.solvent_ms),
     }
 
 
 @topic("route")
-def _route(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _route(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    return {"stages": tuple(stage.key for stage in _part(player, which).route)}
+    return {"stages": tuple(stage.key for stage in _part(scene, which).route)}
 
 
 @topic("stage")
-def _stage(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _stage(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    part = _part(player, which)
+    part = _part(scene, which)
     for stage in part.route:
         if stage.key == which[-1]:
             return {
@@ -179,14 +193,14 @@ def _stage(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("ledger")
-def _ledger(player: Player, which: Words, named: dict[str, str]) -> Facts:
-    part = _part(player, which)
+def _ledger(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    part = _part(scene, which)
     layer, side = named.get("layer", BODY), named.get("side", "")
     half = int(named.get("half", "0"))
     low, high = bounds(part, layer=layer, side=side, half=half)
     due = [
         account.owed
-        for account in owed(player.session.bench, part)
+        for account in owed(scene.session.bench, part)
         if (account.layer, account.side) == (layer, side)
     ]
     return {
@@ -200,9 +214,9 @@ def _ledger(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("next")
-def _next(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _next(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    bench, part = player.session.bench, _part(player, which)
+    bench, part = scene.session.bench, _part(scene, which)
     stage = next((each for each in part.route[part.at :] if each.kind == "box"), None)
     if stage is None:
         message = f"{part.code} has no more to do in the box"
@@ -216,9 +230,9 @@ def _next(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("layer")
-def _layer(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    work = _part(player, which).work.get(which[-1])
+    work = _part(scene, which).work.get(which[-1])
     if work is None:
         return {"spots": 0}
     states = Counter(work.spots)
@@ -234,9 +248,9 @@ def _layer(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("run")
-def _run(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _run(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    run = player.session.bench.runs.get(_one(which, "a run"))
+    run = scene.session.bench.runs.get(_one(which, "a run"))
     if run is None:
         message = f"no run {which[0]} waits for its end"
         raise ValueError(message)
@@ -251,19 +265,19 @@ def _run(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("vessel")
-def _vessel(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _vessel(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    fill = player.session.bench.fills.get(_one(which, "a vessel"))
+    fill = scene.session.bench.fills.get(_one(which, "a vessel"))
     if fill is None:
         return {"immersions": 0, "lot": ""}
     return {"immersions": fill.immersions, "lot": fill.lot}
 
 
 @topic("deviations")
-def _deviations(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _deviations(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
     code = _one(which, "a part")
-    found = player.session.bench.open_deviations(code)
+    found = scene.session.bench.open_deviations(code)
     return {
         "open": len(found),
         "rules": tuple(each.rule for each in found),
@@ -272,17 +286,17 @@ def _deviations(player: Player, which: Words, named: dict[str, str]) -> Facts:
 
 
 @topic("lamp-on")
-def _lamp_on(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _lamp_on(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del which, named
-    return {"seconds": seconds(sum(player.session.bench.lamp_on_ms.values()))}
+    return {"seconds": seconds(sum(scene.session.bench.lamp_on_ms.values()))}
 
 
 @topic("count")
-def _count(player: Player, which: Words, named: dict[str, str]) -> Facts:
+def _count(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del which
-    refusals = player.record()["refusals"] if named.keys() - _HANDS else {}
-    counted: Facts = {"presses": player.foot.presses, "holds": player.holds}
-    counted |= {"taps": player.taps, **player.foot.refused}
+    refusals = scene.record()["refusals"] if named.keys() - _HANDS else {}
+    counted: Facts = {"presses": scene.foot.presses, "holds": scene.holds}
+    counted |= {"taps": scene.taps, **scene.foot.refused}
     return {**dict.fromkeys(named, 0), **refusals, **counted}
 
 

@@ -19,7 +19,6 @@ from pathlib import Path
 from benchassist import assets
 
 SUFFIX = ".txt"
-SHIPPED = ("demo_cases", "scripts")
 
 _CLOCK = re.compile(r"(\d{1,3}):(\d\d)(?::(\d\d)(?:\.(\d{1,3}))?)?")
 _SPAN = re.compile(r"(?:(\d+)h)?(?:(\d+)m)?(?:(\d+(?:\.\d{1,3})?)s)?(?:(\d+)ms)?")
@@ -87,7 +86,7 @@ def load_script(asked: str | Path) -> Script:
     """
     path = Path(asked)
     name = str(asked)
-    if not path.exists() and name.removesuffix(SUFFIX) in shipped_scripts():
+    if not path.is_file() and name.removesuffix(SUFFIX) in shipped_scripts():
         file = name.removesuffix(SUFFIX) + SUFFIX
         text = assets.read_text("demo_cases", "scripts", file)
         return parse_script(text, name=file, beside=_shipped)

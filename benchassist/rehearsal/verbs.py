@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, fields
+from dataclasses import asdict, fields, is_dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -59,13 +59,11 @@ def command_of(
     kind = COMMANDS.get(verb)
     if kind is None:
         raise ValueError(_unknown(verb))
-    values = _values(kind, words)
-    for name, hint in get_type_hints(kind).items():
-        given = values.get(name)
-        if isinstance(given, str) and get_origin(hint) is tuple:
-            values[name] = tuple(given.split(","))
-        elif isinstance(given, str) and "Instant" in str(hint):
-            values[name] = moment(given)
+    hints = get_type_hints(kind)
+    values = {
+        name: _typed(hints[name], given, moment)
+        for name, given in _values(kind, words).items()
+    }
     if isinstance(values.get("variant"), dict):
         recipe = bench.recipes.get(str(values.get("recipe")))
         usual = asdict(recipe.usual_variant) if recipe else {}
@@ -77,6 +75,19 @@ def command_of(
         place = ".".join(str(step) for step in first["loc"])
         message = f"{verb}, {place}: {first['msg']}"
         raise ValueError(message) from error
+
+
+def _typed(hint: Any, given: Any, moment: Moment) -> Any:  # noqa: ANN401 - any field
+    """Return what a field is given as, with lists and times of day made out."""
+    if isinstance(given, dict):
+        below = next(map(get_type_hints, filter(is_dataclass, get_args(hint))), {})
+        for name in given.keys() - below.keys():
+            message = f"there is no field “{name}” below; there are {', '.join(below)}"
+            raise ValueError(message)
+        return {name: _typed(below[name], each, moment) for name, each in given.items()}
+    if get_origin(hint) is tuple:
+        return tuple(given.split(",")) if given else ()
+    return moment(given) if "Instant" in str(hint) else given
 
 
 def _unknown(verb: str) -> str:
@@ -101,7 +112,8 @@ def _values(kind: type[cm.Command], words: Sequence[str]) -> dict[str, Any]:
             message = f"there is no field “{name}”; the fields are {', '.join(names)}"
             raise ValueError(message)
         if dot:
-            values.setdefault(name, {})[below] = value
+            nested = values.setdefault(name, {})
+            nested[below] = value
         else:
             values[name] = value
     return values

@@ -5,7 +5,7 @@ Works out one rectangle for each widget that is seen; what has none is hidden.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from PySide6.QtCore import QRect
@@ -19,7 +19,8 @@ Places: TypeAlias = dict[QWidget, QRect]
 
 THREE_COLUMNS_MM = 400.0  # [mm] from here on near things get a column of their own
 TITLE_MM = 8.4  # [mm] of the title above the list
-SQUEEZES = 3  # as it should be; far things across the whole width; without hints too
+# Far things across the whole width; without hints and cautions; without the list.
+ACROSS, BARE, ALONE = 1, 2, 3
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ class Space:
 def places(parts: Parts, theme: Theme, area: QRect, scene: Scene) -> Places:
     """Return where each widget stands, squeezing near things until far ones fit."""
     placed: Places = {}
-    for squeeze in range(SQUEEZES):
+    for squeeze in range(ALONE + 1):
         arrangement = Arrangement(parts, theme, scene, squeeze)
         placed = arrangement.place(area)
         if arrangement.whole:
@@ -121,7 +122,7 @@ class Arrangement:
         status = parts.status.height_for(whole.width)
         self._placed[parts.status] = whole.take_top(status)
         lines = [parts.pedal, parts.next]
-        if self._squeeze < SQUEEZES - 1:
+        if self._squeeze < BARE:
             hints = parts.hints.height_for(whole.width)
             self._placed[parts.hints] = whole.take_foot(hints)
         for line in lines:
@@ -136,11 +137,15 @@ class Arrangement:
             self._placed[undo] = middle.take_foot(height, self._px(2.4))
 
     def _ask(self, middle: Space) -> None:
-        """Lay the field that an option needs over what can wait."""
+        """Lay the field that an option needs over the card, or over what can wait."""
         entry = self._parts.entry
         if entry.option is not None:
-            height = entry.height_for(middle.width)
-            self._placed[entry] = Space(middle.rest()).take_foot(height)
+            card = self._placed.get(self._parts.card)
+            over = Space(card or middle.rest())
+            height = entry.height_for(over.width)
+            if card is not None:
+                height = max(height, self._parts.card.options_height(over.width))
+            self._placed[entry] = over.take_foot(height)
 
     def _message(self, space: Space) -> int:
         """Place the message over the foot of ``space``; return how much it covers."""
@@ -171,7 +176,7 @@ class Arrangement:
 
     def _cautions(self, space: Space) -> None:
         """Place the cautions across the foot, unless far things need the room."""
-        if self._view.cautions and self._squeeze < SQUEEZES - 1:
+        if self._view.cautions and self._squeeze < BARE:
             cautions = self._parts.cautions
             inner = space.inset(self._px(2.5))
             height = cautions.height_for(inner.width)
@@ -235,10 +240,13 @@ class Arrangement:
             covered = self._message(middle)
             middle.take_foot(covered if view.options else 0)
         loud = view.band.word in ("DO", "STOP") and view.card is None
-        across = loud or self._squeeze > 0
+        across = loud or self._squeeze >= ACROSS
         if across:
             self._band(middle)
             self._headline(middle)
+        if self._squeeze >= ALONE and view.card is None:
+            self._left(middle, across=across)
+            return
         near = bool(view.card or view.bars or view.gates)
         wide = near and middle.width >= self._px(THREE_COLUMNS_MM)
         shares: tuple[float, ...] = (0.515, 0.485)
@@ -302,3 +310,16 @@ class Arrangement:
         self._placed[parts.rows_title] = column.take_top(self._px(TITLE_MM))
         height = parts.rows.height_for(column.height)
         self._placed[parts.rows] = column.take_top(height)
+
+
+def structure(view: BenchView) -> tuple[BenchView, int]:
+    """Return what of a look decides where things stand."""
+    countdown, spots = view.countdown, view.spots
+    fixed = replace(
+        view,
+        rows=(),
+        band=replace(view.band, fill=0.0),
+        countdown=countdown and replace(countdown, fill=0.0),
+        spots=spots and replace(spots, states=(), wet_fill=0.0, wet_text=""),
+    )
+    return fixed, len(view.rows)

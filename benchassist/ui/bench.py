@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from PySide6.QtCore import QRect, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from benchassist.clock import Clock
-from benchassist.ui.arrange import Scene, places
+from benchassist.ui.arrange import Scene, places, structure
 from benchassist.ui.hands import AnyButton, Hands
 from benchassist.ui.lines import FarText
 from benchassist.ui.page import Page
 from benchassist.ui.parts import Parts
+from benchassist.ui.rows import part_of
 from benchassist.ui.theme import Theme
 from benchassist.ui.ticker import Ticker
-from benchassist.ui.view import BenchView, Option
+from benchassist.ui.view import BenchView, Option, Row
 
-DRAWER_KEY = "F2"
+DRAWER_KEY = "F12"
 DRAWERS = 3  # the list, the ledger, the gates
 NOT_IN_FRONT = FarText("PEDAL", "off: this window is not in front", "stop")
 TYPING = FarText("PEDAL", "off: typing", "attention")
@@ -74,7 +74,7 @@ class Bench(QWidget):
         if self._parts.entry.option is not None and not self._still_asked(view):
             self._parts.entry.close_field()
             old = None
-        if old is None or _structure(old) != _structure(view):
+        if old is None or structure(old) != structure(view):
             self._rearrange()
         else:
             self._wire()
@@ -136,7 +136,7 @@ class Bench(QWidget):
         elif self._page is None and key == DRAWER_KEY:
             self._drawer = (self._drawer + 1) % DRAWERS
             self._rearrange()
-        elif code := self._part_of(key):
+        elif self._page is None and (code := part_of(self._rows(), key)):
             self.part_picked.emit(code)
         else:
             self.key_unused.emit(key)
@@ -156,6 +156,9 @@ class Bench(QWidget):
         painter.fillRect(event.rect(), QColor(self._theme.palette.ground))
         painter.end()
 
+    def _rows(self) -> tuple[Row, ...]:
+        return self._view.rows if self._view else ()
+
     def _show_again(self) -> None:
         if self._view is not None:
             view, self._view = self._view, None
@@ -164,17 +167,6 @@ class Bench(QWidget):
     def _still_asked(self, view: BenchView) -> bool:
         buttons = self._page.buttons() if self._page else self._parts.buttons(view)
         return any(button.option == self._parts.entry.option for button in buttons)
-
-    def _part_of(self, key: str) -> str:
-        """Return the code of the part that ``key`` picks, or nothing."""
-        rows = self._view.rows if self._view and self._page is None else ()
-        if key in ("Tab", "Backtab") and rows:
-            step = 1 if key == "Tab" else -1
-            at = next(
-                (n for n, row in enumerate(rows) if row.focused), -step % len(rows)
-            )
-            return rows[(at + step) % len(rows)].code
-        return next((row.code for row in rows if row.key.upper() == key.upper()), "")
 
     def _choose(self, option: Option) -> None:
         entry = self._parts.entry
@@ -218,16 +210,3 @@ class Bench(QWidget):
         hidden = parts.bars not in placed and (self._view.bars or self._view.gates)
         parts.finish(self._view, f"{DRAWER_KEY}: ledger, gates" if hidden else "")
         self._wire()
-
-
-def _structure(view: BenchView) -> tuple[BenchView, int]:
-    """Return what of a look decides where things stand."""
-    countdown, spots = view.countdown, view.spots
-    fixed = replace(
-        view,
-        rows=(),
-        band=replace(view.band, fill=0.0),
-        countdown=countdown and replace(countdown, fill=0.0),
-        spots=spots and replace(spots, states=(), wet_fill=0.0, wet_text=""),
-    )
-    return fixed, len(view.rows)

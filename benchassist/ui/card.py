@@ -100,6 +100,11 @@ class CardView(QWidget):
         self._options.set_theme(theme)
         self.update()
 
+    def options_height(self, width: int) -> int:
+        """Return the height of the options with the pad below them."""
+        pad = self._theme.px(6.0)
+        return self._options.height_for(width - 2 * pad) + pad
+
     def arrange(self) -> None:
         """Place text and options for the present size; the options always whole."""
         pad, gap = self._theme.px(6.0), self._theme.px(2.4)
@@ -181,7 +186,11 @@ class UndoStrip(QWidget):
         self._options.arrange()
 
     def _split(self, width: int) -> int:
-        return min(self._options.natural_width(), round(width * 0.6))
+        """Return the width of the options: what the words leave, or most of it."""
+        pad = self._theme.px(5.0)
+        words = self._theme.face(READ, STRONG).width(self._text.view or "")
+        left = max(round(width * 0.6), width - round(words) - 4 * pad)
+        return min(self._options.natural_width(), left)
 
     def paintEvent(self, _event: object) -> None:  # noqa: N802
         """Draw the ground."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from benchassist.ui.paint import Painted, Run, bar, panel, wrap
-from benchassist.ui.theme import DIGITS, HEAVY, MUST, READ, STRONG
+from benchassist.ui.theme import DIGITS, HEAVY, MUST, NEAR, READ, STRONG
 from benchassist.ui.view import Countdown
 
 LARGE_MM = (38.0, 32.0)  # [mm] capitals of the digits where there is room; a choice
@@ -23,15 +23,16 @@ class _Plan(NamedTuple):
     """How much is shown: the digits' size, the lines, the bar."""
 
     cap_mm: float
-    lines: bool = True
+    lines: Literal["all", "joined", "none"] = "all"
     bar: bool = True
 
 
 _PLANS = (
     *(_Plan(cap_mm) for cap_mm in LARGE_MM),
     _Plan(DIGITS),
-    _Plan(DIGITS, lines=False),
-    _Plan(DIGITS, lines=False, bar=False),
+    _Plan(DIGITS, lines="joined"),
+    _Plan(DIGITS, lines="none"),
+    _Plan(DIGITS, lines="none", bar=False),
 )
 
 
@@ -98,7 +99,8 @@ class CountdownView(Painted[Countdown]):
     def _place(self, view: Countdown, plan: _Plan, width: int) -> list[Run]:
         theme, palette = self.theme, self.theme.palette
         digits = theme.face(plan.cap_mm, HEAVY)
-        unit, read = theme.face(MUST, STRONG), theme.face(READ)
+        unit = theme.face(MUST, STRONG)
+        read = theme.face(READ if plan.lines == "all" else NEAR)
         pad = theme.px(2.5)
         baseline = pad + digits.cap
         inset = float(pad if view.late else 0)
@@ -115,14 +117,15 @@ class CountdownView(Painted[Countdown]):
             low = max(low, line)
             ink, ground = palette.ink, palette.ground
             runs.append(Run(view.unit, x, line, unit, ink, ground, "must"))
-        if not plan.lines:
+        if plan.lines == "none":
             return runs
-        lines = [part for text in view.lines for part in wrap(text, read, max(room, 1))]
+        words = view.lines if plan.lines == "all" else (", ".join(view.lines),)
+        lines = [part for text in words for part in wrap(text, read, max(room, 1))]
         foot = baseline - (unit.pitch if view.unit else 0.0)
         top = foot - read.pitch * (len(lines) - 1) - read.rise
         if low > baseline + pad or top < 0:
-            lines = [part for text in view.lines for part in wrap(text, read, width)]
-            beside, foot = 0.0, low + read.pitch * len(lines) + theme.px(1.0)
+            lines = [part for text in words for part in wrap(text, read, width)]
+            beside, foot = 0.0, low + read.pitch * len(lines) + theme.px(0.4)
         for number, text in enumerate(reversed(lines)):
             line = foot - read.pitch * number
             runs.append(Run(text, beside, line, read, palette.quiet, palette.ground))

@@ -21,11 +21,6 @@ _SHADE = 0.45  # [ratio] opacity of the overlap
 _TICK_EVERY_NM = (50, 10)
 
 
-def preload() -> None:
-    """Load the plotting library, for a thread to call after the first paint."""
-    import_module("pyqtgraph")
-
-
 class CurveKey(Painted[Curves]):
     """Which line is which, by its stroke and not by its colour."""
 
@@ -113,6 +108,7 @@ class CurvePlot(QWidget):
         if self._plot is None:
             self._plot = self._make_plot()
             self._box.addWidget(self._plot)
+            self._plot.show()
         pyqtgraph, palette = import_module("pyqtgraph"), self._theme.palette
         plot, nm = self._plot, list(curves.nm)
         plot.clear()

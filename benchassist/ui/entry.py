@@ -10,11 +10,14 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from benchassist.ui.hands import Hands
 from benchassist.ui.hold import OptionButton
+from benchassist.ui.page import style_sheet
 from benchassist.ui.paint import Painted, Run, panel, wrap
 from benchassist.ui.theme import READ, STRONG, Theme
 from benchassist.ui.view import Option
 
 LEAVE = Option("leave it", "Esc", None)
+PAD_MM = 4.0
+FIELD_MM = 12.4  # [mm] a target for a gloved finger; a choice
 
 
 class EntryText(Painted[tuple[str, str]]):
@@ -40,7 +43,7 @@ class EntryText(Painted[tuple[str, str]]):
         runs: list[Run] = []
         for words, face, ink in zip(view, (strong, plain), inks, strict=True):
             for text in wrap(words, face, max(width, 1)):
-                line = runs[-1].baseline + face.pitch if runs else face.cap
+                line = runs[-1].baseline + face.pitch if runs else face.rise
                 runs.append(Run(text, 0, line, face, ink, palette.raised))
         return runs
 
@@ -68,7 +71,12 @@ class Entry(QWidget):
         for button in self.buttons():
             button.down.connect(hands.press)
             button.up.connect(hands.release)
+        self._dress()
         self.hide()
+
+    def _dress(self) -> None:
+        self._field.setStyleSheet(style_sheet(self._theme))
+        self._field.setFont(self._theme.face(READ, STRONG).font)
 
     def _question(self) -> str:
         return (
@@ -85,11 +93,10 @@ class Entry(QWidget):
         self._option = option
         question = self._question()
         self._text.show_view((question, ""))
-        self._confirm.show_view(Option(option.text, "Enter", option, hold=option.hold))
+        self._confirm.show_view(Option("confirm", "Enter", None, hold=option.hold))
         self._field.clear()
         self._field.setAccessibleName(question)
         self.show()
-        self.raise_()
         self._field.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def choose(self, option: Option) -> None:
@@ -124,27 +131,26 @@ class Entry(QWidget):
         self._theme = theme
         for part in (self._text, self._confirm, self._leave):
             part.set_theme(theme)
+        self._dress()
         self.update()
 
     def height_for(self, width: int) -> int:
         """Return the height that the entry needs at ``width`` pixels."""
-        pad = self._theme.px(5.0)
+        pad, high = self._theme.px(PAD_MM), self._theme.px(FIELD_MM)
         words = self._text.height_for(width - 2 * pad)
-        return words + self._theme.px(12.4) + 3 * pad
+        return words + 2 * high + 4 * pad
 
     def arrange(self) -> None:
-        """Place words, field and keys for the present size."""
-        pad, high = self._theme.px(5.0), self._theme.px(12.4)
+        """Place words, field and keys under each other for the present size."""
+        pad, high = self._theme.px(PAD_MM), self._theme.px(FIELD_MM)
         inner = self.width() - 2 * pad
-        self._text.setGeometry(pad, pad, inner, self.height() - high - 2 * pad)
-        top = self.height() - high - pad
-        field = round(inner * 0.3)
+        keys = self.height() - high - pad
+        field = keys - high - pad
+        self._text.setGeometry(pad, pad, inner, field - pad - pad // 2)
+        self._field.setGeometry(pad, field, inner, high)
         leave = self._leave.natural_width()
-        confirm = inner - field - leave - 2 * pad
-        self._field.setGeometry(pad, top, field, high)
-        self._field.setFont(self._theme.face(READ, STRONG).font)
-        self._confirm.setGeometry(2 * pad + field, top, confirm, high)
-        self._leave.setGeometry(3 * pad + field + confirm, top, leave, high)
+        self._confirm.setGeometry(pad, keys, inner - leave - pad, high)
+        self._leave.setGeometry(self.width() - pad - leave, keys, leave, high)
 
     def paintEvent(self, _event: object) -> None:  # noqa: N802
         """Draw the ground."""

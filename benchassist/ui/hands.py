@@ -20,6 +20,7 @@ from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import Option
 
 AnyButton = Pressable[Any]
+GAP_MM = 2.4  # [mm] between two options
 
 
 class Hands(QObject):
@@ -140,7 +141,7 @@ class OptionGroup(QWidget):
 
     def natural_width(self) -> int:
         """Return the width at which all options stand side by side."""
-        gap = self._theme.px(2.4)
+        gap = self._theme.px(GAP_MM)
         return sum(button.natural_width() + gap for button in self.buttons())
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
@@ -150,23 +151,38 @@ class OptionGroup(QWidget):
 
     def arrange(self) -> None:
         """Place the buttons for the present size."""
-        top, gap = 0, self._theme.px(2.4)
+        top, gap = 0, self._theme.px(GAP_MM)
         for row, height in self._rows(self.width()):
-            each = (self.width() - gap * (len(row) - 1)) // len(row)
-            for number, button in enumerate(row):
-                left = number * (each + gap)
-                button.setGeometry(left, top, each, height - gap)
+            left = 0
+            for button, width in row:
+                button.setGeometry(left, top, width, height - gap)
+                left += width + gap
             top += height
 
-    def _rows(self, width: int) -> list[tuple[list[OptionButton], int]]:
-        """Return rows of buttons with their heights, the gap below included."""
-        gap = self._theme.px(2.4)
-        shown = list(self.buttons())
-        widest = max((button.natural_width() for button in shown), default=width)
-        columns = max(1, min(len(shown), (width + gap) // (widest + gap)))
-        rows = []
-        for first in range(0, len(shown), columns):
-            row = shown[first : first + columns]
-            each = (width - gap * (len(row) - 1)) // len(row)
-            rows.append((row, max(one.height_for(each) for one in row) + gap))
-        return rows
+    def _rows(self, width: int) -> list[tuple[list[tuple[OptionButton, int]], int]]:
+        """Return rows of buttons with their widths, and their heights with the gap.
+
+        All stand in one row as wide as their words where that fits; else in columns
+        of one width.
+        """
+        gap, shown = self._theme.px(GAP_MM), list(self.buttons())
+        natural = [button.natural_width() for button in shown]
+        spare = width - sum(natural) - gap * (len(shown) - 1)
+        if shown and spare >= 0:
+            wider = spare // len(shown)
+            row = [
+                (one, wide + wider) for one, wide in zip(shown, natural, strict=True)
+            ]
+            return [self._row(row)]
+        columns = max(1, (width + gap) // (max(natural, default=1) + gap))
+        each = (width - gap * (columns - 1)) // columns
+        return [
+            self._row([(one, each) for one in shown[first : first + columns]])
+            for first in range(0, len(shown), columns)
+        ]
+
+    def _row(
+        self, row: list[tuple[OptionButton, int]]
+    ) -> tuple[list[tuple[OptionButton, int]], int]:
+        height = max(button.height_for(width) for button, width in row)
+        return row, height + self._theme.px(GAP_MM)

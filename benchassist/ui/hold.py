@@ -60,9 +60,9 @@ class Pressable(Painted[V]):
     def draw_hold(self, painter: QPainter, radius: float) -> None:
         """Draw the bar of the hold along the foot."""
         if self._share > 0.0:
-            height, palette = self.theme.px(2.2), self.theme.palette
+            height, palette = self.theme.px(1.6), self.theme.palette
             foot = QRectF(0, self.height() - height, self.width(), height)
-            foot.adjust(radius / 2, -radius / 2, -radius / 2, -radius / 2)
+            foot.adjust(radius, -height / 2, -radius, -height / 2)
             bar(painter, foot, self._share, ink=palette.attention, ground=palette.line)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802

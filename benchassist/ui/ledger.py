@@ -19,6 +19,7 @@ _LONGEST = 3.0  # [shares of what is owed] beyond this a bar runs off its open e
 
 
 _PASSED = ("good", "quiet")
+_GRAVEST_FIRST = ("stop", "attention", "plain", "good", "quiet")
 
 
 class _Placed(NamedTuple):
@@ -91,7 +92,7 @@ class LedgerBars(Painted[tuple[Bar, ...]]):
         label, read = theme.face(READ, STRONG), theme.face(READ)
         ground, pad = palette.card, theme.px(_PAD_MM)
         right = width - pad
-        top = pad + theme.face(NEAR).cap + theme.px(3.4)
+        top = pad + theme.face(NEAR).cap + theme.px(5.0)
         placed = []
         for one in view:
             line = top + label.cap
@@ -127,12 +128,8 @@ class GateList(Painted[tuple[GateRow, ...]]):
         if _lowest(runs) <= self.height():
             yield from runs
             return
-        open_gates = tuple(one for one in view if one.tone not in _PASSED)
-        passed = [replace(one, reason="") for one in view if one.tone in _PASSED]
-        for count in range(len(passed), -1, -1):
-            left = len(passed) - count
-            more = (GateRow(f"and {left} more", "PASS", "", "good"),) if left else ()
-            runs = self._place((*open_gates, *passed[:count], *more), self.width())
+        for gates in _shorter(view):
+            runs = self._place(gates, self.width())
             if _lowest(runs) <= self.height():
                 break
         yield from (run for run in runs if run.rect.bottom() <= self.height())
@@ -168,3 +165,19 @@ class GateList(Painted[tuple[GateRow, ...]]):
 
 def _lowest(runs: list[Run]) -> float:
     return max((run.rect.bottom() for run in runs), default=0.0)
+
+
+def _shorter(view: tuple[GateRow, ...]) -> Iterator[tuple[GateRow, ...]]:
+    """Return the gates in ever shorter forms, the gravest first in each."""
+    gates = sorted(view, key=_gravity)
+    stopping = [one for one in gates if one.tone not in _PASSED]
+    passed = [replace(one, reason="") for one in gates if one.tone in _PASSED]
+    for count in range(len(passed), -1, -1):
+        left = len(passed) - count
+        more = (GateRow(f"and {left} more", "PASS", "", "good"),) if left else ()
+        yield (*stopping, *passed[:count], *more)
+    yield tuple(replace(one, reason="") for one in stopping)
+
+
+def _gravity(gate: GateRow) -> int:
+    return _GRAVEST_FIRST.index(gate.tone)

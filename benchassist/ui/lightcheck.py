@@ -16,7 +16,7 @@ from benchassist.ui.paint import Run, draw_key, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import LampRow, LightCheck, Option
 
-LEAST_PLOT_MM = 24.0  # [mm] a lower plot says nothing; a choice
+LEAST_PLOT_MM = 15.0  # [mm] a lower plot says nothing; a choice
 LAMP_CODE_MM = 4.6  # [mm] capitals of a lamp's code; a choice
 
 

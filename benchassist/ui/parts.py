@@ -29,6 +29,8 @@ class Parts:
     def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
         self.status = StatusBar(theme, parent)
         self.band = StateBand(theme, parent)
+        self.light = LightView(theme, hands, parent)
+        # Over the light check, which leaves it a place.
         self.headline = Paragraphs(theme, parent)
         self.countdown = CountdownView(theme, parent)
         self.panels = PanelGrid(theme, parent)
@@ -41,7 +43,6 @@ class Parts:
         self.segment = SegmentMap(theme, parent)
         self.coat = CoatInset(theme, parent)
         self.wet = WetBar(theme, parent)
-        self.light = LightView(theme, hands, parent)
         self.card = CardView(theme, hands, parent)
         self.undo = UndoStrip(theme, hands, parent)
         self.next = FarLine(theme, parent)
@@ -88,8 +89,6 @@ class Parts:
 
     def finish(self, view: BenchView, hint: str) -> None:
         """Let the parts that hold others place them, and count the rows seen."""
-        for part in (self.light, self.card, self.undo, self.entry, self.message):
-            part.raise_()
         for holder in (self.light, self.card, self.undo, self.entry):
             holder.arrange()
         seen = self.rows.whole_rows()

@@ -32,6 +32,7 @@ from benchassist.ui.view import Row
 Index = QModelIndex | QPersistentModelIndex
 ROW_ROLE = Qt.ItemDataRole.UserRole
 FILL_STEPS = 250  # a bar of 500 px does not move for less
+RING_STEPS = 36  # nor does the small ring of a low row
 EMPTY = "No part is in flight. Take one in by hand: open Parts."
 
 
@@ -109,6 +110,7 @@ class RowList(QListView):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._rows: tuple[Row, ...] = ()
         self._model = RowsModel(self)
         self._delegate = RowDelegate(theme, self)
         self.setModel(self._model)
@@ -126,16 +128,17 @@ class RowList(QListView):
 
     def show_view(self, rows: tuple[Row, ...]) -> None:
         """Show other rows, low ones where tall ones do not fit."""
-        count = self._model.rowCount()
-        steps = FILL_STEPS
-        self._model.show_rows(
-            tuple(replace(row, fill=round(row.fill * steps) / steps) for row in rows)
-        )
-        if count != len(rows):
+        steps = RING_STEPS if self._tight(len(rows)) else FILL_STEPS
+        rows = tuple(replace(row, fill=round(row.fill * steps) / steps) for row in rows)
+        if rows == self._rows:
+            return
+        old, self._rows = self._rows, rows
+        self._model.show_rows(rows)
+        if len(old) != len(rows):
             self._choose_height()
-        focused = [number for number, row in enumerate(rows) if row.focused]
-        if focused:
-            self.scrollTo(self._model.index(focused[0]))
+        front = [number for number, row in enumerate(rows) if row.focused]
+        if front and front != [number for number, row in enumerate(old) if row.focused]:
+            self.scrollTo(self._model.index(front[0]))
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
@@ -175,12 +178,15 @@ class RowList(QListView):
         super().resizeEvent(event)
         self._choose_height()
 
+    def _tight(self, count: int) -> bool:
+        return self._delegate.theme.px(TALL_MM) * count > self.height()
+
     def _choose_height(self) -> None:
-        tall = self._delegate.theme.px(TALL_MM)
-        low = tall * self.count() > self.height()
-        if low != self._delegate.low:
-            self._delegate.low = low
-        self.scheduleDelayedItemsLayout()
+        self._delegate.low = self._tight(self.count())
+        self.doItemsLayout()
+        front = [number for number, row in enumerate(self._rows) if row.focused]
+        if front:
+            self.scrollTo(self._model.index(front[0]))
 
     def _pick(self, index: QModelIndex) -> None:
         self.picked.emit(index.data(ROW_ROLE).code)
@@ -222,3 +228,18 @@ def _title(view: Seen) -> str:
     if view.seen < view.count:
         return f"IN FLIGHT, BY HARM: {view.seen} OF {view.count}"
     return f"IN FLIGHT, BY HARM: {view.count}" if view.count else "IN FLIGHT"
+
+
+def part_of(rows: tuple[Row, ...], key: str) -> str:
+    """Return the code of the part that ``key`` picks, or nothing.
+
+    A row may have a key of its own; Tab and Backtab go down and up from the part in
+    front.
+    """
+    if key in ("Tab", "Backtab") and rows:
+        step = 1 if key == "Tab" else -1
+        front = [number for number, row in enumerate(rows) if row.focused]
+        at = front[0] if front else min(-step, 0)
+        return rows[(at + step) % len(rows)].code
+    named = (row.code for row in rows if row.key and row.key.upper() == key.upper())
+    return next(named, "")

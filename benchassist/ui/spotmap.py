@@ -27,11 +27,12 @@ class Place(NamedTuple):
 
 def spot_place(faces: tuple[tuple[str, int], ...], spot: int) -> Place:
     """Return where ``spot`` lies: a coat is walked one face after the other."""
+    column = spot
     for number, (_, count) in enumerate(faces):
-        if spot < count:
-            return Place(number, spot)
-        spot -= count
-    return Place(max(0, len(faces) - 1), spot)
+        if column < count or number == len(faces) - 1:
+            return Place(number, column)
+        column -= count
+    return Place(0, spot)
 
 
 class SegmentMap(Painted[SpotMap]):
@@ -243,7 +244,7 @@ class CoatInset(Painted[SpotMap]):
 
     def _dot(self, view: SpotMap, spot: int) -> QPointF:
         face, column = spot_place(view.faces, spot)
-        count = view.faces[face][1]
+        count = view.faces[face][1] if view.faces else len(view.states)
         begin, end = _ARC_DEG
         share = 0.5 if count < 2 else column / (count - 1)  # noqa: PLR2004 - a lone dot
         turn = (begin + (end - begin) * share) * pi / 180
@@ -272,12 +273,12 @@ class WetBar(Painted[tuple[str, float]]):
     def height_for(self) -> int:
         """Return the height of text and bar."""
         face = self.theme.face(READ + 0.6, STRONG)
-        return round(face.cap + face.depth + self.theme.px(5.0))
+        return round(face.rise + face.depth + self.theme.px(4.4))
 
     def lay(self, view: tuple[str, float]) -> Iterator[Run]:
         """Lay out the text."""
         face, palette = self.theme.face(READ + 0.6, STRONG), self.theme.palette
-        yield Run(view[0], 0, face.cap + 1, face, palette.ink, palette.ground)
+        yield Run(view[0], 0, face.rise, face, palette.ink, palette.ground)
 
     def draw(self, painter: QPainter, view: tuple[str, float]) -> None:
         """Draw the bar."""

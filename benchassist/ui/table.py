@@ -9,7 +9,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtWidgets import QHeaderView, QTableView, QVBoxLayout
+from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLayout
 
 from benchassist.ui.form import TITLE_MM
 from benchassist.ui.hands import Hands, OptionGroup
@@ -17,6 +17,15 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.theme import HEAVY, READ, Theme
 from benchassist.ui.view import TableView
 
+_Action = QAbstractSlider.SliderAction
+SCROLLS = {
+    "Up": _Action.SliderSingleStepSub,
+    "Down": _Action.SliderSingleStepAdd,
+    "PgUp": _Action.SliderPageStepSub,
+    "PgDown": _Action.SliderPageStepAdd,
+    "Home": _Action.SliderToMinimum,
+    "End": _Action.SliderToMaximum,
+}
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -78,6 +87,7 @@ class TablePage(Page):
         self._empty = PageLabel(READ)
         self._model = CellsModel()
         self._table = QTableView()
+        self._table.setObjectName("cells")
         self._table.setModel(self._model)
         self._table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._table.setSelectionMode(QTableView.SelectionMode.NoSelection)
@@ -109,6 +119,14 @@ class TablePage(Page):
         self._model.show_view(view)
         self._options.show_view(view.options)
         self.fit()
+
+    def key(self, key: str) -> bool:
+        """Scroll the table."""
+        bar = self._table.verticalScrollBar()
+        action = SCROLLS.get(key)
+        if action is not None:
+            bar.triggerAction(action)
+        return action is not None
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""

@@ -83,8 +83,8 @@ def same_rows(entries, stored):
         (f"INSERT INTO events VALUES ({', '.join('?' * 14)})", stored),  # noqa: S608
         ("INSERT INTO touches VALUES (?, ?, ?, ?)", found),
         (
-            "INSERT INTO parts VALUES (?, 'in work', ?, ?, NULL)"
-            " ON CONFLICT (part) DO UPDATE SET last_seq = excluded.last_seq",
+            """INSERT INTO parts VALUES (?, 'in work', ?, ?, NULL)
+            ON CONFLICT (part) DO UPDATE SET last_seq = excluded.last_seq""",
             [(touch.subject, touch.seq, touch.seq) for touch in parts],
         ),
         (

@@ -51,6 +51,17 @@ QUESTIONS = {
         "reading_age_limit_days": 7.0,
         "vessel": {"nm": [300.0, 600.0], "transmittance": [0.9, 0.95]},
     },
+    "coat": {
+        "resin": {"initiators": [{"absorber": {"id": "bapo"}, "mol_l": 0.03}]},
+        "coats_um": [25.0],
+        "segments": [
+            {"light": UV, "s": 10.0, "top": "air"},
+            {"new_coat_um": 20.0},
+            {"light": "dark", "s": 5.0, "top": "film", "film": {"thickness_um": 1e3}},
+        ],
+        "threshold": 0.2,
+        "resolution": "preview",
+    },
     "depth": {"exposure_mj_cm2": 30.0, "ec_mj_cm2": 8.0, "dp_um": 175.0},
     "depth measured": {
         "measured": [[10.0, 60.0], [20.0, 125.0], [40.0, 186.0], [5.0, 0.0]],

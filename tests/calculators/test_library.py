@@ -71,8 +71,9 @@ def test_hazard_weights_rise_in_wavelength(weight):
 )
 def test_long_tables_rise_within_every_key(name, column):
     table = library.table(name)
+    keys = table.keys()
 
-    for key in table.keys():
+    for key in keys:
         check_curve(table.curve("wavelength_nm", column, key=key))
 
 

@@ -240,6 +240,16 @@ def test_a_vessel_cannot_be_judged_by_useless_light(refused):
     assert refused("pairing", PAIRING, light=green, vessel=grey)[0] == "light"
 
 
+def test_an_absorption_curve_of_your_own(ask):
+    own = {"nm": [380.0, 385.0, 390.0], "l_mol_cm": [0.0, 500.0, 0.0]}
+    layer = {"name": "coat", "initiators": [{"absorber": own, "mol_l": 0.03}]}
+    answer = only(ask("pairing", PAIRING, layers=[layer]))
+
+    # A curve of one's own has no range; only the tip of it meets the lamp.
+    assert answer["seconds_low"] == answer["seconds_needed"] == answer["seconds_high"]
+    assert answer["seconds_needed"] == pytest.approx(10.0)
+
+
 def test_a_library_lamp_may_be_scaled(ask):
     base = ask("absorbed", light={"id": "led-460"})
     twice = ask("absorbed", light={"id": "led-460", "total_mw_cm2": 2000})

@@ -24,6 +24,7 @@ NUMBERS = st.one_of(
 )
 # Numbers that are null only where they are infinite, which must be explained.
 EXPLAINED = {
+    "coat": ("inhibition_s",),
     "efficacy": ("efficacy", "equal_surface_dose_s"),
     "eyes": ("permissible_s",),
     "forecast-ready": ("slack_minutes",),

@@ -1,11 +1,13 @@
 import json
 from io import BytesIO, StringIO, TextIOWrapper
+from types import ModuleType
 
 import pytest
 
 from benchassist import calculators
-from benchassist.calculators.model import Model
-from benchassist.calculators.run import main
+from benchassist.calculators.model import InputError, Model, about
+from benchassist.calculators.purge import Input
+from benchassist.calculators.run import _calculate, main
 
 
 def test_the_list_has_one_line_for_every_calculator(shell):
@@ -95,6 +97,26 @@ def test_bytes_that_are_not_text_are_refused():
 
     assert (code, out.getvalue()) == (2, "")
     assert json.loads(err.getvalue())["error"]["field"] == "input"
+
+
+def test_an_answer_that_is_not_finite_is_an_error_and_never_a_null():
+    class Infinite(Model):
+        s: float
+
+    module = ModuleType("module")
+    module.Input = Input
+    module.run = lambda _: Infinite(s=float("inf"))
+    calculator = calculators.Calculator("purge", module)
+    text = '{"chamber_l": 10, "flow_l_min": 5, "target_percent": 1}'
+
+    with pytest.raises(InputError, match="The answer s is not a finite number"):
+        _calculate(calculator, StringIO(text))
+
+
+def test_an_error_about_a_field_keeps_the_field_it_names():
+    with pytest.raises(InputError) as caught, about("outer"):
+        raise InputError("No.", field="inner")
+    assert caught.value.field == "inner"
 
 
 def test_a_long_input_is_not_echoed_whole(shell):

@@ -14,7 +14,7 @@ from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
 from benchassist.domain.decide import decide
-from benchassist.domain.deciders.box import box_stage, planned_count
+from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.deciders.coat import session_missing
 from benchassist.domain.events import CommandRefused, Entry
 from benchassist.domain.evolve import evolve
@@ -247,7 +247,6 @@ class Desk:
         self.clock = SimulatedClock(MORNING)
         self.bench = Bench()
         self.entries = []
-        self.last = None
         self.do(cm.CreateStore(kind, "EX-STORE", "EX-STATION", "UTC"), "tool")
         if filed is not None:
             self.must(filed)
@@ -440,6 +439,3 @@ def desk_at(stage, *, phase=None, code="EX-1", **more):
     desk.take(code, **more)
     desk.work(code, upto=stage, phase=phase)
     return desk
-
-
-__all__ = ["Desk", "box_stage", "code_of", "desk_at", "names", "recipe"]

@@ -211,6 +211,13 @@ def test_the_gates_are_asked_again_when_the_box_is_started():
     assert code_of(desk.do(cm.StartRun("BX-1"))) == "lot-expiry"
 
 
+def test_a_loaded_box_does_not_run_before_the_bubbles_have_left():
+    desk = desk_at("submerge")
+    desk.submerge("EX-1")
+
+    assert code_of(desk.do(cm.StartRun("BX-1"))) == "not-at-stage"
+
+
 # --- running -------------------------------------------------------------------
 
 

@@ -333,7 +333,7 @@ def test_a_phone_call_freezes_the_place_and_the_coat_is_looked_at_on_return():
     decision = desk.do(cm.HoldHere("EX-1"))
     desk.wait(95)
 
-    assert names(decision) == ["SpotBroken", "WalkPaused"]
+    assert names(decision) == ["CalledAway", "SpotBroken", "WalkPaused"]
     held = desk.part().phase
     assert (held.spot, held.segment, held.why, held.looked) == (22, 3, "called away", False)
     assert face_of(desk.bench, desk.part(), held.spot)[0] == "Biting"
@@ -514,6 +514,19 @@ def test_a_segment_whose_last_spot_was_watched_is_done_in_spite_of_a_stall():
 
     assert names(desk.tick(60_000)) == ["SpotTacked"] * 8
     assert desk.part().phase.kind == "ready"
+
+
+def test_an_event_about_a_walk_that_is_not_there_leaves_the_part_as_it_is():
+    # Replay holds no opinions: it takes every event in, whatever came before.
+    desk = desk_at("coat-1", phase=Ready)
+    before = desk.part()
+    for event in (
+        ev.WalkStarted("EX-1", "coat-1", 0, "LM-A", 10_000, 3000, "pass", ()),
+        ev.WalkPaused("EX-1", 0, "stall"),
+        ev.CoatStateTold("EX-1", "coat-1", "wet and clean", 0),
+    ):
+        desk.happened(event)
+        assert desk.part() == before
 
 
 # --- stains --------------------------------------------------------------------

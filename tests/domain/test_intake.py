@@ -348,14 +348,26 @@ def test_other_equipment_is_chosen_by_hand(role, code):
     assert code_of(desk.do(cm.ChooseEquipment("EX-1", role, "X-9"))) == "no-equipment"
 
 
-@pytest.mark.parametrize("role", ["print", "coat", "stain"])
-def test_another_lot_is_chosen_by_hand(role):
+@pytest.mark.parametrize(
+    ("role", "lot"), [("print", "L-PRINT"), ("coat", "L-OLD"), ("stain", "L-MIX")]
+)
+def test_another_lot_is_chosen_by_hand(role, lot):
     desk = Desk()
     desk.take()
-    desk.must(cm.ChooseLot("EX-1", role, "L-MIX"))
+    desk.must(cm.ChooseLot("EX-1", role, lot))
 
-    assert getattr(desk.part(), f"{role}_lot") == "L-MIX"
+    assert getattr(desk.part(), f"{role}_lot") == lot
     assert code_of(desk.do(cm.ChooseLot("EX-1", role, "L-9"))) == "no-lot"
+
+
+@pytest.mark.parametrize("role", ["print", "coat"])
+def test_a_lot_of_another_material_than_the_recipe_says_is_refused(role):
+    desk = Desk()
+    desk.take()
+    before = desk.part()
+
+    assert code_of(desk.do(cm.ChooseLot("EX-1", role, "L-BLUE"))) == "lot-material"
+    assert desk.part() == before
 
 
 def test_a_part_under_glycerine_stays_in_its_vessel():

@@ -20,7 +20,9 @@ from benchassist.journal.slots import read_slots
 WRITER = Path(__file__).with_name("journal_writer.py")
 LOG = logging.getLogger(__name__)
 KILLS = 200
-LIFE_S = 0.15  # [s] at most, from the start: some die while opening
+MOST_COMMANDS = 6  # acknowledged before the kill
+COMMIT_MS = 10.0  # [ms] then the kill falls within a commit or two
+OPENING_MS = 80.0  # [ms] or within the opening
 
 
 @contextmanager
@@ -35,20 +37,24 @@ def writer(folder):
         process.stdin.close()
 
 
-def live_and_die(process, life_s):
-    """Start one life, kill it after ``life_s``; return what it acknowledged."""
+def live_and_die(process, chance):
+    """Start one life and kill it; return what it acknowledged.
+
+    One life in four dies at some moment from its start, so often while opening;
+    the others at some moment after their first few commands.
+    """
     process.stdin.write("live\n")
     process.stdin.flush()
-    lines = []
-    child = None
-    while child is None:
+    after = 0 if chance.random() < 0.25 else chance.randrange(1, MOST_COMMANDS)
+    lines, child = [], None
+    while child is None or len(lines) < after:
         line = process.stdout.readline()
         # The child may be quicker than its parent's word of it.
         if " " in line:
             lines.append(line)
         else:
             child = int(line)
-    wait_ms(life_s * 1000)
+    wait_ms(chance.uniform(0, COMMIT_MS if after else OPENING_MS))
     os.kill(child, signal.SIGKILL)
     while (line := process.stdout.readline()) != "dead\n":
         lines.append(line)
@@ -70,7 +76,7 @@ def test_no_acknowledged_event_is_lost_in_200_kills(tmp_path):
     head, acknowledged, found = 0, 0, Counter()
     with writer(tmp_path) as process:
         for _ in range(KILLS):
-            lines = live_and_die(process, chance.uniform(0, LIFE_S))
+            lines = live_and_die(process, chance)
             witness = read_slots(tmp_path / WITNESS)
             with Journal.open(tmp_path) as journal:
                 entries = list(journal.entries(after=head))

@@ -1,14 +1,17 @@
 """Journals to try things on: every test gets a folder of its own."""
 
+import shutil
 import types
 import typing
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
+from pathlib import Path
 
 import pytest
 
 from benchassist.clock import Instant
 from benchassist.domain.events import KINDS, Event, FreeText, SpotTacked, StoreCreated
 from benchassist.journal import Draft, Journal
+from benchassist.value import value
 
 START = Instant(
     wall_ms=1_772_438_400_000, offset_min=60, mono_ms=5_000, boot="boot-1"
@@ -16,25 +19,25 @@ START = Instant(
 STORE = StoreCreated("rehearsal", "store-1", "EX-bench", "Europe/Berlin")
 
 
+def draft_of(event, at_s=0, operator="EX-OP1", channel="pedal"):
+    return Draft(START.plus(at_s * 1000), operator, channel, event)
+
+
+def spot_of(n, part="EX-K-01"):
+    at = START.plus(n * 1000)
+    return draft_of(SpotTacked(part, "coat-1", n, "EX-LM-A", 10_000, at), at_s=n)
+
+
 @pytest.fixture
 def draft():
     """Make a draft of an event, ``at_s`` seconds after 09:00."""
-
-    def make(event, at_s=0, operator="EX-OP1", channel="pedal"):
-        return Draft(START.plus(at_s * 1000), operator, channel, event)
-
-    return make
+    return draft_of
 
 
 @pytest.fixture
-def spot(draft):
+def spot():
     """Make a draft of the n-th tack spot of a part."""
-
-    def make(n, part="EX-K-01"):
-        at = START.plus(n * 1000)
-        return draft(SpotTacked(part, "coat-1", n, "EX-LM-A", 10_000, at), at_s=n)
-
-    return make
+    return spot_of
 
 
 @pytest.fixture
@@ -50,14 +53,20 @@ def journal(folder, draft):
         yield opened
 
 
-@pytest.fixture
-def filled(folder, draft, spot):
-    """A closed journal of 41 entries: the store, then spots 1 to 40."""
+@pytest.fixture(scope="session")
+def _filled_once(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("filled") / "bench"
     with Journal.open(folder) as opened:
-        opened.append([draft(STORE)])
+        opened.append([draft_of(STORE)])
         for n in range(1, 41):
-            opened.append([spot(n)])
+            opened.append([spot_of(n)])
     return folder
+
+
+@pytest.fixture
+def filled(folder, _filled_once):
+    """A closed journal of 41 entries: the store, then spots 1 to 40."""
+    return Path(shutil.copytree(_filled_once, folder))
 
 
 @pytest.fixture
@@ -83,7 +92,7 @@ def sample_of(kind, name=""):
     return {str: f"EX-{name}", int: 7, float: 0.25, bool: True}[kind]
 
 
-@dataclass(frozen=True)
+@value
 class TextBlanked(Event):
     """The owner's act, as the journal knows it: which entries, and why."""
 

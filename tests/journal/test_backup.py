@@ -5,6 +5,7 @@ from benchassist.journal import (
     JournalBusyError,
     JournalWriteError,
     ReadOnlyJournal,
+    backup,
 )
 
 
@@ -54,23 +55,16 @@ def test_a_backup_between_ceaseless_commits_gives_up_in_words(
     journal, folder, tmp_path, spot, monkeypatch
 ):
     journal.append([spot(n) for n in range(1, 300)])
-    monkeypatch.setattr("benchassist.journal.backup._PAGES", 1)
-    heed = []
+    monkeypatch.setattr(backup, "_PAGES", 1)
+    monkeypatch.setattr(backup, "_RESTARTS", 3)
 
-    class Restless:
+    class Restless(backup._Patience):
         """Commits whenever the backup pauses."""
-
-        def __init__(self):
-            heed.append(self)
-            self.patience = patience()
 
         def __call__(self, status, remaining, total):
             journal.append([spot(300)])
-            self.patience(status, remaining, total)
+            super().__call__(status, remaining, total)
 
-    from benchassist.journal import backup  # noqa: PLC0415 - patched above
-
-    patience = backup._Patience
     monkeypatch.setattr(backup, "_Patience", Restless)
     with (
         ReadOnlyJournal.open(folder) as reader,

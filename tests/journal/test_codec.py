@@ -4,7 +4,6 @@ import math
 import subprocess
 import sys
 import typing
-from dataclasses import dataclass
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -23,7 +22,8 @@ from benchassist.domain.events import (
     StageEnded,
 )
 from benchassist.journal import NewerJournalError, UnwritableEventError, json_schema
-from benchassist.journal.codec import BLANKED, CODEC, NO_TEXT, Codec, canonical
+from benchassist.journal.codec import BLANKED, CODEC, NO_TEXT, UPCASTS, Codec, canonical
+from benchassist.value import value
 
 
 def numbers_in(value):
@@ -133,7 +133,7 @@ def test_what_could_not_be_read_back_is_refused(event):
 
 
 def test_a_kind_that_is_not_registered_is_refused():
-    @dataclass(frozen=True)
+    @value
     class Invented(Event):
         part: str
 
@@ -147,7 +147,7 @@ def test_a_later_version_says_what_to_do():
 
 
 def test_an_old_payload_is_read_through_the_chain_of_upcasts():
-    @dataclass(frozen=True)
+    @value
     class LimitSetToday(LimitSet):
         version: typing.ClassVar[int] = 3
 
@@ -176,6 +176,16 @@ def test_an_old_payload_is_read_through_the_chain_of_upcasts():
     assert event == LimitSetToday(
         "undo_s", 10_000, "ms", "our own choice", "felt too short"
     )
+
+
+def test_every_older_version_of_a_kind_has_its_upcast():
+    older = {
+        (kind, version)
+        for kind, cls in KINDS.items()
+        for version in range(1, cls.version)
+    }
+
+    assert set(UPCASTS) == older
 
 
 def test_canonical_json_sorts_and_keeps_letters():

@@ -287,7 +287,7 @@ def test_a_flipped_bit_is_said_or_changed_nothing(filled):
     whole = (filled / DATABASE).read_bytes()
     chance = random.Random(7)  # noqa: S311 - repeatable, no secret
     said = 0
-    for _ in range(400):
+    for _ in range(150):
         flipped = bytearray(whole)
         flipped[chance.randrange(len(whole))] ^= 1 << chance.randrange(8)
         (filled / DATABASE).write_bytes(flipped)
@@ -299,7 +299,7 @@ def test_a_flipped_bit_is_said_or_changed_nothing(filled):
             said += 1
 
     # Most bits of a small file are free space or rebuildable tables.
-    assert said > 40
+    assert said > 15
 
 
 def test_a_reader_reads_a_damaged_journal_as_far_as_it_goes(filled):

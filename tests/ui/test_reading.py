@@ -1,8 +1,8 @@
 """What is shown can be read: measured on every state, on both screens, both themes.
 
-Sizes and contrasts are those of LOOK: must-read capitals 8.7 mm, the part's code
-17.5 mm, digits 26 mm, near text 3.3 mm; contrast 7:1 plain and 4.5:1 through orange
-glasses. They follow ISO 9241-3 as quoted and common practice.
+Must-read capitals are 8.7 mm, the part's code 17.5 mm, digits 26 mm, near text 3.3 mm;
+contrast is 7:1 plain (WCAG 2, level AAA) and 4.5:1 through orange glasses. Sizes
+follow from the visual angles of ISO 9241-3 as quoted, and common practice.
 """
 
 import numpy as np
@@ -11,6 +11,7 @@ from pyqtgraph import PlotWidget
 from PySide6.QtGui import QFontMetricsF, QImage
 from PySide6.QtWidgets import QLabel, QLineEdit, QTableView
 
+from benchassist.ui.entry import Entry
 from benchassist.ui.form import ChoiceBox, FormPage
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import amber, contrast
@@ -212,3 +213,24 @@ def test_the_plot_is_labelled_in_near_letters(samples, show_bench, screen):
 
     assert plot.isVisible()
     assert cap_mm >= LEAST_MM["near"]
+
+
+def test_a_field_that_is_asked_for_is_whole_and_covers_nothing_far(
+    samples, show_bench, shown, screen
+):
+    bench = show_bench(samples.ASK, screen)
+    bench.key_down("2")
+    runs = shown(bench)
+    entry = bench.findChild(Entry)
+
+    asked = [run.text for widget, run, _ in runs if widget.parent() is entry]
+    assert {"Flashes still on the counter of EX-BX-1", "confirm", "leave it"} <= set(
+        asked
+    )
+    for widget, run, box in runs:
+        if run.reading in FAR:
+            assert bench.childAt(box.center().toPoint()) is widget
+        if widget.parent() is entry:
+            assert widget.rect().toRectF().adjusted(-1, -1, 1, 1).contains(run.rect)
+    field = entry.findChild(QLineEdit)
+    assert QFontMetricsF(field.font()).capHeight() * bench.theme.mm_per_px >= 3.3

@@ -150,14 +150,21 @@ def confirm_submerged(
         command.count,
         fill.immersions + entering,
     )
+    own = tuple(
+        ev.GlycerineSpoilt(command.vessel, f"own portion of {part.code}")
+        for part in parts
+        if part.variant.back_from_mouth
+    )
     if parts[0].stage.min_s:
         # Bubbles get their time to leave; the stage ends by itself.
         stage = parts[0].stage
         return (
             submerged,
+            *own,
             ev.StageStarted(stage.key, stage.kind, command.parts, by_itself=True),
         )
-    return (submerged, *(event for part in parts for event in leave(part, now)))
+    left = (event for part in parts for event in leave(part, now))
+    return (submerged, *own, *left)
 
 
 @decides(cm.StartRun)
@@ -223,6 +230,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
         )
         out.append(credit)
         after = _credited(part, credit)
+        out.extend(_noticed(bench, part, after, run))
         if remaining(after, part.stage) == 0:
             leaving.extend(leave(part, now))
         if _exceeds(bench, after, run, low):
@@ -277,6 +285,17 @@ def _credited(part: Part, credit: ev.DoseCredited) -> Part:
         credit.run,
     )
     return replace(part, exposures=(*part.exposures, exposure))
+
+
+def _noticed(bench: Bench, before: Part, after: Part, run: Run) -> tuple[ev.Event, ...]:
+    """Return the notice of a run that took a body past its noticed share."""
+    total = bench.recipe_of(after).total
+    least = limit(bench, "dose_notice") * total
+    _, had = bounds(before, layer=BODY, side=run.side)
+    _, has = bounds(after, layer=BODY, side=run.side)
+    if not had < least <= has:
+        return ()
+    return (ev.DoseNoticed(after.code, run.side, has, total),)
 
 
 def _exceeds(bench: Bench, after: Part, run: Run, low: int) -> bool:

@@ -1,4 +1,4 @@
-"""Stain and coats: lamp session, brush, paced walk, and being called away."""
+"""Stain and coats: lamp session, brush, paced walk, and the look at a wet coat."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import answer_for, layer_done, lit_ms, next_segment
 from benchassist.domain.deciders.common import (
+    back,
     deviation,
     find,
     gates_of,
@@ -22,6 +23,7 @@ from benchassist.domain.light import lot_for
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
+from benchassist.domain.wet import ambient_klx_s, wet_limit_ms
 from benchassist.domain.words import clock
 
 if TYPE_CHECKING:
@@ -62,11 +64,9 @@ def wet_brush(bench: Bench, command: cm.WetBrush, now: Instant) -> Decision:
     if STAGES[part.stage.kind].mode != "coat" or not isinstance(part.phase, Ready):
         return not_at(part, "be brushed")
     refusal = gates_of(bench, part, now) or session_missing(bench, part)
-    if refusal:
-        return refusal
     segment = next_segment(bench, part, answer_for(bench, part).seconds)
-    if segment is None:
-        return not_at(part, "be brushed")
+    if refusal or segment is None:
+        return refusal or not_at(part, "be brushed")
     layer = part.stage.layer
     return (
         ev.BrushWetted(
@@ -138,22 +138,6 @@ def broken(part: Part, walk: Walking, why: str, light_ms: int) -> tuple[ev.Event
     return lost, paused
 
 
-@decides(cm.HoldHere)
-def hold_here(bench: Bench, command: cm.HoldHere, now: Instant) -> Decision:
-    """Freeze the place: the operator is called away."""
-    part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    phase = part.phase
-    if isinstance(phase, Walking):
-        return broken(part, phase, "called away", lit_ms(phase, now))
-    if isinstance(phase, Brushing):
-        return (ev.WalkPaused(part.code, phase.first, "called away"),)
-    if isinstance(phase, Paused):
-        return (ev.WalkPaused(part.code, phase.spot, "called away"),)
-    return not_at(part, "be held here")
-
-
 @decides(cm.GoOn)
 def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
     """Go on with a paused walk; the coat was looked at if time ran."""
@@ -175,7 +159,7 @@ def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
 
 def must_look(bench: Bench, part: Part, phase: Paused, now: Instant) -> bool:
     """Return whether the coat's state has to be told before the walk goes on."""
-    overdue = now.since(phase.wet_since) > bench.recipe_of(part).wet_limit_s * MS
+    overdue = now.since(phase.wet_since) > wet_limit_ms(bench, part)
     return not phase.looked or (overdue and phase.why != "looked")
 
 
@@ -203,11 +187,26 @@ def tell_state(bench: Bench, command: cm.TellCoatState, now: Instant) -> Decisio
     if not isinstance(part.phase, Paused):
         return not_at(part, "be looked at")
     wet_ms = now.since(part.phase.wet_since)
-    told = ev.CoatStateTold(part.code, part.stage.layer, command.told, wet_ms)
+    break_ms = now.since(part.phase.since)
+    told = ev.CoatStateTold(
+        part.code,
+        part.stage.layer,
+        command.told,
+        wet_ms,
+        late_ms=max(0, wet_ms - wet_limit_ms(bench, part)),
+        numbers=_break_numbers(bench, part, break_ms),
+    )
+    here = back(bench, now)  # whoever looks at the coat is back
     if command.told != "set or dusty":
-        return (told,)
+        return *here, told
     text = f"{part.stage.title}: set or dusty after {clock(wet_ms)} wet."
-    return told, deviation(bench, "coat-set-or-dusty", (part.code,), text)
+    return *here, told, deviation(bench, "coat-set-or-dusty", (part.code,), text)
+
+
+def _break_numbers(bench: Bench, part: Part, break_ms: int) -> ev.Numbers:
+    used = ambient_klx_s(bench, part, break_ms)
+    numbers: ev.Numbers = (("break_s", break_ms / MS),)
+    return numbers if used is None else (*numbers, ("klx_s", round(used, 1)))
 
 
 def walked(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain.events import (
+    CameBack,
     DeviationOpened,
     Event,
     StageEnded,
@@ -88,6 +89,11 @@ def deviation(
     """
     number = bench.deviations_opened + 1 + offset
     return DeviationOpened(f"D-{number}", rule, parts, text)
+
+
+def back(bench: Bench, now: Instant) -> tuple[Event, ...]:
+    """Return the event of coming back, if the operator was away."""
+    return (CameBack(now.since(bench.away.since)),) if bench.away else ()
 
 
 def together(bench: Bench, part: Part) -> tuple[Part, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -9,15 +10,20 @@ from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
+from benchassist.domain.ledger import bounds
 from benchassist.domain.library import CountRule
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Ready
+from benchassist.domain.state import BODY, Bench, Closed, Part, Ready
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.library import Box, Lamp, Lot, Recipe, Vessel
+
+BITE_AGAIN = "bite again"  # every coat raises it
+LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
 
 
 @decides(cm.CreateStore)
@@ -63,14 +69,40 @@ def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decisio
 
 def _amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
     known = set(bench.materials) | {each.code for each in command.materials}
-    lots = set(bench.lots) | {each.code for each in command.lots}
+    lots = bench.lots | {each.code: each for each in command.lots}
     for lot in command.lots:
         if lot.material not in known:
             return _missing(f"lot {lot.code}", "material", lot.material)
         for parent, _ in lot.parents:
             if parent not in lots:
                 return _missing(f"lot {lot.code}", "parent lot", parent)
-    return _recipe_amiss(bench, command, known) or _setting_amiss(bench, command)
+    for lot in command.lots:
+        if _circular(lots, lot.code):
+            return Refusal("library", f"lot {lot.code} is mixed from itself.")
+    return (
+        _curve_amiss(bench, command)
+        or _recipe_amiss(bench, command, known)
+        or _setting_amiss(bench, command, known)
+    )
+
+
+def _circular(lots: dict[str, Lot], code: str, above: tuple[str, ...] = ()) -> bool:
+    return code in above or any(
+        _circular(lots, parent, (*above, code)) for parent, _ in lots[code].parents
+    )
+
+
+def _curve_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
+    curves = set(bench.curves) | {each.digest for each in command.curves}
+    lit: tuple[Lamp | Box | Vessel, ...] = (
+        *command.lamps,
+        *command.boxes,
+        *command.vessels,
+    )
+    for each in lit:
+        if each.curve and each.curve not in curves:
+            return _missing(each.code, "curve", each.curve)
+    return None
 
 
 def _recipe_amiss(
@@ -89,28 +121,28 @@ def _recipe_amiss(
     return None
 
 
-def _setting_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
+def _setting_amiss(
+    bench: Bench, command: cm.FileLibrary, known: set[str]
+) -> Refusal | None:
     lamps = set(bench.lamps) | {each.code for each in command.lamps}
-    for lamp, _ in command.readings:
-        if lamp not in lamps:
-            return _missing("a reading", "lamp", lamp)
-    for code, _, _ in command.limits:
-        if code not in LIMITS:
-            return Refusal("no-such-limit", f"There is no limit called “{code}”.")
+    vessels = set(bench.vessels) | {each.code for each in command.vessels}
+    for what, kind, code, on_file in (
+        *(("a reading", "lamp", lamp, lamps) for lamp, _ in command.readings),
+        *(("a coupon", "lamp", lamp, lamps) for lamp, _, _ in command.coupons),
+        *(("a coupon", "material", code, known) for _, code, _ in command.coupons),
+        *(("a fill", "vessel", vessel, vessels) for vessel, _, _ in command.fills),
+    ):
+        if code not in on_file:
+            return _missing(what, kind, code)
+    for code, wanted, _ in command.limits:
+        refusal = _limit_amiss(code, wanted)
+        if refusal:
+            return refusal
     return None
 
 
 def _missing(what: str, kind: str, code: str) -> Refusal:
     return Refusal("library", f"{what} names {kind} “{code}”, which is not on file.")
-
-
-@decides(cm.ClaimStation)
-def claim(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decision:
-    """Take the station."""
-    del bench, now
-    if not command.who.strip():
-        return Refusal("no-operator", "Type an operator code first, such as OP-1.")
-    return (ev.OperatorClaimed(command.who.strip()),)
 
 
 @decides(cm.TakeIn)
@@ -125,10 +157,7 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     variant = command.variant or recipe.usual_variant
     box = bench.boxes.get(command.box)
     if box is not None and box.unit != recipe.unit:
-        return Refusal(
-            "unit",
-            f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}.",
-        )
+        return _other_unit(recipe, box)
     try:
         route = build_route(recipe, variant, box.rule if box else CountRule())
     except RouteError as error:
@@ -146,23 +175,52 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
         vessel=command.vessel,
         peg=command.peg,
         due=command.due,
+        before=_before(bench, command, recipe),
+    )
+    owes = (
+        (ev.CheckAdded(code, BITE_AGAIN, "back from a mouth, coated again"),)
+        if variant.back_from_mouth
+        else ()
     )
     chosen = ev.PartChosen(code)
     first = route[0]
     if STAGES[first.kind].mode != "dry":
-        return taken, chosen
+        return taken, *owes, chosen
     # Nothing is washed here: the clock of drying runs from the moment of intake.
     return (
         taken,
+        *owes,
         chosen,
         ev.StageStarted(first.key, first.kind, (code,), by_itself=True),
     )
 
 
+def _before(
+    bench: Bench, command: cm.TakeIn, recipe: Recipe
+) -> tuple[tuple[str, int, int], ...]:
+    """Return what each side's body had before: as kept here, or as told."""
+    old = bench.parts.get(command.part.strip())
+    if old is not None:
+        return tuple(
+            (side, *bounds(old, layer=BODY, side=side)) for side in recipe.sides
+        )
+    told = command.before
+    return tuple((side, told, told) for side in recipe.sides) if told else ()
+
+
+def _comes_back(bench: Bench, command: cm.TakeIn, code: str) -> bool:
+    """Return whether a released part comes back under its own code."""
+    phase = bench.parts[code].phase
+    back = command.variant is not None and command.variant.back_from_mouth
+    return back and isinstance(phase, Closed) and phase.how == "released"
+
+
 def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:
     if not code:
         return Refusal("no-code", "Give the part a code, never a name.")
-    if code in bench.parts:
+    if command.before < 0:
+        return Refusal("before", "What it had before cannot be below 0.")
+    if code in bench.parts and not _comes_back(bench, command, code):
         return Refusal("code-taken", f"{code} is already on this bench.")
     if command.recipe not in bench.recipes:
         return Refusal("no-recipe", f"Recipe “{command.recipe}” is not on file.")
@@ -180,11 +238,34 @@ def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:
     ):
         if found and found not in on_file:
             return Refusal("no-equipment", f"The {kind} “{found}” is not on file.")
+    recipe = bench.recipes[command.recipe]
     lots = (command.print_lot, command.coat_lot, command.stain_lot)
-    verdict = example_data.judge(bench, bench.recipes[command.recipe], lots)
+    verdict = example_data.judge(bench, recipe, lots)
     if verdict.level == "fail":
         return Refusal("example-data", verdict.sentence, (), verdict.remedy)
-    return None
+    return (
+        _unlike_lot(bench, recipe, "print", command.print_lot)
+        or _unlike_lot(bench, recipe, "coat", command.coat_lot)
+        or _unlike_lot(bench, recipe, "stain", command.stain_lot)
+    )
+
+
+def _unlike_lot(bench: Bench, recipe: Recipe, role: str, lot: str) -> Refusal | None:
+    """Return why a lot is of another material than the recipe says, if it is."""
+    wanted = {
+        "print": (recipe.material,),
+        "coat": (recipe.coat_material,),
+        "stain": recipe.stain_materials,
+    }[role]
+    if not lot or not any(wanted) or bench.lots[lot].material in wanted:
+        return None
+    return Refusal(
+        "lot-material",
+        f"{lot} is {bench.lots[lot].material}; {recipe.id} wants {', '.join(wanted)} "
+        f"as its {role} material.",
+        (),
+        "Take a lot of that material, or another recipe.",
+    )
 
 
 @decides(cm.ChoosePart)
@@ -238,21 +319,37 @@ def choose_equipment(
     if command.role == "vessel" and part.immersed_in:
         return Refusal("immersed", f"{part.code} lies in {part.immersed_in} already.")
     if command.role == "box":
-        unlike = _unlike_box(bench, part.box, command.code)
+        unlike = _unlike_box(bench, part, bench.boxes[command.code])
         if unlike:
             return unlike
     return (ev.EquipmentChosen(part.code, command.role, command.code),)
 
 
-def _unlike_box(bench: Bench, old: str, new: str) -> Refusal | None:
-    before, after = bench.boxes.get(old), bench.boxes[new]
-    if before and (before.rule != after.rule or before.unit != after.unit):
-        return Refusal(
-            "box-differs",
-            f"{new} is set in other counts than {old}; the part's plan was made "
-            f"for {old}.",
-        )
-    return None
+def _unlike_box(bench: Bench, part: Part, box: Box) -> Refusal | None:
+    recipe = bench.recipe_of(part)
+    if box.unit != recipe.unit:
+        return _other_unit(recipe, box)
+    try:
+        route = build_route(recipe, part.variant, box.rule)
+    except RouteError:
+        route = ()
+    runs = {(stage.half, stage.side): stage.runs for stage in route}
+    ahead = [stage for stage in part.route[part.at :] if stage.kind == "box"]
+    if all(runs.get((stage.half, stage.side)) == stage.runs for stage in ahead):
+        return None
+    return Refusal(
+        "box-differs",
+        f"{box.code} cannot be set to the counts that {part.code} was planned for.",
+        (),
+        "Use a box that can, or take the part in anew for this one.",
+        part=part.code,
+    )
+
+
+def _other_unit(recipe: Recipe, box: Box) -> Refusal:
+    return Refusal(
+        "unit", f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}."
+    )
 
 
 @decides(cm.ChooseLot)
@@ -267,6 +364,9 @@ def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
     verdict = example_data.judge(bench, bench.recipe_of(part), (command.lot,))
     if verdict.level == "fail":
         return Refusal("example-data", verdict.sentence, (), verdict.remedy)
+    unlike = _unlike_lot(bench, bench.recipe_of(part), command.role, command.lot)
+    if unlike:
+        return unlike
     return (ev.LotChosen(part.code, command.role, command.lot),)
 
 
@@ -274,24 +374,33 @@ def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
 def set_limit(bench: Bench, command: cm.SetLimit, now: Instant) -> Decision:
     """Set a limit, where the practice may, with its reason."""
     del bench, now
-    found = LIMITS.get(command.code)
-    if found is None:
-        return Refusal("no-such-limit", f"There is no limit called “{command.code}”.")
+    refusal = _limit_amiss(command.code, command.value)
+    if refusal:
+        return refusal
+    found = LIMITS[command.code]
     if not command.reason.strip():
         return Refusal("no-reason", f"Say why “{found.title}” is changed.")
-    loosens = (found.tighten == "down" and command.value > found.default) or (
-        found.tighten == "up" and command.value < found.default
-    )
-    if loosens or command.value < 0:
-        return Refusal(
-            "limit-loosened",
-            f"“{found.title}” may not be set to {command.value:g} {found.unit}: "
-            f"the default is {found.default:g} and may only be made stricter.",
-        )
     return (
         ev.LimitSet(
             command.code, command.value, found.unit, "the practice", command.reason
         ),
+    )
+
+
+def _limit_amiss(code: str, wanted: float) -> Refusal | None:
+    """Return why a limit cannot be set so; some may only be made stricter."""
+    found = LIMITS.get(code)
+    if found is None:
+        return Refusal("no-such-limit", f"There is no limit called “{code}”.")
+    loosens = (found.tighten == "down" and wanted > found.default) or (
+        found.tighten == "up" and wanted < found.default
+    )
+    if not loosens and 0 <= wanted < math.inf:
+        return None
+    return Refusal(
+        "limit-loosened",
+        f"“{found.title}” may not be set to {wanted:g} {found.unit}: "
+        f"the default is {found.default:g} and may only be made stricter.",
     )
 
 
@@ -312,7 +421,19 @@ def record_coupon(bench: Bench, command: cm.RecordCoupon, now: Instant) -> Decis
     del now
     if command.lamp not in bench.lamps or command.material not in bench.materials:
         return Refusal("no-equipment", "The coupon names a lamp or material unknown.")
-    return (ev.CouponRecorded(command.lamp, command.material, command.passed),)
+    if not 0 <= command.tack_s <= LONGEST_TACK_S:
+        return Refusal("tack", f"No tack lasts {command.tack_s:g} s; type seconds.")
+    if command.passed and command.how:
+        return Refusal("coupon", "A coupon that passed did not fail in any way.")
+    return (
+        ev.CouponRecorded(
+            command.lamp,
+            command.material,
+            command.passed,
+            float(command.tack_s),
+            command.how,
+        ),
+    )
 
 
 @decides(cm.FillGlycerine)

@@ -9,6 +9,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.coat import lit_ms
 from benchassist.domain.deciders.coat import broken, walked
 from benchassist.domain.deciders.common import leave
+from benchassist.domain.deciders.people import idle
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision
@@ -37,6 +38,7 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
             and now.since(part.phase.since) >= part.stage.min_s * MS
         ):
             out.extend(leave(part, now))
+    out.extend(idle(bench, now))
     if out:
         return tuple(out)
     due = front(bench, now)

@@ -17,7 +17,7 @@ from benchassist.domain.deciders.common import (
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.outcome import Decision, Refusal
-from benchassist.domain.state import Bench, InRun
+from benchassist.domain.state import Bench, InRun, Ready
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -80,7 +80,7 @@ def record_check(bench: Bench, command: cm.RecordCheck, now: Instant) -> Decisio
         return part
     if part.stage.kind != "checks":
         return not_at(part, "be checked")
-    if command.check not in bench.recipe_of(part).checks:
+    if command.check not in bench.checks_of(part):
         return Refusal("no-such-check", f"“{command.check}” is not a check here.")
     done = ev.CheckRecorded(part.code, command.check, command.passed)
     if command.passed:
@@ -95,7 +95,7 @@ def release(bench: Bench, command: cm.ReleasePart, now: Instant) -> Decision:
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
-    if part.stage.kind != "checks":
+    if part.stage.kind != "checks" or not isinstance(part.phase, Ready):
         return not_at(part, "be released")
     refusal = gates_of(bench, part, now)
     if refusal:

@@ -8,6 +8,7 @@ from benchassist.domain.gates import (
     box_free_for_coat,
     box_light,
     box_occupied,
+    coats_max,
     count_excess,
     dry_before_box,
     dry_before_coat,
@@ -17,9 +18,11 @@ from benchassist.domain.gates import (
     lamp_reading_age,
     light_check,
     lot_expiry,
+    own_glycerine,
     previous_stage,
     recipe_status,
     release_ready,
+    training_store,
     vessel_hot,
 )
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
@@ -37,13 +40,16 @@ GATES: dict[str, Gate] = {
         dry_before_box,
         dry_before_coat,
         lot_expiry,
+        coats_max,
         glycerine_count,
+        own_glycerine,
         recipe_status,
         count_excess,
         box_occupied,
         box_free_for_coat,
         vessel_hot,
         interruption,
+        training_store,
         release_ready,
     )
 }

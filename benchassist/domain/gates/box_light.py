@@ -46,4 +46,13 @@ def _finite(seconds: float) -> float:
     return round(seconds, 1) if seconds < float("inf") else -1.0
 
 
-GATE = Gate("box-light", "Box and vessel light", acceptable=True, check=check)
+GATE = Gate(
+    "box-light",
+    "Box and vessel light",
+    acceptable=True,
+    check=check,
+    why=(
+        "Box light must pass the vessel's wall and reach what each layer "
+        "listens to; a blue-set stain may stay unfinished."
+    ),
+)

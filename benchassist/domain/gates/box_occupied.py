@@ -30,4 +30,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed(f"{box} is free.")
 
 
-GATE = Gate("box-occupied", "Box free", acceptable=False, check=check)
+GATE = Gate(
+    "box-occupied",
+    "Box free",
+    acceptable=False,
+    check=check,
+    why=(
+        "One recipe per run. Opening the box breaks another part's count, and "
+        "nobody knows what it had."
+    ),
+)

@@ -33,4 +33,13 @@ def _unit(unit: str) -> str:
     return "flashes" if unit == "flash" else "s"
 
 
-GATE = Gate("count-excess", "Count of the box", acceptable=True, check=check)
+GATE = Gate(
+    "count-excess",
+    "Count of the box",
+    acceptable=True,
+    check=check,
+    why=(
+        "More light than the recipe's makes a part darker and more brittle; "
+        "it is accepted once, knowingly."
+    ),
+)

@@ -28,4 +28,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed("Dry long enough.")
 
 
-GATE = Gate("dry-before-box", "Dry before the box", acceptable=False, check=check)
+GATE = Gate(
+    "dry-before-box",
+    "Dry before the box",
+    acceptable=False,
+    check=check,
+    why=(
+        "A fraction of a millilitre of alcohol left on a part makes a flash "
+        "box's air burn."
+    ),
+)

@@ -24,4 +24,10 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed("Dry long enough.")
 
 
-GATE = Gate("dry-before-coat", "Dry before the coat", acceptable=False, check=check)
+GATE = Gate(
+    "dry-before-coat",
+    "Dry before the coat",
+    acceptable=False,
+    check=check,
+    why=("Resin does not hold on a wet surface: the coat peels, often weeks later."),
+)

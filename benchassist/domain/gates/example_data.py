@@ -31,4 +31,10 @@ def judge(bench: Bench, recipe: Recipe, lots: tuple[str, ...]) -> Verdict:
     return passed("No example data.")
 
 
-GATE = Gate("example-data", "No example data", acceptable=False, check=check)
+GATE = Gate(
+    "example-data",
+    "No example data",
+    acceptable=False,
+    check=check,
+    why=("Invented recipes teach the program; on a real part they would be guesses."),
+)

@@ -14,6 +14,15 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     if fill is None:
         named = f"{vessel} is not filled" if vessel else "No vessel is chosen"
         return Verdict("fail", f"{named}.", (), "Fill it with a lot of glycerine.")
+    if fill.spoilt and any(
+        bench.parts[code].immersed_in != vessel for code in ask.together
+    ):
+        return Verdict(
+            "fail",
+            f"{vessel}: this glycerine is spoilt ({fill.spoilt}).",
+            (),
+            "Discard it and fill the vessel anew.",
+        )
     adding = sum(1 for code in ask.together if bench.parts[code].immersed_in != vessel)
     after = fill.immersions + adding
     most = int(limit(bench, "glycerine_immersions"))
@@ -29,4 +38,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return Verdict("pass", f"{vessel}: {after} of {most} immersions.", numbers)
 
 
-GATE = Gate("glycerine-count", "Glycerine", acceptable=False, check=check)
+GATE = Gate(
+    "glycerine-count",
+    "Glycerine",
+    acceptable=False,
+    check=check,
+    why=(
+        "Used glycerine carries water, debris and monomer to the next coat; "
+        "it is changed by count."
+    ),
+)

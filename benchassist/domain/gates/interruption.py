@@ -1,16 +1,19 @@
 """Before the brush is wetted: nothing else may need hands before the last spot."""
 
 from benchassist.clock import Instant
-from benchassist.domain.coat import answer_for, next_segment
+from benchassist.domain.claims import claim_key
+from benchassist.domain.coat import Segment, answer_for, next_segment
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
-from benchassist.domain.state import Bench, Brushing, Paused, Soaking, Walking
+from benchassist.domain.state import Bench, Brushing, Part, Paused, Soaking, Walking
+from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 
 MS = 1000
+WET = Brushing | Walking | Paused
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
-    """Judge every other part's hard limit against this segment's length."""
+    """Judge every other part in these hands against this segment's length."""
     part = ask.part
     segment = next_segment(bench, part, answer_for(bench, part).seconds)
     if segment is None:
@@ -20,16 +23,20 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             (),
             "Choose a stronger lamp or correct the recipe.",
         )
-    for other in bench.in_flight:
-        if other.code == part.code:
-            continue
-        if isinstance(other.phase, Brushing | Walking | Paused):
-            return Verdict(
-                "fail",
-                f"{other.code} has a wet coat: one wet coat at a time.",
-                (),
-                f"Finish the segment of {other.code} first.",
-            )
+    others = tuple(
+        each
+        for each in bench.in_flight
+        if each.code != part.code and not _in_other_hands(bench, each)
+    )
+    wet = tuple(each for each in others if isinstance(each.phase, WET))
+    if wet and not (len(wet) == 1 and both_fit(bench, part, segment, wet[0], now)):
+        return Verdict(
+            "fail",
+            f"{wet[0].code} has a wet coat: one wet coat at a time.",
+            (),
+            f"Finish the segment of {wet[0].code} first.",
+        )
+    for other in others:
         if isinstance(other.phase, Soaking) and other.stage.max_s:
             left = other.stage.max_s * MS - now.since(other.phase.since)
             if left < segment.wet_s * MS:
@@ -43,4 +50,46 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed("Nothing else needs hands before the last spot.")
 
 
-GATE = Gate("interruption", "May I wet the brush?", acceptable=False, check=check)
+def both_fit(
+    bench: Bench, part: Part, segment: Segment, other: Part, now: Instant
+) -> bool:
+    """Return whether two wet coats stay inside their limits.
+
+    Brush this one, walk the other, walk this one: the only order that gains time.
+    Whoever walks already, or has to look first, has no hand free for a second.
+    """
+    phase = other.phase
+    if not isinstance(phase, Brushing | Paused):
+        return False
+    if isinstance(phase, Paused) and not phase.looked:
+        return False
+    spot_s = answer_for(bench, other).seconds
+    states = other.work[other.stage.layer].spots
+    left = sum(1 for n in range(phase.first, phase.last) if states[n] != "done")
+    recipe = bench.recipe_of(other)
+    walk_ms = left * (spot_s + recipe.move_s) * MS
+    wet_ms = now.since(phase.wet_since)
+    brush_ms = 0
+    if isinstance(phase, Brushing):
+        brush_ms = max(0, recipe.brush_s * MS - wet_ms)
+    other_ms = wet_ms + brush_ms + segment.brush_s * MS + walk_ms
+    this_ms = segment.wet_s * MS + walk_ms
+    fits = other_ms <= wet_limit_ms(bench, other)
+    return spot_s > 0 and fits and this_ms <= wet_limit_ms(bench, part)
+
+
+def _in_other_hands(bench: Bench, part: Part) -> bool:
+    claim = bench.claims.get(claim_key("part", part.code))
+    return claim is not None and claim.who != bench.operator
+
+
+GATE = Gate(
+    "interruption",
+    "May I wet the brush?",
+    acceptable=False,
+    check=check,
+    why=(
+        "Wet resin cannot wait. Whatever falls due before the last spot "
+        "leaves you one hand short."
+    ),
+)

@@ -29,4 +29,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     )
 
 
-GATE = Gate("lamp-reading-age", "Lamp reading", acceptable=True, check=check)
+GATE = Gate(
+    "lamp-reading-age",
+    "Lamp reading",
+    acceptable=True,
+    check=check,
+    why=(
+        "Lamps fade unseen. A reading with your own meter turns watts on "
+        "paper into seconds on the part."
+    ),
+)

@@ -48,4 +48,13 @@ def best(answers: tuple[LampAnswer, ...]) -> LampAnswer | None:
     return min(answers, key=lambda answer: answer.high_s, default=None)
 
 
-GATE = Gate("light-check", "Light check", acceptable=True, check=check)
+GATE = Gate(
+    "light-check",
+    "Light check",
+    acceptable=True,
+    check=check,
+    why=(
+        "A lamp sets only what absorbs its colours. The wrong one leaves "
+        "monomer, however long it is held."
+    ),
+)

@@ -33,4 +33,13 @@ def last_day(bench: Bench, lot: str) -> str:
     return min((own, *(last_day(bench, parent) for parent, _ in found.parents)))
 
 
-GATE = Gate("lot-expiry", "Lot in date", acceptable=False, check=check)
+GATE = Gate(
+    "lot-expiry",
+    "Lot in date",
+    acceptable=False,
+    check=check,
+    why=(
+        "Old resin sets differently, and nobody could answer for it. A mix is "
+        "as old as its oldest part."
+    ),
+)

@@ -27,4 +27,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed("The stage before is confirmed.")
 
 
-GATE = Gate("previous-stage", "Stage before", acceptable=False, check=check)
+GATE = Gate(
+    "previous-stage",
+    "Stage before",
+    acceptable=False,
+    check=check,
+    why=(
+        "Each stage trusts the one before: half a wash or half a cure shows "
+        "only later, under the coat."
+    ),
+)

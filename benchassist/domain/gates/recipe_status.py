@@ -21,4 +21,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed(f"{recipe.id}: {recipe.status} ({recipe.record_no}).")
 
 
-GATE = Gate("recipe-status", "Recipe status", acceptable=False, check=check)
+GATE = Gate(
+    "recipe-status",
+    "Recipe status",
+    acceptable=False,
+    check=check,
+    why=(
+        "Splitting a cure may lie outside the instructions for use: somebody "
+        "answerable has to have accepted it."
+    ),
+)

@@ -46,12 +46,16 @@ Check = Callable[[Bench, Ask, Instant], Verdict]
 
 @value
 class Gate:
-    """One gate: code, title, whether a hand may ever accept it, its function."""
+    """One gate: code, title, whether a hand may ever accept it, its function.
+
+    ``why`` is for whoever learns the work: at most 25 words.
+    """
 
     code: str
     title: str
     acceptable: bool
     check: Check
+    why: str = ""
 
 
 def passed(sentence: str, *numbers: tuple[str, float]) -> Verdict:

@@ -25,4 +25,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     return passed("Cool enough to handle.")
 
 
-GATE = Gate("vessel-hot", "Cooled down", acceptable=False, check=check)
+GATE = Gate(
+    "vessel-hot",
+    "Cooled down",
+    acceptable=False,
+    check=check,
+    why=(
+        "Glycerine holds heat and burns skin; a warm part also dries and sets "
+        "otherwise."
+    ),
+)

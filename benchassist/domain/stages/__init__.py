@@ -2,6 +2,7 @@
 
 from benchassist.domain.stages import (
     abrade,
+    assess,
     box,
     checks,
     clean,
@@ -35,6 +36,7 @@ STAGES: dict[str, StageKind] = {
         clean,
         abrade,
         mount,
+        assess,
         box,
         flip,
         stain,

@@ -6,6 +6,6 @@ KIND = StageKind(
     name="checks",
     mode="checks",
     do="Check and release",
-    gates=("release-ready",),
+    gates=("training-store", "release-ready"),
     cautions=("Handed to the prescriber for clinical evaluation.",),
 )

@@ -12,6 +12,7 @@ KIND = StageKind(
         "lamp-reading-age",
         "dry-before-coat",
         "lot-expiry",
+        "coats-max",
         "box-light",
         "box-free-for-coat",
         "interruption",

@@ -9,6 +9,7 @@ KIND = StageKind(
     gates=(
         "previous-stage",
         "glycerine-count",
+        "own-glycerine",
         "box-light",
         "recipe-status",
         "count-excess",

@@ -34,6 +34,8 @@ def load_card(bench: Bench, part: Part) -> Card:
         first = f"{listed(codes)} under glycerine in {part.immersed_in}, not lifted"
     else:
         first = f"{listed(codes)} dry: no smell, no dark patch, inside blown out"
+    if part.stage.side:
+        first = f"{first}; side {part.stage.side} to the light"
     return Card(
         "Load card",
         (first, f"{count} {word} set on {part.box}{more}", "Door shut"),

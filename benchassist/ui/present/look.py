@@ -140,7 +140,7 @@ def _hints(pedal: Meaning) -> tuple[str, ...]:
     told = (
         "long press does nothing here" if long == "nothing" else f"long press: {long}"
     )
-    return (told, "F1 to F9: another part", "N: new part", "M: more by hand")
+    return (told, "F1 to F9, Tab: another part", "N: new part", "M: more")
 
 
 def _undo(bench: Bench, now: Instant) -> Undo | None:

@@ -1,0 +1,101 @@
+"""What now: a mishap told by hand becomes its branch, written down."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.coat import coat_state
+from benchassist.domain.deciders.away import still
+from benchassist.domain.deciders.common import back, deviation, find
+from benchassist.domain.deciders.table import DECIDERS, decides
+from benchassist.domain.limits import limit
+from benchassist.domain.mishaps import MISHAPS
+from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.state import Bench, Part
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+SCRAP = "Scrap it, or ask the prescriber: it was reworked {} times before."
+
+
+def branch_for(
+    bench: Bench, part: Part, mishap: Mishap, answers: tuple[str, ...], now: Instant
+) -> Branch | Refusal:
+    """Return the branch of a mishap, to be shown before it is told for good."""
+    if not mishap.when(bench, part):
+        return Refusal(
+            "not-now",
+            f"“{mishap.title}” cannot have happened to {part.code} where it stands.",
+            part=part.code,
+        )
+    wrong = amiss(mishap.questions(bench, part, answers), answers)
+    if wrong:
+        return Refusal("answers", wrong, part=part.code)
+    found = mishap.branch(Case(bench, part, answers, now))
+    if found.rework and part.reworks >= limit(bench, "reworks_max"):
+        return _third_rework(part, found)
+    return found
+
+
+def _third_rework(part: Part, found: Branch) -> Branch:
+    asked = SCRAP.format(part.reworks)
+    return replace(found, steps=(asked, *found.steps), scrap=True)
+
+
+@decides(cm.ReportMishap)
+def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
+    """Write a mishap down: what was told, what is stopped, what follows."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    mishap = MISHAPS.get(command.mishap)
+    if mishap is None:
+        known = ", ".join(MISHAPS)
+        return Refusal("no-such-mishap", f"“{command.mishap}” is none of: {known}.")
+    found = branch_for(bench, part, mishap, command.answers, now)
+    if isinstance(found, Refusal):
+        return found
+    led = _led(bench, found, now)
+    if not isinstance(led, tuple):
+        return led
+    told = ev.MishapReported(
+        part=part.code,
+        mishap=mishap.code,
+        coat=coat_state(part),
+        answers=command.answers,
+        title=found.title,
+        steps=found.steps,
+        numbers=found.numbers,
+        scrap=found.scrap,
+    )
+    stood = still(part, "not done", now)[0] if found.stops else ()
+    return (
+        *back(bench, now),
+        told,
+        *stood,
+        *led,
+        *found.events,
+        *_deviation(bench, found, led),
+    )
+
+
+def _led(bench: Bench, found: Branch, now: Instant) -> Decision:
+    """Return what the ordinary command of a branch leads to."""
+    if found.command is None:
+        return ()
+    return DECIDERS[type(found.command)](bench, found.command, now)
+
+
+def _deviation(
+    bench: Bench, found: Branch, led: tuple[ev.Event, ...]
+) -> tuple[ev.Event, ...]:
+    wanted = found.deviation
+    if wanted is None:
+        return ()
+    before = sum(1 for event in led if isinstance(event, ev.DeviationOpened))
+    return (deviation(bench, wanted.rule, wanted.parts, wanted.text, offset=before),)

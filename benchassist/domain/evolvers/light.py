@@ -1,0 +1,100 @@
+"""State from events about lights: equipment corrected, trials, glasses, dishes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolvers.table import on
+from benchassist.domain.state import Bench, Dish, acceptance_key, pair_key, smear_key
+
+LIGHT_GATES = ("light-check", "box-light")
+
+
+@on(ev.LampDefined)
+def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
+    del entry
+    found = event.lamp
+    old = bench.lamps.get(found.code)
+    if old and old.curve != found.curve:
+        bench = _judged_anew(bench, found.code)
+    return replace(bench, lamps={**bench.lamps, found.code: found})
+
+
+@on(ev.BoxDefined)
+def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
+    del entry
+    found = event.box
+    old = bench.boxes.get(found.code)
+    if old and old.curve != found.curve:
+        bench = _judged_anew(bench, found.code)
+    return replace(bench, boxes={**bench.boxes, found.code: found})
+
+
+@on(ev.VesselDefined)
+def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
+    del entry
+    found = event.vessel
+    old = bench.vessels.get(found.code)
+    if old and old.curve != found.curve:
+        bench = _judged_anew(bench, found.code)
+    return replace(bench, vessels={**bench.vessels, found.code: found})
+
+
+def _judged_anew(bench: Bench, code: str) -> Bench:
+    """Return the bench on which no hand has accepted the light of ``code`` yet.
+
+    What was accepted was the answer of another spectrum.
+    """
+    gates = tuple(acceptance_key(gate, "") for gate in LIGHT_GATES)
+    kept = {
+        key: numbers
+        for key, numbers in bench.accepted.items()
+        if not key.startswith(gates) or code not in key.partition(" | ")[2].split(", ")
+    }
+    return replace(bench, accepted=kept)
+
+
+@on(ev.CouponRecorded)
+def _coupon(bench: Bench, entry: ev.Entry, event: ev.CouponRecorded) -> Bench:
+    del entry
+    key = pair_key(event.lamp, event.material)
+    trials = (*bench.trials.get(key, ()), event)
+    # A tack that was too short or too long says nothing against one that passed.
+    passed = event.passed or (bool(event.how) and bench.coupons.get(key, False))
+    return replace(
+        bench,
+        coupons={**bench.coupons, key: passed},
+        trials={**bench.trials, key: trials},
+    )
+
+
+@on(ev.WorkingCurveFitted)
+def _fitted(bench: Bench, entry: ev.Entry, event: ev.WorkingCurveFitted) -> Bench:
+    del entry
+    key = pair_key(event.lamp, event.material)
+    return replace(bench, working_curves={**bench.working_curves, key: event})
+
+
+@on(ev.GlassesShown)
+def _glasses(bench: Bench, entry: ev.Entry, event: ev.GlassesShown) -> Bench:
+    del entry
+    return replace(bench, glasses={**bench.glasses, event.who: event})
+
+
+@on(ev.SmearTested)
+def _smear(bench: Bench, entry: ev.Entry, event: ev.SmearTested) -> Bench:
+    del entry
+    key = smear_key(event.material, event.light)
+    return replace(bench, smears={**bench.smears, key: event})
+
+
+@on(ev.DishChanged)
+def _dish(bench: Bench, entry: ev.Entry, event: ev.DishChanged) -> Bench:
+    others = {lot: dish for lot, dish in bench.dishes.items() if lot != event.lot}
+    if event.to != "thrown away":
+        since = entry.at if event.to == "open" else None
+        others[event.lot] = Dish(
+            event.lot, event.light, event.klx, since, event.spent_klx_s
+        )
+    return replace(bench, dishes=others)

@@ -1,0 +1,37 @@
+"""How long a brushed coat may stay wet: the recipe's limit, or the room's light.
+
+What wet resin stands is the practice's own smear test, under the light its dish
+stands in; without one only the recipe's limit counts.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.light import lot_for
+from benchassist.domain.working_time import budget_klx_s, smear_of
+
+if TYPE_CHECKING:
+    from benchassist.domain.state import Bench, Part
+
+MS = 1000
+
+
+def wet_limit_ms(bench: Bench, part: Part) -> int:
+    """Return how long a coat of this part may be wet, in milliseconds.
+
+    A fresh drop is taken to have its whole budget.
+    """
+    recipe_ms = bench.recipe_of(part).wet_limit_s * MS
+    lot = lot_for(part, part.stage.layer)
+    dish = bench.dishes.get(lot)
+    smear = smear_of(bench, lot, dish.light) if dish else None
+    if dish is None or smear is None or dish.klx <= 0:
+        return recipe_ms
+    return min(recipe_ms, int(budget_klx_s(smear) / dish.klx * MS))
+
+
+def ambient_klx_s(bench: Bench, part: Part, wet_ms: int) -> float | None:
+    """Return the light a coat took in ``wet_ms``, in klx·s; None if nobody knows."""
+    dish = bench.dishes.get(lot_for(part, part.stage.layer))
+    return dish.klx * wet_ms / MS if dish and dish.klx > 0 else None

@@ -1,0 +1,90 @@
+"""Oxygen in liquids: estimates of its diffusivity, and how deep it holds up a cure."""
+
+from math import sqrt
+
+UM_PER_M = 1e6
+
+
+def inhibited_depth_um(
+    *,
+    diffusivity_m2_s: float,
+    saturation_mol_l: float,
+    initiation_mol_l_s: float,
+) -> float:
+    r"""Return the depth that oxygen from the air reaches in steady light.
+
+    .. math:: \delta = \sqrt{2 D C_0 / R_i}
+
+    Every radical takes one oxygen molecule and the surface stays saturated: the
+    zero-order limit, textbook. The coat model bends away from the power -1/2 as
+    initiator is used up.
+    """
+    ratio = 2.0 * diffusivity_m2_s * saturation_mol_l / initiation_mol_l_s
+    return UM_PER_M * sqrt(ratio)
+
+
+def oxygen_uptake_mol_m2_s(
+    *,
+    diffusivity_m2_s: float,
+    saturation_mol_l: float,
+    initiation_mol_l_s: float,
+) -> float:
+    r"""Return the flux of oxygen into the surface, :math:`\sqrt{2 D C_0 R_i}`."""
+    return 1e3 * sqrt(2.0 * diffusivity_m2_s * saturation_mol_l * initiation_mol_l_s)
+
+
+def diffusion_s(*, thickness_um: float, diffusivity_m2_s: float) -> float:
+    r"""Return the time to diffuse through a layer, :math:`L^2 / 2 D`, in s."""
+    return (thickness_um / UM_PER_M) ** 2 / (2.0 * diffusivity_m2_s)
+
+
+def wilke_chang_m2_s(
+    *,
+    solvent_g_mol: float,
+    association: float,
+    molar_volume_cm3_mol: float,
+    viscosity_pa_s: float,
+    celsius: float,
+) -> float:
+    r"""Return the diffusivity of a dilute solute in a liquid.
+
+    .. math::
+        D = 7.4 \times 10^{-8} \frac{\sqrt{\Phi M} \; T}{\eta V^{0.6}}
+        \quad (\mathrm{cm^2/s, \; mPa\,s, \; cm^3/mol})
+
+    Wilke and Chang 1955, AIChE J 1:264; made for thin liquids, a guess in syrups.
+
+    Parameters
+    ----------
+    solvent_g_mol
+        Molar mass of the solvent.
+    association
+        Phi: 2.26 for water, 1 for a liquid that does not associate.
+    molar_volume_cm3_mol
+        Of the solute at its boiling point; oxygen 25.6.
+    viscosity_pa_s
+        Of the solution.
+    celsius
+        Temperature.
+    """
+    return (
+        7.4e-12
+        * sqrt(association * solvent_g_mol)
+        * (celsius + 273.15)
+        / (viscosity_pa_s * 1e3 * molar_volume_cm3_mol**0.6)
+    )
+
+
+def scaled_diffusivity_m2_s(
+    *,
+    known_m2_s: float,
+    known_viscosity_pa_s: float,
+    viscosity_pa_s: float,
+    exponent: float = -2.0 / 3.0,
+) -> float:
+    """Return a diffusivity carried to another viscosity by a power law.
+
+    -2/3 for thick liquids: Hiss and Cussler 1973, AIChE J 19:698; -1 is the relation
+    of Stokes and Einstein. Water to glycerol differs by a factor of ten between them.
+    """
+    return known_m2_s * (viscosity_pa_s / known_viscosity_pa_s) ** exponent

@@ -1,0 +1,196 @@
+"""Eyes and skin: lamp-on time today against every limit, and the glasses."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from benchassist.domain.commands import ShowGlasses
+from benchassist.domain.words import clock
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage
+from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.present.physics import eyes
+from benchassist.ui.present.physics.subject import UnknownError, subject
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Field, Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.light.asking import Stop
+
+MS = 1000
+GLASSES = (
+    Field("title", "Glasses", "text", ""),
+    Field("low_nm", "Shown from, nm", "number", ""),
+    Field("high_nm", "to, nm", "number", ""),
+    Field("percent", "lets through at most, %", "number", ""),
+)
+
+
+class EyesPage(LightPage):
+    """Every limit with and without glasses; the one that binds is named."""
+
+    name = "eyes"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._lamp = ""
+        self._grid = Grid(theme, self)
+        self._words = Paragraphs(theme, self)
+        self._fields = Fields(theme, self, columns=2)
+        self._fields.show_view(GLASSES)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Hold the operator's day against the limits of the lamp at hand."""
+        if self._lamp not in bench.lamps:
+            self._lamp = next(iter(bench.lamps), "")
+            try:
+                at_hand = subject(bench, now).lamp
+            except UnknownError:
+                at_hand = ""
+            self._lamp = at_hand or self._lamp
+        options = [
+            Option("Type the glasses' papers", "Tab", self._fields.begin),
+            Option("Enter the glasses", "G", self._enter, hold=True, tone="attention"),
+        ]
+        if len(bench.lamps) > 1:
+            options.append(Option("Other lamp", "A", self._other_lamp))
+        self.show_options(tuple(options))
+        self._ask()
+
+    def key(self, key: str) -> bool:
+        """Leave the fields."""
+        if key == "Enter":
+            self._fields.leave()
+        return key == "Enter"
+
+    def arrange(self, space: Space) -> None:
+        """Place the table at the left, words and fields at the right."""
+        px = self._theme.px
+        left, right = space.columns((0.6, 0.4), px(6.0))
+        self._grid.setGeometry(left.rest())
+        high = min(self._fields.height_for(), right.height)
+        self._fields.setGeometry(right.take_foot(high, px(2.4)))
+        self._fields.setVisible(high > 0)
+        self._words.setGeometry(right.rest())
+
+    def _other_lamp(self) -> None:
+        if self.bench is None or self.now is None:
+            return
+        codes = list(self.bench.lamps)
+        at = codes.index(self._lamp) if self._lamp in codes else -1
+        self._lamp = codes[(at + 1) % len(codes)]
+        self.show_bench(self.bench, self.now)
+
+    def _enter(self) -> None:
+        values = self._fields.values()
+        try:
+            low, high, percent = (
+                _number(values, name, label)
+                for name, label in (
+                    ("low_nm", "Shown from"),
+                    ("high_nm", "to"),
+                    ("percent", "Lets through"),
+                )
+            )
+        except UnknownError as error:
+            self.said.emit(str(error))
+            return
+        operator = self.bench.operator if self.bench else ""
+        self._fields.leave()
+        self.commanded.emit(
+            ShowGlasses(operator, values["title"], low, high, percent / 100)
+        )
+
+    def _ask(self) -> None:
+        bench, now, lamp = self.bench, self.now, self._lamp
+        if bench is None or now is None:
+            return
+
+        def work(_stop: Stop) -> object:
+            return eyes.held(bench, lamp, bench.operator), eyes.budget(bench, now, lamp)
+
+        self.asker.ask(work, self._answered)
+
+    def _answered(self, answer: object) -> None:
+        if not isinstance(answer, tuple):
+            return
+        rows, budget = answer
+        self._grid.show_view(grid(rows, budget))
+        self._words.show_view(words(budget, known=bool(rows)))
+        self.fit()
+
+
+def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
+    """Return every limit as a row, those that are reached first."""
+    ordered = sorted(rows, key=lambda row: row.bare_s)
+    return GridView(
+        ("where", "limit", "bare", "glasses"),
+        (0.36, 0.34, 0.15, 0.15),
+        tuple(
+            (
+                Cell(row.place),
+                Cell(row.limit, "quiet"),
+                Cell(_seconds(row.bare_s), strong=math.isfinite(row.bare_s)),
+                Cell(_glasses(row)),
+            )
+            for row in ordered
+        ),
+        empty=f"{budget.lamp or 'No lamp'} has no spectrum on file: no limit is known.",
+    )
+
+
+def words(budget: eyes.Budget, *, known: bool) -> tuple[Words, ...]:
+    """Return the operator's day in sentences."""
+    told = [
+        Words(f"Lamp-on today {clock(budget.lit_s * MS)}, going on with {budget.lamp}:")
+    ]
+    if known:
+        past = budget.lit_s >= budget.bare_s
+        told.append(
+            Words(
+                f"Unfiltered {_limit(budget.bare_s, budget.bare_limit)}",
+                tone="stop" if past else "plain",
+            )
+        )
+    if known and budget.filtered_s is not None:
+        past = budget.lit_s >= budget.filtered_s
+        limit = _limit(budget.filtered_s, budget.filtered_limit)
+        told.append(
+            Words(f"With your glasses {limit}", tone="stop" if past else "plain")
+        )
+    shown = budget.filtered_s is not None and "not shown" not in budget.lens
+    told.append(Words(budget.lens, tone="plain" if shown else "attention"))
+    told.append(Words(eyes.CAUTION, tone="quiet", small=True))
+    return tuple(told)
+
+
+def _limit(seconds: float, which: str) -> str:
+    if math.isinf(seconds):
+        return "no limit is reached in a day."
+    return f"limit {clock(seconds * MS)}: {which}."
+
+
+def _seconds(seconds: float) -> str:
+    return clock(seconds * MS) if math.isfinite(seconds) else "none"
+
+
+def _glasses(row: eyes.Held) -> str:
+    return "" if row.filtered_s is None else _seconds(row.filtered_s)
+
+
+def _number(values: dict[str, str], name: str, label: str) -> float:
+    told = values.get(name, "")
+    try:
+        return float(told.replace(",", "."))
+    except ValueError as error:
+        message = (
+            f"{label}: “{told}” is not a number; it stands in the glasses' papers."
+        )
+        raise UnknownError(message) from error

@@ -1,0 +1,118 @@
+"""A few fields beside a plot: what is typed is told at once."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+
+from benchassist.ui.form import ChoiceBox
+from benchassist.ui.page import PageLabel
+from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.view import Field
+
+
+class Fields(QWidget):
+    """Fields in columns.
+
+    Signals: ``changed(dict)`` what the fields hold, by name, at every change.
+    """
+
+    changed = Signal(dict)
+
+    def __init__(self, theme: Theme, parent: QWidget, columns: int = 2) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._columns = columns
+        self._fields: tuple[Field, ...] = ()
+        self._inputs: dict[str, QComboBox | QLineEdit] = {}
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._cells: list[QWidget] = []
+
+    def show_view(self, fields: tuple[Field, ...]) -> None:
+        """Show other fields; the same ones keep what was typed."""
+        if fields == self._fields:
+            return
+        self._fields = fields
+        for cell in self._cells:
+            self._grid.removeWidget(cell)
+            cell.hide()
+            cell.deleteLater()
+        self._cells, self._inputs = [], {}
+        for number, field in enumerate(fields):
+            cell = self._cell(field)
+            self._cells.append(cell)
+            self._grid.addWidget(cell, *divmod(number, self._columns))
+        self._grid.setRowStretch(len(fields), 1)
+        self.set_theme(self._theme)
+
+    def values(self) -> dict[str, str]:
+        """Return what the fields hold, by name."""
+        return {
+            name: part.text().strip()
+            if isinstance(part, QLineEdit)
+            else str(part.currentData())
+            for name, part in self._inputs.items()
+        }
+
+    def begin(self) -> None:
+        """Take the focus to the first field."""
+        for part in tuple(self._inputs.values())[:1]:
+            part.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def leave(self) -> None:
+        """Give the focus back, so that keys are heard again."""
+        for part in self._inputs.values():
+            part.clearFocus()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the fields in another theme."""
+        self._theme = theme
+        self._grid.setHorizontalSpacing(theme.px(3.0))
+        self._grid.setVerticalSpacing(theme.px(1.6))
+        for label in self.findChildren(PageLabel):
+            label.set_theme(theme)
+        for part in self._inputs.values():
+            part.setFont(theme.face(READ).font)
+            if isinstance(part, ChoiceBox):
+                part.ink = theme.palette.quiet
+
+    def height_for(self) -> int:
+        """Return the height that the fields need."""
+        return self._grid.sizeHint().height() if self._cells else 0
+
+    def _cell(self, field: Field) -> QWidget:
+        cell = QWidget(self)
+        stack = QVBoxLayout(cell)
+        stack.setContentsMargins(0, 0, 0, 0)
+        stack.setSpacing(self._theme.px(0.4))
+        title = PageLabel(NEAR, STRONG, role="quiet")
+        title.setText(field.label)
+        part = self._input(field)
+        part.setAccessibleName(field.label)
+        title.setBuddy(part)
+        stack.addWidget(title)
+        stack.addWidget(part)
+        self._inputs[field.name] = part
+        return cell
+
+    def _input(self, field: Field) -> QComboBox | QLineEdit:
+        if field.kind == "choice":
+            box = ChoiceBox()
+            for told, text in field.choices:
+                box.addItem(text, told)
+            box.setCurrentIndex(max(0, box.findData(field.value)))
+            box.setMinimumContentsLength(6)
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            box.currentIndexChanged.connect(self._tell)
+            return box
+        line = QLineEdit(field.value)
+        if field.kind == "number":
+            line.setInputMethodHints(Qt.InputMethodHint.ImhFormattedNumbersOnly)
+        line.textChanged.connect(self._tell)
+        return line
+
+    def _tell(self, _new: object) -> None:
+        self.changed.emit(self.values())

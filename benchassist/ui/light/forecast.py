@@ -1,0 +1,156 @@
+"""The coat forecast for the part at hand, with sliders for what may differ."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage
+from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.plot import PlotPane
+from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
+from benchassist.ui.present.physics import forecast
+from benchassist.ui.present.physics.coat import Coating, coating
+from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
+SHOWN_ROWS = ("when", "mean conversion", "soft skin")
+
+
+class ForecastPage(LightPage):
+    """Conversion against depth; a slider is followed by a preview, then the answer."""
+
+    name = "forecast"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._about: Subject | None = None
+        self._coating: Coating | None = None
+        self._plot = PlotPane(theme, self)
+        self._grid = Grid(theme, self)
+        self._words = Paragraphs(theme, self)
+        self._sliders = Sliders(theme, self)
+        self._sliders.moved.connect(self._moved)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Ask for what the part at hand will be."""
+        try:
+            self._about = subject(bench, now)
+            self._coating = coating(bench, self._about)
+        except UnknownError as error:
+            self.told_amiss(str(error))
+            return
+        self._sliders.show_view(sliders(self._coating, self._sliders.view))
+        self.show_options((Option("As planned again", "0", self._reset),))
+        self._moved(self._sliders.view)
+
+    def key(self, key: str) -> bool:
+        """Choose and move the sliders."""
+        return self._sliders.key(key)
+
+    def arrange(self, space: Space) -> None:
+        """Place the plot at the left; sliders, rows and words at the right."""
+        px = self._theme.px
+        left, right = space.columns((0.5, 0.5), px(6.0))
+        self._plot.setGeometry(left.rest())
+        self._sliders.setGeometry(right.take_top(self._sliders.height_for(), px(0.6)))
+        high = min(self._grid.height_for(), right.height)
+        self._grid.setGeometry(right.take_top(high, px(1.6)))
+        self._words.setGeometry(right.rest())
+
+    def _reset(self) -> None:
+        if self._coating is not None:
+            view = sliders(self._coating, None)
+            self._sliders.show_view(view)
+            self._moved(view)
+
+    def _moved(self, view: object) -> None:
+        found, about = self._coating, self._about
+        if found is None or about is None or not isinstance(view, SlidersView):
+            return
+        setting = setting_of(view)
+        cover = about.part.variant.cover
+        self.asker.ask(
+            lambda _stop: forecast.preview(found, setting, cover), self._previewed
+        )
+
+    def _previewed(self, answer: object) -> None:
+        found = self._coating
+        if not isinstance(answer, forecast.Forecast) or found is None:
+            return
+        self._show(answer)
+        setting = answer.setting
+        self.asker.ask(lambda _stop: forecast.computed(found, setting), self._computed)
+
+    def _computed(self, answer: object) -> None:
+        found = self._coating
+        if not isinstance(answer, forecast.Forecast) or found is None:
+            return
+        self._show(answer)
+        setting = answer.setting
+        self.asker.ask(lambda stop: forecast.drawn(found, setting, stop), self._show)
+
+    def _show(self, answer: object) -> None:
+        if not isinstance(answer, forecast.Forecast) or self._about is None:
+            return
+        cover = self._about.part.variant.cover
+        view = forecast.forecast_view(answer, cover)
+        self._plot.show_view(view.plot)
+        self._grid.show_view(
+            GridView(
+                SHOWN_ROWS,
+                (0.3, 0.35, 0.35),
+                tuple(
+                    (Cell(when), Cell(mean), Cell(soft))
+                    for when, mean, soft in view.rows
+                ),
+            )
+        )
+        notes = self._coating.notes if self._coating else ()
+        told = (self._about.title, f"{self._about.lamp}: {view.state}", *notes)
+        self._words.show_view(
+            tuple(
+                Words(text, tone="quiet", small=True)
+                for text in (*told, forecast.FROM_MEMORY)
+            )
+        )
+        self.fit()
+
+    def told_amiss(self, sentence: str) -> None:
+        """Show why there is no forecast."""
+        self._plot.show_view(None)
+        self._words.show_view((Words(sentence, tone="stop"),))
+        self.fit()
+
+
+def sliders(found: Coating, before: SlidersView | None) -> SlidersView:
+    """Return the sliders for a coating; those moved before stay where they are."""
+    planned = found.planned_s
+    fresh = (
+        Slider("coat", "One coat", found.coat_um, 5, 100, 1, "µm", found.coat_um),
+        Slider("lamp", "Lamp, of today's", 100, 10, 150, 5, "%", 100),
+        Slider(
+            "tack", "Tack a spot", planned, 1, max(30.0, 2 * planned), 1, "s", planned
+        ),
+    )
+    if before is None:
+        return SlidersView(fresh)
+    kept = tuple(
+        old if (old.usual, old.high) == (new.usual, new.high) else new
+        for old, new in zip(before.sliders, fresh, strict=True)
+    )
+    return SlidersView(kept, before.chosen)
+
+
+def setting_of(view: SlidersView) -> forecast.Setting:
+    """Return what the sliders stand at."""
+    coat, lamp, tack = (slider.at for slider in view.sliders)
+    return forecast.Setting(coat, lamp / 100, tack)

@@ -1,0 +1,177 @@
+"""A table with one chosen row: painted, walked by arrow keys or tapped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QWheelEvent
+
+from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
+from benchassist.ui.theme import NEAR, READ, STRONG, Face
+from benchassist.ui.view import Tone
+from benchassist.value import value
+
+ROW_MM = 7.6  # [mm] from one row to the next; a choice
+STEPS = {"Up": -1, "Down": 1, "PgUp": -6, "PgDown": 6, "Home": -(10**6), "End": 10**6}
+
+
+@value
+class Cell:
+    """Words in a tone; strong ones stand out."""
+
+    text: str
+    tone: Tone = "plain"
+    strong: bool = False
+
+
+@value
+class GridView:
+    """Headers, rows of cells, the chosen row (-1: none), and what an empty one says.
+
+    ``shares`` are the columns' parts of the width.
+    """
+
+    headers: tuple[str, ...]
+    shares: tuple[float, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    chosen: int = -1
+    empty: str = ""
+
+
+class Grid(Painted[GridView]):
+    """Rows under headers; as many as fit, the chosen one always among them.
+
+    Signals: ``picked(int)`` the row that was tapped or walked to.
+    """
+
+    picked = Signal(int)
+    _first = 0
+
+    def spoken(self, view: GridView) -> str:
+        """Return the chosen row, or how many there are."""
+        if 0 <= view.chosen < len(view.rows):
+            return ", ".join(cell.text for cell in view.rows[view.chosen])
+        return f"{len(view.rows)} rows"
+
+    def key(self, key: str) -> bool:
+        """Walk to another row; say whether the key was for that."""
+        view = self.view
+        step = STEPS.get(key)
+        if view is None or step is None or view.chosen < 0 or not view.rows:
+            return False
+        self.picked.emit(min(max(0, view.chosen + step), len(view.rows) - 1))
+        return True
+
+    def rows_that_fit(self) -> int:
+        """Return how many rows are seen at once."""
+        return max(1, int((self.height() - self._top()) // self._pitch()))
+
+    def height_for(self) -> int:
+        """Return the height at which every row is seen."""
+        rows = len(self.view.rows) if self.view else 0
+        return round(self._top() + self._pitch() * rows)
+
+    def lay(self, view: GridView) -> Iterator[Run]:
+        """Lay out headers and the rows that are seen."""
+        palette = self.theme.palette
+        if not view.rows:
+            yield from self._lay_empty(view)
+            return
+        head = self.theme.face(NEAR, STRONG)
+        for column, text in enumerate(view.headers):
+            x, wide = self._column(view, column)
+            shown = elided(text, head, wide)
+            yield Run(shown, x, head.rise, head, palette.quiet, palette.ground)
+        for number in self._seen(view):
+            yield from self._lay_row(view, number)
+
+    def draw(self, painter: QPainter, view: GridView) -> None:
+        """Draw the rows' grounds and, where rows are hidden, how far down this is."""
+        palette, radius = self.theme.palette, self.theme.px(1.4)
+        for number in self._seen(view):
+            chosen = number == view.chosen
+            panel(
+                painter,
+                self._rect(number),
+                radius,
+                ground=palette.raised if chosen else palette.card,
+                edge=palette.attention if chosen else "",
+            )
+        seen = len(self._seen(view))
+        if seen < len(view.rows):
+            track = QRectF(
+                self.width() - self.theme.px(1.2),
+                self._top(),
+                self.theme.px(1.2),
+                self._pitch() * seen,
+            )
+            share = seen / len(view.rows)
+            thumb = QRectF(track)
+            thumb.setTop(track.top() + track.height() * self._first / len(view.rows))
+            thumb.setHeight(track.height() * share)
+            painter.fillRect(track, QColor(palette.card))
+            painter.fillRect(thumb, QColor(palette.quiet))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Choose the row under the finger."""
+        view = self.view
+        if view is None or event.button() != Qt.MouseButton.LeftButton:
+            return
+        for number in self._seen(view):
+            if self._rect(number).contains(event.position()) and view.chosen >= 0:
+                self.picked.emit(number)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
+        """Walk by the wheel."""
+        self.key("Up" if event.angleDelta().y() > 0 else "Down")
+
+    def _lay_empty(self, view: GridView) -> Iterator[Run]:
+        face, palette = self.theme.face(READ), self.theme.palette
+        line = face.rise
+        for text in wrap(view.empty, face, max(self.width(), 1)):
+            yield Run(text, 0, line, face, palette.quiet, palette.ground)
+            line += face.pitch
+
+    def _lay_row(self, view: GridView, number: int) -> Iterator[Run]:
+        palette = self.theme.palette
+        rect = self._rect(number)
+        ground = palette.raised if number == view.chosen else palette.card
+        for column, cell in enumerate(view.rows[number]):
+            face = self._face(cell)
+            x, wide = self._column(view, column)
+            shown = elided(cell.text, face, wide)
+            line = rect.center().y() + face.cap / 2
+            yield Run(shown, x, line, face, tone_ink(self.theme, cell.tone), ground)
+
+    def _face(self, cell: Cell) -> Face:
+        return self.theme.face(READ, STRONG) if cell.strong else self.theme.face(READ)
+
+    def _column(self, view: GridView, column: int) -> tuple[float, float]:
+        pad = self.theme.px(2.4)
+        inner = self.width() - 2 * pad
+        whole = sum(view.shares)
+        left = pad + inner * sum(view.shares[:column]) / whole
+        wide = inner * view.shares[column] / whole - self.theme.px(2.0)
+        return left, wide
+
+    def _top(self) -> float:
+        return self.theme.face(NEAR, STRONG).pitch + self.theme.px(0.8)
+
+    def _pitch(self) -> float:
+        return float(self.theme.px(ROW_MM))
+
+    def _rect(self, number: int) -> QRectF:
+        top = self._top() + self._pitch() * (number - self._first)
+        high = self._pitch() - self.theme.px(0.8)
+        return QRectF(0, top, self.width() - self.theme.px(1.6), high)
+
+    def _seen(self, view: GridView) -> range:
+        """Return the rows that are seen; the chosen one stays among them."""
+        fit = self.rows_that_fit()
+        last = max(0, len(view.rows) - fit)
+        first = min(self._first, last)
+        if view.chosen >= 0:
+            first = min(max(first, view.chosen - fit + 1), view.chosen)
+        self._first = max(0, first)
+        return range(self._first, min(len(view.rows), self._first + fit))

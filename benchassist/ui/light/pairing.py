@@ -1,0 +1,136 @@
+"""Pairing: every lamp and box against the layers, and one pair in full."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage
+from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.plot import PlotPane
+from benchassist.ui.present.physics import pairing
+from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
+from benchassist.ui.theme import Theme
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.light.asking import Stop
+
+EMPTY = "Nothing to compare yet: import your lamps, boxes and lots."
+
+
+class PairingPage(LightPage):
+    """A table of verdicts for one layer at a time, beside both curves of a pair."""
+
+    name = "pairing"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._subject: Subject | None = None
+        self._lots: tuple[str, ...] = ()
+        self._lot = ""
+        self._pairs: tuple[pairing.Pair, ...] = ()
+        self._row = 0
+        self._layer = Paragraphs(theme, self)
+        self._grid = Grid(theme, self)
+        self._plot = PlotPane(theme, self)
+        self._words = Paragraphs(theme, self)
+        self._grid.picked.connect(self._picked)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Compare the lights for the part at hand."""
+        try:
+            self._subject = subject(bench, now)
+        except UnknownError as error:
+            self._subject = None
+            self._grid.show_view(GridView((), (), (), empty=str(error)))
+            return
+        self._lots = pairing.layers(bench, self._subject)
+        if self._lot not in self._lots:
+            self._lot = self._lots[0] if self._lots else ""
+            self._row = 0
+        self._ask()
+
+    def key(self, key: str) -> bool:
+        """Walk the rows, or go to another layer."""
+        if key in ("Left", "Right") and self._lots:
+            step = 1 if key == "Right" else -1
+            at = (self._lots.index(self._lot) + step) % len(self._lots)
+            self._lot, self._row = self._lots[at], 0
+            self._ask()
+            return True
+        return self._grid.key(key)
+
+    def arrange(self, space: Space) -> None:
+        """Place the table at the left, the pair at the right."""
+        px = self._theme.px
+        left, right = space.columns((0.5, 0.5), px(6.0))
+        high = self._layer.height_for(left.width)
+        self._layer.setGeometry(left.take_top(high, px(2.4)))
+        self._grid.setGeometry(left.rest())
+        high = min(self._words.height_for(right.width), round(right.height * 0.62))
+        self._words.setGeometry(right.take_foot(high, px(1.6)))
+        self._plot.setGeometry(right.rest())
+
+    def _picked(self, row: int) -> None:
+        self._row = row
+        self._ask()
+
+    def _ask(self) -> None:
+        bench, about, lot, row = self.bench, self._subject, self._lot, self._row
+        if bench is None or about is None or not lot:
+            self._grid.show_view(GridView((), (), (), empty=EMPTY))
+            return
+
+        def work(_stop: Stop) -> object:
+            found = pairing.pairs(bench, about, lot)
+            at = min(row, len(found) - 1)
+            full = pairing.detail(bench, about, found[at]) if found else None
+            return found, full
+
+        self.asker.ask(work, self._answered)
+
+    def _answered(self, answer: object) -> None:
+        if not isinstance(answer, tuple) or self.bench is None:
+            return
+        self._pairs, full = answer
+        at = self._lots.index(self._lot) + 1
+        material = self.bench.materials[self.bench.lots[self._lot].material]
+        told = f"{material.title}, {self._lot}"
+        hint = f"layer {at} of {len(self._lots)}: arrows left and right"
+        self._layer.show_view((Words(told), Words(hint, tone="quiet", small=True)))
+        self._row = min(self._row, max(0, len(self._pairs) - 1))
+        self._grid.show_view(
+            GridView(
+                ("light", "verdict", "needs"),
+                (0.36, 0.22, 0.42),
+                tuple(
+                    (
+                        Cell(pair.light, strong=True),
+                        Cell(pair.verdict, pair.tone, strong=True),
+                        Cell(pair.needs, "quiet"),
+                    )
+                    for pair in self._pairs
+                ),
+                chosen=self._row if self._pairs else -1,
+                empty=EMPTY,
+            )
+        )
+        if full is not None:
+            self._show_detail(full)
+        self.fit()
+
+    def _show_detail(self, full: pairing.Detail) -> None:
+        self._plot.show_view(full.plot)
+        lines = [Words(text) for text in full.help]
+        lines += [Words(text, tone="quiet", small=True) for text in full.lines]
+        self._words.show_view(tuple(lines))
+
+    def told_amiss(self, sentence: str) -> None:
+        """Show why nothing can be compared."""
+        self._words.show_view((Words(sentence, tone="stop"),))
+        self.fit()

@@ -1,0 +1,149 @@
+"""Room light: open dishes and how long they last, by the practice's smear test."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.commands import ChangeDish
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage
+from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.present.physics import working_time
+from benchassist.ui.present.physics.subject import UnknownError
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
+LIGHT, KLX = "bench", "0.75"
+EMPTY = "No dish is open. Key D opens one: its budget runs from then."
+
+
+class RoomPage(LightPage):
+    """Dishes with what is left to them; forms for a smear test and a new dish."""
+
+    name = "room-light"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._row = 0
+        self._smearing = False
+        self._told: tuple[str, tuple[str, ...]] = ("", ())
+        self._rows: tuple[working_time.DishRow, ...] = ()
+        self._grid = Grid(theme, self)
+        self._words = Paragraphs(theme, self)
+        self._dish = Fields(theme, self, columns=1)
+        self._smear = Fields(theme, self, columns=1)
+        self._grid.picked.connect(self._picked)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Show dishes and tests as they are now."""
+        self._dish.show_view(working_time.dish_fields(bench, LIGHT, KLX))
+        self._smear.show_view(working_time.smear_fields(bench, LIGHT, KLX))
+        self.look(bench, now)
+
+    def look(self, bench: Bench, now: Instant) -> None:
+        """Show what is left at ``now``."""
+        self.bench, self.now = bench, now
+        view = working_time.room_view(bench, now)
+        self._rows = view.dishes
+        self._row = min(self._row, max(0, len(view.dishes) - 1))
+        self._grid.show_view(
+            GridView(
+                ("dish", "stands", "left"),
+                (0.2, 0.4, 0.4),
+                tuple(
+                    (
+                        Cell(row.lot, strong=True),
+                        Cell(row.state, "quiet"),
+                        Cell(row.left, row.tone, strong=row.tone != "plain"),
+                    )
+                    for row in view.dishes
+                ),
+                chosen=self._row if view.dishes else -1,
+                empty=EMPTY,
+            )
+        )
+        if self._told != (view.note, view.smears):
+            self._told = (view.note, view.smears)
+            self._say("")
+        self._offer()
+
+    def key(self, key: str) -> bool:
+        """Walk the dishes, or leave the fields."""
+        if key == "Enter":
+            for fields in (self._dish, self._smear):
+                fields.leave()
+            return True
+        return self._grid.key(key)
+
+    def arrange(self, space: Space) -> None:
+        """Place the dishes at the left with the tests below; one form at the right."""
+        px = self._theme.px
+        left, right = space.columns((0.66, 0.34), px(6.0))
+        high = min(self._words.height_for(left.width), round(left.height * 0.5))
+        self._words.setGeometry(left.take_foot(high, px(2.4)))
+        self._grid.setGeometry(left.rest())
+        shown, other = self._dish, self._smear
+        if self._smearing:
+            shown, other = other, shown
+        other.setVisible(False)
+        shown.setVisible(True)
+        shown.setGeometry(right.take_top(min(shown.height_for(), right.height)))
+
+    def _picked(self, row: int) -> None:
+        self._row = row
+        if self.bench is not None and self.now is not None:
+            self.look(self.bench, self.now)
+
+    def _offer(self) -> None:
+        form = "Enter the smear test" if self._smearing else "Open this dish"
+        options = [
+            Option("Fill in", "Tab", self._begin),
+            Option(form, "D", self._hand_in),
+            Option("Dish" if self._smearing else "Smear test", "M", self._switch),
+        ]
+        if self._rows:
+            row = self._rows[self._row]
+            lot = row.lot
+            if row.state.startswith("open"):
+                options.append(Option("Cover", "O", ChangeDish(lot, "covered")))
+            away = ChangeDish(lot, "thrown away")
+            options.append(Option("Throw away", "X", away, hold=True, tone="stop"))
+        self.show_options(tuple(options))
+
+    def _begin(self) -> None:
+        (self._smear if self._smearing else self._dish).begin()
+
+    def _switch(self) -> None:
+        self._smearing = not self._smearing
+        self._offer()
+        self.fit()
+
+    def _hand_in(self) -> None:
+        fields = self._smear if self._smearing else self._dish
+        fields.leave()
+        make = (
+            working_time.smear_command if self._smearing else working_time.dish_command
+        )
+        try:
+            command = make(fields.values())
+        except UnknownError as error:
+            self._say(str(error))
+            return
+        self.commanded.emit(command)
+
+    def _say(self, amiss: str) -> None:
+        note, smears = self._told
+        lines = [Words(amiss, tone="stop")] if amiss else []
+        lines += [Words(text, small=True) for text in smears]
+        if note:
+            lines.append(Words(note, tone="quiet", small=True))
+        self._words.show_view(tuple(lines))
+        self.fit()

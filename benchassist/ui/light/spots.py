@@ -1,0 +1,114 @@
+"""Spots: the faces to scale, segments, holes, and the dose at the worst point."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage, place
+from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.spotsheet import SpotSheet
+from benchassist.ui.present.physics import spots
+from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.light.asking import Stop
+
+
+class SpotsPage(LightPage):
+    """A map of the spots, for the shape that is typed."""
+
+    name = "spots"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._about: Subject | None = None
+        self._geometry: spots.Geometry | None = None
+        self._whose = ""
+        self._sheet = SpotSheet(theme, self)
+        self._words = Paragraphs(theme, self)
+        self._fields = Fields(theme, self, columns=3)
+        self._fields.changed.connect(self._typed)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Lay the spots of the part at hand out."""
+        try:
+            self._about = subject(bench, now)
+        except UnknownError as error:
+            self.told_amiss(str(error))
+            return
+        if self._geometry is None or self._whose != self._about.title:
+            self._whose = self._about.title
+            self._geometry = spots.usual(bench, self._about)
+            self._fields.show_view(spots.fields(self._geometry))
+        self.show_options((Option("Sizes: type them", "Tab", self._begin),))
+        self._ask()
+
+    def key(self, key: str) -> bool:
+        """Go to the fields."""
+        if key == "Enter":
+            self._fields.leave()
+        return key == "Enter"
+
+    def arrange(self, space: Space) -> None:
+        """Place the map at the left, fields and words at the right."""
+        px = self._theme.px
+        left, right = space.columns((0.56, 0.44), px(6.0))
+        self._sheet.setGeometry(left.rest())
+        place(self._fields, right, self._fields.height_for(), px(2.4))
+        self._words.setGeometry(right.rest())
+
+    def _begin(self) -> None:
+        self._fields.begin()
+
+    def _typed(self, values: dict[str, str]) -> None:
+        if self._geometry is None:
+            return
+        try:
+            found = spots.typed(values, self._geometry)
+        except UnknownError as error:
+            self.told_amiss(str(error))
+            return
+        reshaped = found.shape != self._geometry.shape
+        self._geometry = found
+        if reshaped:
+            self._fields.show_view(spots.fields(found))
+            self.fit()
+        self._ask()
+
+    def _ask(self) -> None:
+        bench, about, geometry = self.bench, self._about, self._geometry
+        if bench is None or about is None or geometry is None:
+            return
+
+        def work(_stop: Stop) -> object:
+            return spots.spots_view(bench, about, geometry)
+
+        self.asker.ask(work, self._answered)
+
+    def _answered(self, view: object) -> None:
+        if not isinstance(view, spots.SpotsView) or self._about is None:
+            return
+        self._sheet.setVisible(True)
+        self._sheet.show_view(view)
+        head = f"{self._about.title}, {self._about.lamp}"
+        self._words.show_view(
+            (
+                Words(head, tone="quiet", small=True),
+                *(Words(text, tone="stop") for text in view.warnings),
+                *(Words(text) for text in view.lines),
+            )
+        )
+        self.fit()
+
+    def told_amiss(self, sentence: str) -> None:
+        """Show what is wrong with what was typed."""
+        self._words.show_view((Words(sentence, tone="stop"),))
+        self.fit()

@@ -1,0 +1,134 @@
+"""The coat's faces laid flat and to scale, with the circles that light them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+
+from benchassist.ui.paint import Painted, Run
+from benchassist.ui.present.physics.spots import FaceMap, Spot, SpotsView
+from benchassist.ui.theme import NEAR, STRONG
+
+COVER_ALPHA = 0.28
+MOST_NUMBERED = 40  # spots on one face that still carry a number
+
+
+class SpotSheet(Painted[SpotsView]):
+    """One strip a face: what the circles reach is bright, holes stay dark."""
+
+    def spoken(self, view: SpotsView) -> str:
+        """Return how many spots each face has and whether they cover it."""
+        return ". ".join(
+            f"{face.title}: {len(face.spots)} spots, "
+            f"{'no hole' if face.covers else 'with holes'}"
+            for face in view.faces
+        )
+
+    def lay(self, view: SpotsView) -> Iterator[Run]:
+        """Lay out the faces' names, the sides of the mouth and the segments."""
+        palette = self.theme.palette
+        face_type = self.theme.face(NEAR, STRONG)
+        for face, box, scale in self._boxes(view):
+            holes = "" if face.covers else ", with holes"
+            text = f"{face.title}, {len(face.spots)} spots{holes}"
+            line = box.top() - self.theme.px(1.4)
+            ink = palette.quiet if face.covers else palette.stop
+            yield Run(text, box.left(), line, face_type, ink, palette.ground)
+            if view.arch:
+                sides = "patient R … L"
+                x = box.right() - face_type.width(sides)
+                yield Run(sides, x, line, face_type, palette.quiet, palette.ground)
+            yield from self._numbers(face, box, scale)
+
+    def draw(self, painter: QPainter, view: SpotsView) -> None:
+        """Draw the faces, what is lit, and each spot in its state."""
+        palette, px = self.theme.palette, self.theme.px
+        for face, box, scale in self._boxes(view):
+            painter.setPen(QPen(QColor(palette.line), px(0.4)))
+            painter.setBrush(QColor(palette.card))
+            painter.drawRect(box)
+            lit = QPainterPath()
+            lit.setFillRule(Qt.FillRule.WindingFill)
+            reach = view.beam_mm / 2 * scale
+            for spot in face.spots:
+                lit.addEllipse(self._at(box, scale, spot), reach, reach)
+            inside = QPainterPath()
+            inside.addRect(box)
+            shade = QColor(palette.measured)
+            shade.setAlphaF(COVER_ALPHA)
+            painter.fillPath(lit.intersected(inside), shade)
+            for spot in face.spots:
+                self._draw_spot(painter, self._at(box, scale, spot), spot, reach)
+
+    def _draw_spot(
+        self, painter: QPainter, at: QPointF, spot: Spot, reach: float
+    ) -> None:
+        palette, px = self.theme.palette, self.theme.px
+        small = min(reach * 0.62, px(2.6))
+        even = spot.segment % 2 == 0
+        ink = QColor(palette.measured if even else palette.ink)
+        painter.setPen(QPen(ink, px(0.5)))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if spot.state == "done":
+            painter.setBrush(ink)
+        elif spot.state == "now":
+            painter.setPen(QPen(QColor(palette.ink), px(0.8)))
+            painter.setBrush(QColor(palette.attention))
+            small *= 1.3
+        elif spot.state == "broken":
+            painter.setPen(QPen(QColor(palette.stop), px(0.6), Qt.PenStyle.DashLine))
+        painter.drawEllipse(at, small, small)
+
+    def _numbers(self, face: FaceMap, box: QRectF, scale: float) -> Iterator[Run]:
+        """Yield each segment's number at its first spot, where there is room."""
+        palette, small = self.theme.palette, self.theme.face(NEAR, STRONG)
+        if len(face.spots) > MOST_NUMBERED:
+            return
+        before = 0
+        for spot in face.spots:
+            if spot.segment == before:
+                continue
+            before = spot.segment
+            at = self._at(box, scale, spot)
+            text = str(spot.segment)
+            below = box.bottom() + small.cap + self.theme.px(1.2)
+            x = at.x() - small.width(text) / 2
+            yield Run(text, x, below, small, palette.quiet, palette.ground)
+
+    def _at(self, box: QRectF, scale: float, spot: Spot) -> QPointF:
+        return QPointF(box.left() + spot.x_mm * scale, box.top() + spot.y_mm * scale)
+
+    def _boxes(self, view: SpotsView) -> Iterator[tuple[FaceMap, QRectF, float]]:
+        """Yield each face's rectangle on the screen and the pixels of a millimetre."""
+        px = self.theme.px
+        small = self.theme.face(NEAR, STRONG)
+        over, under = small.cap + px(2.4), small.cap + px(2.4)
+        gap = px(5.0)
+        rows = self._rows(view)
+        high = (self.height() - (over + under) * len(rows)) / max(1, len(rows))
+        widest = max(sum(face.length_mm for face in row) + 0.0 for row in rows if row)
+        scale = min(
+            (self.width() - gap * max(0, max(len(row) for row in rows) - 1)) / widest,
+            high / max(face.width_mm for face in view.faces),
+        )
+        y = float(over)
+        for row in rows:
+            x = 0.0
+            tall = max(face.width_mm for face in row) * scale
+            for face in row:
+                box = QRectF(x, y, face.length_mm * scale, face.width_mm * scale)
+                yield face, box, scale
+                x += face.length_mm * scale + gap
+            y += tall + over + under
+
+    def _rows(self, view: SpotsView) -> list[tuple[FaceMap, ...]]:
+        """Return the faces in rows: long strips under each other, short ones beside."""
+        long = max(face.length_mm / max(face.width_mm, 0.1) for face in view.faces)
+        if long > 4:  # noqa: PLR2004 - a strip
+            return [(face,) for face in view.faces]
+        half = -(-len(view.faces) // (1 if len(view.faces) <= 3 else 2))  # noqa: PLR2004
+        return [
+            view.faces[n : n + half] for n in range(0, len(view.faces), max(1, half))
+        ]

@@ -1,0 +1,131 @@
+"""The tack window for this lamp, coat and recipe, with what was tried here."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.commands import RecordCoupon
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage
+from benchassist.ui.light.plot import PlotPane
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.physics import tack
+from benchassist.ui.present.physics.coat import Coating, coating
+from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.events import CouponFault
+    from benchassist.domain.state import Bench
+    from benchassist.ui.light.asking import Stop
+
+WORKING = "Working it out …"
+
+
+class TackPage(LightPage):
+    """Least and most seconds with their bands, what is planned, and coupons."""
+
+    name = "tack"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._lamp = ""
+        self._about: Subject | None = None
+        self._found: dict[object, tack.Window] = {}
+        self._coating: Coating | None = None
+        self._plot = PlotPane(theme, self)
+        self._words = Paragraphs(theme, self)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Ask for the window of the part at hand."""
+        try:
+            self._about = subject(bench, now, self._lamp)
+        except UnknownError as error:
+            self._tell(str(error))
+            return
+        self.show_options(self._coupon_options(bench, self._about))
+        self._words.show_view((Words(WORKING, tone="quiet"),))
+        self._ask()
+
+    def _coupon_options(self, bench: Bench, about: Subject) -> tuple[Option, ...]:
+        lot = bench.lots.get(about.lot)
+        options = []
+        if lot is not None and about.lamp in bench.lamps:
+            asked = "Seconds a spot that the coupon had"
+            kinds: tuple[tuple[str, str, bool, CouponFault], ...] = (
+                ("1", "Coupon passed", True, ""),
+                ("2", "… had not set", False, "not set"),
+                ("3", "… tacky at the end", False, "tacky at the end"),
+            )
+            for key, text, passed, how in kinds:
+                command = RecordCoupon(about.lamp, lot.material, passed, how=how)
+                gap = Gap(command, "tack_s", number=True)
+                options.append(Option(text, key, gap, needs_number=asked))
+        if len(bench.lamps) > 1:
+            options.append(Option("Other lamp", "A", self._other_lamp))
+        return tuple(options)
+
+    def _other_lamp(self) -> None:
+        if self.bench is None or self.now is None or self._about is None:
+            return
+        codes = list(self.bench.lamps)
+        at = codes.index(self._about.lamp) if self._about.lamp in codes else -1
+        self._lamp = codes[(at + 1) % len(codes)]
+        self.show_bench(self.bench, self.now)
+
+    def arrange(self, space: Space) -> None:
+        """Place the plot at the left, the words at the right."""
+        left, right = space.columns((0.58, 0.42), self._theme.px(6.0))
+        self._plot.setGeometry(left.rest())
+        self._words.setGeometry(right.rest())
+
+    def _ask(self) -> None:
+        bench, about = self.bench, self._about
+        if bench is None or about is None:
+            return
+
+        def work(_stop: Stop) -> object:
+            found = coating(bench, about)
+            return found, tack.central(found)
+
+        self.asker.ask(work, self._central)
+
+    def _central(self, answer: object) -> None:
+        if not isinstance(answer, tuple):
+            return
+        found, window = answer
+        self._coating = found
+        self._show(window)
+        self.asker.ask(lambda stop: tack.drawn(found, window, stop), self._show)
+
+    def _show(self, window: object) -> None:
+        if not isinstance(window, tack.Window) or self.bench is None:
+            return
+        if self._coating is None or self._about is None:
+            return
+        view = tack.tack_view(self.bench, self._coating, window)
+        self._plot.show_view(view.plot)
+        head = f"{self._about.title}, {self._about.lamp}"
+        self._words.show_view(
+            (
+                Words(head, tone="quiet", small=True),
+                Words(view.verdict, tone="good" if view.fits else "stop"),
+                *(Words(line) for line in view.lines[:2]),
+                *(Words(line, tone="quiet", small=True) for line in view.lines[2:]),
+            )
+        )
+        self.fit()
+
+    def _tell(self, sentence: str) -> None:
+        self._plot.show_view(None)
+        self._words.show_view((Words(sentence, tone="stop"),))
+        self.fit()
+
+    def told_amiss(self, sentence: str) -> None:
+        """Show why there is no window."""
+        self._tell(sentence)

@@ -1,0 +1,137 @@
+"""The working curve: enter what was measured, look at the fit, keep it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.commands import FitWorkingCurve
+from benchassist.ui.arrange import Space
+from benchassist.ui.hands import Hands
+from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.base import LightPage, place
+from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.plot import PlotPane
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.physics import working_curve
+from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Field, Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.light.asking import Stop
+
+UNITS = (("s", "seconds of this lamp today"), ("mJ/cm²", "effective mJ/cm²"))
+HOW = (
+    "Cure thick layers of the coat resin on glass, one for each exposure; wipe, and "
+    "measure with the calliper. Type pairs: 10 120; 20 190; 40 260"
+)
+RECORD = "Where the measurements are kept, such as a record number"
+
+
+class CurvePage(LightPage):
+    """Points typed, their fit drawn, and the fit kept with its record."""
+
+    name = "working-curve"
+
+    def __init__(self, theme: Theme, hands: Hands) -> None:
+        super().__init__(theme, hands)
+        self._about: Subject | None = None
+        self._points: working_curve.Pairs = ()
+        self._plot = PlotPane(theme, self)
+        self._words = Paragraphs(theme, self)
+        self._fields = Fields(theme, self, columns=1)
+        self._fields.show_view(
+            (
+                Field("unit", "Exposure in", "choice", "s", UNITS),
+                Field("points", "Exposure and thickness in µm; …", "text", ""),
+            )
+        )
+        self._fields.changed.connect(self._typed)
+        self.set_theme(theme)
+
+    def refill(self, bench: Bench, now: Instant) -> None:
+        """Show the curve in use for the lamp and coat at hand."""
+        try:
+            self._about = subject(bench, now)
+        except UnknownError as error:
+            self.told_amiss(str(error))
+            return
+        self._typed(self._fields.values())
+
+    def key(self, key: str) -> bool:
+        """Leave the fields."""
+        if key == "Enter":
+            self._fields.leave()
+        return key == "Enter"
+
+    def arrange(self, space: Space) -> None:
+        """Place the plot at the left, fields and words at the right."""
+        px = self._theme.px
+        left, right = space.columns((0.54, 0.46), px(6.0))
+        self._plot.setGeometry(left.rest())
+        place(self._fields, right, self._fields.height_for(), px(2.4))
+        self._words.setGeometry(right.rest())
+
+    def _typed(self, values: dict[str, str]) -> None:
+        bench, about = self.bench, self._about
+        if bench is None or about is None:
+            return
+        try:
+            pairs = working_curve.parse_points(values["points"])
+            self._points = working_curve.exposures(bench, about, pairs, values["unit"])
+        except UnknownError as error:
+            self._points = ()
+            self.told_amiss(str(error))
+            self._offer(keepable=False)
+            return
+        points = self._points
+
+        def work(_stop: Stop) -> object:
+            return working_curve.curve_view(bench, about, points)
+
+        self.asker.ask(work, self._answered)
+
+    def _answered(self, view: object) -> None:
+        if not isinstance(view, working_curve.CurveView) or self._about is None:
+            return
+        self._plot.show_view(view.plot)
+        head = f"{self._about.lamp} on {self._about.lot}"
+        self._words.show_view(
+            (
+                Words(head, tone="quiet", small=True),
+                *(Words(text) for text in view.lines),
+                Words(HOW, tone="quiet", small=True),
+            )
+        )
+        self._offer(keepable=view.keepable)
+
+    def _offer(self, *, keepable: bool) -> None:
+        options = [Option("Type measurements", "Tab", self._fields.begin)]
+        if keepable and self.bench is not None and self._about is not None:
+            lot = self.bench.lots[self._about.lot]
+            command = FitWorkingCurve(
+                self._about.lamp, lot.material, self._points, record=""
+            )
+            options.append(
+                Option(
+                    "Keep this curve: used from now on",
+                    "K",
+                    Gap(command, "record"),
+                    hold=True,
+                    tone="attention",
+                    needs_text=RECORD,
+                )
+            )
+        self.show_options(tuple(options))
+
+    def told_amiss(self, sentence: str) -> None:
+        """Show what is wrong with what was typed."""
+        self._words.show_view(
+            (
+                Words(sentence, tone="stop"),
+                Words(HOW, tone="quiet", small=True),
+            )
+        )
+        self.fit()

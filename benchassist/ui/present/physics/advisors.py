@@ -1,0 +1,364 @@
+"""What a stage asks before it begins: vessel, float, bubble, bath, drying, purge.
+
+Each advisor is a line in a table: its fields, filled from the part where that is
+known, and a calculator that answers. Sizes by class of item are estimates, and said
+to be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from pydantic import ValidationError
+
+from benchassist.calculators import bubble, drying, purge, vessel, wash_bath
+from benchassist.calculators import float as float_
+from benchassist.calculators.model import InputError
+from benchassist.domain.gates.box_light import second_half
+from benchassist.domain.light import judge_box
+from benchassist.domain.limits import limit
+from benchassist.domain.words import clock
+from benchassist.ui.present.physics.plot import number
+from benchassist.ui.view import Field, Tone
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.domain.library import Box, Vessel
+    from benchassist.domain.state import Bench, Part
+
+MS = 1000
+ESTIMATE = "Size and density of this class of item are estimates: type your own."
+# Volume cm³, height mm, density g/cm³, resin carried into the wash g, wet area cm²:
+# common practice, no source; cured unfilled resins 1.16 to 1.20 g/cm³ from memory.
+SIZES = {
+    "crown": (0.45, 10.0, 1.52, 0.055, 5.0),
+    "bridge": (1.5, 10.0, 1.52, 0.17, 15.0),
+    "veneer": (0.15, 10.0, 1.52, 0.03, 3.0),
+    "splint": (12.0, 14.0, 1.19, 1.3, 80.0),
+    "denture": (18.0, 20.0, 1.19, 1.5, 90.0),
+}
+USUAL = (1.0, 12.0, 1.19, 0.1, 10.0)
+WET_FILM_UM = 30.0  # of alcohol left on a part; common practice, no source
+
+Values = dict[str, float]
+
+
+@value
+class Advice:
+    """An advisor's answer: one word, one line, and what it rests on."""
+
+    word: str
+    tone: Tone
+    line: str
+    more: tuple[str, ...] = ()
+
+
+@value
+class Advisor:
+    """An advisor for the part at hand, with its fields filled in."""
+
+    name: str
+    title: str
+    fields: tuple[Field, ...]
+    answer: Callable[[Values], Advice]
+
+
+# Which advisors a stage asks first.
+BY_STAGE: dict[str, tuple[str, ...]] = {
+    "wash": ("bath",),
+    "dry": ("drying",),
+    "box": ("drying", "vessel"),
+    "submerge": ("vessel", "float", "bubble"),
+    "purge": ("purge",),
+}
+ALL = ("vessel", "float", "bubble", "bath", "drying", "purge")
+
+
+def advisors(bench: Bench, part: Part | None) -> tuple[Advisor, ...]:
+    """Return all advisors, those that the part's stage needs first."""
+    first = BY_STAGE.get(part.stage.kind, ()) if part and part.route else ()
+    names = (*first, *(name for name in ALL if name not in first))
+    return tuple(_MAKERS[name](bench, part) for name in names)
+
+
+def typed(advisor: Advisor, values: dict[str, str]) -> Advice:
+    """Return the answer to what was typed, or one sentence on what is wrong."""
+    found: Values = {}
+    for field in advisor.fields:
+        told = values.get(field.name, field.value).strip()
+        try:
+            found[field.name] = float(told.replace(",", "."))
+        except ValueError:
+            return Advice("", "stop", f"{field.label}: “{told}” is not a number.")
+    try:
+        return advisor.answer(found)
+    except InputError as error:
+        return Advice("", "stop", error.message)
+    except ValidationError as error:
+        return Advice("", "stop", _told(advisor, error))
+
+
+def _told(advisor: Advisor, error: ValidationError) -> str:
+    fault = error.errors()[0]
+    name = str(fault["loc"][-1]) if fault["loc"] else ""
+    label = next((f.label for f in advisor.fields if f.name == name), name or "Value")
+    return f"{label}: {fault['msg'][0].lower()}{fault['msg'][1:]}."
+
+
+def size_of(bench: Bench, part: Part | None) -> tuple[float, ...]:
+    """Return volume, height, density, resin in the wash and area, by class of item."""
+    told = bench.recipe_of(part).item_class.lower() if part else ""
+    return next((size for word, size in SIZES.items() if word in told), USUAL)
+
+
+def _number(name: str, label: str, usual: float) -> Field:
+    return Field(name, label, "number", f"{usual:g}")
+
+
+def _glycerine(values: Values) -> dict[str, float]:
+    return {"wt_percent": values["wt_percent"], "celsius": values["celsius"]}
+
+
+def _glycerine_fields(bench: Bench) -> tuple[Field, ...]:
+    return (
+        _number("wt_percent", "Glycerine, %", limit(bench, "glycerine_percent")),
+        _number("celsius", "At, °C", limit(bench, "room_celsius")),
+    )
+
+
+# --- vessel --------------------------------------------------------------------
+
+
+def _vessel(bench: Bench, part: Part | None) -> Advisor:
+    volume, height, *_ = size_of(bench, part)
+    dish: Vessel | None = bench.vessels.get(part.vessel) if part else None
+    box: Box | None = bench.boxes.get(part.box) if part else None
+
+    def answer(values: Values) -> Advice:
+        found = vessel.run(
+            vessel.Input.model_validate({"heights": values | {"hold_down_cm3": 0.0}})
+        )
+        lines = [
+            (
+                f"Needs {number(found.needed_height_mm or 0, 3)} mm: 3 under it, "
+                "5 over it, 5 to the rim."
+            ),
+            f"The part lifts the level by {number(found.level_rise_mm or 0)} mm.",
+            *_transmission(bench, part),
+            ESTIMATE,
+        ]
+        where = f"Fill to {number(found.fill_before_mm or 0, 3)} mm before it goes in."
+        if found.fits:
+            return Advice("FITS", "good", where, tuple(lines))
+        what = "the vessel" if not found.fits_vessel else "the chamber"
+        return Advice("TOO HIGH", "stop", f"It does not fit {what}.", tuple(lines))
+
+    title = f"Vessel {dish.code}" if dish else "Vessel"
+    fields = (
+        _number("part_mm", "Part, height mm", height),
+        _number("part_cm3", "Part, cm³", volume),
+        _number("vessel_mm", "Vessel, height mm", dish.height_mm if dish else 60.0),
+        _number("floor_mm", "Its floor, mm", 3.0),
+        _number("vessel_area_cm2", "Inside, cm²", 80.0),
+        _number("chamber_mm", "Chamber, mm", box.chamber_height_mm if box else 90.0),
+    )
+    return Advisor("vessel", title, fields, answer)
+
+
+def _transmission(bench: Bench, part: Part | None) -> list[str]:
+    """Return what the part's own vessel does to the light, and to the count."""
+    if part is None or not part.coat_lot or part.box not in bench.boxes:
+        return []
+    count = second_half(part)
+    _, _, through, _ = judge_box(bench, part, part.coat_lot, count)
+    dish = bench.vessels.get(part.vessel)
+    if dish is None or dish.curve not in bench.curves:
+        return ["Its wall was never measured: what it lets through is not known."]
+    if not count or not through:
+        return [f"{through:.0%} of the useful light goes through."]
+    step = bench.boxes[part.box].rule.step or 1
+    raised = vessel.run(
+        vessel.Input.model_validate(
+            {
+                "effective_transmittance": through,
+                "count": {"total": count, "step": step},
+            }
+        )
+    ).needed_count
+    return [
+        (
+            f"{through:.0%} of the useful light goes through: {count} would be "
+            f"{raised}. Raising a count needs your own validation."
+        )
+    ]
+
+
+# --- float and bubble ----------------------------------------------------------
+
+
+def _float(bench: Bench, part: Part | None) -> Advisor:
+    volume, _, density, *_ = size_of(bench, part)
+
+    def answer(values: Values) -> Advice:
+        found = float_.run(
+            float_.Input.model_validate(
+                {
+                    "volume_cm3": values["volume_cm3"],
+                    "density_g_cm3": values["density_g_cm3"],
+                    "trapped_air_cm3": values["trapped_air_cm3"],
+                    "glycerine": _glycerine(values),
+                }
+            )
+        )
+        more = [found.where_to_hold, found.orientation, f"±20 %. {ESTIMATE}"]
+        if found.verdict == "floats":
+            line = (
+                f"{number(found.net_gf)} gf upwards: hold it with "
+                f"{number(found.hold_down_g)} g of steel or more."
+            )
+            return Advice("FLOATS", "attention", line, tuple(more))
+        line = (
+            f"But {number(found.air_to_float_cm3)} cm³ of trapped air, a "
+            f"{number(found.bubble_to_float_mm)} mm bubble, floats it: fill the hollow."
+        )
+        return Advice("SINKS", "good", line, tuple(more))
+
+    fields = (
+        _number("volume_cm3", "Part, cm³", volume),
+        _number("density_g_cm3", "Its density, g/cm³", density),
+        _number("trapped_air_cm3", "Trapped air, cm³", 0.0),
+        *_glycerine_fields(bench),
+    )
+    return Advisor("float", "Float and hold-down", fields, answer)
+
+
+def _bubble(bench: Bench, part: Part | None) -> Advisor:
+    del part
+
+    def answer(values: Values) -> Advice:
+        found = bubble.run(
+            bubble.Input.model_validate(
+                {
+                    "diameter_mm": values["diameter_mm"],
+                    "depth_mm": values["depth_mm"],
+                    "glycerine": _glycerine(values),
+                }
+            )
+        )
+        told = "On the coat it is an oxygen spot: brush it off below the surface."
+        wait = found.advice != "brush off"
+        return Advice(
+            f"WAIT {clock(found.rise_s * MS)}" if wait else "BRUSH OFF",
+            "good" if wait else "attention",
+            found.why,
+            (told, *([found.reason] if found.reason else [])),
+        )
+
+    fields = (
+        _number("diameter_mm", "Smallest bubble, mm", 0.3),
+        _number("depth_mm", "Depth, mm", 30.0),
+        *_glycerine_fields(bench),
+    )
+    return Advisor("bubble", "Bubbles", fields, answer)
+
+
+# --- wash and drying -----------------------------------------------------------
+
+
+def _bath(bench: Bench, part: Part | None) -> Advisor:
+    carried = size_of(bench, part)[3]
+
+    def answer(values: Values) -> Advice:
+        found = wash_bath.run(
+            wash_bath.Input.model_validate(
+                {
+                    "volumes_ml": [values["volume_ml"]],
+                    "resin_in_g": values["resin_in_g"],
+                    "limit_wt_percent": values["limit_wt_percent"],
+                    "parts_done": round(values["parts_done"]),
+                    "parts": max(1, min(1000, round(values["parts_done"]))),
+                }
+            )
+        )
+        now = found.baths[0].now_wt_percent
+        left = found.parts_left
+        more = (
+            "±30 %. Water in the alcohol shifts a hydrometer the same way.",
+            "Change it by its date as well.",
+            ESTIMATE,
+        )
+        if left is None:
+            return Advice("BY DATE", "good", found.reason or "", more)
+        line = f"{number(now)} % by mass now; about {left} such parts left."
+        if left <= 0:
+            return Advice("SPENT", "stop", line, more)
+        return Advice(f"{left} LEFT", "good" if left > 5 else "attention", line, more)  # noqa: PLR2004 - a morning's parts
+
+    fields = (
+        _number("volume_ml", "Bath, mL", 1000.0),
+        _number("resin_in_g", "Resin a part brings, g", carried),
+        _number("parts_done", "Parts so far", 0.0),
+        _number("limit_wt_percent", "Limit, % by mass", wash_bath.LIMIT_WT_PERCENT),
+    )
+    return Advisor("bath", "Wash bath", fields, answer)
+
+
+def _drying(bench: Bench, part: Part | None) -> Advisor:
+    area = size_of(bench, part)[4]
+
+    def answer(values: Values) -> Advice:
+        found = drying.run(drying.Input.model_validate(values))
+        share = found.fraction_of_lower_explosive_limit
+        line = (
+            f"{number(found.liquid_ml)} mL left on it would make "
+            f"{share:.0%} of what can burn."
+        )
+        more = (
+            (
+                f"{number(found.liquid_at_limit_ml)} mL in this chamber is the lower "
+                "explosive limit; near the part it is richer."
+            ),
+            found.advice,
+            "No gate passes by this sum: the drying gate stands.",
+            ESTIMATE,
+        )
+        tone: Tone = "stop" if share >= 0.25 else "attention"  # noqa: PLR2004 - a quarter, as ventilation alarms are set; common practice
+        return Advice(f"{share:.0%}", tone, line, more)
+
+    fields = (
+        _number("area_cm2", "Wet area, cm²", area),
+        _number("film_um", "Film left, µm", WET_FILM_UM),
+        _number("chamber_l", "Chamber, L", 5.0),
+    )
+    return Advisor("drying", "Drying before the box", fields, answer)
+
+
+def _purge(bench: Bench, part: Part | None) -> Advisor:
+    del bench, part
+
+    def answer(values: Values) -> Advice:
+        found = purge.run(purge.Input.model_validate(values))
+        more = (
+            "Well mixed; dead corners take longer. Keep the flow on while it flashes.",
+            "Nitrogen in a closed room suffocates unnoticed: ventilate.",
+        )
+        line = "Then flashes may start, with the flow kept on."
+        return Advice(f"PURGE {clock(found.s * MS)}", "good", line, more)
+
+    fields = (
+        _number("chamber_l", "Chamber, L", 10.0),
+        _number("flow_l_min", "Flow, L/min", 5.0),
+        _number("target_percent", "Oxygen wanted, %", 0.5),
+    )
+    return Advisor("purge", "Nitrogen", fields, answer)
+
+
+_MAKERS: dict[str, Callable[[Any, Any], Advisor]] = {
+    "vessel": _vessel,
+    "float": _float,
+    "bubble": _bubble,
+    "bath": _bath,
+    "drying": _drying,
+    "purge": _purge,
+}

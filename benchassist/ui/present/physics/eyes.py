@@ -1,0 +1,306 @@
+"""Eyes and skin: how long an operator may have a lamp on today, and what binds.
+
+Every limit of Directive 2006/25/EC that applies is held against the lamp's own
+spectrum; doses of a day add up over the lamps used. A filter counts only over the
+wavelengths for which its transmittance is shown. Nothing here is a measurement.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from benchassist import assets
+from benchassist.domain.coat import answer_for
+from benchassist.domain.light import output_share
+from benchassist.domain.limits import limit
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
+from benchassist.domain.words import clock
+from benchassist.physics import eyes
+from benchassist.physics.spectra import integrate, tabulated
+from benchassist.physics.tables import parse_table
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.events import GlassesShown
+    from benchassist.domain.library import Curve
+    from benchassist.physics.spectra import Curve as Table
+    from benchassist.physics.spectra import FloatArray
+
+MS = 1000
+OUTSIDE = 0.01  # of a lamp's power that may lie outside what a filter shows; a choice
+NAMES = {
+    "actinic-ultraviolet": "actinic ultraviolet",
+    "uva-eye": "UVA on the eye lens",
+    "blue-light": "blue light on the retina",
+    "blue-light-small-source": "blue light, small source",
+    "retinal-thermal": "heat on the retina",
+    "skin-thermal": "heat on the skin",
+}
+CAUTION = (
+    "An estimate from guideline limits, not a measurement; local law and a qualified "
+    "person decide. Never look into the tip."
+)
+
+
+Shown = tuple[float, float, float]  # from nm, to nm, transmittance between
+
+
+@value
+class Held:
+    """One limit, at one place, for one lamp: seconds in a day, infinite if none.
+
+    ``filtered_s`` is the same behind the operator's glasses; None without any on file
+    or where glasses do not reach.
+    """
+
+    place: str
+    limit: str
+    basis: str
+    bare_s: float
+    filtered_s: float | None
+
+
+@value
+class Budget:
+    """An operator's lamp-on time today and the limit that comes first.
+
+    ``bare_s`` and ``filtered_s`` are what the day's total may come to if it goes on
+    with ``lamp``; ``lens`` says how far the glasses are shown for it.
+    """
+
+    lamp: str
+    lit_s: float
+    bare_s: float
+    bare_limit: str
+    filtered_s: float | None
+    filtered_limit: str
+    lens: str
+
+
+def held(bench: Bench, lamp: str, operator: str) -> tuple[Held, ...]:
+    """Return every limit for a lamp as it is today; nothing without a spectrum."""
+    found = bench.lamps.get(lamp)
+    curve = bench.curves.get(found.curve) if found else None
+    if curve is None:
+        return ()
+    glasses = bench.glasses.get(operator)
+    lens = bench.curves.get(glasses.curve) if glasses else None
+    return _held(
+        curve,
+        round(output_share(bench, lamp), 3),
+        (glasses.low_nm, glasses.high_nm, glasses.transmittance) if glasses else None,
+        lens,
+        limit(bench, "tip_mm"),
+        limit(bench, "eye_distance_mm"),
+        limit(bench, "hand_distance_mm"),
+        limit(bench, "part_reflectance"),
+    )
+
+
+@lru_cache(maxsize=64)
+def _held(  # noqa: PLR0917 - all that the answer depends on
+    curve: Curve,
+    output: float,
+    shown: Shown | None,
+    lens: Curve | None,
+    tip_mm: float,
+    eye_mm: float,
+    hand_mm: float,
+    reflectance: float,
+) -> tuple[Held, ...]:
+    grid_nm = eyes.hazard_grid()
+    bare = tabulated(curve, grid_nm) * output
+    passed = bare * _transmittance(shown, lens, grid_nm) if shown else None
+    actinic = _weight("actinic")
+
+    def eye(light: FloatArray, rho: float | None) -> tuple[eyes.Limit, ...]:
+        seen = eyes.scene(light, tip_mm=tip_mm, distance_mm=eye_mm, reflectance=rho)
+        return eyes.eye_limits(
+            seen, actinic_table=actinic, blue_table=_weight("blue_light")
+        )
+
+    rows = []
+    for place, rho in (
+        (f"eye at {eye_mm:g} mm, light off the part", reflectance),
+        (f"eye at {eye_mm:g} mm, into the tip", None),
+    ):
+        behind = eye(passed, rho) if passed is not None else None
+        rows += [
+            _row(place, each, behind[n] if behind else None)
+            for n, each in enumerate(eye(bare, rho))
+        ]
+    hand = eyes.scene(bare, tip_mm=tip_mm, distance_mm=hand_mm)
+    rows += [
+        _row(f"hand at {hand_mm:g} mm", each, None)
+        for each in eyes.skin_limits(hand, actinic_table=actinic)
+    ]
+    return tuple(rows)
+
+
+def _row(place: str, bare: eyes.Limit, filtered: eyes.Limit | None) -> Held:
+    return Held(
+        place,
+        NAMES[bare.name],
+        bare.basis,
+        bare.permissible_s,
+        filtered.permissible_s if filtered else None,
+    )
+
+
+@lru_cache(maxsize=2)
+def _weight(name: str) -> Table:
+    text = assets.read_text("resources", "data", f"{name}_weight.csv")
+    return parse_table(text).curve("wavelength_nm", "weight")
+
+
+def _transmittance(shown: Shown, lens: Curve | None, grid_nm: FloatArray) -> FloatArray:
+    """Return what glasses let through on a grid; all of it where nothing is shown."""
+    low_nm, high_nm, most = shown
+    inside = tabulated(lens, grid_nm) if lens else np.full(grid_nm.shape, most)
+    return np.where((grid_nm >= low_nm) & (grid_nm <= high_nm), inside, 1.0)
+
+
+def outside_share(bench: Bench, lamp: str, glasses: GlassesShown) -> float:
+    """Return the share of a lamp's power where glasses show nothing."""
+    grid_nm = eyes.hazard_grid()
+    light = tabulated(bench.curves[bench.lamps[lamp].curve], grid_nm)
+    whole = integrate(light, grid_nm)
+    shown = (grid_nm >= glasses.low_nm) & (grid_nm <= glasses.high_nm)
+    return 1.0 - integrate(np.where(shown, light, 0.0), grid_nm) / whole
+
+
+def lens_words(bench: Bench, lamp: str, operator: str) -> str:
+    """Return how far an operator's glasses are shown for a lamp's own band."""
+    glasses = bench.glasses.get(operator)
+    if glasses is None:
+        return "What your glasses let through is not on file: nothing is assumed."
+    found = bench.lamps.get(lamp)
+    if found is None or found.curve not in bench.curves:
+        return "Without the lamp's spectrum no glasses can be judged."
+    outside = outside_share(bench, lamp, glasses)
+    band = f"{glasses.low_nm:g} to {glasses.high_nm:g} nm"
+    if outside > OUTSIDE:
+        return (
+            f"Filter not shown for {lamp}: {outside:.0%} of its power lies outside "
+            f"{band}, and counts unfiltered."
+        )
+    how = "by its curve" if glasses.curve else f"{glasses.transmittance:.2%}"
+    return f"{glasses.title or 'Glasses'}: {how} over {band}, all of {lamp}."
+
+
+def budget(bench: Bench, now: Instant, lamp: str) -> Budget:
+    """Return an operator's day so far, and what it may come to with ``lamp``."""
+    operator = bench.operator
+    lit_s = bench.lamp_on_ms.get(lamp_day_key(operator, now.day()), 0) / MS
+    bare_s, bare_limit = _left(bench, now, lamp, filtered=False)
+    filtered_s: float | None = None
+    filtered_limit = ""
+    if operator in bench.glasses:
+        left, filtered_limit = _left(bench, now, lamp, filtered=True)
+        filtered_s = lit_s + left
+    return Budget(
+        lamp=lamp,
+        lit_s=lit_s,
+        bare_s=lit_s + bare_s,
+        bare_limit=bare_limit,
+        filtered_s=filtered_s,
+        filtered_limit=filtered_limit,
+        lens=lens_words(bench, lamp, operator),
+    )
+
+
+def _left(
+    bench: Bench, now: Instant, lamp: str, *, filtered: bool
+) -> tuple[float, str]:
+    """Return the seconds left today with a lamp, and the limit that ends them."""
+    used: dict[tuple[str, str], float] = {}
+    for other in bench.lamps:
+        key = lamp_day_key(bench.operator, now.day(), other)
+        lit_s = bench.lamp_on_by_lamp_ms.get(key, 0) / MS
+        if not lit_s:
+            continue
+        for row in _day(held(bench, other, bench.operator)):
+            limit_s = _seconds(row, filtered=filtered)
+            place = row.place, row.limit
+            used[place] = used.get(place, 0.0) + lit_s / limit_s
+    best, which = math.inf, ""
+    for row in _day(held(bench, lamp, bench.operator)):
+        share = used.get((row.place, row.limit), 0.0)
+        left = (1.0 - share) * _seconds(row, filtered=filtered)
+        # A limit already passed by another lamp stays passed, however weak this one.
+        left = left if math.isfinite(left) or share < 1.0 else 0.0
+        if left < best:
+            best, which = left, f"{row.limit}, {row.place}"
+    return best, which
+
+
+def _day(rows: tuple[Held, ...]) -> tuple[Held, ...]:
+    """Return the limits of a day in which nobody looks into the tip."""
+    return tuple(
+        row for row in rows if row.basis == "8 h day" and "tip" not in row.place
+    )
+
+
+def _seconds(row: Held, *, filtered: bool) -> float:
+    if filtered and row.filtered_s is not None:
+        return row.filtered_s
+    return row.bare_s
+
+
+# --- words ---------------------------------------------------------------------
+
+
+def status_line(bench: Bench, now: Instant, lamp: str) -> str:
+    """Return the status bar's words: light so far, the limit, glasses."""
+    found = budget(bench, now, lamp)
+    so_far = f"Lamp-on {clock(found.lit_s * MS)}."
+    if lamp not in bench.lamps or not held(bench, lamp, bench.operator):
+        return f"{so_far} No spectrum, no limit known. Glasses on."
+    if math.isinf(found.bare_s):
+        return f"{so_far} No limit for {lamp}. Glasses on."
+    past = "PAST the" if found.lit_s >= found.bare_s else "Unfiltered"
+    word = "unfiltered limit" if past == "PAST the" else "limit"
+    return f"{so_far} {past} {word} {clock(found.bare_s * MS)}. Glasses on."
+
+
+def notice(bench: Bench, part: Part, now: Instant) -> str:
+    """Return a sentence where this part's light will pass a limit of the day.
+
+    Said before a coat is begun, and never a gate: glasses and law decide.
+    """
+    stage = part.stage
+    if isinstance(part.phase, Closed) or STAGES[stage.kind].mode != "coat":
+        return ""
+    answer = answer_for(bench, part)
+    ahead_s = answer.seconds * _spots_ahead(bench, part)
+    if not ahead_s:
+        return ""
+    found = budget(bench, now, part.lamp)
+    shown = found.filtered_s is not None and "not shown" not in found.lens
+    allowed = found.filtered_s if shown and found.filtered_s else found.bare_s
+    which = found.filtered_limit if shown else found.bare_limit
+    if found.lit_s + ahead_s <= allowed:
+        return ""
+    spot = max(0, math.floor((allowed - found.lit_s) / answer.seconds)) + 1
+    behind = "behind your glasses" if shown else "unfiltered"
+    return (
+        f"{part.code} needs {clock(ahead_s * MS)} of light: past the day's limit "
+        f"{behind} at its spot {spot} ({which})."
+    )
+
+
+def _spots_ahead(bench: Bench, part: Part) -> int:
+    """Return the spots still to be lit in this and all later layers of a part."""
+    spots = bench.spots_of(part)
+    ahead = 0
+    for stage in part.route[part.at :]:
+        if stage.layer and STAGES[stage.kind].mode == "coat":
+            work = part.work.get(stage.layer)
+            ahead += spots - (work.spots.count("done") if work else 0)
+    return ahead

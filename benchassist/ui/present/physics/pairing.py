@@ -1,0 +1,250 @@
+"""Every light against every layer: verdict, seconds, and where the light goes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from benchassist.domain.gates.box_light import second_half
+from benchassist.domain.light import judge_box, judge_lamp, layer_light, output_share
+from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench
+from benchassist.physics.light_check import (
+    Absorber,
+    layer_absorbance_per_cm,
+    match_lamp,
+    overlap,
+)
+from benchassist.physics.spectra import (
+    SpectrumError,
+    integrate,
+    tabulated,
+    wavelength_grid,
+)
+from benchassist.ui.present.physics.coat import absorbers_of
+from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
+from benchassist.ui.present.physics.subject import Subject, UnknownError, second_half_s
+from benchassist.ui.view import Tone
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.domain.library import Curve
+    from benchassist.domain.outcome import Level
+
+TONES: dict[Level, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
+ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
+SHOWN_NM = (340.0, 540.0)
+NO_PIGMENT = "Pigment and scatter are not counted."
+
+
+@value
+class Pair:
+    """One light on one layer: ``lamp``, or ``box`` through ``vessel``, and a lot."""
+
+    layer: str
+    light: str
+    verdict: str
+    needs: str
+    reason: str
+    tone: Tone
+    lot: str
+    lamp: str = ""
+    box: str = ""
+    vessel: str = ""
+
+
+def layers(bench: Bench, subject: Subject) -> tuple[str, ...]:
+    """Return the lots whose layers are compared: one of each material, mixes too.
+
+    The subject's own coat and stain come first.
+    """
+    own = [subject.lot, subject.part.stain_lot]
+    found: dict[str, str] = {}
+    for code in (*own, *bench.lots):
+        lot = bench.lots.get(code)
+        if lot is not None and lot.material in bench.materials:
+            found.setdefault(code if lot.parents else lot.material, code)
+    return tuple(found.values())
+
+
+def pairs(bench: Bench, subject: Subject, lot: str) -> tuple[Pair, ...]:
+    """Return every lamp, and every box with every vessel, on the layer of a lot."""
+    planned = subject.recipe.planned_tack_s
+    found = [_lamp(bench, lamp, lot, planned) for lamp in bench.lamps]
+    found += [
+        _box(bench, subject, box, vessel, lot)
+        for box in bench.boxes
+        for vessel in bench.vessels
+    ]
+    rank = {level.upper(): n for n, level in enumerate(ORDER)}
+    return tuple(sorted(found, key=lambda pair: (not pair.lamp, rank[pair.verdict])))
+
+
+def _title(bench: Bench, lot: str) -> str:
+    return bench.materials[bench.lots[lot].material].title
+
+
+def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
+    answer = judge_lamp(bench, lamp, lot, planned_s)
+    acts = math.isfinite(answer.high_s) and answer.level != "fail"
+    return Pair(
+        layer=_title(bench, lot),
+        light=lamp,
+        verdict=answer.level.upper(),
+        needs=f"{answer.seconds} s a spot" if acts else answer.reason,
+        reason=answer.reason,
+        tone=TONES[answer.level],
+        lot=lot,
+        lamp=lamp,
+    )
+
+
+def _box(bench: Bench, subject: Subject, box: str, vessel: str, lot: str) -> Pair:
+    part = replace(subject.part, box=box, vessel=vessel)
+    count = second_half(part) or subject.recipe.total // 2
+    level, reason, through, needed_s = judge_box(bench, part, lot, count)
+    acts = math.isfinite(needed_s) and level != "fail"
+    needs = f"{math.ceil(needed_s)} s" if acts else reason
+    if acts and through < 1.0:
+        needs = f"{needs}, {through:.0%} through"
+    return Pair(
+        layer=_title(bench, lot),
+        light=f"{box} in {vessel}",
+        verdict=level.upper(),
+        needs=needs,
+        reason=reason,
+        tone=TONES[level],
+        lot=lot,
+        box=box,
+        vessel=vessel,
+    )
+
+
+# --- one pair in full ----------------------------------------------------------
+
+
+@value
+class Detail:
+    """One pair in full: a plot of both curves, and sentences."""
+
+    pair: Pair
+    plot: Plot | None
+    lines: tuple[str, ...]
+    help: tuple[str, ...]
+
+
+def detail(bench: Bench, subject: Subject, pair: Pair) -> Detail:
+    """Return both curves, where the light goes, and what would help."""
+    try:
+        absorbers = absorbers_of(bench, pair.lot)
+    except UnknownError as error:
+        return Detail(pair, None, (str(error),), _help(bench, subject, pair))
+    light = _light(bench, pair)
+    if light is None:
+        line = f"{pair.lamp or pair.box} has no spectrum on file."
+        return Detail(pair, None, (line,), _help(bench, subject, pair))
+    lines = _where_it_goes(bench, pair, light, absorbers)
+    if pair.box:
+        planned_s = second_half_s(bench, subject)
+        lines = (*lines, f"The second half lasts {planned_s:.0f} s.")
+    return Detail(
+        pair, _curves(pair, light, absorbers), lines, _help(bench, subject, pair)
+    )
+
+
+def _light(bench: Bench, pair: Pair) -> Curve | None:
+    source = bench.lamps[pair.lamp] if pair.lamp else bench.boxes[pair.box]
+    return bench.curves.get(source.curve)
+
+
+def _curves(pair: Pair, light: Curve, absorbers: list[Absorber]) -> Plot:
+    found = overlap(light, absorbers)
+    shown = (found.nm >= SHOWN_NM[0]) & (found.nm <= SHOWN_NM[1])
+    nm = tuple(map(float, found.nm[shown]))
+
+    def line(label: str, values: object, **look: object) -> Line:
+        x, y = thinned(nm, tuple(map(float, np.asarray(values)[shown])))
+        return Line(label, x, y, **look)  # type: ignore[arg-type]
+
+    return Plot(
+        "nm",
+        "relative",
+        SHOWN_NM,
+        (0.0, 1.05),
+        lines=(
+            line("both", found.shaded, ink="attention", shade=True),
+            line("layer absorbs", found.layer, stroke="dashed", ink="measured"),
+            line(f"{pair.lamp or pair.box} shines", found.lamp),
+        ),
+        y_axis=False,
+    )
+
+
+def _where_it_goes(
+    bench: Bench, pair: Pair, light: Curve, absorbers: list[Absorber]
+) -> tuple[str, ...]:
+    """Return how much acts, how much the coat keeps, how much goes on."""
+    layer = layer_light(bench, pair.lot)
+    grid_nm = wavelength_grid()
+    lit = tabulated(light, grid_nm)
+    coat_um = limit(bench, "coat_um")
+    photons = integrate(lit * grid_nm, grid_nm)
+    if layer is None or photons <= 0:
+        return ()
+    kept = 1 - 10 ** (-layer_absorbance_per_cm(absorbers, grid_nm) * coat_um * 1e-4)
+    share = integrate(lit * grid_nm * kept, grid_nm) / photons
+    passes = (
+        f"Of its photons a {coat_um:g} µm coat keeps {share:.1%}; "
+        f"{1 - share:.1%} pass on. {NO_PIGMENT}"
+    )
+    try:
+        match = match_lamp(light, absorbers, design_nm=layer.design_nm)
+    except SpectrumError as error:
+        return passes, str(error)
+    today = output_share(bench, pair.lamp) if pair.lamp else 1.0
+    acts = (
+        f"{number(match.total_mw_cm2 * today, 3)} mW/cm² in all, "
+        f"{number(match.effective_mw_cm2 * today, 3)} effective at "
+        f"{layer.design_nm:g} nm."
+    )
+    return acts, passes
+
+
+def _help(bench: Bench, subject: Subject, pair: Pair) -> tuple[str, ...]:
+    """Return what would help: another light, a reading, a measurement, a coupon."""
+    told = []
+    if pair.verdict != "PASS":
+        told += _another(bench, subject, pair)
+    source = bench.lamps[pair.lamp] if pair.lamp else bench.boxes[pair.box]
+    if source.knowledge == "unknown" or not source.curve:
+        told.append(f"File the spectrum of {source.code}: key S.")
+    elif source.knowledge == "declared":
+        told.append(f"{source.code} is declared only; a measured spectrum: key S.")
+    vessel = bench.vessels.get(pair.vessel)
+    if vessel is not None and not vessel.curve:
+        told.append(f"Measure what the wall of {vessel.code} lets through: key S.")
+    layer = layer_light(bench, pair.lot)
+    if layer is not None and not layer.known and pair.lamp:
+        told.append("A coupon of this lamp on this layer settles it: key T.")
+    if layer is not None:
+        told += [
+            f"The absorption of {each.name} is FROM MEMORY: measure it."
+            for each in layer.initiators
+            if bench.curves[each.curve].confidence == "from memory"
+        ]
+    return tuple(told)
+
+
+def _another(bench: Bench, subject: Subject, pair: Pair) -> list[str]:
+    others = [
+        each
+        for each in pairs(bench, subject, pair.lot)
+        if bool(each.lamp) == bool(pair.lamp) and each.verdict == "PASS"
+    ]
+    if others:
+        return [f"{others[0].light} passes: {others[0].needs}."]
+    kind = "lamp" if pair.lamp else "box and vessel"
+    return [f"No {kind} on file passes this layer."]

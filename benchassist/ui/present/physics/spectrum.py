@@ -1,0 +1,188 @@
+"""A spectrum from a file: looked at, held against what it would change, then filed."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from benchassist.domain.commands import FileSpectrum
+from benchassist.domain.decide import decide
+from benchassist.domain.events import Entry
+from benchassist.domain.evolve import evolve
+from benchassist.domain.light import judge_lamp
+from benchassist.domain.outcome import Refusal, Said
+from benchassist.spectra_file import (
+    SAID,
+    UNITS,
+    SpectrumFileError,
+    to_curve,
+)
+from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
+from benchassist.ui.present.physics.subject import Subject, UnknownError
+from benchassist.ui.view import Field
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.library import Confidence, Curve, Quantity
+    from benchassist.domain.state import Bench
+    from benchassist.spectra_file import FileSpectrum as Found
+
+Owner = tuple[str, str]  # what it belongs to: role, and a code
+TRUST = (("measured", "measured here"), ("declared", "from its papers"))
+
+
+@value
+class SpectrumView:
+    """A plot of what the file holds, sentences, and what filing it would do.
+
+    ``command`` files it; None while something is missing, which ``amiss`` says.
+    """
+
+    plot: Plot | None
+    lines: tuple[str, ...]
+    amiss: str
+    command: FileSpectrum | None = None
+
+
+def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
+    """Return the fields beside the plot: whose it is, unit, trust, why."""
+    owners = (
+        *(("lamp", code) for code in bench.lamps),
+        *(("box", code) for code in bench.boxes),
+        *(("vessel", code) for code in bench.vessels),
+        *((("glasses", bench.operator),) if bench.operator else ()),
+    )
+    words = {"glasses": "glasses of ", "lamp": "lamp ", "box": "box ", "vessel": ""}
+    said = UNITS[found.unit].title if found and found.unit else "not said"
+    units = (
+        (SAID, f"as the file says: {said}"),
+        *((key, unit.title) for key, unit in UNITS.items()),
+    )
+    return (
+        Field(
+            "owner",
+            "Spectrum of",
+            "choice",
+            choices=tuple((f"{r} {c}", f"{words[r]}{c}") for r, c in owners)
+            or (("", "nothing on file"),),
+        ),
+        Field("unit", "Values in", "choice", SAID, units),
+        Field("total", "Total, mW/cm² (relative only)", "number", ""),
+        Field("trust", "How known", "choice", "measured", TRUST),
+        Field("reading", "Lamp: meter reading then", "number", ""),
+        Field("reason", "Why it is filed", "text", ""),
+    )
+
+
+def spectrum_view(
+    bench: Bench,
+    now: Instant,
+    subject: Subject | None,
+    found: Found,
+    values: dict[str, str],
+) -> SpectrumView:
+    """Return what is shown of a file before anything is filed."""
+    lines = [_about(found)]
+    role, _, code = values.get("owner", "").partition(" ")
+    quantity: Quantity = (
+        "transmittance" if role in ("vessel", "glasses") else "irradiance_mw_cm2_nm"
+    )
+    unit = values.get("unit", SAID)
+    try:
+        curve = to_curve(
+            found,
+            quantity=quantity,
+            unit=unit,
+            total_mw_cm2=_number(values, "total", "Total"),
+            confidence=_trust(values),
+        )
+        reading = _number(values, "reading", "Meter reading")
+    except (SpectrumFileError, UnknownError) as error:
+        return SpectrumView(_plot(found.nm, found.values, ""), tuple(lines), str(error))
+    lines.append(_whole(curve, quantity))
+    plot = _plot(curve.nm, curve.values, quantity)
+    command = FileSpectrum(
+        role,  # type: ignore[arg-type] # one of the choices
+        code,
+        curve,
+        values.get("reason", ""),
+        reading,
+    )
+    decision = decide(bench, command, now)
+    if isinstance(decision, Refusal | Said):
+        return SpectrumView(plot, tuple(lines), decision.message)
+    if subject is not None and role == "lamp":
+        after = bench
+        for event in decision:
+            entry = Entry(after.seq + 1, "", now, bench.operator, "hand", event)
+            after = evolve(after, entry)
+        lines.append(_change(bench, after, subject, code))
+    return SpectrumView(plot, tuple(lines), "", command)
+
+
+def before_any(folder: str) -> SpectrumView:
+    """Return what is shown while no file is chosen."""
+    line = f"Choose a CSV, JCAMP-DX or IES TM-27 file: key O. It starts in {folder}."
+    return SpectrumView(None, (line,), "")
+
+
+def unread(error: str) -> SpectrumView:
+    """Return what is shown of a file that cannot be used."""
+    return SpectrumView(None, (), error)
+
+
+def _about(found: Found) -> str:
+    title = f" “{found.title}”" if found.title else ""
+    return (
+        f"{found.name}{title}: {len(found.nm)} points, {found.nm[0]:g} to "
+        f"{found.nm[-1]:g} nm, highest at {found.peak_nm:g} nm."
+    )
+
+
+def _whole(curve: Curve, quantity: Quantity) -> str:
+    if quantity == "transmittance":
+        return f"Lets through {min(curve.values):.1%} to {max(curve.values):.1%}."
+    points = list(zip(curve.nm, curve.values, strict=True))
+    total = sum((b[0] - a[0]) * (a[1] + b[1]) / 2 for a, b in pairwise(points))
+    return f"{number(total, 3)} mW/cm² in all. Is that what this lamp gives?"
+
+
+def _change(before: Bench, after: Bench, subject: Subject, lamp: str) -> str:
+    planned = subject.recipe.planned_tack_s
+    was = judge_lamp(before, lamp, subject.lot, planned)
+    now = judge_lamp(after, lamp, subject.lot, planned)
+    return (
+        f"Light check on {subject.lot}: {was.level.upper()} ({was.reason}) becomes "
+        f"{now.level.upper()} ({now.reason})."
+    )
+
+
+def _plot(nm: tuple[float, ...], values: tuple[float, ...], quantity: str) -> Plot:
+    x, y = thinned(nm, values, 400)
+    title = {
+        "irradiance_mw_cm2_nm": "mW/cm² per nm",
+        "transmittance": "share let through",
+    }.get(quantity, "as in the file")
+    return Plot(
+        "nm",
+        title,
+        (min(nm), max(nm)),
+        (0.0, 1.05 * max(values)),
+        lines=(Line("this file", x, y),),
+    )
+
+
+def _trust(values: dict[str, str]) -> Confidence:
+    return "declared" if values.get("trust") == "declared" else "measured"
+
+
+def _number(values: dict[str, str], name: str, label: str) -> float:
+    told = values.get(name, "").strip()
+    if not told:
+        return 0.0
+    try:
+        return float(told.replace(",", "."))
+    except ValueError as error:
+        message = f"{label}: “{told}” is not a number."
+        raise UnknownError(message) from error

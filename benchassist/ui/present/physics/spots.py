@@ -1,0 +1,349 @@
+"""The tack spots on the coat's faces: where they fall, what they reach, how long."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.light import judge_lamp, layer_light
+from benchassist.domain.limits import limit
+from benchassist.domain.segments import coat_s, segments, spots_per_segment
+from benchassist.domain.state import Paused, Walking
+from benchassist.domain.wet import wet_limit_ms
+from benchassist.domain.words import clock
+from benchassist.physics import spots
+from benchassist.physics.light_check import seconds_needed
+from benchassist.ui.present.physics.plot import number
+from benchassist.ui.present.physics.subject import Subject, UnknownError
+from benchassist.ui.present.physics.working_curve import reach
+from benchassist.ui.view import Field
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.domain.state import Bench
+
+MS = 1000
+# [mm] of a full arch, its band, and a crown: common practice, no source.
+ARC_MM, BAND_MM, CROWN_MM = 118.0, 8.0, (8.0, 7.0, 7.0)
+RADIUS_PER_ARC = 0.2  # [ratio] a half circle with straight legs of about its height
+LENGTH_MM = (0.5, 1000.0)
+ARCHES = ("splint", "denture", "arch")
+BOXES = ("crown",)
+SHAPES = (("arch", "arch"), ("crown", "crown"), ("rectangle", "rectangle"))
+MOST_FACES = {"arch": 3, "crown": 5, "rectangle": 6}
+
+
+@value
+class Geometry:
+    """What is coated, and the beam; lengths in mm.
+
+    ``length_mm`` runs along an arch's middle line; ``height_mm`` is a crown's.
+    """
+
+    shape: str
+    length_mm: float
+    width_mm: float
+    height_mm: float
+    faces: int
+    beam_mm: float
+    overlap: float
+
+
+@value
+class Spot:
+    """One circle on a face, in mm from the face's corner; segments count from 1."""
+
+    x_mm: float
+    y_mm: float
+    number: int
+    segment: int
+    state: str
+
+
+@value
+class FaceMap:
+    """One face laid flat, with its spots."""
+
+    title: str
+    length_mm: float
+    width_mm: float
+    spots: tuple[Spot, ...]
+    covers: bool
+
+
+@value
+class SpotsView:
+    """All faces to scale, and sentences on count, time, cover and dose."""
+
+    faces: tuple[FaceMap, ...]
+    beam_mm: float
+    lines: tuple[str, ...]
+    warnings: tuple[str, ...]
+    arch: bool
+
+
+def usual(bench: Bench, subject: Subject) -> Geometry:
+    """Return a geometry to begin with, by the recipe's class of item."""
+    told = subject.recipe.item_class.lower()
+    faces = max(1, len(bench.faces_of(subject.part)))
+    beam, overlap = limit(bench, "beam_mm"), limit(bench, "spot_overlap")
+    if any(word in told for word in ARCHES):
+        return Geometry("arch", ARC_MM, BAND_MM, 0.0, min(3, faces), beam, overlap)
+    if any(word in told for word in BOXES):
+        length, width, height = CROWN_MM
+        return Geometry("crown", length, width, height, min(5, faces), beam, overlap)
+    return Geometry("rectangle", 24.0, 8.0, 0.0, min(6, faces), beam, overlap)
+
+
+def fields(geometry: Geometry) -> tuple[Field, ...]:
+    """Return the fields in which a geometry is typed."""
+    length = "Arc, mm" if geometry.shape == "arch" else "Length, mm"
+    width = "Band, mm" if geometry.shape == "arch" else "Width, mm"
+    found = [
+        Field("shape", "Shape", "choice", geometry.shape, SHAPES),
+        Field("length_mm", length, "number", f"{geometry.length_mm:g}"),
+        Field("width_mm", width, "number", f"{geometry.width_mm:g}"),
+        Field("faces", "Faces", "number", f"{geometry.faces}"),
+        Field("beam_mm", "Useful beam, mm", "number", f"{geometry.beam_mm:g}"),
+        Field("overlap", "Overlap, %", "number", f"{geometry.overlap:.0%}"[:-1]),
+    ]
+    if geometry.shape == "crown":
+        height = Field("height_mm", "Height, mm", "number", f"{geometry.height_mm:g}")
+        found.insert(3, height)
+    return tuple(found)
+
+
+def typed(values: dict[str, str], before: Geometry) -> Geometry:
+    """Return the geometry that was typed.
+
+    Raises
+    ------
+    UnknownError
+        If a value cannot be: the text says which.
+    """
+    shape = values.get("shape", before.shape)
+    if shape != before.shape:
+        size = {
+            "arch": (ARC_MM, BAND_MM, 0.0),
+            "crown": CROWN_MM,
+            "rectangle": (24.0, 8.0, 0.0),
+        }[shape]
+        faces = MOST_FACES[shape] if shape != "rectangle" else 1
+        return Geometry(shape, *size, faces, before.beam_mm, before.overlap)
+    overlap = _typed(values, "overlap", "Overlap", before.overlap * 100) / 100
+    if not 0 <= overlap <= 0.95:  # noqa: PLR2004 - beyond it spots lie on each other
+        message = "Overlap: type a percentage from 0 to 95."
+        raise UnknownError(message)
+    faces = round(_typed(values, "faces", "Faces", before.faces))
+    if not 1 <= faces <= MOST_FACES[shape]:
+        message = f"Faces: {SHAPES_WORDS[shape]} has 1 to {MOST_FACES[shape]} of them."
+        raise UnknownError(message)
+    return Geometry(
+        shape,
+        _length(values, "length_mm", "Length", before.length_mm),
+        _length(values, "width_mm", "Width", before.width_mm),
+        _length(values, "height_mm", "Height", before.height_mm or 7.0),
+        faces,
+        _length(values, "beam_mm", "Useful beam", before.beam_mm),
+        overlap,
+    )
+
+
+SHAPES_WORDS = {"arch": "an arch", "crown": "a crown", "rectangle": "a rectangle"}
+
+
+def _typed(values: dict[str, str], name: str, label: str, usual_: float) -> float:
+    told = values.get(name, f"{usual_:g}").strip()
+    try:
+        return float(told.replace(",", "."))
+    except ValueError as error:
+        message = f"{label}: “{told}” is not a number."
+        raise UnknownError(message) from error
+
+
+def _length(values: dict[str, str], name: str, label: str, usual_: float) -> float:
+    found = _typed(values, name, label, usual_)
+    low, high = LENGTH_MM
+    if not low <= found <= high:
+        message = f"{label}: type millimetres from {low:g} to {high:g}."
+        raise UnknownError(message)
+    return found
+
+
+def spots_view(bench: Bench, subject: Subject, geometry: Geometry) -> SpotsView:
+    """Return the map and what it means.
+
+    Raises
+    ------
+    UnknownError
+        If the geometry cannot be, or the lamp sets nothing here.
+    """
+    try:
+        faces = _faces(geometry)
+    except ValueError as error:
+        raise UnknownError(str(error)) from error
+    beam = spots.Beam(geometry.beam_mm)
+    lattices = [
+        spots.bench_lattice(face, beam, overlap=geometry.overlap) for face in faces
+    ]
+    count = sum(lattice.spots for lattice in lattices)
+    if count > spots.MOST_SPOTS:
+        message = f"{count} spots are more than a hand can place; check the lengths."
+        raise UnknownError(message)
+    recipe = subject.recipe
+    answer = judge_lamp(bench, subject.lamp, subject.lot, recipe.planned_tack_s)
+    spot_s = answer.seconds or recipe.planned_tack_s
+    wet_s = wet_limit_ms(bench, subject.part) / MS
+    per_segment = spots_per_segment(
+        wet_limit_s=wet_s, brush_s=recipe.brush_s, spot_s=spot_s, move_s=recipe.move_s
+    )
+    covers = [
+        spots.cover(face, beam, lattice)
+        for face, lattice in zip(faces, lattices, strict=True)
+    ]
+    sizes = segments(count, per_segment) if per_segment else ()
+    laid = list(zip(faces, lattices, covers, strict=True))
+    maps = _maps(bench, subject, laid, per_segment)
+    hand_s = coat_s(sizes, brush_s=recipe.brush_s, spot_s=spot_s, move_s=recipe.move_s)
+    lines = [
+        f"{count} spots of {spot_s} s in {len(sizes)} segments of up to {per_segment}.",
+        f"Light {clock(count * spot_s * MS)}, hands {clock(hand_s * MS)} a coat.",
+    ]
+    warnings = []
+    if not per_segment:
+        warnings.append(f"Not one spot fits the wet limit of {wet_s:g} s.")
+    if answer.level == "fail":
+        warnings.append(f"{subject.lamp or 'No lamp'}: {answer.reason}.")
+    if count != bench.spots_of(subject.part):
+        lines.append(
+            f"The recipe walks {bench.spots_of(subject.part)} spots: measure, or "
+            "revise it."
+        )
+    least = min(cover.least_relative_dose for cover in covers)
+    told, warned = _cover_words(faces, beam, geometry, covers)
+    lines += told
+    warnings += warned
+    told, warned = _dose_words(bench, subject, least, spot_s)
+    lines += told
+    warnings += warned
+    return SpotsView(
+        faces=maps,
+        beam_mm=geometry.beam_mm,
+        lines=tuple(lines),
+        warnings=tuple(warnings),
+        arch=geometry.shape == "arch",
+    )
+
+
+def _faces(geometry: Geometry) -> tuple[spots.Face, ...]:
+    if geometry.shape == "arch":
+        return spots.arch(
+            arc_mm=geometry.length_mm,
+            radius_mm=RADIUS_PER_ARC * geometry.length_mm,
+            band_mm=geometry.width_mm,
+            faces=geometry.faces,
+        )
+    if geometry.shape == "crown":
+        return spots.crown(
+            length_mm=geometry.length_mm,
+            width_mm=geometry.width_mm,
+            height_mm=geometry.height_mm,
+            faces=geometry.faces,
+        )
+    return spots.rectangle(
+        length_mm=geometry.length_mm, width_mm=geometry.width_mm, faces=geometry.faces
+    )
+
+
+def _maps(
+    bench: Bench,
+    subject: Subject,
+    laid: list[tuple[spots.Face, spots.Lattice, spots.Cover]],
+    per_segment: int,
+) -> tuple[FaceMap, ...]:
+    named = bench.faces_of(subject.part)
+    alike = len(named) == len(laid)
+    found, first, offset = [], 0, 0
+    for n, (face, lattice, cover) in enumerate(laid):
+        title = named[n].title if alike else f"face {n + 1}"
+        states = _states(bench, subject, n, lattice.spots, offset)
+        along, across = spots.centres_mm(face, lattice)
+        found.append(
+            FaceMap(
+                title,
+                face.length_mm,
+                face.width_mm,
+                tuple(
+                    Spot(
+                        float(x),
+                        float(y) + face.width_mm / 2,
+                        first + k + 1,
+                        (first + k) // per_segment + 1 if per_segment else 0,
+                        states[k],
+                    )
+                    for k, (x, y) in enumerate(zip(along, across, strict=True))
+                ),
+                cover.covers,
+            )
+        )
+        first += lattice.spots
+        offset += named[n].spots if alike else 0
+    return tuple(found)
+
+
+def _states(
+    bench: Bench, subject: Subject, face: int, spots_here: int, offset: int
+) -> tuple[str, ...]:
+    """Return what each spot of a face has had, where the recipe's spots match."""
+    part, named = subject.part, bench.faces_of(subject.part)
+    work = part.work.get(part.stage.layer) if part.route else None
+    if work is None or face >= len(named) or named[face].spots != spots_here:
+        return ("open",) * spots_here
+    states = list(work.spots)
+    if isinstance(part.phase, Walking | Paused):
+        states[part.phase.spot] = "now"
+    return tuple(states[offset : offset + spots_here])
+
+
+def _cover_words(
+    faces: tuple[spots.Face, ...],
+    beam: spots.Beam,
+    geometry: Geometry,
+    covers: list[spots.Cover],
+) -> tuple[list[str], list[str]]:
+    if all(cover.covers for cover in covers):
+        return ["The circles leave no hole."], []
+    try:
+        needed = sum(
+            spots.covering_lattice(face, beam, overlap=geometry.overlap).spots
+            for face in faces
+        )
+    except ValueError:
+        return [], ["The circles leave holes, and no count by hand closes them."]
+    told = "The circles leave holes: pitch alone is not cover (29.3 % overlap is)."
+    return [f"Without a hole: {needed} spots."], [told]
+
+
+def _dose_words(
+    bench: Bench, subject: Subject, least: float, spot_s: float
+) -> tuple[list[str], list[str]]:
+    layer = layer_light(bench, subject.lot)
+    answer = judge_lamp(bench, subject.lamp, subject.lot, subject.recipe.planned_tack_s)
+    if layer is None or not answer.effective_mw_cm2:
+        return [], []
+    dose_j = least * answer.effective_mw_cm2 * spot_s / MS
+    told = [
+        (
+            f"Worst point {number(dose_j)} J/cm² of {number(layer.set_j_cm2)} that "
+            "set it (even beam, tip upright)."
+        ),
+        *reach(bench, subject, dose_j * MS),
+    ]
+    if dose_j * (1 + 1e-6) >= layer.set_j_cm2:
+        return told, []
+    needed = seconds_needed(
+        required_effective_j_cm2=layer.set_j_cm2,
+        effective_mw_cm2=least * answer.effective_mw_cm2,
+    )
+    if least <= 0:
+        return told, ["The worst point has no light at all."]
+    return told, [f"The worst point would need {number(needed)} s, not {spot_s:g} s."]

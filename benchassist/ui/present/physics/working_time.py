@@ -1,0 +1,124 @@
+"""Wet resin under room light: smear tests, open dishes and how long they last."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import working_time
+from benchassist.domain.commands import ChangeDish, RecordSmear
+from benchassist.domain.words import clock
+from benchassist.ui.present.physics.plot import number
+from benchassist.ui.present.physics.subject import UnknownError
+from benchassist.ui.view import Field, Tone
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Dish
+
+# The budget of camphorquinone composites, 1296 klx·s both times: Lane, Watts and
+# Wilson 1998, Dent Mater 14:353-357 (abstract read). Only a shape for other resins.
+PUBLISHED = (
+    "Camphorquinone composites stood 1296 klx·s in one study; for your resin that is "
+    "only a shape. Put a drop on glass, drag it every 60 s, type when it drags."
+)
+
+
+@value
+class DishRow:
+    """One dish: its lot, how it stands, the time left, and a share used (0 to 1)."""
+
+    lot: str
+    state: str
+    left: str
+    used: float
+    tone: Tone
+
+
+@value
+class RoomView:
+    """Dishes, the smear tests on file, and what to do next."""
+
+    dishes: tuple[DishRow, ...]
+    smears: tuple[str, ...]
+    note: str
+
+
+def room_view(bench: Bench, now: Instant) -> RoomView:
+    """Return all dishes as they are now."""
+    smears = tuple(
+        (
+            f"{each.material} under {each.light}: dragged after "
+            f"{clock(each.seconds * 1000)} at {number(each.klx)} klx, a budget of "
+            f"{working_time.budget_klx_s(each):.0f} klx·s (±30 %)"
+        )
+        for each in bench.smears.values()
+    )
+    rows = tuple(_row(bench, dish, now) for dish in bench.dishes.values())
+    return RoomView(rows, smears, PUBLISHED if not smears else "")
+
+
+def _row(bench: Bench, dish: Dish, now: Instant) -> DishRow:
+    left = working_time.left_ms(bench, dish, now)
+    light = f"{dish.light}, {number(dish.klx)} klx"
+    state = f"open, {light}" if dish.since else f"covered (was under {light})"
+    if left is None:
+        told = "no smear test of it under this light"
+        return DishRow(dish.lot, state, told, 0.0, "attention")
+    smear = working_time.smear_of(bench, dish.lot, dish.light)
+    budget = working_time.budget_klx_s(smear) if smear else 1.0
+    used = working_time.spent_klx_s(dish, now) / budget
+    if left <= 0:
+        return DishRow(dish.lot, state, "used up: throw it away", 1.0, "stop")
+    # The budget is known to 30 %; its early end is what is acted on.
+    early = int(left - working_time.SPREAD * budget / dish.klx * 1000)
+    if early <= 0:
+        told = f"{clock(left)} at most, may drag now"
+        return DishRow(dish.lot, state, told, used, "attention")
+    told = f"{clock(early)} to {clock(left)} left"
+    return DishRow(dish.lot, state, told, used, "plain")
+
+
+def smear_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
+    """Return the fields of a smear test."""
+    materials = tuple(
+        (code, f"{code}  {m.title}") for code, m in bench.materials.items()
+    )
+    return (
+        Field("material", "Material", "choice", choices=materials or (("", "none"),)),
+        Field("light", "Kind of light", "text", light),
+        Field("klx", "At the resin, klx", "number", klx),
+        Field("minutes", "Dragged after, min", "number", ""),
+    )
+
+
+def dish_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
+    """Return the fields with which a dish is opened."""
+    lots = tuple((code, code) for code in bench.lots) or (("", "none"),)
+    return (
+        Field("lot", "Lot in the dish", "choice", choices=lots),
+        Field("light", "Kind of light", "text", light),
+        Field("klx", "At the resin, klx", "number", klx),
+    )
+
+
+def smear_command(values: dict[str, str]) -> RecordSmear:
+    """Return the command of a smear test; raises UnknownError in one sentence."""
+    seconds = _number(values, "minutes", "Dragged after") * 60
+    klx = _number(values, "klx", "At the resin")
+    return RecordSmear(values["material"], values["light"], klx, seconds)
+
+
+def dish_command(values: dict[str, str]) -> ChangeDish:
+    """Return the command that opens a dish; raises UnknownError in one sentence."""
+    klx = _number(values, "klx", "At the resin")
+    return ChangeDish(values["lot"], "open", values["light"], klx)
+
+
+def _number(values: dict[str, str], name: str, label: str) -> float:
+    told = values.get(name, "").strip()
+    try:
+        return float(told.replace(",", "."))
+    except ValueError as error:
+        message = f"{label}: “{told}” is not a number."
+        raise UnknownError(message) from error

@@ -1,0 +1,437 @@
+"""Decide, write down, evolve, tell: in that order, on a real journal."""
+
+import contextlib
+import resource
+import sqlite3
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+from tests.domain.builders import LIBRARY, MORNING, Desk, code_of, names
+
+from benchassist import __version__
+from benchassist.clock import SimulatedClock
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.outcome import Said
+from benchassist.domain.state import Bench, InRun, Paused, Walking
+from benchassist.journal.files import DATABASE
+from benchassist.journal.writing import Journal
+from benchassist.session import SNAPSHOT_EVERY, Outcome, Session
+
+
+def opened(folder, clock, **more):
+    """Return a session on the journal of a folder."""
+    whole = {"kind": "rehearsal", "station": "EX", "zone": "UTC"} | more
+    return Session.open(Journal.open(folder), clock, **whole)
+
+
+class DeskOnDisk(Desk):
+    """A desk whose bench is kept by a session on a real journal."""
+
+    def __init__(self, folder, *, filed=LIBRARY):
+        self.folder = folder
+        self.clock = SimulatedClock(MORNING)
+        self.session = opened(folder, self.clock)
+        if filed is not None:
+            self.must(filed, cm.ClaimStation("OP-1"))
+
+    @property
+    def bench(self):
+        return self.session.bench
+
+    @property
+    def entries(self):
+        return list(self.session.journal.entries())
+
+    def do(self, command, channel="hand"):
+        outcome = self.session.handle(command, channel)
+        if outcome.refusal is not None:
+            return outcome.refusal
+        if outcome.said:
+            return Said(outcome.said)
+        return tuple(entry.event for entry in outcome.entries)
+
+    def tick(self, gap_ms=0):
+        return tuple(entry.event for entry in self.session.tick().entries)
+
+    def killed(self):
+        """Let the program die where it stands; the files are as they are."""
+        self.session.journal.close()
+
+    def again(self):
+        """Start the program anew on the same folder."""
+        self.session = opened(self.folder, self.clock)
+        return self.session
+
+
+@pytest.fixture
+def desk(tmp_path):
+    desk = DeskOnDisk(tmp_path / "bench")
+    yield desk
+    desk.session.close()
+
+
+@pytest.fixture
+def empty(tmp_path):
+    desk = DeskOnDisk(tmp_path / "bench", filed=None)
+    yield desk
+    desk.session.close()
+
+
+@contextlib.contextmanager
+def a_disk_that_takes_nothing():
+    """Let every write to a file fail, as on a full or failing disk."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+# --- opening -------------------------------------------------------------------
+
+
+def test_a_new_journal_becomes_a_store_of_its_kind(empty):
+    first = empty.entries[0]
+
+    assert isinstance(first.event, ev.StoreCreated)
+    assert (first.event.kind, first.event.station, first.channel) == ("rehearsal", "EX", "tool")
+    assert empty.bench.store.store_id == first.event.store_id
+
+
+def test_opening_again_asks_what_happened_meanwhile(desk):
+    desk.take()
+    desk.work(upto="half-1", phase=InRun)
+    desk.session.tick()
+    desk.wait(50)
+    desk.killed()
+    desk.away(300)
+
+    bench = desk.again().bench
+
+    kinds = [type(entry.event).__name__ for entry in desk.entries[-2:]]
+    assert kinds == ["ProgramOpened", "RunInterrupted"]
+    assert bench.runs["R-1"].interrupted == (400, 440)
+    assert desk.entries[-2].event.program_version == __version__
+
+
+def test_the_state_is_the_same_after_a_restart_with_and_without_a_snapshot(desk):
+    desk.take()
+    desk.work(upto="coat-1", phase=Walking)
+    desk.wait(11)
+    live = desk.bench
+    desk.killed()
+    from_events = Session(Journal.open(desk.folder), desk.clock)
+    assert from_events.bench == live
+
+    from_events.save_snapshot()
+    from_events.journal.close()
+    from_snapshot = Session(Journal.open(desk.folder), desk.clock)
+    assert from_snapshot.bench == live
+    from_snapshot.journal.close()
+    desk.again()
+
+
+def test_a_walk_goes_through_kill_and_restart_to_release(desk):
+    desk.take()
+    desk.work(upto="coat-1", phase=Walking)
+    desk.session.tick()
+    desk.wait(14)
+    desk.killed()
+    desk.away(20)
+    desk.again()
+
+    assert isinstance(desk.part().phase, Paused)
+    assert desk.part().phase.why == "program was away"
+    desk.must(cm.TellCoatState("EX-1", "wet and clean"), cm.OpenLampSession("LM-A"))
+    desk.must(cm.GoOn("EX-1"))
+    assert desk.work().phase.how == "released"
+
+
+def test_a_snapshot_of_another_version_is_not_believed(desk):
+    desk.take()
+    live = desk.bench
+    desk.session.journal.save_snapshot(live.seq, "0.0.0-other\n{}")
+    desk.killed()
+
+    again = Session(Journal.open(desk.folder), desk.clock)
+    assert again.bench == live
+    again.journal.close()
+    desk.again()
+
+
+def test_a_snapshot_that_cannot_be_read_is_not_believed_either(desk):
+    desk.take()
+    live = desk.bench
+    desk.session.journal.save_snapshot(live.seq, f"{__version__}\nnonsense")
+    desk.killed()
+
+    again = Session(Journal.open(desk.folder), desk.clock)
+    assert again.bench == live
+    again.journal.close()
+    desk.again()
+
+
+def test_a_snapshot_is_kept_every_so_many_events(desk):
+    assert desk.session.journal.snapshot() is None
+
+    while desk.bench.seq < SNAPSHOT_EVERY:
+        desk.do(cm.ReadLamp("LM-A", 100))
+
+    assert desk.session.journal.snapshot()[0] == SNAPSHOT_EVERY
+
+
+def test_closing_keeps_the_state_so_that_opening_folds_only_the_tail(desk):
+    desk.take()
+    live = desk.bench
+    desk.session.close()
+
+    journal = Journal.open(desk.folder)
+    assert journal.snapshot()[0] == live.seq
+    journal.close()
+    desk.again()
+
+
+def test_before_there_is_a_store_nothing_is_written(tmp_path):
+    session = Session(Journal.open(tmp_path), SimulatedClock(MORNING))
+    outcome = session.handle(cm.ClaimStation(""))
+
+    assert outcome.refusal.code == "no-operator"
+    assert (session.journal.head.seq, session.bench) == (0, Bench())
+    session.close()
+
+
+def test_a_session_tells_the_time_of_its_clock(desk):
+    desk.clock.advance(1500)
+
+    assert desk.session.now() == desk.clock.now()
+
+
+# --- in that order -------------------------------------------------------------
+
+
+def test_what_is_told_is_already_on_disk_and_in_the_state(desk):
+    heard = []
+
+    def listener(outcome):
+        reader = sqlite3.connect(f"file:{desk.folder / DATABASE}?mode=ro", uri=True)
+        (last,) = reader.execute("SELECT max(seq) FROM events").fetchone()
+        reader.close()
+        heard.append((outcome.entries[-1].seq, last, desk.bench.seq))
+
+    desk.session.subscribe(listener)
+    desk.take()
+
+    assert heard == [(desk.bench.seq,) * 3]
+
+
+def test_everyone_who_listens_is_told(desk):
+    first, second = [], []
+    desk.session.subscribe(first.append)
+    desk.session.subscribe(second.append)
+    desk.take()
+
+    assert first == second
+    assert [type(each.event).__name__ for each in first[0].entries] == ["PartTaken", "PartChosen"]
+
+
+def test_a_thing_said_is_told_and_not_written(desk):
+    heard = []
+    desk.session.subscribe(heard.append)
+    before = desk.bench
+
+    outcome = desk.session.handle(cm.PressPedal())
+
+    assert outcome.said == "Choose a part first, by hand."
+    assert heard == [outcome]
+    assert desk.bench is before
+
+
+def test_a_look_that_finds_nothing_is_silent(desk):
+    heard = []
+    desk.session.subscribe(heard.append)
+    desk.clock.advance(100)
+
+    assert desk.session.tick() == Outcome()
+    assert heard == []
+
+
+def test_a_refusal_is_on_record_with_what_it_was_about(desk):
+    desk.take()
+    desk.must(cm.StartStage("EX-1"))
+    outcome = desk.session.handle(cm.TakeOut("EX-1"))
+
+    (entry,) = outcome.entries
+    assert (entry.event.command, entry.event.code, entry.event.part) == (
+        "TakeOut",
+        "too-early",
+        "EX-1",
+    )
+    assert entry.event.numbers == outcome.refusal.numbers == (("left_s", 120.0),)
+    assert entry.event == desk.entries[-1].event
+
+
+def test_a_press_is_written_as_the_foot_s_whoever_sends_it(desk):
+    desk.take()
+    outcome = desk.session.handle(cm.PressPedal(), "script")
+
+    assert [entry.channel for entry in outcome.entries] == ["pedal"]
+    assert outcome.entries[0].operator == "OP-1"
+
+
+def test_a_refused_press_is_counted(desk):
+    desk.take()
+    desk.work(upto="dry-box")
+    desk.press()
+
+    assert desk.bench.refused_presses == 1
+    assert desk.entries[-1].channel == "pedal"
+
+
+# --- the clock -----------------------------------------------------------------
+
+
+def wall_steps(desk):
+    return [entry.event.step_ms for entry in desk.entries if isinstance(entry.event, ev.WallClockStepped)]
+
+
+def test_a_step_of_the_wall_clock_is_noted_and_no_timer_moves(desk):
+    desk.take()
+    desk.must(cm.StartStage("EX-1"))
+    desk.session.tick()
+    desk.clock.advance(1000)
+    desk.clock.step_wall(-3_600_000)
+    desk.session.tick()
+
+    assert wall_steps(desk) == [-3_600_000]
+    desk.wait(119)
+    desk.must(cm.TakeOut("EX-1"))
+    ended = [entry.event for entry in desk.entries if isinstance(entry.event, ev.StageEnded)]
+    assert ended[-1].elapsed_ms == 120_000
+
+
+@pytest.mark.parametrize("step_ms", [2000, -2000, 0])
+def test_a_clock_that_is_only_set_right_is_no_step(desk, step_ms):
+    desk.session.tick()
+    desk.clock.advance(1000)
+    desk.clock.step_wall(step_ms)
+    desk.session.tick()
+
+    assert wall_steps(desk) == []
+
+
+def test_a_sleeping_machine_is_no_step_of_the_wall_clock(desk):
+    desk.session.tick()
+    desk.clock.advance(8 * 3_600_000)
+    desk.session.tick()
+
+    assert wall_steps(desk) == []
+
+
+def test_summer_time_is_no_step_of_the_wall_clock(tmp_path):
+    spring = datetime(2026, 3, 29, 1, 59, tzinfo=ZoneInfo("Europe/Berlin"))
+    clock = SimulatedClock(spring)
+    session = opened(tmp_path, clock)
+    session.tick()
+    clock.advance(120_000)
+    session.tick()
+
+    assert clock.now().wall_ms == int((spring + timedelta(minutes=2)).timestamp() * 1000)
+    assert not any(isinstance(e.event, ev.WallClockStepped) for e in session.journal.entries())
+    session.close()
+
+
+def test_a_stall_of_the_program_pauses_a_walk(desk):
+    desk.take()
+    desk.work(upto="coat-1", phase=Walking)
+    desk.session.tick()
+    desk.wait(4)
+    desk.away(30)
+    desk.session.tick()
+
+    assert (desk.part().phase.why, desk.part().phase.spot) == ("stall", 0)
+    assert desk.part().work["coat-1"].extra_ms == 4000
+
+
+def test_the_heart_beats_every_five_seconds(desk):
+    beats = set()
+    for _ in range(100):
+        desk.clock.advance(500)
+        desk.session.tick()
+        beats.add(desk.session.journal.last_beat().mono_ms)
+
+    assert len(beats) == 10
+    assert {later - earlier for earlier, later in zip(sorted(beats), sorted(beats)[1:], strict=False)} == {5000}
+
+
+def test_beats_are_no_events(desk):
+    before = desk.bench.seq
+    for _ in range(10):
+        desk.clock.advance(5000)
+        desk.session.tick()
+
+    assert desk.bench.seq == before
+
+
+# --- a disk that refuses -------------------------------------------------------
+
+
+def test_what_the_disk_refuses_did_not_happen(desk):
+    desk.take()
+    before = desk.bench
+    with a_disk_that_takes_nothing():
+        outcome = desk.session.handle(cm.StartStage("EX-1"))
+
+    assert outcome.refusal.code == "journal"
+    assert outcome.entries == ()
+    assert desk.bench == before
+    assert names(desk.do(cm.StartStage("EX-1"))) == ["StageStarted"]
+
+
+def test_a_refusal_the_disk_refuses_to_note_is_told_as_the_disk_s(desk):
+    with a_disk_that_takes_nothing():
+        outcome = desk.session.handle(cm.StartStage("EX-9"))
+
+    assert outcome.refusal.code == "journal"
+    assert code_of(desk.do(cm.StartStage("EX-9"))) == "no-such-part"
+
+
+def test_timers_go_on_while_the_disk_refuses_and_what_was_watched_is_kept(desk):
+    heard = []
+    desk.take()
+    desk.work(upto="coat-1", phase=Walking)
+    desk.session.tick()
+    desk.session.subscribe(heard.append)
+    with a_disk_that_takes_nothing():
+        for _ in range(24):
+            desk.clock.advance(500)
+            desk.session.tick()
+    assert {each.refusal.code for each in heard} == {"journal"}
+
+    desk.clock.advance(500)
+    desk.session.tick()
+
+    assert desk.part().work["coat-1"].spots[0] == "done"
+    assert desk.part().phase.spot == 1
+
+
+def test_a_snapshot_the_disk_refuses_takes_nothing_back(desk):
+    with sqlite3.connect(desk.folder / DATABASE) as other:
+        other.execute("DROP TABLE snapshots")
+    other.close()
+    while desk.bench.seq < SNAPSHOT_EVERY + 2:
+        outcome = desk.session.handle(cm.ReadLamp("LM-A", 100))
+        assert outcome.refusal is None
+
+    assert desk.entries[-1].seq == desk.bench.seq == SNAPSHOT_EVERY + 2
+
+
+def test_a_last_snapshot_the_disk_refuses_does_not_keep_the_journal_open(desk):
+    desk.take()
+    with a_disk_that_takes_nothing():
+        desk.session.close()
+
+    desk.again()  # would be refused if the lock were still held
+    assert set(desk.bench.parts) == {"EX-1"}
