@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
+QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
 WALL_STEP_MS = 2000  # [ms] a step of the wall clock worth writing down
 
 
@@ -98,6 +99,7 @@ class Session:
         self._snapshot_seq, self._bench = _restored(journal)
         self._last_tick: Instant | None = None
         self._last_beat: Instant | None = None
+        self._last_event: Instant | None = None
 
     @classmethod
     def open(
@@ -186,10 +188,7 @@ class Session:
         drafts = [Draft(now, operator, channel, event) for event in events]
         entries = self._journal.append(drafts)
         self._bench = fold(self._bench, entries)
-        if self._bench.seq - self._snapshot_seq >= SNAPSHOT_EVERY:
-            # It only makes opening shorter: what is written down stands without.
-            with suppress(JournalError):
-                self.save_snapshot()
+        self._last_event = now
         return entries
 
     def tick(self) -> Outcome:
@@ -205,7 +204,17 @@ class Session:
             self._beat(now)
         except JournalError as error:
             self._tell(Outcome(refusal=Refusal("journal", str(error))))
+        self._keep_in_a_quiet_moment(now)
         return self.handle(cm.Tick(gap_ms), "tool")
+
+    def _keep_in_a_quiet_moment(self, now: Instant) -> None:
+        """Save a snapshot when nobody is at work: it takes longer than a frame."""
+        behind = self._bench.seq - self._snapshot_seq
+        quiet = self._last_event is None or now.since(self._last_event) > QUIET_MS
+        if behind >= SNAPSHOT_EVERY and quiet:
+            # It only makes opening shorter: what is written down stands without.
+            with suppress(JournalError):
+                self.save_snapshot()
 
     def _beat(self, now: Instant) -> None:
         due_ms = limit(self._bench, "heartbeat_s") * MS

@@ -125,7 +125,9 @@ def test_the_real_clock_knows_its_boot_and_goes_forward():
     assert abs(first.local().timestamp() - first.wall_ms / 1000) < 0.001
 
 
-def test_the_real_clock_counts_on_without_a_clock_that_counts_through_sleep(monkeypatch):
+def test_the_real_clock_counts_on_without_a_clock_that_counts_through_sleep(
+    monkeypatch,
+):
     monkeypatch.delattr(time, "CLOCK_BOOTTIME", raising=False)
     clock = RealClock()
     first = clock.now()

@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from tests.domain.builders import LIBRARY, MORNING, Desk, code_of, names
 
 from benchassist import __version__
 from benchassist.clock import SimulatedClock
@@ -17,7 +16,8 @@ from benchassist.domain.outcome import Said
 from benchassist.domain.state import Bench, InRun, Paused, Walking
 from benchassist.journal.files import DATABASE
 from benchassist.journal.writing import Journal
-from benchassist.session import SNAPSHOT_EVERY, Outcome, Session
+from benchassist.session import QUIET_MS, SNAPSHOT_EVERY, Outcome, Session
+from tests.domain.builders import LIBRARY, MORNING, Desk, code_of, names
 
 
 def opened(folder, clock, **more):
@@ -97,7 +97,11 @@ def test_a_new_journal_becomes_a_store_of_its_kind(empty):
     first = empty.entries[0]
 
     assert isinstance(first.event, ev.StoreCreated)
-    assert (first.event.kind, first.event.station, first.channel) == ("rehearsal", "EX", "tool")
+    assert (first.event.kind, first.event.station, first.channel) == (
+        "rehearsal",
+        "EX",
+        "tool",
+    )
     assert empty.bench.store.store_id == first.event.store_id
 
 
@@ -174,12 +178,15 @@ def test_a_snapshot_that_cannot_be_read_is_not_believed_either(desk):
     desk.again()
 
 
-def test_a_snapshot_is_kept_every_so_many_events(desk):
-    assert desk.session.journal.snapshot() is None
-
+def test_a_snapshot_is_kept_in_a_quiet_moment_after_so_many_events(desk):
     while desk.bench.seq < SNAPSHOT_EVERY:
         desk.do(cm.ReadLamp("LM-A", 100))
+    desk.session.tick()
+    busy = desk.session.journal.snapshot()
+    desk.clock.advance(QUIET_MS + 1)
+    desk.session.tick()
 
+    assert busy is None
     assert desk.session.journal.snapshot()[0] == SNAPSHOT_EVERY
 
 
@@ -234,7 +241,10 @@ def test_everyone_who_listens_is_told(desk):
     desk.take()
 
     assert first == second
-    assert [type(each.event).__name__ for each in first[0].entries] == ["PartTaken", "PartChosen"]
+    assert [type(each.event).__name__ for each in first[0].entries] == [
+        "PartTaken",
+        "PartChosen",
+    ]
 
 
 def test_a_thing_said_is_told_and_not_written(desk):
@@ -294,7 +304,11 @@ def test_a_refused_press_is_counted(desk):
 
 
 def wall_steps(desk):
-    return [entry.event.step_ms for entry in desk.entries if isinstance(entry.event, ev.WallClockStepped)]
+    return [
+        entry.event.step_ms
+        for entry in desk.entries
+        if isinstance(entry.event, ev.WallClockStepped)
+    ]
 
 
 def test_a_step_of_the_wall_clock_is_noted_and_no_timer_moves(desk):
@@ -308,7 +322,9 @@ def test_a_step_of_the_wall_clock_is_noted_and_no_timer_moves(desk):
     assert wall_steps(desk) == [-3_600_000]
     desk.wait(119)
     desk.must(cm.TakeOut("EX-1"))
-    ended = [entry.event for entry in desk.entries if isinstance(entry.event, ev.StageEnded)]
+    ended = [
+        entry.event for entry in desk.entries if isinstance(entry.event, ev.StageEnded)
+    ]
     assert ended[-1].elapsed_ms == 120_000
 
 
@@ -338,8 +354,12 @@ def test_summer_time_is_no_step_of_the_wall_clock(tmp_path):
     clock.advance(120_000)
     session.tick()
 
-    assert clock.now().wall_ms == int((spring + timedelta(minutes=2)).timestamp() * 1000)
-    assert not any(isinstance(e.event, ev.WallClockStepped) for e in session.journal.entries())
+    assert clock.now().wall_ms == int(
+        (spring + timedelta(minutes=2)).timestamp() * 1000
+    )
+    assert not any(
+        isinstance(e.event, ev.WallClockStepped) for e in session.journal.entries()
+    )
     session.close()
 
 
@@ -363,7 +383,10 @@ def test_the_heart_beats_every_five_seconds(desk):
         beats.add(desk.session.journal.last_beat().mono_ms)
 
     assert len(beats) == 10
-    assert {later - earlier for earlier, later in zip(sorted(beats), sorted(beats)[1:], strict=False)} == {5000}
+    assert {
+        later - earlier
+        for earlier, later in zip(sorted(beats), sorted(beats)[1:], strict=False)
+    } == {5000}
 
 
 def test_beats_are_no_events(desk):
@@ -424,6 +447,8 @@ def test_a_snapshot_the_disk_refuses_takes_nothing_back(desk):
     while desk.bench.seq < SNAPSHOT_EVERY + 2:
         outcome = desk.session.handle(cm.ReadLamp("LM-A", 100))
         assert outcome.refusal is None
+    desk.clock.advance(QUIET_MS + 1)
+    desk.session.tick()
 
     assert desk.entries[-1].seq == desk.bench.seq == SNAPSHOT_EVERY + 2
 

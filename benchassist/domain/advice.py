@@ -1,19 +1,21 @@
 """One answer to "who needs me next", and what comes then.
 
-Three classes: what being late harms (wet coats, alcohol, a tacked coat in the open),
-then the machines that a few seconds of hands set going, then the rest by the time
-left to its appointment. Inside a class the least slack goes first. Whatever a late
-part needs from a box is done before the part, because it waits for that. The
-classes and times are common practice, no source.
+First what being late harms soon (wet coats, alcohol, a tacked coat in the open), then
+whatever a few seconds of hands set going or free, then the rest; inside each the
+least slack, before harm or before the appointment. A box is freed before the part
+that waits for it. The order and its times are common practice, no source.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import count, islice
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.coat import answer_for, next_segment
-from benchassist.domain.gates import ask_for, first_shut
-from benchassist.domain.limits import limit
+from benchassist.domain.gates import GATES, ask_for, first_shut
+from benchassist.domain.ledger import next_runs
+from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.queue import NEVER_MS, Need, need
 from benchassist.domain.stages import STAGES
@@ -35,7 +37,8 @@ if TYPE_CHECKING:
 
 MS = 1000
 OFFER_S = 30  # [s] a later start is offered in steps of this
-MOST_OFFERS = 20
+LOOKED_AT = 3  # gates are asked of so many parts: the first, the next, one put off
+URGENT_MS = 10 * 60 * MS  # [ms] harm nearer than this goes before everything else
 HOLD_AHEAD_MS = 15 * 60 * MS  # [ms] how long before its limit a hold is named
 
 Act = Literal[
@@ -55,7 +58,9 @@ Act = Literal[
     "put on hold",
     "check",
 ]
-Reason = Literal["wet coat", "alcohol", "tacked coat", "box", "appointment", "next"]
+Reason = Literal[
+    "wet coat", "alcohol", "tacked coat", "hold", "box", "appointment", "next"
+]
 # What takes seconds and then runs alone.
 QUICK: frozenset[Act] = frozenset(
     {
@@ -70,7 +75,23 @@ QUICK: frozenset[Act] = frozenset(
         "put on hold",
     }
 )
-HARMED: frozenset[Reason] = frozenset({"wet coat", "alcohol", "tacked coat"})
+GATED: frozenset[Act] = frozenset(
+    {"start", "wet the brush", "load the box", "start the box", "submerge"}
+)
+# Gates that open by themselves, or once another part is out of the way.
+PASSES = frozenset(
+    {
+        "previous-stage",
+        "dry-before-box",
+        "dry-before-coat",
+        "box-occupied",
+        "box-free-for-coat",
+        "vessel-hot",
+        "interruption",
+    }
+)
+GLYCERINE = ("glycerine-count", "own-glycerine")
+HARMED: frozenset[Reason] = frozenset({"wet coat", "alcohol", "tacked coat", "hold"})
 
 
 @value
@@ -114,19 +135,26 @@ def answer(bench: Bench, now: Instant) -> Advice:
     A first task whose ``due_ms`` is not past yet says: wait for it.
     """
     tasks = sorted(tasks_of(bench, now), key=_order)
-    able = [*_doable(bench, tasks, now)]
+    ahead = [task for task in tasks if task.due_ms > 0]
+    able = [
+        _put_off(bench, task, ahead)
+        for task in islice(_doable(bench, tasks, now), LOOKED_AT)
+    ]
+    ready = [task for task in able if task.due_ms <= 0]
     later = sorted(
-        (task for task in tasks if task.due_ms > 0), key=lambda task: task.due_ms
-    )
-    able = [_fits(bench, task, later, now) for task in able]
-    able.sort(key=lambda task: task.due_ms > 0)
-    line = [task for task in able if task.due_ms <= 0]
-    rest = sorted(
-        {task.part: task for task in (*able, *later) if task not in line}.values(),
+        (*ahead, *(task for task in able if task.due_ms > 0)),
         key=lambda task: task.due_ms,
     )
-    line += rest
-    return Advice(line[0] if line else None, line[1] if len(line) > 1 else None)
+    if not ready:
+        return Advice(*(*later, None, None)[:2])
+    first = ready[0]
+    meanwhile = (
+        task
+        for task in later
+        if task.reason in HARMED and task.due_ms <= _busy_ms(bench, first)
+    )
+    then = next(meanwhile, None) or next(iter((*ready[1:], *later)), None)
+    return Advice(first, then)
 
 
 def tasks_of(bench: Bench, now: Instant) -> tuple[Task, ...]:
@@ -161,11 +189,8 @@ def collision(bench: Bench, part: Part, now: Instant) -> Collision | None:
         return None
     wait_s = next(
         offered
-        for n in range(1, MOST_OFFERS + len(ends) * MOST_OFFERS)
-        if all(
-            abs(end.due_ms - length - (offered := n * OFFER_S) * MS) > close_ms
-            for end in ends
-        )
+        for offered in count(OFFER_S, OFFER_S)
+        if all(abs(end.due_ms - length - offered * MS) > close_ms for end in ends)
     )
     nearest = min(near, key=lambda end: abs(end.due_ms - length))
     return Collision(part.code, nearest.part, now.plus(nearest.due_ms), wait_s)
@@ -232,7 +257,7 @@ def _task(
     if not isinstance(part.phase, Brushing | Walking | Paused):
         slack_ms -= int(limit(bench, "hands_ready_s") * MS)
     if isinstance(part.phase, OnHold):
-        due_ms = max(0, found.due_ms - HOLD_AHEAD_MS)
+        due_ms -= HOLD_AHEAD_MS
     elif act in ("start", "load the box", "start the box"):
         clash = collision(bench, part, now)
         due_ms = clash.wait_s * MS if clash else 0
@@ -244,7 +269,9 @@ def _reason(part: Part, act: Act, found: Need) -> Reason:
         return "wet coat"
     if isinstance(part.phase, InRun) or act == "turn over":
         return "box"
-    if found.harm_ms < NEVER_MS and not isinstance(part.phase, OnHold):
+    if isinstance(part.phase, OnHold):
+        return "hold"
+    if found.harm_ms < NEVER_MS:
         return "alcohol" if isinstance(part.phase, Soaking) else "tacked coat"
     return "appointment" if part.due is not None else "next"
 
@@ -257,7 +284,7 @@ def _to_due_ms(bench: Bench, part: Part, now: Instant) -> int:
 
 
 def _order(task: Task) -> tuple[int, int]:
-    if task.reason in HARMED:
+    if task.reason in HARMED and task.slack_ms <= URGENT_MS:
         return 0, task.slack_ms
     return (1 if task.act in QUICK else 2), task.slack_ms
 
@@ -266,30 +293,43 @@ def _order(task: Task) -> tuple[int, int]:
 
 
 def _doable(bench: Bench, tasks: list[Task], now: Instant) -> Iterator[Task]:
-    """Return what can be done now in order, what frees a box before who needs it."""
+    """Return what can be done now in order, what frees a box before who needs it.
+
+    A gate that time or another part opens is waited for; one that a hand has to
+    open is the thing to do.
+    """
     done: set[str] = set()
     for task in tasks:
         if task.due_ms > 0 or task.part in done:
             continue
         shut = _shut(bench, task, now)
-        if shut:
+        if shut in PASSES:
             for freeing in _frees(bench, task, shut, tasks):
                 if freeing.part not in done:
                     done.add(freeing.part)
                     yield freeing
             continue
         done.add(task.part)
-        yield task
+        yield replace(task, shut=shut)
 
 
 def _shut(bench: Bench, task: Task, now: Instant) -> str:
-    if task.act in ("check", "work by hand", "take out", "go on", "tack", "look"):
+    """Return the gate that a task still finds shut."""
+    if task.act not in GATED:
         return ""
     part = bench.parts[task.part]
-    if task.act in ("tell the run's end", "resume", "put on hold", "turn over"):
-        return ""
-    found = first_shut(bench, ask_for(bench, part, task.parts), now)
-    return found[0].code if found else ""
+    ask = ask_for(bench, part, task.parts)
+    found = first_shut(bench, ask, now)
+    code = found[0].code if found else ""
+    if code == "interruption" and not _segment_ms(bench, part):
+        return "light-check"  # no spot fits the wet limit: another lamp is wanted
+    if code != "box-free-for-coat":
+        return code
+    # That gate asks for the glycerine too, and glycerine is not waited for.
+    spent = (
+        each for each in GLYCERINE if GATES[each].check(bench, ask, now).level == "fail"
+    )
+    return next(spent, code)
 
 
 def _frees(bench: Bench, task: Task, shut: str, tasks: list[Task]) -> Iterator[Task]:
@@ -304,26 +344,30 @@ def _frees(bench: Bench, task: Task, shut: str, tasks: list[Task]) -> Iterator[T
             yield other
 
 
-def _fits(bench: Bench, task: Task, later: list[Task], now: Instant) -> Task:
+def _put_off(bench: Bench, task: Task, ahead: list[Task]) -> Task:
     """Put a brush off where hands would not be ready for what falls due meanwhile."""
     if task.act != "wet the brush":
         return task
-    part = bench.parts[task.part]
-    segment = next_segment(bench, part, answer_for(bench, part).seconds)
-    if segment is None:
-        return task
-    for other in later:
-        if other.reason == "alcohol" and other.slack_ms < segment.wet_s * MS:
-            return Task(
-                task.part,
-                task.parts,
-                task.act,
-                task.reason,
-                other.due_ms,
-                task.slack_ms,
-                "interruption",
-            )
+    wet_ms = _segment_ms(bench, bench.parts[task.part])
+    for other in ahead:
+        if other.reason == "alcohol" and other.slack_ms < wet_ms:
+            return replace(task, due_ms=other.due_ms, shut="interruption")
     return task
+
+
+def _busy_ms(bench: Bench, task: Task) -> int:
+    """Return how long a task keeps the hands from anything else."""
+    part = bench.parts[task.part]
+    if task.act in ("wet the brush", "tack", "look"):
+        return _segment_ms(bench, part)
+    code = f"hands_{part.stage.kind}_s"
+    quick = task.act in QUICK or code not in LIMITS
+    return int(limit(bench, "hands_ready_s" if quick else code) * MS)
+
+
+def _segment_ms(bench: Bench, part: Part) -> int:
+    segment = next_segment(bench, part, answer_for(bench, part).seconds)
+    return segment.wet_s * MS if segment else 0
 
 
 # --- ends that nobody attends --------------------------------------------------
@@ -335,11 +379,12 @@ def _alone_ms(bench: Bench, part: Part) -> int | None:
     if mode == "soak":
         return part.stage.min_s * MS or None
     box = bench.boxes.get(part.box)
-    if mode != "box" or box is None or not part.stage.runs:
+    if mode != "box" or box is None:
         return None
     load = bench.loads.get(part.box)
-    count = load.count if load else part.stage.runs[0]
-    return round(count / box.rate_hz * MS) + box.start_allowance_s * MS
+    owed = next_runs(bench, part, part.stage)
+    counts = load.count if load else owed[0] if owed else 0
+    return round(counts / box.rate_hz * MS) + box.start_allowance_s * MS
 
 
 def _ends(bench: Bench, part: Part, now: Instant) -> Iterator[Need]:
@@ -347,7 +392,8 @@ def _ends(bench: Bench, part: Part, now: Instant) -> Iterator[Need]:
     mine = bench.basket_of(part)
     for other in bench.in_flight:
         runs = isinstance(other.phase, Soaking | InRun)
-        if runs and other.code not in mine:
+        dries = STAGES[other.stage.kind].mode == "dry"  # and may go on drying
+        if runs and not dries and other.code not in mine:
             found = need(bench, other, now)
             if found.due_ms > 0:
                 yield found

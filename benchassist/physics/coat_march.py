@@ -95,12 +95,14 @@ class Segment:
 
 @dataclass(slots=True, eq=False)
 class Balance:
-    """Amounts per area in a segment, in um mol/L, each (rows,)."""
+    """Amounts per area in a segment, in um mol/L, each (rows,).
+
+    One radical goes with every oxygen molecule consumed.
+    """
 
     oxygen_in: FloatArray
     oxygen_consumed: FloatArray
     radicals_made: FloatArray
-    radicals_scavenged: FloatArray
     radicals_terminated: FloatArray
 
 
@@ -131,7 +133,7 @@ def march(
     rows = segment.duration_s.size
     everyone = np.arange(rows)
     end = state.take(everyone)
-    sums = Balance(*(np.zeros(rows) for _ in range(5))) if balance else None
+    sums = Balance(*(np.zeros(rows) for _ in range(4))) if balance else None
     outcome = Outcome(end, np.full(rows, np.inf), sums)
     index = np.flatnonzero(segment.duration_s > SHORTEST_S)
     if index.size == 0:
@@ -178,6 +180,7 @@ class _Walk:
         self.conduction = segment.medium.conduction(state.exponent)
         hold = TINY if segment.kinetics.quasi_steady else 1.0
         self.hold = np.full_like(state.activity, hold)
+        self.per_saturation = 1.0 / segment.medium.saturation_mol_l
         self.step_s = self._first_step_s()
         self.slope = self._first_slope()
 
@@ -187,6 +190,7 @@ class _Walk:
         self.step_s, self.slope = self.step_s[rows], self.slope[rows]
         self.state, self.segment = self.state.take(rows), self.segment.take(rows)
         self.conduction, self.hold = self.conduction.take(rows), self.hold[rows]
+        self.per_saturation = self.per_saturation[rows]
 
     def step(self, outcome: Outcome) -> None:
         """Try one step of every row and take it where its error allows."""
@@ -243,13 +247,23 @@ class _Walk:
         if segment.medium.cured_ratio != 1.0:
             middle = self._exponent(0.5 * step, kinetics.rates(state.exponent), carried)
             self.conduction = segment.medium.conduction(middle)
-        form = Step.of(tau, self.conduction, kinetics, self.hold, 1.0/self.segment.medium.saturation_mol_l)
+        form = Step.of(
+            tau,
+            self.conduction,
+            kinetics,
+            hold=self.hold,
+            per_saturation=self.per_saturation,
+        )
         within = self.tolerance.iteration
         # Rates that move with the conversion are taken again at what came out.
-        passes = range(1)
+        passes = range(1 if kinetics.limits is None else 2)
 
         early = self._initiation(self.time_s + GAMMA * step_s)
-        first, guess, made = kinetics.rates(state.exponent), u + tau * self.slope, carried
+        first, guess, made = (
+            kinetics.rates(state.exponent),
+            u + tau * self.slope,
+            carried,
+        )
         for _ in passes:
             if kinetics.limits is not None:
                 first = kinetics.rates(self._exponent(tau, first, made))
@@ -370,24 +384,19 @@ class _Walk:
     def _enter(self, attempt: _Attempt, taken: BoolArray, balance: Balance) -> None:
         step_s, one, two, rates, initiation, _ = attempt
         weights = ((1.0 - GAMMA) * step_s, GAMMA * step_s)
-        medium, kinetics = self.segment.medium, self.segment.kinetics
-        capacity = medium.widths_um * medium.saturation_mol_l
+        medium = self.segment.medium
+        widths, capacity = medium.widths_um, medium.widths_um * medium.saturation_mol_l
         sink = EXTRAPOLATION * one.sink + two.sink
-        amounts = [np.zeros(step_s.size), (capacity * sink).sum(axis=1)]
-        amounts += [np.zeros(step_s.size) for _ in range(3)]
+        index = self.index[taken]
+        balance.oxygen_consumed[index] += (capacity * sink).sum(axis=1)[taken]
         for weight, stage, rate, made in zip(
             weights, (one, two), rates, initiation, strict=True
         ):
-            u, radicals = stage.activity, stage.radicals_mol_l
-            entry = self.conduction.supply[:, 0] - self.conduction.entry * u[:, 0]
-            wet = kinetics.scavenging_per_s * np.maximum(u, 0.0)
-            amounts[0] += weight * capacity[:, 0] * entry
-            amounts[2] += weight * (made @ medium.widths_um)
-            amounts[3] += weight * ((wet * radicals) @ medium.widths_um)
-            amounts[4] += weight * ((2.0 * rate.kt * radicals**2) @ medium.widths_um)
-        index = self.index[taken]
-        balance.oxygen_in[index] += amounts[0][taken]
-        balance.oxygen_consumed[index] += amounts[1][taken]
-        balance.radicals_made[index] += amounts[2][taken]
-        balance.radicals_scavenged[index] += amounts[3][taken]
-        balance.radicals_terminated[index] += amounts[4][taken]
+            entry = (
+                self.conduction.supply - self.conduction.entry[:, None] * stage.activity
+            )
+            entered = (weight * capacity[:, 0] * entry[:, 0])[taken]
+            ended = weight * ((2.0 * rate.kt * stage.radicals_mol_l**2) @ widths)
+            balance.oxygen_in[index] += entered
+            balance.radicals_made[index] += (weight * (made @ widths))[taken]
+            balance.radicals_terminated[index] += ended[taken]

@@ -156,7 +156,7 @@ Matrix: TypeAlias = tuple[FloatArray, FloatArray, FloatArray]
 class Stage(NamedTuple):
     """One implicit stage, solved.
 
-    Activity, radicals and the sink in u, (rows, cells), the Newton matrix at the
+    Activity, radicals and the net sink in u, (rows, cells), the Newton matrix at the
     solution, and which rows converged.
     """
 
@@ -176,6 +176,10 @@ class Equations(NamedTuple):
     :math:`R = 2 g / (a + \sqrt{a^2 + 8 \tau k_t g})`, where ``hold`` is the 1,
     ``scavenging`` tau kO2 S, ``doubled`` 2 g and ``under_root`` 8 tau kt g. In the
     quasi-steady state ``hold`` is next to nothing and tau is left out.
+
+    Where a step would make g negative it is 0. The oxygen that those radicals were
+    said to have taken is ``returned``, in units of u and already in ``known``: the
+    difference of oxygen and radicals, which scavenging does not change, is kept.
     """
 
     lower: FloatArray
@@ -187,6 +191,7 @@ class Equations(NamedTuple):
     hold: FloatArray
     doubled: FloatArray
     under_root: FloatArray
+    returned: FloatArray
 
     def solve(
         self, guess: FloatArray, *, tolerance: float, most: int = MOST_NEWTON
@@ -231,7 +236,8 @@ class Equations(NamedTuple):
                         activity[left], tolerance=tolerance, most=most - count
                     )
                     activity[left], radicals[left] = rest.activity, rest.radicals_mol_l
-                    sink[left], newton[left] = rest.sink, rest.matrix[1]
+                    sink[left] = rest.sink + self.returned[left]
+                    newton[left] = rest.matrix[1]
                     misses[left] = np.where(rest.converged, 0.0, np.inf)
                     break
             np.multiply(fall, activity, out=sink)
@@ -240,6 +246,7 @@ class Equations(NamedTuple):
             np.multiply(slope, activity, out=slope)
             np.add(sink, slope, out=sink)
         matrix = (self.lower, newton, self.upper)
+        np.subtract(sink, self.returned, out=sink)
         return Stage(activity, radicals, sink, matrix, misses < limit)
 
 
@@ -267,7 +274,12 @@ class Step:
 
     @staticmethod
     def of(
-        tau_s: FloatArray, conduction: Conduction, kinetics: Kinetics, hold: FloatArray, per_saturation: FloatArray
+        tau_s: FloatArray,
+        conduction: Conduction,
+        kinetics: Kinetics,
+        *,
+        hold: FloatArray,
+        per_saturation: FloatArray,
     ) -> "Step":
         """Return the step whose stages have the length tau."""
         scavenging = kinetics.scavenging_per_s
@@ -307,21 +319,20 @@ class Step:
         kt_l_mol_s
             Termination.
         """
-        known = known + self.supply
         if self.kinetics.quasi_steady:
             made, span = initiation, np.ones_like(self.tau_s)
+            returned = np.zeros_like(made)
         else:
             total = carried + self.tau_s * initiation
             made, span = np.maximum(total, NOTHING), self.tau_s
-            # Radicals cannot be negative. What was scavenged too much goes back to
-            # the oxygen, so that their difference is kept.
-            known += (made - total) * self.per_saturation
+            returned = (made - total) * self.per_saturation
         return Equations(
             *self.matrix,
-            known,
+            known + self.supply + returned,
             self.sink_rate,
             self.scavenging,
             self.hold,
             doubled=made + made,
             under_root=(8.0 * span) * kt_l_mol_s * made,
+            returned=returned,
         )

@@ -47,15 +47,14 @@ class Pages(QObject):
         self.settings = settings
         self._name = ""
         self._bench: Bench | None = None
+        self._look: Theme | None = None
         self._form: FormPage | None = None
         self._table: TablePage | None = None
 
     def attach(self, bench: Bench, theme: Theme) -> None:
         """Show pages inside ``bench`` from now on."""
         self._bench = bench
-        self._form = FormPage(theme, bench.hands)
-        self._table = TablePage(theme, bench.hands)
-        self._form.submitted.connect(self._submitted)
+        self._look = theme
         bench.page_left.connect(self._left)
         bench.key_unused.connect(self._key)
 
@@ -67,6 +66,7 @@ class Pages(QObject):
 
     def set_theme(self, theme: Theme) -> None:
         """Show the pages in another theme."""
+        self._look = theme
         for page in (self._form, self._table):
             if page is not None:
                 page.set_theme(theme)
@@ -111,13 +111,18 @@ class Pages(QObject):
             self.open(KEYS[key.upper()])
 
     def _filled(self, name: str, error: str) -> Page | None:
+        """Return the page filled; each kind is made when first opened."""
+        if self._bench is None or self._look is None:
+            return None
         view = self._view(name, error)
         if isinstance(view, TableView):
-            if self._table is not None:
-                self._table.show_view(view)
+            self._table = self._table or TablePage(self._look, self._bench.hands)
+            self._table.show_view(view)
             return self._table
-        if self._form is not None:
-            self._form.show_view(view)
+        if self._form is None:
+            self._form = FormPage(self._look, self._bench.hands)
+            self._form.submitted.connect(self._submitted)
+        self._form.show_view(view)
         return self._form
 
     def _view(self, name: str, error: str) -> FormView | TableView:

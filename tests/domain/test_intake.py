@@ -3,6 +3,12 @@
 import math
 
 import pytest
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain import library as lib
+from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.state import Bench, Ready, Soaking, Store
 from tests.domain.builders import (
     CROWN,
     LIBRARY,
@@ -14,12 +20,6 @@ from tests.domain.builders import (
     names,
     recipe,
 )
-
-from benchassist.domain import commands as cm
-from benchassist.domain import events as ev
-from benchassist.domain import library as lib
-from benchassist.domain.limits import LIMITS, limit
-from benchassist.domain.state import Bench, Ready, Soaking, Store
 
 
 def filed(**entries):
@@ -80,14 +80,25 @@ def test_a_library_is_filed_whole():
         (
             {
                 "boxes": (
-                    lib.Box("BX-X", "", "s", 1.0, lib.CountRule(), "measured", "nowhere", 1.0),
+                    lib.Box(
+                        "BX-X",
+                        "",
+                        "s",
+                        1.0,
+                        lib.CountRule(),
+                        "measured",
+                        "nowhere",
+                        1.0,
+                    ),
                 )
             },
             "nowhere",
         ),
     ],
 )
-def test_a_library_that_names_what_is_not_on_file_is_not_filed_at_all(entries, names_it):
+def test_a_library_that_names_what_is_not_on_file_is_not_filed_at_all(
+    entries, names_it
+):
     desk = Desk()
     before = desk.bench
     refusal = desk.do(filed(materials=(LIBRARY.materials[0],), **entries))
@@ -146,7 +157,9 @@ def test_a_library_may_tighten_a_limit_and_never_loosen_it():
     desk.must(filed(limits=(("glycerine_immersions", 4, "our own oil"),)))
     assert desk.bench.limits["glycerine_immersions"] == 4
 
-    refusal = desk.do(filed(limits=(("light_marginal_factor", 1000, "we know better"),)))
+    refusal = desk.do(
+        filed(limits=(("light_marginal_factor", 1000, "we know better"),))
+    )
 
     assert code_of(refusal) == "limit-loosened"
     assert desk.bench.limits["light_marginal_factor"] == 3
@@ -382,7 +395,10 @@ def test_a_box_whose_counts_cannot_give_the_plan_is_not_taken():
     desk.take(recipe="EX-RC-4500 r1", box="BX-500")
 
     assert code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-1"))) == "box-differs"
-    assert code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-PROGRAMS"))) == "box-differs"
+    assert (
+        code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-PROGRAMS")))
+        == "box-differs"
+    )
     assert code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-STEADY"))) == "unit"
 
 
@@ -391,15 +407,28 @@ def test_a_box_left_open_at_intake_has_to_fit_the_plan_and_the_unit():
     desk.take(box="")
 
     assert code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-STEADY"))) == "unit"
-    assert code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-500"))) == "box-differs"
+    assert (
+        code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-500"))) == "box-differs"
+    )
     desk.must(cm.ChooseEquipment("EX-1", "box", "BX-1"))
     assert desk.work().phase.how == "released"
 
 
 def test_a_box_that_cannot_halve_the_count_is_not_taken():
     desk = Desk()
-    one = lib.Box("BX-ONE", "", "flash", 8.0, lib.CountRule(programs=(4400,)), "measured", "box-405", 100.0)
+    one = lib.Box(
+        "BX-ONE",
+        "",
+        "flash",
+        8.0,
+        lib.CountRule(programs=(4400,)),
+        "measured",
+        "box-405",
+        100.0,
+    )
     desk.must(filed(boxes=(one,)))
     desk.take()
 
-    assert code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-ONE"))) == "box-differs"
+    assert (
+        code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-ONE"))) == "box-differs"
+    )

@@ -5,12 +5,20 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.domain.builders import CROWN, DENTURE, Desk, desk_at, recipe
 
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
-from benchassist.domain.ledger import bounds, excess, next_runs, over, owed, remaining, rule_of
+from benchassist.domain.ledger import (
+    bounds,
+    excess,
+    next_runs,
+    over,
+    owed,
+    remaining,
+    rule_of,
+)
 from benchassist.domain.state import Exposure, Ready
+from tests.domain.builders import CROWN, DENTURE, Desk, desk_at, recipe
 
 
 def exposure(low, high, *, half=1, side="", layers=("body",), evidence="observed"):
@@ -52,11 +60,17 @@ def test_bounds_add_up_by_layer_side_and_half(rows):
 
     for layer in ("body", "coat-1"):
         for side in ("", "A", "B"):
-            halves = [bounds(part, layer=layer, side=side, half=half) for half in (1, 2)]
+            halves = [
+                bounds(part, layer=layer, side=side, half=half) for half in (1, 2)
+            ]
             low, high = bounds(part, layer=layer, side=side)
             mine = [each for each in rows if layer in each[4] and each[3] == side]
-            assert low == sum(min(a, b) for a, b, *_ in mine) == sum(x for x, _ in halves)
-            assert high == sum(max(a, b) for a, b, *_ in mine) == sum(x for _, x in halves)
+            assert (
+                low == sum(min(a, b) for a, b, *_ in mine) == sum(x for x, _ in halves)
+            )
+            assert (
+                high == sum(max(a, b) for a, b, *_ in mine) == sum(x for _, x in halves)
+            )
             assert low <= high
 
 
@@ -85,7 +99,11 @@ def test_surplus_of_the_first_half_never_shortens_the_submerged_one():
 def test_the_submerged_count_is_owed_to_the_newest_coat_in_full():
     desk = desk_at("coat-2", phase=Ready)
     before = replace(
-        desk.part(), exposures=(exposure(2200, 2200), exposure(2200, 2200, half=2, layers=("body", "coat-1")))
+        desk.part(),
+        exposures=(
+            exposure(2200, 2200),
+            exposure(2200, 2200, half=2, layers=("body", "coat-1")),
+        ),
     )
     first_coat = remaining(before, stage_of(before, "half-2"))
     second = replace(before, work={**before.work, "coat-2": before.work["coat-1"]})
@@ -127,7 +145,10 @@ def test_each_side_has_its_own_account():
     bench, part = crown_with(
         exposure(600, 600, side="A"), exposure(500, 600, side="B"), recipe=DENTURE
     )
-    accounts = {(each.side, each.layer): (each.low, each.high, each.owed) for each in owed(bench, part)}
+    accounts = {
+        (each.side, each.layer): (each.low, each.high, each.owed)
+        for each in owed(bench, part)
+    }
 
     assert accounts == {
         ("A", "body"): (600, 600, 1200),
@@ -145,7 +166,9 @@ def test_a_part_back_from_a_mouth_owes_only_its_new_coat():
 
 def test_an_account_is_as_sure_as_its_weakest_exposure():
     bench, part = crown_with(
-        exposure(1360, 1400, evidence="assumed"), exposure(900, 900), exposure(2200, 2200, half=2)
+        exposure(1360, 1400, evidence="assumed"),
+        exposure(900, 900),
+        exposure(2200, 2200, half=2),
     )
     (body,) = owed(bench, part)
 
@@ -155,7 +178,9 @@ def test_an_account_is_as_sure_as_its_weakest_exposure():
 
 
 def test_over_is_what_the_high_bound_exceeds_the_recipe_by():
-    bench, part = crown_with(exposure(2200, 2200), exposure(1360, 1400, half=2), exposure(900, 900, half=2))
+    bench, part = crown_with(
+        exposure(2200, 2200), exposure(1360, 1400, half=2), exposure(900, 900, half=2)
+    )
 
     assert over(bench, part, "") == 100
     assert over(*crown_with(), "") == 0
@@ -163,7 +188,9 @@ def test_over_is_what_the_high_bound_exceeds_the_recipe_by():
 
 def test_what_the_plan_exceeds_the_recipe_by_is_told_for_one_side():
     desk = Desk()
-    desk.must(cm.FileLibrary(recipes=(recipe("EX-RC-4300", total=4300, sides=("A", "B")),)))
+    desk.must(
+        cm.FileLibrary(recipes=(recipe("EX-RC-4300", total=4300, sides=("A", "B")),))
+    )
     desk.take(recipe="EX-RC-4300 r1", box="BX-500")
 
     assert excess(desk.bench, desk.part()) == 200

@@ -9,7 +9,6 @@ common practice or assumptions, no source.
 import math
 
 import pytest
-from tests.domain.builders import Desk, material
 
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
@@ -21,6 +20,7 @@ from benchassist.domain.light import (
     reading_age_h,
     whole_s,
 )
+from tests.domain.builders import Desk, material
 
 
 def judged(code, lot="L-COAT", planned_s=10, desk=None):
@@ -62,9 +62,12 @@ def test_a_lamp_that_does_not_act_has_no_seconds_that_could_tempt():
 
 
 @pytest.mark.parametrize(
-    ("planned_s", "level"), [(17, "pass"), (16, "marginal"), (6, "marginal"), (5, "fail")]
+    ("planned_s", "level"),
+    [(17, "pass"), (16, "marginal"), (6, "marginal"), (5, "fail")],
 )
-def test_pass_is_up_to_the_planned_tack_and_marginal_up_to_three_times(planned_s, level):
+def test_pass_is_up_to_the_planned_tack_and_marginal_up_to_three_times(
+    planned_s, level
+):
     # LM-C needs 16.67 s: 17 and more pass, 5.56 to 16.67 are marginal.
     assert judged("LM-C", planned_s=planned_s).level == level
 
@@ -72,7 +75,9 @@ def test_pass_is_up_to_the_planned_tack_and_marginal_up_to_three_times(planned_s
 def test_a_stain_may_need_another_lamp_than_the_coat():
     assert judged("LM-A", "L-BLUE").level == "fail"
     assert judged("LM-B", "L-BLUE").level == "pass"
-    assert judged("LM-BOTH", "L-BLUE").seconds == judged("LM-BOTH", "L-COAT").seconds == 10
+    assert (
+        judged("LM-BOTH", "L-BLUE").seconds == judged("LM-BOTH", "L-COAT").seconds == 10
+    )
 
 
 def test_an_initiator_known_by_class_is_marginal_until_a_coupon_passed_here():
@@ -138,7 +143,9 @@ def test_the_age_of_a_reading_goes_by_the_clock():
     assert reading_age_h(desk.bench, "LM-UNREAD", desk.now) == math.inf
 
 
-@pytest.mark.parametrize(("seconds", "told"), [(10.0, 10), (10.0004, 10), (10.002, 11), (math.inf, 0)])
+@pytest.mark.parametrize(
+    ("seconds", "told"), [(10.0, 10), (10.0004, 10), (10.002, 11), (math.inf, 0)]
+)
 def test_seconds_are_rounded_up_but_not_for_the_noise_of_the_sum(seconds, told):
     assert whole_s(seconds) == told
 
@@ -175,12 +182,17 @@ def test_a_mix_of_two_initiators_is_set_by_either_light_but_slower():
 @pytest.mark.parametrize("lot", ["", "L-NOWHERE", "L-BARE", "L-CURVELESS"])
 def test_a_layer_whose_absorption_is_not_on_file_is_never_judged_as_set(lot):
     desk = Desk()
-    bare = lib.Material("EX-BARE", "", "coat", (), "known", 405.0, 4.2, 6.0, example=True)
+    bare = lib.Material(
+        "EX-BARE", "", "coat", (), "known", 405.0, 4.2, 6.0, example=True
+    )
     lost = material("EX-CURVELESS", "coat", curve="nowhere")
     desk.must(
         cm.FileLibrary(
             materials=(bare, lost),
-            lots=(lib.Lot("L-BARE", "EX-BARE", ""), lib.Lot("L-CURVELESS", "EX-CURVELESS", "")),
+            lots=(
+                lib.Lot("L-BARE", "EX-BARE", ""),
+                lib.Lot("L-CURVELESS", "EX-CURVELESS", ""),
+            ),
         )
     )
     answer = judged("LM-A", lot, desk=desk)
@@ -202,7 +214,11 @@ def test_a_layer_that_absorbs_nothing_where_its_exposure_is_stated_is_not_set():
         final_j_cm2=6.0,
         example=True,
     )
-    desk.must(cm.FileLibrary(materials=(astray,), lots=(lib.Lot("L-ASTRAY", "EX-ASTRAY", ""),)))
+    desk.must(
+        cm.FileLibrary(
+            materials=(astray,), lots=(lib.Lot("L-ASTRAY", "EX-ASTRAY", ""),)
+        )
+    )
 
     assert judged("LM-A", "L-ASTRAY", desk=desk).level == "fail"
 
@@ -260,7 +276,11 @@ def test_a_dim_box_stays_marginal_even_through_a_wall_nobody_measured():
 def test_a_box_that_has_no_light_for_the_layer_is_blamed_and_not_the_vessel():
     level, reason, _, needed = judged_box("BX-BLUE")
 
-    assert (level, reason, needed) == ("fail", "BX-BLUE will not finish ex-cc", math.inf)
+    assert (level, reason, needed) == (
+        "fail",
+        "BX-BLUE will not finish ex-cc",
+        math.inf,
+    )
 
 
 def test_without_a_box_nothing_is_finished():

@@ -1,13 +1,13 @@
 """Time passing, a program that was away, and whose part comes to the front."""
 
 import pytest
-from tests.domain.builders import DENTURE, Desk, desk_at, names
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.queue import front, need, ranked, two_at_once, waits
 from benchassist.domain.state import Brushing, Closed, InRun, Ready, Soaking, Walking
+from tests.domain.builders import DENTURE, Desk, desk_at, names
 
 HOUR_MS = 3_600_000
 

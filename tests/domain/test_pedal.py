@@ -5,7 +5,6 @@ commands; the machine of random commands in test_random presses in all the other
 """
 
 import pytest
-from tests.domain.builders import DENTURE, SPLINT, Desk, code_of, desk_at, names
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -13,6 +12,7 @@ from benchassist.domain import library as lib
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.pedal import TABLE, meaning, situation
 from benchassist.domain.state import Brushing, InRun, Ready, Soaking, Walking
+from tests.domain.builders import DENTURE, SPLINT, Desk, code_of, desk_at, names
 
 
 def after(desk, *commands, wait=0.0):
@@ -193,14 +193,17 @@ def test_called_away_from_an_empty_bench_there_is_nothing_to_find_again():
     desk = after(Desk(), cm.CallAway())
 
     assert situation(desk.bench, desk.now) == "away"
-    assert meaning(desk.bench, desk.now).line == "says what waits and where; come back by hand"
+    assert (
+        meaning(desk.bench, desk.now).line
+        == "says what waits and where; come back by hand"
+    )
     assert desk.press().message == "Nothing was in hand."
 
 
 # --- gates and cards -----------------------------------------------------------
 
 SHUT = {
-    "old print": lambda: at_wash(print_lot="L-OLD"),
+    "old print": lambda: at_wash(print_lot="L-PRINT-OLD"),
     "lamp": lambda: desk_at("coat-1", phase=Ready, lamp="LM-B"),
     "old lot": lambda: desk_at("coat-1", phase=Ready, coat_lot="L-OLD"),
     "no glycerine": lambda: desk_at("coat-1", phase=Ready, vessel="GV-DRY"),

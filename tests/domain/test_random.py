@@ -14,7 +14,6 @@ import typing
 from hypothesis import Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
-from tests.domain.builders import CROWN, CURVES, DENTURE, SPLINT, Desk
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -30,6 +29,7 @@ from benchassist.domain.queue import front, ranked, two_at_once
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Bench, InRun, Ready, acceptance_key
 from benchassist.journal.codec import CODEC
+from tests.domain.builders import CROWN, CURVES, DENTURE, SPLINT, Desk
 
 # What a foot can never bring about, in whatever state.
 BY_HAND = {
@@ -74,7 +74,14 @@ NAMED = {
     "due": (None,),
     "faces": ((), ("Biting",)),
 }
-NOT_DRAWN = {cm.PressPedal, cm.CreateStore, cm.FileLibrary, cm.Reopen, cm.Tick, cm.SetLimit}
+NOT_DRAWN = {
+    cm.PressPedal,
+    cm.CreateStore,
+    cm.FileLibrary,
+    cm.Reopen,
+    cm.Tick,
+    cm.SetLimit,
+}
 COUNTS = st.sampled_from((0, 1, 2, 300, 600, 700, 1000, 2200))
 
 
@@ -111,7 +118,10 @@ def commands():
     for kind in cm.Command.__subclasses__():
         if kind not in NOT_DRAWN:
             hints = typing.get_type_hints(kind)
-            fields = {f.name: contents(f.name, hints[f.name]) for f in dataclasses.fields(kind)}
+            fields = {
+                f.name: contents(f.name, hints[f.name])
+                for f in dataclasses.fields(kind)
+            }
             drawn.append(st.builds(kind, **fields))
     return st.one_of(drawn)
 
@@ -139,7 +149,9 @@ class AnyBench(RuleBasedStateMachine):
         decision = desk.do(command)
         if isinstance(decision, Refusal):
             assert decision.code
-            assert decision.message[-1] in ".!?" or decision.code.startswith(("dry", "vessel"))
+            assert decision.message[-1] in ".!?" or decision.code.startswith(
+                ("dry", "vessel")
+            )
             pressed = isinstance(command, cm.PressPedal)
             assert desk.bench == dataclasses.replace(
                 before,
@@ -190,7 +202,11 @@ class AnyBench(RuleBasedStateMachine):
         if isinstance(decision, tuple):
             assert not BY_HAND & {type(event) for event in decision}
 
-    @rule(known=st.booleans(), reboot=st.booleans(), step_s=st.sampled_from((0, -3600, 3600)))
+    @rule(
+        known=st.booleans(),
+        reboot=st.booleans(),
+        step_s=st.sampled_from((0, -3600, 3600)),
+    )
     def the_program_restarts(self, known, reboot, step_s):
         beat = self.desk.now if known else None
         self.desk.away(20)
@@ -223,7 +239,15 @@ def same_but_for_who_acted(before, after):
     """Return whether a refusal left parts, runs and ledger alone."""
     return all(
         getattr(before, name) == getattr(after, name)
-        for name in ("parts", "runs", "loads", "fills", "accepted", "deviations", "limits")
+        for name in (
+            "parts",
+            "runs",
+            "loads",
+            "fills",
+            "accepted",
+            "deviations",
+            "limits",
+        )
     )
 
 
@@ -234,13 +258,17 @@ def foot_holds(bench, now, *, long):
     if part is None or not bench.operator:
         assert not isinstance(decision, tuple)
         return
-    shut = isinstance(part.phase, Ready) and first_shut(bench, ask_for(bench, part), now)
+    shut = isinstance(part.phase, Ready) and first_shut(
+        bench, ask_for(bench, part), now
+    )
     if shut:
         assert not isinstance(decision, tuple)
     for event in decision if isinstance(decision, tuple) else ():
         about = getattr(event, "parts", ()) or (getattr(event, "part", part.code),)
-        assert isinstance(event, ev.CalledAway) or part.code in about or (
-            set(about) <= set(bench.basket_of(part))
+        assert (
+            isinstance(event, ev.CalledAway)
+            or part.code in about
+            or (set(about) <= set(bench.basket_of(part)))
         )
 
 
@@ -281,7 +309,9 @@ def lamp_does(bench, code, now):
 def box_does(bench, code, run, now):
     """Check that nothing went into a box that a gate should have kept out."""
     part = bench.parts[code]
-    assert GATES["dry-before-box"].check(bench, ask_for(bench, part), now).level == "pass"
+    assert (
+        GATES["dry-before-box"].check(bench, ask_for(bench, part), now).level == "pass"
+    )
     assert part.stage.half == run.half
     assert part.stage.side == run.side
     assert run.box not in {other.box for other in bench.runs.values()}
@@ -292,4 +322,10 @@ def box_does(bench, code, run, now):
 
 
 TestAnyBench = AnyBench.TestCase
-TestAnyBench.settings = settings(max_examples=60, stateful_step_count=50, deadline=None, phases=[Phase.generate], print_blob=False)
+TestAnyBench.settings = settings(
+    max_examples=40,
+    stateful_step_count=40,
+    deadline=None,
+    # A day is not shrunk: that takes minutes. Add Phase.shrink to hunt a failure.
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+)

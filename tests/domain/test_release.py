@@ -1,12 +1,12 @@
 """Deviations, checks, release and scrap."""
 
 import pytest
-from tests.domain.builders import DENTURE, Desk, code_of, desk_at, names
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.state import Closed, InRun, OnHold, Paused, Walking
+from tests.domain.builders import DENTURE, Desk, code_of, desk_at, names
 
 CHECKS = ("tack after rinsing", "inspection")
 
@@ -87,7 +87,9 @@ def test_no_part_is_released_on_less_than_it_is_owed():
     desk = checked()
     part = desk.part()
     short = replace(part.exposures[1], low=2199)
-    desk.bench = desk.bench.with_part(replace(part, exposures=(part.exposures[0], short)))
+    desk.bench = desk.bench.with_part(
+        replace(part, exposures=(part.exposures[0], short))
+    )
 
     refusal = why_not(desk)
 
@@ -127,8 +129,12 @@ def test_a_spot_that_was_never_tacked_keeps_the_part_here():
 
     desk = checked()
     part = desk.part()
-    holed = replace(part.work["coat-1"], spots=("done", "broken", "done", "done", "done"))
-    desk.bench = desk.bench.with_part(replace(part, work={**part.work, "coat-1": holed}))
+    holed = replace(
+        part.work["coat-1"], spots=("done", "broken", "done", "done", "done")
+    )
+    desk.bench = desk.bench.with_part(
+        replace(part, work={**part.work, "coat-1": holed})
+    )
 
     refusal = why_not(desk)
 
@@ -139,7 +145,10 @@ def test_a_spot_that_was_never_tacked_keeps_the_part_here():
 def test_no_hand_accepts_a_part_that_is_not_ready():
     desk = desk_at("checks")
 
-    assert code_of(desk.do(cm.AcceptGate("release-ready", "EX-1", "why"))) == "release-ready"
+    assert (
+        code_of(desk.do(cm.AcceptGate("release-ready", "EX-1", "why")))
+        == "release-ready"
+    )
     gate = GATES["release-ready"]
     done = checked()
     found = gate.check(done.bench, ask_for(done.bench, done.part()), done.now)
@@ -154,7 +163,9 @@ def test_a_deviation_opened_by_hand_keeps_the_part_until_it_is_assessed():
     desk.must(cm.OpenDeviation(("EX-1",), "it fell into the sink"))
     assert "it fell into the sink" in why_not(desk).message
 
-    (closed,) = desk.must(cm.CloseDeviation("D-1", "use as is", "no mark under the loupe"))
+    (closed,) = desk.must(
+        cm.CloseDeviation("D-1", "use as is", "no mark under the loupe")
+    )
 
     assert (closed.deviation, closed.decision) == ("D-1", "use as is")
     assert desk.bench.open_deviations("EX-1") == ()
@@ -170,9 +181,15 @@ def test_a_deviation_is_assessed_once_and_with_a_reason():
     desk.must(cm.OpenDeviation(("EX-1",), "it fell"))
 
     assert code_of(desk.do(cm.CloseDeviation("D-1", "use as is", " "))) == "no-reason"
-    assert code_of(desk.do(cm.CloseDeviation("D-9", "use as is", "why"))) == "no-such-deviation"
+    assert (
+        code_of(desk.do(cm.CloseDeviation("D-9", "use as is", "why")))
+        == "no-such-deviation"
+    )
     desk.must(cm.CloseDeviation("D-1", "use as is", "no mark"))
-    assert code_of(desk.do(cm.CloseDeviation("D-1", "rework", "why"))) == "no-such-deviation"
+    assert (
+        code_of(desk.do(cm.CloseDeviation("D-1", "rework", "why")))
+        == "no-such-deviation"
+    )
 
 
 def test_a_deviation_of_two_parts_keeps_both_and_no_third():
@@ -181,7 +198,9 @@ def test_a_deviation_of_two_parts_keeps_both_and_no_third():
     desk.take("EX-3")
     desk.must(cm.OpenDeviation(("EX-1", "EX-2"), "the shelf fell"))
 
-    assert [len(desk.bench.open_deviations(code)) for code in ("EX-1", "EX-2", "EX-3")] == [
+    assert [
+        len(desk.bench.open_deviations(code)) for code in ("EX-1", "EX-2", "EX-3")
+    ] == [
         1,
         1,
         0,

@@ -4,16 +4,25 @@ The order is the trade's usual one (common practice, no source).
 """
 
 from collections import Counter
+
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from tests.domain.builders import BOXES, DENTURE, PROGRAMS, RECIPES, STEPS_100, Desk, recipe
 
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
 from benchassist.domain.ledger import owed
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.stages import STAGES
+from tests.domain.builders import (
+    BOXES,
+    DENTURE,
+    PROGRAMS,
+    RECIPES,
+    STEPS_100,
+    Desk,
+    recipe,
+)
 
 CROWN = RECIPES[0]
 BOX = BOXES[0]
@@ -64,9 +73,9 @@ def test_a_stain_without_a_coat_over_it_is_refused(variant):
 
 @pytest.mark.parametrize("coats", [1, 2, 3])
 def test_one_to_three_coats_are_laid_one_after_another(coats):
-    assert [key for key in keys(lib.Variant(coats=coats)) if key.startswith("coat")] == [
-        f"coat-{n}" for n in range(1, coats + 1)
-    ]
+    assert [
+        key for key in keys(lib.Variant(coats=coats)) if key.startswith("coat")
+    ] == [f"coat-{n}" for n in range(1, coats + 1)]
 
 
 def test_without_a_coat_nothing_is_mounted_or_dried_for_one():
@@ -75,7 +84,12 @@ def test_without_a_coat_nothing_is_mounted_or_dried_for_one():
 
 @pytest.mark.parametrize(
     "variant",
-    [lib.Variant(coats=4), lib.Variant(coats=-1), lib.Variant(4, 1), lib.Variant(-1, 1)],
+    [
+        lib.Variant(coats=4),
+        lib.Variant(coats=-1),
+        lib.Variant(4, 1),
+        lib.Variant(-1, 1),
+    ],
 )
 def test_more_layers_than_the_trade_lays_are_refused(variant):
     with pytest.raises(RouteError, match="0 to 3"):
@@ -208,8 +222,16 @@ def test_both_sides_get_their_half_with_a_turn_between():
         ("A", 2, (600,), 600),
         ("B", 2, (600,), 600),
     ]
-    assert found.index("half-1-A") + 1 == found.index("flip-1") == found.index("half-1-B") - 1
-    assert found.index("half-2-A") + 1 == found.index("flip-2") == found.index("half-2-B") - 1
+    assert (
+        found.index("half-1-A") + 1
+        == found.index("flip-1")
+        == found.index("half-1-B") - 1
+    )
+    assert (
+        found.index("half-2-A") + 1
+        == found.index("flip-2")
+        == found.index("half-2-B") - 1
+    )
     assert found.index("submerge") == found.index("half-2-A") - 1
 
 
@@ -232,13 +254,18 @@ def test_both_sides_of_a_whole_cure_get_the_whole():
     ],
 )
 def test_odd_counts_are_split_into_what_the_box_can_give(total, rule, halves):
-    assert [runs for _, _, runs, _ in boxes(found=recipe(total=total), rule=rule)] == halves
+    assert [
+        runs for _, _, runs, _ in boxes(found=recipe(total=total), rule=rule)
+    ] == halves
 
 
 def test_the_instruction_s_own_counts_win_over_the_box_s():
     strict = recipe(total=4300, rule=lib.CountRule(500, 2500))
 
-    assert [plan for *_, plan in boxes(found=strict, rule=lib.CountRule(1))] == [2000, 2500]
+    assert [plan for *_, plan in boxes(found=strict, rule=lib.CountRule(1))] == [
+        2000,
+        2500,
+    ]
 
 
 def test_a_count_no_box_can_give_is_refused_in_one_sentence():
@@ -257,7 +284,10 @@ def test_the_bounds_of_a_wash_are_the_recipe_s():
 def test_two_sides_of_one_name_still_have_stages_of_their_own():
     twins = keys(found=recipe(sides=("A", "A")))
 
-    assert [key for key in twins if key.startswith("half-1")] == ["half-1-A", "half-1-A-2"]
+    assert [key for key in twins if key.startswith("half-1")] == [
+        "half-1-A",
+        "half-1-A-2",
+    ]
 
 
 # --- every route ---------------------------------------------------------------
@@ -288,7 +318,13 @@ ALLOWED = st.one_of(
     st.just(lib.Variant(coats=0, finish="none")),
 )
 RULES = st.sampled_from(
-    (None, lib.CountRule(), lib.CountRule(100, 3000), lib.CountRule(500, 2500), PROGRAMS)
+    (
+        None,
+        lib.CountRule(),
+        lib.CountRule(100, 3000),
+        lib.CountRule(500, 2500),
+        PROGRAMS,
+    )
 )
 SECONDS = st.sampled_from((0, 60))
 WASHES = st.lists(st.just(lib.BathStep("Bath", 30, 90)), max_size=3).map(tuple)
@@ -299,7 +335,9 @@ FOUND = st.builds(
     sides=st.sampled_from((("",), ("A", "B"))),
     total=st.integers(2000, 6000),
     rule=RULES,
-    faces=st.sampled_from(((), (lib.SpotFace("Outer", 1),), (lib.SpotFace("Outer", 11),))),
+    faces=st.sampled_from(
+        ((), (lib.SpotFace("Outer", 1),), (lib.SpotFace("Outer", 11),))
+    ),
     refine=st.booleans(),
     abrade=st.booleans(),
     dry_before_box_s=SECONDS,
@@ -324,10 +362,15 @@ def test_a_route_is_refused_or_whole(found, variant):
     assert {stage.kind for stage in route} <= set(STAGES)
     assert route[-1].kind == "checks"
     layers = [stage.layer for stage in route if stage.layer]
-    assert len([each for each in layers if each.startswith("stain")]) == variant.stain_passes
+    assert (
+        len([each for each in layers if each.startswith("stain")])
+        == variant.stain_passes
+    )
     assert not variant.stain_passes or layers[-1].startswith("coat")
     for side in found.sides:
-        given_to = [stage for stage in route if stage.kind == "box" and stage.side == side]
+        given_to = [
+            stage for stage in route if stage.kind == "box" and stage.side == side
+        ]
         plan = sum(stage.plan for stage in given_to)
         assert variant.back_from_mouth or plan >= found.total
         assert all(sum(stage.runs) == stage.plan > 0 for stage in given_to)

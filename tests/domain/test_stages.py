@@ -1,12 +1,12 @@
 """Washing, drying, hand work, flips, holds, and undoing a start."""
 
 import pytest
-from tests.domain.builders import CROWN, DENTURE, Desk, code_of, desk_at, names, recipe
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.state import InRun, OnHold, Ready, Soaking
+from tests.domain.builders import CROWN, DENTURE, Desk, code_of, desk_at, names, recipe
 
 
 def two_crowns(upto="", phase=None):
@@ -78,7 +78,9 @@ def test_staying_too_long_in_all_baths_together_is_a_deviation():
 
 def test_a_bath_without_a_longest_stay_is_never_over_washed():
     desk = Desk()
-    water = recipe("EX-RC-WATER", washes=(lib.BathStep("Water", 60, 0),), solvent_max_s=9999)
+    water = recipe(
+        "EX-RC-WATER", washes=(lib.BathStep("Water", 60, 0),), solvent_max_s=9999
+    )
     desk.must(cm.FileLibrary(recipes=(water,)))
     desk.take(recipe="EX-RC-WATER r1")
     desk.must(cm.StartStage("EX-1"))
@@ -309,7 +311,10 @@ def test_a_hold_longer_than_its_limit_is_a_deviation():
     desk.must(cm.ResumePart("EX-1"))
 
     (found,) = desk.events(ev.DeviationOpened)
-    assert (found.rule, found.text) == ("hold", "Held 8:00:01, at most 8:00:00 allowed.")
+    assert (found.rule, found.text) == (
+        "hold",
+        "Held 8:00:01, at most 8:00:00 allowed.",
+    )
 
 
 @pytest.mark.parametrize("command", [cm.ResumePart("EX-1"), cm.TakeOut("EX-1")])
@@ -338,7 +343,9 @@ def test_a_part_on_hold_gives_its_place_in_the_box_back():
 @pytest.mark.parametrize(
     ("really_ran", "kept_ms"), [("no", 0), ("yes", 6000), ("not sure", 6000)]
 )
-def test_undoing_a_wash_keeps_the_solvent_time_unless_it_never_was_wet(really_ran, kept_ms):
+def test_undoing_a_wash_keeps_the_solvent_time_unless_it_never_was_wet(
+    really_ran, kept_ms
+):
     desk = desk_at("wash-1", phase=Soaking)
     desk.wait(6)
 

@@ -63,11 +63,14 @@ def test_every_limit_has_a_title_and_says_where_it_is_from():
 
 def returned_texts(function):
     """Return every text a function can return, its own and those it hands on to."""
-    found, left = set(), [
-        node.value
-        for node in ast.walk(ast.parse(inspect.getsource(function)))
-        if isinstance(node, ast.Return)
-    ]
+    found, left = (
+        set(),
+        [
+            node.value
+            for node in ast.walk(ast.parse(inspect.getsource(function)))
+            if isinstance(node, ast.Return)
+        ],
+    )
     while left:
         match left.pop():
             case ast.IfExp(body=body, orelse=orelse):

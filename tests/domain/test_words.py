@@ -47,7 +47,12 @@ def test_being_late_counts_only_whole_seconds(ms, told):
 
 @pytest.mark.parametrize(
     ("unit", "count", "told"),
-    [("flash", 1, "flash"), ("flash", 2, "flashes"), ("flash", 0, "flashes"), ("s", 1, "s")],
+    [
+        ("flash", 1, "flash"),
+        ("flash", 2, "flashes"),
+        ("flash", 0, "flashes"),
+        ("s", 1, "s"),
+    ],
 )
 def test_the_unit_of_a_box_goes_with_its_count(unit, count, told):
     assert unit_word(unit, count) == told

@@ -63,11 +63,11 @@ def test_its_thirteen_parts_stand_at_many_stages(demo):
     assert len(waiting) == 2
     assert all(need(bench, bench.parts[code], now).due_ms > 0 for code in waiting)
     assert isinstance(phases["EX-08"], InRun)
-    assert need(bench, bench.parts["EX-08"], now).due_ms <= 0
+    assert 0 < need(bench, bench.parts["EX-08"], now).due_ms < 20_000
     assert isinstance(phases["EX-10"], OnHold)
     assert isinstance(phases["EX-12"], Ready)
     assert bench.parts["EX-12"].stage.key == "coat-2"
-    assert bench.focus == "EX-12"
+    assert bench.focus == "EX-13"
     assert len(bench.open_deviations("EX-07")) == 1
     assert bench.fills["EX-GV-01"].lot == "EX-GL-2"
 

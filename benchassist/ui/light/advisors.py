@@ -10,9 +10,9 @@ from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import advisors
 from benchassist.ui.theme import Theme
-from benchassist.ui.view import Option
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from benchassist.ui.light.asking import Stop
 
 TITLE = "Advisors"
-CAUTION = "They advise; the instruction for use, and the gates, decide."
+CAUTION = "They advise; the IFU and the gates decide. Tab: type your own."
 
 
 class AdvisorsPage(LightPage):
@@ -37,8 +37,8 @@ class AdvisorsPage(LightPage):
         self._row = 0
         self._head = Paragraphs(theme, self)
         self._grid = Grid(theme, self)
-        self._fields = Fields(theme, self, columns=2)
-        self._words = Paragraphs(theme, self)
+        self._fields = Fields(theme, self, columns=3)
+        self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
@@ -57,15 +57,11 @@ class AdvisorsPage(LightPage):
                 Words(CAUTION, tone="quiet", small=True),
             )
         )
-        self.show_options((Option("Type your own", "Tab", self._fields.begin),))
         self._pick()
 
     def key(self, key: str) -> bool:
         """Walk the advisors, or leave the fields."""
-        if key == "Enter":
-            self._fields.leave()
-            return True
-        return self._grid.key(key)
+        return self._fields.key(key) or self._words.key(key) or self._grid.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the list at the left, fields and answer at the right."""

@@ -9,10 +9,11 @@ from benchassist.domain.commands import ShowGlasses
 from benchassist.domain.words import clock
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
-from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import eyes
 from benchassist.ui.present.physics.subject import UnknownError, subject
 from benchassist.ui.theme import Theme
@@ -40,8 +41,9 @@ class EyesPage(LightPage):
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
         self._lamp = ""
+        self._typing = False
         self._grid = Grid(theme, self)
-        self._words = Paragraphs(theme, self)
+        self._words = Notes(theme, self)
         self._fields = Fields(theme, self, columns=2)
         self._fields.show_view(GLASSES)
         self.set_theme(theme)
@@ -55,30 +57,43 @@ class EyesPage(LightPage):
             except UnknownError:
                 at_hand = ""
             self._lamp = at_hand or self._lamp
-        options = [
-            Option("Type the glasses' papers", "Tab", self._fields.begin),
-            Option("Enter the glasses", "G", self._enter, hold=True, tone="attention"),
-        ]
-        if len(bench.lamps) > 1:
-            options.append(Option("Other lamp", "A", self._other_lamp))
-        self.show_options(tuple(options))
+        self._typing = False
+        self._offer()
         self._ask()
 
+    def _offer(self) -> None:
+        options = [Option("Glasses: what they let through", "G", self._type)]
+        if self._typing:
+            options = [
+                Option("Enter them", "K", self._enter, hold=True, tone="attention"),
+                Option("Back to the limits", "G", self._type),
+            ]
+        bench = self.bench
+        if bench is not None and len(bench.lamps) > 1 and not self._typing:
+            options.append(Option("Other lamp", "A", self._other_lamp))
+        self.show_options(tuple(options))
+
+    def _type(self) -> None:
+        self._typing = not self._typing
+        self._offer()
+        if self._typing:
+            self._fields.begin()
+
     def key(self, key: str) -> bool:
-        """Leave the fields."""
-        if key == "Enter":
-            self._fields.leave()
-        return key == "Enter"
+        """Go to the fields, leave them, or leaf through the sentences."""
+        if self._typing and self._fields.key(key):
+            return True
+        return self._words.key(key) or self._grid.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the table at the left, words and fields at the right."""
         px = self._theme.px
         left, right = space.columns((0.6, 0.4), px(6.0))
         self._grid.setGeometry(left.rest())
-        high = min(self._fields.height_for(), right.height)
-        self._fields.setGeometry(right.take_foot(high, px(2.4)))
-        self._fields.setVisible(high > 0)
-        self._words.setGeometry(right.rest())
+        self._fields.setVisible(self._typing)
+        self._words.setVisible(not self._typing)
+        body = self._fields if self._typing else self._words
+        body.setGeometry(right.rest())
 
     def _other_lamp(self) -> None:
         if self.bench is None or self.now is None:
@@ -114,16 +129,20 @@ class EyesPage(LightPage):
             return
 
         def work(_stop: Stop) -> object:
-            return eyes.held(bench, lamp, bench.operator), eyes.budget(bench, now, lamp)
+            return (
+                eyes.held(bench, lamp, bench.operator),
+                eyes.budget(bench, now, lamp),
+                eyes.assumed(bench),
+            )
 
         self.asker.ask(work, self._answered)
 
     def _answered(self, answer: object) -> None:
         if not isinstance(answer, tuple):
             return
-        rows, budget = answer
+        rows, budget, notes = answer
         self._grid.show_view(grid(rows, budget))
-        self._words.show_view(words(budget, known=bool(rows)))
+        self._words.show_view(words(budget, notes, known=bool(rows)))
         self.fit()
 
 
@@ -132,7 +151,7 @@ def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
     ordered = sorted(rows, key=lambda row: row.bare_s)
     return GridView(
         ("where", "limit", "bare", "glasses"),
-        (0.36, 0.34, 0.15, 0.15),
+        (0.32, 0.4, 0.15, 0.13),
         tuple(
             (
                 Cell(row.place),
@@ -146,7 +165,9 @@ def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
     )
 
 
-def words(budget: eyes.Budget, *, known: bool) -> tuple[Words, ...]:
+def words(
+    budget: eyes.Budget, notes: tuple[str, ...], *, known: bool
+) -> tuple[Words, ...]:
     """Return the operator's day in sentences."""
     told = [
         Words(f"Lamp-on today {clock(budget.lit_s * MS)}, going on with {budget.lamp}:")
@@ -167,7 +188,7 @@ def words(budget: eyes.Budget, *, known: bool) -> tuple[Words, ...]:
         )
     shown = budget.filtered_s is not None and "not shown" not in budget.lens
     told.append(Words(budget.lens, tone="plain" if shown else "attention"))
-    told.append(Words(eyes.CAUTION, tone="quiet", small=True))
+    told += [Words(text, tone="quiet", small=True) for text in (*notes, eyes.CAUTION)]
     return tuple(told)
 
 

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QVBoxLayout, QW
 
 from benchassist.ui.form import ChoiceBox
 from benchassist.ui.page import PageLabel
-from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.theme import NEAR, READ, Theme
 from benchassist.ui.view import Field
 
 
@@ -19,7 +19,13 @@ class Fields(QWidget):
 
     changed = Signal(dict)
 
-    def __init__(self, theme: Theme, parent: QWidget, columns: int = 2) -> None:
+    def __init__(
+        self,
+        theme: Theme,
+        parent: QWidget,
+        columns: int = 2,
+        stretch: tuple[int, ...] = (),
+    ) -> None:
         super().__init__(parent)
         self._theme = theme
         self._columns = columns
@@ -27,6 +33,8 @@ class Fields(QWidget):
         self._inputs: dict[str, QComboBox | QLineEdit] = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
+        for column in range(columns):
+            self._grid.setColumnStretch(column, stretch[column] if stretch else 1)
         self._cells: list[QWidget] = []
 
     def show_view(self, fields: tuple[Field, ...]) -> None:
@@ -60,6 +68,14 @@ class Fields(QWidget):
         for part in tuple(self._inputs.values())[:1]:
             part.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def key(self, key: str) -> bool:
+        """Come in with Tab, go out with Enter; say whether the key was for that."""
+        if key == "Tab":
+            self.begin()
+        elif key == "Enter":
+            self.leave()
+        return key in ("Tab", "Enter")
+
     def leave(self) -> None:
         """Give the focus back, so that keys are heard again."""
         for part in self._inputs.values():
@@ -86,7 +102,7 @@ class Fields(QWidget):
         stack = QVBoxLayout(cell)
         stack.setContentsMargins(0, 0, 0, 0)
         stack.setSpacing(self._theme.px(0.4))
-        title = PageLabel(NEAR, STRONG, role="quiet")
+        title = PageLabel(NEAR, role="quiet")
         title.setText(field.label)
         part = self._input(field)
         part.setAccessibleName(field.label)

@@ -6,21 +6,22 @@ from typing import TYPE_CHECKING
 
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
-from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.physics import forecast
 from benchassist.ui.present.physics.coat import Coating, coating
 from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
 from benchassist.ui.theme import Theme
-from benchassist.ui.view import Option
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
+BACK = "Key 0: as planned."
 SHOWN_ROWS = ("when", "mean conversion", "soft skin")
 
 
@@ -35,7 +36,7 @@ class ForecastPage(LightPage):
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)
         self._grid = Grid(theme, self)
-        self._words = Paragraphs(theme, self)
+        self._words = Notes(theme, self)
         self._sliders = Sliders(theme, self)
         self._sliders.moved.connect(self._moved)
         self.set_theme(theme)
@@ -49,12 +50,13 @@ class ForecastPage(LightPage):
             self.told_amiss(str(error))
             return
         self._sliders.show_view(sliders(self._coating, self._sliders.view))
-        self.show_options((Option("As planned again", "0", self._reset),))
         self._moved(self._sliders.view)
 
     def key(self, key: str) -> bool:
-        """Choose and move the sliders."""
-        return self._sliders.key(key)
+        """Choose and move the sliders, or put them back with 0."""
+        if key == "0":
+            self._reset()
+        return key == "0" or self._sliders.key(key) or self._words.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the plot at the left; sliders, rows and words at the right."""
@@ -107,7 +109,7 @@ class ForecastPage(LightPage):
         self._grid.show_view(
             GridView(
                 SHOWN_ROWS,
-                (0.3, 0.35, 0.35),
+                (0.27, 0.39, 0.34),
                 tuple(
                     (Cell(when), Cell(mean), Cell(soft))
                     for when, mean, soft in view.rows
@@ -115,7 +117,11 @@ class ForecastPage(LightPage):
             )
         )
         notes = self._coating.notes if self._coating else ()
-        told = (self._about.title, f"{self._about.lamp}: {view.state}", *notes)
+        told = (
+            f"{self._about.lamp}, {view.state}. {BACK}",
+            self._about.title,
+            *notes,
+        )
         self._words.show_view(
             tuple(
                 Words(text, tone="quiet", small=True)

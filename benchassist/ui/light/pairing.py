@@ -9,6 +9,7 @@ from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import pairing
 from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
@@ -37,7 +38,7 @@ class PairingPage(LightPage):
         self._layer = Paragraphs(theme, self)
         self._grid = Grid(theme, self)
         self._plot = PlotPane(theme, self)
-        self._words = Paragraphs(theme, self)
+        self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self.set_theme(theme)
 
@@ -63,7 +64,7 @@ class PairingPage(LightPage):
             self._lot, self._row = self._lots[at], 0
             self._ask()
             return True
-        return self._grid.key(key)
+        return self._words.key(key) or self._grid.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the table at the left, the pair at the right."""
@@ -72,7 +73,7 @@ class PairingPage(LightPage):
         high = self._layer.height_for(left.width)
         self._layer.setGeometry(left.take_top(high, px(2.4)))
         self._grid.setGeometry(left.rest())
-        high = min(self._words.height_for(right.width), round(right.height * 0.62))
+        high = min(self._words.height_for(right.width), round(right.height * 0.55))
         self._words.setGeometry(right.take_foot(high, px(1.6)))
         self._plot.setGeometry(right.rest())
 
@@ -107,7 +108,7 @@ class PairingPage(LightPage):
         self._grid.show_view(
             GridView(
                 ("light", "verdict", "needs"),
-                (0.36, 0.22, 0.42),
+                (0.4, 0.215, 0.385),
                 tuple(
                     (
                         Cell(pair.light, strong=True),

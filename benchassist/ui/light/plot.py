@@ -26,7 +26,7 @@ from benchassist.ui.present.physics.plot import (
     Shape,
     Stroke,
 )
-from benchassist.ui.theme import NEAR, STRONG, Theme
+from benchassist.ui.theme import NEAR, Theme
 
 STROKES = {
     "solid": Qt.PenStyle.SolidLine,
@@ -37,6 +37,7 @@ STROKES = {
 SYMBOLS: dict[Shape, str] = {"disc": "o", "ring": "o", "triangle": "t1", "cross": "x"}
 BAND_ALPHA, SHADE_ALPHA = 0.3, 0.45
 TICKS = 5  # on an axis, about
+EDGE = 0.03  # of an axis on which no tick stands: its number would be cut
 
 
 def ink_of(theme: Theme, ink: Ink) -> str:
@@ -97,13 +98,13 @@ class PlotKey(Painted[Plot]):
         self, view: Plot, width: int
     ) -> list[tuple[Run, Line | Band | Dots | None]]:
         face, palette = self.theme.face(NEAR), self.theme.palette
-        strong = self.theme.face(NEAR, STRONG)
         found: list[tuple[Run, Line | Band | Dots | None]] = []
         x, line = 0.0, face.rise
         if view.y_axis:
-            run = Run(view.y_title, 0, line, strong, palette.quiet, palette.ground)
+            title = f"{view.y_title} against {view.x_title}"
+            run = Run(title, 0, line, face, palette.quiet, palette.ground)
             found.append((run, None))
-            x = strong.width(view.y_title) + self.theme.px(6.0)
+            line += face.pitch
         drawn: tuple[Line | Band | Dots, ...] = (*view.lines, *view.bands, *view.dots)
         for each in drawn:
             if not each.label:
@@ -217,7 +218,8 @@ class PlotPane(QWidget):
             axis.setTextPen(palette.quiet)
             axis.setStyle(tickFont=face.font, tickTextOffset=theme.px(1.2))
         ticks = log_ticks(*view.x_range) if view.log_x else even_ticks(*view.x_range)
-        # The last one carries the unit, so it needs no line of its own.
+        if not view.y_axis and ticks:
+            ticks[-1] = (ticks[-1][0], f"{ticks[-1][1]} {view.x_title}")
         bottom.setTicks([ticks])
         bottom.setHeight(round(face.pitch + theme.px(2.0)))
         self._widget.showAxis("left", show=view.y_axis)
@@ -293,7 +295,7 @@ class _Drawing:
         else:
             at = mark.y or 0.0
             points = [self.x(left), self.x(right)], [at, at]
-            place, anchor = (self.x(right), at), (1.0, 1.0)
+            place, anchor = (self.x(left), at), (0.0, 1.0)
         self._plot.plot(*points, pen=pen)
         self._text(mark.label, place, anchor, mark.ink)
 
@@ -355,8 +357,9 @@ def even_ticks(low: float, high: float) -> list[tuple[float, str]]:
     rough = span / TICKS
     scale = 10.0 ** math.floor(math.log10(rough))
     step = next(m * scale for m in (1, 2, 5, 10) if m * scale >= rough * 0.999)
-    first = math.ceil(low / step - 1e-9)
-    last = math.floor(high / step + 1e-9)
+    # One at the very end would be cut.
+    first = math.ceil((low + EDGE * span * (low != 0)) / step - 1e-9)
+    last = math.floor((high - EDGE * span) / step + 1e-9)
     at = [n * step for n in range(first, last + 1)]
     return [(each, f"{round(each, 10):g}") for each in at]
 
@@ -364,9 +367,10 @@ def even_ticks(low: float, high: float) -> list[tuple[float, str]]:
 def log_ticks(low: float, high: float) -> list[tuple[float, str]]:
     """Return 1, 2 and 5 of each decade between two ends, at their logarithms."""
     found = []
+    margin = (high / low) ** EDGE
     for decade in range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1):
         for step in (1, 2, 5):
             at = step * 10.0**decade
-            if low <= at <= high:
+            if low * margin <= at <= high / margin:
                 found.append((math.log10(at), f"{at:g}"))
     return found

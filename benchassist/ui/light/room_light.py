@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from benchassist.domain.commands import ChangeDish
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
-from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import working_time
 from benchassist.ui.present.physics.subject import UnknownError
 from benchassist.ui.theme import Theme
@@ -36,7 +37,7 @@ class RoomPage(LightPage):
         self._told: tuple[str, tuple[str, ...]] = ("", ())
         self._rows: tuple[working_time.DishRow, ...] = ()
         self._grid = Grid(theme, self)
-        self._words = Paragraphs(theme, self)
+        self._words = Notes(theme, self)
         self._dish = Fields(theme, self, columns=1)
         self._smear = Fields(theme, self, columns=1)
         self._grid.picked.connect(self._picked)
@@ -57,7 +58,7 @@ class RoomPage(LightPage):
         self._grid.show_view(
             GridView(
                 ("dish", "stands", "left"),
-                (0.2, 0.4, 0.4),
+                (0.19, 0.41, 0.4),
                 tuple(
                     (
                         Cell(row.lot, strong=True),
@@ -77,11 +78,8 @@ class RoomPage(LightPage):
 
     def key(self, key: str) -> bool:
         """Walk the dishes, or leave the fields."""
-        if key == "Enter":
-            for fields in (self._dish, self._smear):
-                fields.leave()
-            return True
-        return self._grid.key(key)
+        fields = self._smear if self._smearing else self._dish
+        return fields.key(key) or self._words.key(key) or self._grid.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the dishes at the left with the tests below; one form at the right."""
@@ -105,7 +103,6 @@ class RoomPage(LightPage):
     def _offer(self) -> None:
         form = "Enter the smear test" if self._smearing else "Open this dish"
         options = [
-            Option("Fill in", "Tab", self._begin),
             Option(form, "D", self._hand_in),
             Option("Dish" if self._smearing else "Smear test", "M", self._switch),
         ]
@@ -117,9 +114,6 @@ class RoomPage(LightPage):
             away = ChangeDish(lot, "thrown away")
             options.append(Option("Throw away", "X", away, hold=True, tone="stop"))
         self.show_options(tuple(options))
-
-    def _begin(self) -> None:
-        (self._smear if self._smearing else self._dish).begin()
 
     def _switch(self) -> None:
         self._smearing = not self._smearing

@@ -9,10 +9,10 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter
 
 from benchassist.ui.paint import Painted, Run, bar, panel
-from benchassist.ui.theme import NEAR, READ, STRONG
+from benchassist.ui.theme import READ
 from benchassist.value import value
 
-ROW_MM = 14.0  # [mm] of one slider; a choice
+ROW_MM = 9.6  # [mm] of one slider; a choice
 
 
 @value
@@ -85,12 +85,12 @@ class Sliders(Painted[SlidersView]):
     def lay(self, view: SlidersView) -> Iterator[Run]:
         """Lay out titles and values."""
         theme, palette = self.theme, self.theme.palette
-        title, worth = theme.face(NEAR, STRONG), theme.face(READ, STRONG)
+        title, worth = theme.face(READ), theme.face(READ)
         for number, slider in enumerate(view.sliders):
             rect = self._rect(number)
             chosen = number == view.chosen
             ground = palette.raised if chosen else palette.card
-            line = rect.top() + theme.px(2.4) + worth.cap
+            line = rect.center().y() + worth.cap / 2
             x = theme.px(3.0)
             yield Run(slider.title, x, line, title, palette.quiet, ground)
             text = f"{slider.at:g} {slider.unit}"

@@ -9,9 +9,10 @@ from benchassist.spectra_file import FileSpectrum, SpectrumFileError
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
-from benchassist.ui.light.base import LightPage, place
+from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import folder, spectrum
 from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
 
 KINDS = {"folder": "folder", "file": "", "example": "example"}
 NONE_HERE = "No spectrum here. Arrow keys and Enter go to another folder."
+
+
+TYPE_KEYS = "Tab: fill in. Enter: back to the keys."
 
 
 class SpectrumPage(LightPage):
@@ -43,8 +47,8 @@ class SpectrumPage(LightPage):
         self._head = Paragraphs(theme, self)
         self._grid = Grid(theme, self)
         self._plot = PlotPane(theme, self)
-        self._fields = Fields(theme, self, columns=2)
-        self._words = Paragraphs(theme, self)
+        self._fields = Fields(theme, self, columns=3)
+        self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
@@ -69,28 +73,26 @@ class SpectrumPage(LightPage):
                 self._open()
                 return True
             return self._grid.key(key)
-        if key == "Enter":
-            self._fields.leave()
-        return key == "Enter"
+        return self._fields.key(key) or self._words.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the list, or plot and fields."""
         px = self._theme.px
         listing = self._found is None
-        for widget in (self._head, self._grid):
-            widget.setVisible(listing)
-        for widget in (self._plot, self._fields, self._words):
-            widget.setVisible(not listing)
+        self._head.setVisible(listing)
+        self._grid.setVisible(listing)
+        for body in (self._plot, self._fields, self._words):
+            body.setVisible(not listing)
         if listing:
             high = self._head.height_for(space.width)
             self._head.setGeometry(space.take_top(high, px(2.4)))
             self._grid.setGeometry(space.rest())
             return
-        left, right = space.columns((0.5, 0.5), px(6.0))
-        high = min(self._words.height_for(left.width), round(left.height * 0.45))
-        self._words.setGeometry(left.take_foot(high, px(1.6)))
+        left, right = space.columns((0.46, 0.54), px(6.0))
         self._plot.setGeometry(left.rest())
-        place(self._fields, right, self._fields.height_for(), 0)
+        high = min(self._fields.height_for(), right.height)
+        self._fields.setGeometry(right.take_foot(high, px(1.6)))
+        self._words.setGeometry(right.rest())
 
     # --- the folder ------------------------------------------------------------
 
@@ -187,12 +189,12 @@ class SpectrumPage(LightPage):
             return
         self._view = view
         self._plot.show_view(view.plot)
-        lines = [Words(text) for text in view.lines]
+        lines = [Words(text) for text in reversed(view.lines)]
         if view.amiss:
             lines.insert(0, Words(view.amiss, tone="attention"))
+        lines.append(Words(TYPE_KEYS, tone="quiet", small=True))
         self._words.show_view(tuple(lines))
         options = [
-            Option("Fill in", "Tab", self._fields.begin),
             Option("Another file", "B", self._back),
         ]
         if view.command is not None:

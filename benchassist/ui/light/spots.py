@@ -6,19 +6,22 @@ from typing import TYPE_CHECKING
 
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
-from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.spotsheet import SpotSheet
 from benchassist.ui.present.physics import spots
 from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
 from benchassist.ui.theme import Theme
-from benchassist.ui.view import Option
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
+
+
+TYPE_KEYS = "Tab: type sizes. Enter: back to the keys."
 
 
 class SpotsPage(LightPage):
@@ -32,8 +35,8 @@ class SpotsPage(LightPage):
         self._geometry: spots.Geometry | None = None
         self._whose = ""
         self._sheet = SpotSheet(theme, self)
-        self._words = Paragraphs(theme, self)
-        self._fields = Fields(theme, self, columns=3)
+        self._words = Notes(theme, self)
+        self._fields = Fields(theme, self, columns=4)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
 
@@ -48,14 +51,11 @@ class SpotsPage(LightPage):
             self._whose = self._about.title
             self._geometry = spots.usual(bench, self._about)
             self._fields.show_view(spots.fields(self._geometry))
-        self.show_options((Option("Sizes: type them", "Tab", self._begin),))
         self._ask()
 
     def key(self, key: str) -> bool:
-        """Go to the fields."""
-        if key == "Enter":
-            self._fields.leave()
-        return key == "Enter"
+        """Go to the fields, leave them, or leaf through the sentences."""
+        return self._fields.key(key) or self._words.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the map at the left, fields and words at the right."""
@@ -64,9 +64,6 @@ class SpotsPage(LightPage):
         self._sheet.setGeometry(left.rest())
         place(self._fields, right, self._fields.height_for(), px(2.4))
         self._words.setGeometry(right.rest())
-
-    def _begin(self) -> None:
-        self._fields.begin()
 
     def _typed(self, values: dict[str, str]) -> None:
         if self._geometry is None:
@@ -104,6 +101,7 @@ class SpotsPage(LightPage):
                 Words(head, tone="quiet", small=True),
                 *(Words(text, tone="stop") for text in view.warnings),
                 *(Words(text) for text in view.lines),
+                Words(TYPE_KEYS, tone="quiet", small=True),
             )
         )
         self.fit()

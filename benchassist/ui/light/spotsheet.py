@@ -15,6 +15,9 @@ COVER_ALPHA = 0.28
 MOST_NUMBERED = 40  # spots on one face that still carry a number
 
 
+Rows = list[tuple[FaceMap, ...]]
+
+
 class SpotSheet(Painted[SpotsView]):
     """One strip a face: what the circles reach is bright, holes stay dark."""
 
@@ -31,8 +34,7 @@ class SpotSheet(Painted[SpotsView]):
         palette = self.theme.palette
         face_type = self.theme.face(NEAR, STRONG)
         for face, box, scale in self._boxes(view):
-            holes = "" if face.covers else ", with holes"
-            text = f"{face.title}, {len(face.spots)} spots{holes}"
+            text = f"{face.title} {len(face.spots)}{'' if face.covers else ', holes'}"
             line = box.top() - self.theme.px(1.4)
             ink = palette.quiet if face.covers else palette.stop
             yield Run(text, box.left(), line, face_type, ink, palette.ground)
@@ -102,33 +104,37 @@ class SpotSheet(Painted[SpotsView]):
 
     def _boxes(self, view: SpotsView) -> Iterator[tuple[FaceMap, QRectF, float]]:
         """Yield each face's rectangle on the screen and the pixels of a millimetre."""
-        px = self.theme.px
-        small = self.theme.face(NEAR, STRONG)
-        over, under = small.cap + px(2.4), small.cap + px(2.4)
-        gap = px(5.0)
-        rows = self._rows(view)
-        high = (self.height() - (over + under) * len(rows)) / max(1, len(rows))
-        widest = max(sum(face.length_mm for face in row) + 0.0 for row in rows if row)
-        scale = min(
-            (self.width() - gap * max(0, max(len(row) for row in rows) - 1)) / widest,
-            high / max(face.width_mm for face in view.faces),
+        rows, scale = max(
+            (self._scaled(rows) for rows in _arrangements(view.faces)),
+            key=lambda found: found[1],
         )
+        over, gap = self._over(), self.theme.px(5.0)
         y = float(over)
         for row in rows:
             x = 0.0
-            tall = max(face.width_mm for face in row) * scale
             for face in row:
                 box = QRectF(x, y, face.length_mm * scale, face.width_mm * scale)
                 yield face, box, scale
                 x += face.length_mm * scale + gap
-            y += tall + over + under
+            y += max(face.width_mm for face in row) * scale + 2 * over
 
-    def _rows(self, view: SpotsView) -> list[tuple[FaceMap, ...]]:
-        """Return the faces in rows: long strips under each other, short ones beside."""
-        long = max(face.length_mm / max(face.width_mm, 0.1) for face in view.faces)
-        if long > 4:  # noqa: PLR2004 - a strip
-            return [(face,) for face in view.faces]
-        half = -(-len(view.faces) // (1 if len(view.faces) <= 3 else 2))  # noqa: PLR2004
-        return [
-            view.faces[n : n + half] for n in range(0, len(view.faces), max(1, half))
-        ]
+    def _over(self) -> float:
+        return self.theme.face(NEAR, STRONG).cap + self.theme.px(2.4)
+
+    def _scaled(self, rows: Rows) -> tuple[Rows, float]:
+        """Return an arrangement with the scale at which it fits."""
+        gap = self.theme.px(5.0)
+        high = self.height() - 2 * self._over() * len(rows)
+        tall = sum(max(face.width_mm for face in row) for row in rows)
+        wide = min(
+            (self.width() - gap * (len(row) - 1)) / sum(f.length_mm for f in row)
+            for row in rows
+        )
+        return rows, max(0.1, min(wide, high / tall))
+
+
+def _arrangements(faces: tuple[FaceMap, ...]) -> Iterator[Rows]:
+    """Yield the faces in one row, in two, and so on."""
+    for count in range(1, len(faces) + 1):
+        each = -(-len(faces) // count)
+        yield [faces[n : n + each] for n in range(0, len(faces), each)]

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from benchassist.domain.commands import RecordCoupon
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
-from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import tack
@@ -38,7 +39,7 @@ class TackPage(LightPage):
         self._found: dict[object, tack.Window] = {}
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)
-        self._words = Paragraphs(theme, self)
+        self._words = Notes(theme, self)
         self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
@@ -77,6 +78,10 @@ class TackPage(LightPage):
         at = codes.index(self._about.lamp) if self._about.lamp in codes else -1
         self._lamp = codes[(at + 1) % len(codes)]
         self.show_bench(self.bench, self.now)
+
+    def key(self, key: str) -> bool:
+        """Leaf through the sentences."""
+        return self._words.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the plot at the left, the words at the right."""

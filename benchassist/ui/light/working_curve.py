@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from benchassist.domain.commands import FitWorkingCurve
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
-from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import working_curve
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-UNITS = (("s", "seconds of this lamp today"), ("mJ/cm²", "effective mJ/cm²"))
+UNITS = (("s", "s of this lamp"), ("mJ/cm²", "mJ/cm²"))
 HOW = (
     "Cure thick layers of the coat resin on glass, one for each exposure; wipe, and "
     "measure with the calliper. Type pairs: 10 120; 20 190; 40 260"
@@ -40,12 +41,12 @@ class CurvePage(LightPage):
         self._about: Subject | None = None
         self._points: working_curve.Pairs = ()
         self._plot = PlotPane(theme, self)
-        self._words = Paragraphs(theme, self)
-        self._fields = Fields(theme, self, columns=1)
+        self._words = Notes(theme, self)
+        self._fields = Fields(theme, self, columns=2, stretch=(1, 2))
         self._fields.show_view(
             (
                 Field("unit", "Exposure in", "choice", "s", UNITS),
-                Field("points", "Exposure and thickness in µm; …", "text", ""),
+                Field("points", "Tab: exposure and µm, pair; pair", "text", ""),
             )
         )
         self._fields.changed.connect(self._typed)
@@ -61,10 +62,8 @@ class CurvePage(LightPage):
         self._typed(self._fields.values())
 
     def key(self, key: str) -> bool:
-        """Leave the fields."""
-        if key == "Enter":
-            self._fields.leave()
-        return key == "Enter"
+        """Go to the fields, leave them, or leaf through the sentences."""
+        return self._fields.key(key) or self._words.key(key)
 
     def arrange(self, space: Space) -> None:
         """Place the plot at the left, fields and words at the right."""
@@ -108,7 +107,7 @@ class CurvePage(LightPage):
         self._offer(keepable=view.keepable)
 
     def _offer(self, *, keepable: bool) -> None:
-        options = [Option("Type measurements", "Tab", self._fields.begin)]
+        options: list[Option] = []
         if keepable and self.bench is not None and self._about is not None:
             lot = self.bench.lots[self._about.lot]
             command = FitWorkingCurve(

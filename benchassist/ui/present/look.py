@@ -8,6 +8,7 @@ from benchassist.domain.ledger import owed
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit
 from benchassist.domain.pedal import Meaning, meaning
+from benchassist.domain.queue import ranked
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
@@ -30,6 +31,7 @@ def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
     pedal = meaning(bench, now)
     part = bench.focused
     shown = now_for(bench, part, pedal.row.situation, now)
+    needs = ranked(bench, now)
     far_only = pedal.row.situation in WALKING
     return BenchView(
         status=_status(bench, now),
@@ -39,14 +41,14 @@ def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
         headline=shown.headline,
         subline=shown.subline,
         countdown=shown.countdown,
-        rows=() if far_only else rows.in_flight(bench, now),
+        rows=() if far_only else rows.in_flight(bench, needs, now),
         panels=() if far_only else _panels(bench, part, shown),
         bars=() if far_only or part is None else _bars(bench, part),
         gates=() if far_only else shown.gates,
         spots=shown.spots,
         light=shown.light,
         card=shown.card,
-        next_line=rows.next_line(bench, part, now),
+        next_line=rows.next_line(bench, part, needs),
         pedal_line=pedal.line,
         hints=_hints(pedal),
         right_hint=shown.right_hint,

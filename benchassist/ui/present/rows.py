@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.queue import NEVER_MS, Need, ranked
+from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.runs import length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
@@ -25,11 +25,11 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
 
 MS = 1000
+Needs = tuple[Need, ...]
 
 
-def in_flight(bench: Bench, now: Instant) -> tuple[Row, ...]:
+def in_flight(bench: Bench, needs: Needs, now: Instant) -> tuple[Row, ...]:
     """Return the rows, the part nearest to harm first."""
-    needs = ranked(bench, now)
     return tuple(
         _row(bench, bench.parts[need.part], need, now, f"F{n}" if n <= 9 else "")  # noqa: PLR2004 - nine keys in reach
         for n, need in enumerate(needs, start=1)
@@ -114,10 +114,10 @@ def _fill(bench: Bench, part: Part, now: Instant) -> float:
     return part.at / len(part.route)
 
 
-def next_line(bench: Bench, part: Part | None, now: Instant) -> str:
+def next_line(bench: Bench, part: Part | None, needs: Needs) -> str:
     """Return who needs hands next besides the part in front, and what is late."""
     mine = bench.basket_of(part) if part else ()
-    for need in sorted(ranked(bench, now), key=_urgency):
+    for need in sorted(needs, key=_urgency):
         other = bench.parts[need.part]
         if other.code in mine or isinstance(other.phase, OnHold):
             continue

@@ -42,6 +42,7 @@ NAMES = {
     "retinal-thermal": "heat on the retina",
     "skin-thermal": "heat on the skin",
 }
+INTO_THE_TIP = "eye, into the tip"
 CAUTION = (
     "An estimate from guideline limits, not a measurement; local law and a qualified "
     "person decide. Never look into the tip."
@@ -127,8 +128,8 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
 
     rows = []
     for place, rho in (
-        (f"eye at {eye_mm:g} mm, light off the part", reflectance),
-        (f"eye at {eye_mm:g} mm, into the tip", None),
+        ("eye, light off the part", reflectance),
+        (INTO_THE_TIP, None),
     ):
         behind = eye(passed, rho) if passed is not None else None
         rows += [
@@ -137,7 +138,7 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
         ]
     hand = eyes.scene(bare, tip_mm=tip_mm, distance_mm=hand_mm)
     rows += [
-        _row(f"hand at {hand_mm:g} mm", each, None)
+        _row("hand beside the tip", each, None)
         for each in eyes.skin_limits(hand, actinic_table=actinic)
     ]
     return tuple(rows)
@@ -194,6 +195,18 @@ def lens_words(bench: Bench, lamp: str, operator: str) -> str:
     return f"{glasses.title or 'Glasses'}: {how} over {band}, all of {lamp}."
 
 
+def assumed(bench: Bench) -> tuple[str, ...]:
+    """Return where the eye and the hand are taken to be."""
+    eye, hand = limit(bench, "eye_distance_mm"), limit(bench, "hand_distance_mm")
+    tip, share = limit(bench, "tip_mm"), limit(bench, "part_reflectance")
+    return (
+        (
+            f"Tip {tip:g} mm, eye {eye:g} mm, hand {hand:g} mm away, part throws back "
+            f"{share:.0%}: assumed. Doses of the day add up over all lamps."
+        ),
+    )
+
+
 def budget(bench: Bench, now: Instant, lamp: str) -> Budget:
     """Return an operator's day so far, and what it may come to with ``lamp``."""
     operator = bench.operator
@@ -243,7 +256,7 @@ def _left(
 def _day(rows: tuple[Held, ...]) -> tuple[Held, ...]:
     """Return the limits of a day in which nobody looks into the tip."""
     return tuple(
-        row for row in rows if row.basis == "8 h day" and "tip" not in row.place
+        row for row in rows if row.basis == "8 h day" and row.place != INTO_THE_TIP
     )
 
 

@@ -242,7 +242,7 @@ def forecast_view(found: Forecast, planned: str) -> ForecastView:
         "depth below the surface, µm",
         "conversion",
         (0.0, deepest),
-        (0.0, 1.0),
+        (0.0, 1.05),
         lines=tuple(lines),
         bands=(drawn_band,) if end.low else (),
         marks=(Mark("set", y=SET_CONVERSION, stroke="dotted", ink="quiet"),),

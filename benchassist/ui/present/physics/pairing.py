@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 TONES: dict[Level, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
 SHOWN_NM = (340.0, 540.0)
+SHORT_FAIL = "will not finish it"
 NO_PIGMENT = "Pigment and scatter are not counted."
 
 
@@ -107,7 +108,7 @@ def _box(bench: Bench, subject: Subject, box: str, vessel: str, lot: str) -> Pai
     count = second_half(part) or subject.recipe.total // 2
     level, reason, through, needed_s = judge_box(bench, part, lot, count)
     acts = math.isfinite(needed_s) and level != "fail"
-    needs = f"{math.ceil(needed_s)} s" if acts else reason
+    needs = f"{math.ceil(needed_s)} s" if acts else SHORT_FAIL
     if acts and through < 1.0:
         needs = f"{needs}, {through:.0%} through"
     return Pair(
@@ -149,7 +150,7 @@ def detail(bench: Bench, subject: Subject, pair: Pair) -> Detail:
     lines = _where_it_goes(bench, pair, light, absorbers)
     if pair.box:
         planned_s = second_half_s(bench, subject)
-        lines = (*lines, f"The second half lasts {planned_s:.0f} s.")
+        lines = (f"{pair.reason}. The second half lasts {planned_s:.0f} s.", *lines)
     return Detail(
         pair, _curves(pair, light, absorbers), lines, _help(bench, subject, pair)
     )

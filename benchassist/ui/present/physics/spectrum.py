@@ -68,9 +68,9 @@ def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
             or (("", "nothing on file"),),
         ),
         Field("unit", "Values in", "choice", SAID, units),
-        Field("total", "Total, mW/cm² (relative only)", "number", ""),
+        Field("total", "Total mW/cm², if relative", "number", ""),
         Field("trust", "How known", "choice", "measured", TRUST),
-        Field("reading", "Lamp: meter reading then", "number", ""),
+        Field("reading", "Lamp reading then", "number", ""),
         Field("reason", "Why it is filed", "text", ""),
     )
 
@@ -133,7 +133,7 @@ def unread(error: str) -> SpectrumView:
 
 
 def _about(found: Found) -> str:
-    title = f" “{found.title}”" if found.title else ""
+    title = f" “{found.title[:48]}”" if found.title else ""
     return (
         f"{found.name}{title}: {len(found.nm)} points, {found.nm[0]:g} to "
         f"{found.nm[-1]:g} nm, highest at {found.peak_nm:g} nm."
@@ -145,7 +145,7 @@ def _whole(curve: Curve, quantity: Quantity) -> str:
         return f"Lets through {min(curve.values):.1%} to {max(curve.values):.1%}."
     points = list(zip(curve.nm, curve.values, strict=True))
     total = sum((b[0] - a[0]) * (a[1] + b[1]) / 2 for a, b in pairwise(points))
-    return f"{number(total, 3)} mW/cm² in all. Is that what this lamp gives?"
+    return f"{number(total, 3)} mW/cm² in all. Is that what it gives?"
 
 
 def _change(before: Bench, after: Bench, subject: Subject, lamp: str) -> str:

@@ -236,8 +236,8 @@ def _plot(
     most: Three,
     coupons: tuple[CouponRecorded, ...],
 ) -> Plot:
-    highest = max(4.0, *found.skin_um, min(max(found.unset_um), 2 * coating.coat_um))
-    top = 1.25 * highest
+    # What lies above is cut: the coat is then unset to its top, which is enough said.
+    top = 1.6 * max(4.0, *found.skin_um)
     dots = []
     for label, shape, shown in (
         ("coupon passed", "disc", [each for each in coupons if each.passed]),
@@ -255,20 +255,26 @@ def _plot(
             dots.append(Dots(label, tried, level, shape))
     return Plot(
         "seconds a spot",
-        "µm",
+        "soft, µm",
         (found.seconds[0], found.seconds[-1]),
         (0.0, top),
         lines=(
-            Line("skin left soft at the end", found.seconds, found.skin_um),
-            Line("not set below", found.seconds, found.unset_um, "dashed", "measured"),
+            Line("skin, at the end", found.seconds, found.skin_um),
+            Line(
+                "body, as the lamp goes off",
+                found.seconds,
+                found.unset_um,
+                "dashed",
+                "measured",
+            ),
         ),
         marks=(
             Mark(f"planned {coating.planned_s:g} s", x=coating.planned_s),
             Mark("allowed", y=SKIN_LIMIT_UM, stroke="dotted", ink="quiet"),
         ),
         ranges=(
-            Range("least", *least, level=0.93 * top),
-            Range("most", *most, level=0.84 * top),
+            Range("least", *least, level=0.92 * top),
+            Range("most", *most, level=0.8 * top),
         ),
         dots=tuple(dots),
         log_x=True,

@@ -63,7 +63,7 @@ def _row(bench: Bench, dish: Dish, now: Instant) -> DishRow:
     light = f"{dish.light}, {number(dish.klx)} klx"
     state = f"open, {light}" if dish.since else f"covered (was under {light})"
     if left is None:
-        told = "no smear test of it under this light"
+        told = "no smear test of it yet"
         return DishRow(dish.lot, state, told, 0.0, "attention")
     smear = working_time.smear_of(bench, dish.lot, dish.light)
     budget = working_time.budget_klx_s(smear) if smear else 1.0
