@@ -41,7 +41,7 @@ Act = Callable[[Bench, Part, "Instant"], Answer]
 Line = Callable[[Bench, Part, "Instant"], str]
 
 MS = 1000
-AWAY_LINE = "says what waits and where; come back by hand"
+AWAY_LINE = "says what waits and where"
 
 
 @value
@@ -320,7 +320,7 @@ TABLE: dict[str, Row] = {
         Row(
             "wet-hold",
             "Wet-coat hold, not looked at",
-            _fixed("says what and where; tell the coat's state by hand"),
+            _fixed("says where; look at the coat"),
             _wet_where,
             "says what and where",
             never="clear the hold",

@@ -18,6 +18,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
+from benchassist.physics.coat_column import Kinetics, Medium, Segment, State, Top
 from benchassist.physics.coat_grid import (
     centres_um,
     coat_widths_um,
@@ -25,15 +26,8 @@ from benchassist.physics.coat_grid import (
     soft_depth_um,
 )
 from benchassist.physics.coat_light import Initiation, initiate, merge_bands
-from benchassist.physics.coat_march import (
-    Balance,
-    Segment,
-    State,
-    Tolerance,
-    march,
-)
+from benchassist.physics.coat_march import Balance, Tolerance, march
 from benchassist.physics.coat_resin import CoatError, Film, Radicals, Resin
-from benchassist.physics.coat_transport import Kinetics, Medium, Top
 from benchassist.physics.coat_uncertainty import Sample, nominal_sample
 from benchassist.physics.spectra import FloatArray, wavelength_grid
 

@@ -10,14 +10,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from benchassist.physics.coat_column import Rates, Segment, State
 from benchassist.physics.coat_grid import BoolArray, IndexArray
-from benchassist.physics.coat_light import Initiation
 from benchassist.physics.coat_resin import CoatError
 from benchassist.physics.coat_transport import (
     TINY,
-    Kinetics,
-    Medium,
-    Rates,
     Stage,
     Step,
     tridiagonal,
@@ -33,11 +30,13 @@ ERROR_OLD = 1.0 - _FIRST - _SECOND
 ERROR_FIRST = _FIRST - (1.0 - GAMMA)
 ERROR_SECOND = _SECOND - GAMMA
 MOST_STEPS = 20000
-SMALLEST_GROWTH, LARGEST_GROWTH, CAUTION = 0.2, 5.0, 0.9
+SMALLEST_GROWTH, LARGEST_GROWTH, CAUTION = 0.2, 5.0, 0.8
 FAILED = 100.0  # error given to a step whose iteration did not end
 FINISHED = 1.0 - 1e-12
 SHORTEST_S = 1e-9  # [s] below it nothing happens
 FIRST_USE = 0.05  # first step: share of an air-saturated cell's oxygen
+NEARLY_FREED = 0.25  # share of the oxygen-free radicals
+FREED = 0.5  # share of the oxygen-free radicals that ends the inhibition
 FIRST_DECAY = 0.2  # first step: share of the radicals' half-life
 
 
@@ -48,49 +47,6 @@ class Tolerance:
     activity: float
     conversion: float
     iteration: float
-
-
-@dataclass(slots=True, eq=False)
-class State:
-    """What a column holds, each (rows, cells).
-
-    ``exponent`` is -ln(1 - X); radicals and exponent are 0 in a film.
-    """
-
-    activity: FloatArray
-    radicals_mol_l: FloatArray
-    exponent: FloatArray
-
-    def take(self, rows: IndexArray | BoolArray) -> "State":
-        """Return a copy of some of the rows."""
-        return State(
-            self.activity[rows], self.radicals_mol_l[rows], self.exponent[rows]
-        )
-
-    def put(self, rows: IndexArray | BoolArray, other: "State") -> None:
-        """Overwrite some of the rows."""
-        self.activity[rows] = other.activity
-        self.radicals_mol_l[rows] = other.radicals_mol_l
-        self.exponent[rows] = other.exponent
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Segment:
-    """One stretch of time for all rows; ``light`` is None in the dark."""
-
-    duration_s: FloatArray
-    medium: Medium
-    kinetics: Kinetics
-    light: Initiation | None
-
-    def take(self, rows: IndexArray) -> "Segment":
-        """Return the same for some of the rows."""
-        return Segment(
-            self.duration_s[rows],
-            self.medium.take(rows),
-            self.kinetics.take(rows),
-            None if self.light is None else self.light.take(rows),
-        )
 
 
 @dataclass(slots=True, eq=False)
@@ -244,8 +200,9 @@ class _Walk:
         step_s = np.where(going, np.minimum(self.step_s, left_s), self.step_s)
         step, tau = step_s[:, None], (GAMMA * step_s)[:, None]
         u, carried = state.activity, state.radicals_mol_l
+        pace = kinetics.rates(state.exponent).kp * carried
         if segment.medium.cured_ratio != 1.0:
-            middle = self._exponent(0.5 * step, kinetics.rates(state.exponent), carried)
+            middle = state.exponent + 0.5 * step * pace
             self.conduction = segment.medium.conduction(middle)
         form = Step.of(
             tau,
@@ -254,46 +211,59 @@ class _Walk:
             hold=self.hold,
             per_saturation=self.per_saturation,
         )
-        within = self.tolerance.iteration
-        # Rates that move with the conversion are taken again at what came out.
-        passes = range(1 if kinetics.limits is None else 2)
-
         early = self._initiation(self.time_s + GAMMA * step_s)
-        first, guess, made = (
-            kinetics.rates(state.exponent),
-            u + tau * self.slope,
-            carried,
+        one, first = self._stage(
+            form,
+            known=u,
+            guess=u + tau * self.slope,
+            carried=carried,
+            initiation=early,
+            exponent=state.exponent,
+            pace=pace,
         )
-        for _ in passes:
-            if kinetics.limits is not None:
-                first = kinetics.rates(self._exponent(tau, first, made))
-            one = form.stage(
-                u, carried=carried, initiation=early, kt_l_mol_s=first.kt
-            ).solve(guess, tolerance=within)
-            guess, made = one.activity, one.radicals_mol_l
         jump = one.activity - u
-        known = u + EXTRAPOLATION * jump
+        known, pace = u + EXTRAPOLATION * jump, first.kp * one.radicals_mol_l
         late = self._initiation(self.time_s + step_s)
-        second, guess = first, known + jump
-        so_far = self._exponent(step - tau, first, made)
-        for _ in passes:
-            if kinetics.limits is not None:
-                second = kinetics.rates(so_far + tau * second.kp * made)
-            two = form.stage(
-                known,
-                carried=carried + EXTRAPOLATION * (one.radicals_mol_l - carried),
-                initiation=late,
-                kt_l_mol_s=second.kt,
-            ).solve(guess, tolerance=within)
-            guess, made = two.activity, two.radicals_mol_l
+        two, second = self._stage(
+            form,
+            known=known,
+            guess=known + jump,
+            carried=carried + EXTRAPOLATION * (one.radicals_mol_l - carried),
+            initiation=late,
+            exponent=state.exponent + (step - tau) * pace,
+            pace=pace,
+        )
         slope = (two.activity - known) / tau
         return _Attempt(step_s, one, two, (first, second), (early, late), slope)
 
-    def _exponent(
-        self, after_s: FloatArray, rates: Rates, radicals_mol_l: FloatArray
-    ) -> FloatArray:
-        """Return the exponent -ln(1 - X) some time on at a steady pace."""
-        return self.state.exponent + after_s * rates.kp * radicals_mol_l
+    def _stage(
+        self,
+        form: Step,
+        *,
+        known: FloatArray,
+        guess: FloatArray,
+        carried: FloatArray,
+        initiation: FloatArray,
+        exponent: FloatArray,
+        pace: FloatArray,
+    ) -> tuple[Stage, Rates]:
+        """Solve a stage with the rates at the conversion it comes to.
+
+        From an exponent and a pace of its growth those rates are guessed; where they
+        move with the conversion they are taken again at what came out.
+        """
+        kinetics, within = form.kinetics, self.tolerance.iteration
+        rates = kinetics.rates(exponent + form.tau_s * pace)
+        stage = form.stage(
+            known, carried=carried, initiation=initiation, kt_l_mol_s=rates.kt
+        ).solve(guess, tolerance=within)
+        if kinetics.limits is not None:
+            pace = rates.kp * stage.radicals_mol_l
+            rates = kinetics.rates(exponent + form.tau_s * pace)
+            stage = form.stage(
+                known, carried=carried, initiation=initiation, kt_l_mol_s=rates.kt
+            ).solve(stage.activity, tolerance=within)
+        return stage, rates
 
     def _error(self, attempt: _Attempt) -> FloatArray:
         """Return each row's error in units of the tolerance."""
@@ -358,25 +328,29 @@ class _Walk:
     def _first_freed_s(self, attempt: _Attempt) -> FloatArray:
         """Return when a cell first carries half its oxygen-free radicals, or inf.
 
-        While there is oxygen it falls almost in a straight line, which is carried
-        from the start of the step to the activity that leaves half of the radicals.
-        Without oxygen the radicals themselves rise so.
+        Oxygen falls almost in a straight line, which is carried on from the start of
+        the step, and then the radicals grow as tanh. In the quasi-steady state half
+        of them are there at once while a little oxygen is left. A step that ends a
+        little short of half of them has passed that moment if the line says so.
         """
         late, kt = attempt.initiation[1], attempt.rates[1].kt
-        old, new = self.state.radicals_mol_l, attempt.two.radicals_mol_l
-        freed = (8.0 * kt * new**2 >= late) & (late > 0.0)
-        if not freed.any():
+        step, kinetics = attempt.step_s[:, None], self.segment.kinetics
+        whole = np.maximum(np.sqrt(late / (2.0 * kt)), TINY)
+        share = np.where(late > 0.0, attempt.two.radicals_mol_l / whole, 0.0)
+        if not (share >= NEARLY_FREED).any():
             return np.full(self.time_s.shape, np.inf)
-        step = attempt.step_s[:, None]
-        half = 0.5 * np.sqrt(late / (2.0 * kt))
-        scavenging = self.segment.kinetics.scavenging_per_s
-        enough = 6.0 * kt * half / np.maximum(scavenging, TINY)
-        excess = self.state.activity - enough
-        after = np.where(
-            excess > 0.0,
-            excess / np.maximum(-self.slope, TINY),
-            step * (half - old) / np.maximum(new - old, TINY),
-        )
+        pace = 2.0 * kt * whole
+        enough = 1.5 * pace / np.maximum(kinetics.scavenging_per_s, TINY)
+        fall = np.maximum(-self.slope, TINY)
+        if kinetics.quasi_steady:
+            after = (self.state.activity - enough) / fall
+        else:
+            grown = np.minimum(self.state.radicals_mol_l / whole, FREED)
+            after = (np.arctanh(FREED) - np.arctanh(grown)) / pace
+            after += np.where(
+                self.state.activity > enough, self.state.activity / fall, 0.0
+            )
+        freed = (share >= FREED) | ((share >= NEARLY_FREED) & (after <= step))
         after = np.where(freed, np.clip(after, 0.0, step), np.inf)
         first: FloatArray = self.time_s + after.min(axis=1)
         return first

@@ -7,147 +7,18 @@ block-diagonal matrix to LAPACK.
 """
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from scipy.linalg.lapack import dgtsv
 
-from benchassist.physics.coat_grid import BoolArray, IndexArray
-from benchassist.physics.coat_resin import DiffusionLimits
+from benchassist.physics.coat_column import Conduction, Kinetics
+from benchassist.physics.coat_grid import BoolArray
 from benchassist.physics.spectra import FloatArray
 
 MOST_NEWTON = 20
 NOTHING = np.zeros(())  # quicker than a float
 TINY = 1e-30  # in place of 0 where 0/0 would follow; far below any effect
-
-Top: TypeAlias = Literal["open", "closed", "swept"]
-
-
-class Conduction(NamedTuple):
-    """What moves oxygen between cells, as rates in 1/s, each (rows, cells).
-
-    du/dt = lower u(above) - diagonal u + upper u(below) + supply; ``entry`` is the
-    part of the first diagonal that is the top face's, (rows,).
-    """
-
-    lower: FloatArray
-    diagonal: FloatArray
-    upper: FloatArray
-    supply: FloatArray
-    entry: FloatArray
-
-    def take(self, rows: IndexArray) -> "Conduction":
-        """Return the same for some of the rows."""
-        return Conduction(*(part[rows] for part in self))
-
-    def flow(self, activity: FloatArray) -> FloatArray:
-        """Return du/dt by diffusion alone, in 1/s."""
-        change = self.supply - self.diagonal * activity
-        change[:, 1:] += self.lower[:, 1:] * activity[:, :-1]
-        change[:, :-1] += self.upper[:, :-1] * activity[:, 1:]
-        return change
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Medium:
-    r"""A column of cells, top first, with no flow through its bottom.
-
-    ``diffusivity_um2_s`` and ``saturation_mol_l`` are (rows, cells), ``cured_ratio``
-    the factor that full conversion puts on the diffusivity. The top face is
-    ``open`` (held at u = 1), ``swept`` (held at 0) or ``closed``.
-
-    .. math::
-        F = \frac{u_1 - u_2}{\Delta z_1 / 2 D_1 S_1 + \Delta z_2 / 2 D_2 S_2}
-
-    with S the concentration in equilibrium with air; this is the partition condition
-    C1 / C2 = S1 / S2 at a contact.
-    """
-
-    widths_um: FloatArray
-    diffusivity_um2_s: FloatArray
-    saturation_mol_l: FloatArray
-    top: Top
-    cured_ratio: float = 1.0
-
-    def take(self, rows: IndexArray) -> "Medium":
-        """Return the same for some of the rows."""
-        return Medium(
-            self.widths_um,
-            self.diffusivity_um2_s[rows],
-            self.saturation_mol_l[rows],
-            self.top,
-            self.cured_ratio,
-        )
-
-    def conduction(self, exponent: FloatArray) -> Conduction:
-        """Return the rates of exchange at an exponent -ln(1 - X), (rows, cells)."""
-        diffusivity = self.diffusivity_um2_s
-        if self.cured_ratio != 1.0:
-            diffusivity = diffusivity * self.cured_ratio ** -np.expm1(-exponent)
-        resistance = self.widths_um / (2.0 * diffusivity * self.saturation_mol_l)
-        capacity = self.widths_um * self.saturation_mol_l
-        between = 1.0 / (resistance[:, :-1] + resistance[:, 1:])
-        lower, upper = np.zeros_like(capacity), np.zeros_like(capacity)
-        lower[:, 1:] = between / capacity[:, 1:]
-        upper[:, :-1] = between / capacity[:, :-1]
-        diagonal = lower + upper
-        entry = np.zeros(capacity.shape[0])
-        supply = np.zeros_like(capacity)
-        if self.top != "closed":
-            entry = 1.0 / (resistance[:, 0] * capacity[:, 0])
-            diagonal[:, 0] += entry
-        if self.top == "open":
-            supply[:, 0] = entry
-        return Conduction(lower, diagonal, upper, supply, entry)
-
-
-class Rates(NamedTuple):
-    """Propagation and termination in L/mol/s, (rows, cells)."""
-
-    kp: FloatArray
-    kt: FloatArray
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Kinetics:
-    """Rate constants of a column, (rows, cells).
-
-    ``scavenging_l_mol_s`` is kO2 and ``scavenging_per_s`` kO2 times the saturation,
-    both 0 in a film. Radicals follow their full balance or the quasi-steady state.
-    """
-
-    kp_l_mol_s: FloatArray
-    kt_l_mol_s: FloatArray
-    scavenging_l_mol_s: FloatArray
-    scavenging_per_s: FloatArray
-    double_bonds_mol_l: float
-    limits: DiffusionLimits | None
-    quasi_steady: bool
-
-    def take(self, rows: IndexArray) -> "Kinetics":
-        """Return the same for some of the rows."""
-        return Kinetics(
-            self.kp_l_mol_s[rows],
-            self.kt_l_mol_s[rows],
-            self.scavenging_l_mol_s[rows],
-            self.scavenging_per_s[rows],
-            self.double_bonds_mol_l,
-            self.limits,
-            self.quasi_steady,
-        )
-
-    def rates(self, exponent: FloatArray) -> Rates:
-        """Return kp and kt at an exponent -ln(1 - X)."""
-        if self.limits is None:
-            return Rates(self.kp_l_mol_s, self.kt_l_mol_s)
-        return Rates(
-            *self.limits.rates(
-                -np.expm1(-exponent),
-                kp_l_mol_s=self.kp_l_mol_s,
-                kt_l_mol_s=self.kt_l_mol_s,
-                double_bonds_mol_l=self.double_bonds_mol_l,
-            )
-        )
 
 
 Matrix: TypeAlias = tuple[FloatArray, FloatArray, FloatArray]

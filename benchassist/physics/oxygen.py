@@ -67,12 +67,9 @@ def wilke_chang_m2_s(
     celsius
         Temperature.
     """
-    return (
-        7.4e-12
-        * sqrt(association * solvent_g_mol)
-        * (celsius + 273.15)
-        / (viscosity_pa_s * 1e3 * molar_volume_cm3_mol**0.6)
-    )
+    kelvin = celsius + 273.15
+    drag = viscosity_pa_s * 1e3 * float(molar_volume_cm3_mol**0.6)
+    return 7.4e-12 * sqrt(association * solvent_g_mol) * kelvin / drag
 
 
 def scaled_diffusivity_m2_s(
@@ -87,4 +84,5 @@ def scaled_diffusivity_m2_s(
     -2/3 for thick liquids: Hiss and Cussler 1973, AIChE J 19:698; -1 is the relation
     of Stokes and Einstein. Water to glycerol differs by a factor of ten between them.
     """
-    return known_m2_s * (viscosity_pa_s / known_viscosity_pa_s) ** exponent
+    ratio = viscosity_pa_s / known_viscosity_pa_s
+    return known_m2_s * float(ratio**exponent)

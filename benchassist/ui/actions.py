@@ -23,3 +23,18 @@ class ExportDay:
 
     day: str
     out: str = ""
+
+
+@value
+class TellMishap:
+    """Tell a mishap's answers so far; ``typed`` is one more, typed by hand."""
+
+    mishap: str
+    answers: tuple[str, ...] = ()
+    typed: str | None = None
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Return all answers, the typed one included."""
+        more = () if self.typed is None else (self.typed,)
+        return (*self.answers, *more)

@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
+from benchassist.domain.commands import ReportMishap
 from benchassist.domain.words import sentences
 from benchassist.ui.form import FormPage
-from benchassist.ui.present import hands, pages
+from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
+from benchassist.ui.present import mishap, pages, tables
 from benchassist.ui.present.pages import FormError, command_of
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import load_palette, theme_for
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QSize
 
     from benchassist.session import Session
+    from benchassist.ui.actions import TellMishap
     from benchassist.ui.bench import Bench
     from benchassist.ui.desk import Desk
     from benchassist.ui.page import Page
@@ -25,17 +28,20 @@ if TYPE_CHECKING:
     from benchassist.ui.theme import Theme
 
 KEYS = {key: page for page, key, _ in pages.PAGES} | {"M": "more"}
+KEYS |= {LIGHT_PAGES[page].key: page for page in FROM_BENCH}
 
 
 class Pages(QObject):
     """Turns the pages and keeps the settings that one of them changes.
 
     Signals: ``turned()`` when the program itself changed the page, ``said(str)`` a
-    sentence for the operator, ``restyled()`` when theme or screen size changed.
+    sentence for the operator, ``chosen(object)`` a command or an action of the
+    window, ``restyled()`` when theme or screen size changed.
     """
 
     turned = Signal()
     said = Signal(str)
+    chosen = Signal(object)
     restyled = Signal()
 
     def __init__(
@@ -46,15 +52,20 @@ class Pages(QObject):
         self._desk = desk
         self.settings = settings
         self._name = ""
+        self._case: TellMishap | None = None
         self._bench: Bench | None = None
         self._look: Theme | None = None
         self._form: FormPage | None = None
         self._table: TablePage | None = None
+        self._light: LightPages | None = None
 
     def attach(self, bench: Bench, theme: Theme) -> None:
         """Show pages inside ``bench`` from now on."""
         self._bench = bench
         self._look = theme
+        self._light = LightPages(theme, bench.hands, self)
+        self._light.commanded.connect(self.chosen)
+        self._light.said.connect(self.said)
         bench.page_left.connect(self._left)
         bench.key_unused.connect(self._key)
 
@@ -67,7 +78,7 @@ class Pages(QObject):
     def set_theme(self, theme: Theme) -> None:
         """Show the pages in another theme."""
         self._look = theme
-        for page in (self._form, self._table):
+        for page in (self._form, self._table, self._light):
             if page is not None:
                 page.set_theme(theme)
 
@@ -81,7 +92,10 @@ class Pages(QObject):
         self.said.emit(self._desk.keep(self.settings) or "The pedal is learned.")
 
     def open(self, name: str, error: str = "") -> None:
-        """Open the page called ``name``."""
+        """Open the page called ``name``; an empty name is the bench itself."""
+        if not name:
+            self.leave()
+            return
         page = self._filled(name, error)
         if page is not None and self._bench is not None:
             self._name = name
@@ -90,10 +104,15 @@ class Pages(QObject):
 
     def refresh(self) -> None:
         """Fill the open page anew after a hand action; the list of actions closes."""
-        if self._name == "more":
+        if self._name in ("more", "gear", "people", "learning"):
             self.leave()
         elif self._name:
             self.open(self._name)
+
+    def pass_time(self) -> None:
+        """Let time pass on the page that is open."""
+        if self._light is not None and self._name in LIGHT_PAGES:
+            self._light.look(self._name, self._session.bench, self._session.now())
 
     def leave(self) -> None:
         """Go back to the bench."""
@@ -114,6 +133,8 @@ class Pages(QObject):
         """Return the page filled; each kind is made when first opened."""
         if self._bench is None or self._look is None:
             return None
+        if name in LIGHT_PAGES and self._light is not None:
+            return self._light.page(name, self._session.bench, self._session.now())
         view = self._view(name, error)
         if isinstance(view, TableView):
             self._table = self._table or TablePage(self._look, self._bench.hands)
@@ -131,9 +152,24 @@ class Pages(QObject):
             return pages.setup(self.settings, str(self._desk.folder), error)
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
-        if name == "day":
-            return pages.day(state, now)
-        return hands.more(state) if name == "more" else pages.equipment(state, now)
+        if name == "mishap" and self._case is not None:
+            return mishap.question(state, self._case, error)
+        return tables.TABLES.get(name, pages.equipment)(state, now)
+
+    def tell(self, case: TellMishap) -> None:
+        """Ask a mishap's next question; after the last, do as its branch says."""
+        self._case = case
+        if mishap.next_question(self._session.bench, case) is not None:
+            self.open("mishap")
+            return
+        part = self._session.bench.focus
+        command = ReportMishap(part, case.mishap, case.told)
+        refusal = self._session.handle(command, "hand").refusal
+        if refusal is not None:
+            self.said.emit(sentences(refusal.message, refusal.remedy))
+            self.open("what-now")
+        else:
+            self.open("advice")
 
     def _submitted(self, name: str, values: dict[str, str]) -> None:
         try:

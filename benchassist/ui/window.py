@@ -14,7 +14,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.pedal import meaning
 from benchassist.domain.queue import two_at_once
 from benchassist.domain.words import sentences
-from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage
+from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage, TellMishap
 from benchassist.ui.bench import Bench
 from benchassist.ui.pages import Pages
 from benchassist.ui.pedal import Pedal
@@ -72,8 +72,10 @@ class Window(QMainWindow):
         self.bench.chosen_with.connect(self._chosen_with)
         self.bench.part_picked.connect(self._picked)
         self.bench.called_away.connect(self._called_away)
+        self.bench.what_now.connect(self._what_now)
         self.pages.turned.connect(self._turned)
         self.pages.said.connect(self.say)
+        self.pages.chosen.connect(self._chosen)
         self.pages.restyled.connect(self._restyle)
 
     # --- looking --------------------------------------------------------------
@@ -104,6 +106,7 @@ class Window(QMainWindow):
     def _tick(self, _now: object) -> None:
         self._desk.advance(self._session)
         self.show_now()
+        self.pages.pass_time()
 
     def _told(self, outcome: Outcome) -> None:
         if any(type(entry.event).__name__ == "FocusMoved" for entry in outcome.entries):
@@ -126,6 +129,8 @@ class Window(QMainWindow):
     def _chosen(self, command: object) -> None:
         if isinstance(command, OpenPage):
             self.pages.open(command.page)
+        elif isinstance(command, TellMishap):
+            self.pages.tell(command)
         elif isinstance(command, LearnPedal):
             self.pedal.learn()
             self.say("Press the pedal now; Esc keeps the old key.")
@@ -150,8 +155,10 @@ class Window(QMainWindow):
         self.pedal.note_change()
 
     def _called_away(self) -> None:
-        if self._session.bench.focus:
-            self._session.handle(cm.HoldHere(self._session.bench.focus), "hand")
+        self._session.handle(cm.CallAway(), "hand")
+
+    def _what_now(self) -> None:
+        self.pages.open("what-now")
 
     # --- the window itself ----------------------------------------------------
 

@@ -38,6 +38,7 @@ CROWN = "EX-RC-CROWN r1"
 DENTURE = "EX-RC-DENTURE r1"
 SPLINT = "EX-RC-SPLINT r1"
 TICK_MS = 500
+AT_ONCE = {"soak": cm.StartStage, "hand": cm.FinishStage, "flip": cm.ConfirmFlip}
 
 
 def line(digest, *powers):
@@ -133,9 +134,8 @@ PROGRAMS = lib.CountRule(programs=(1000, 2000, 3000))
 def box(code, curve="box-405", rule=STEPS_100, **more):
     """Return a flash box at 8 Hz."""
     known = more.pop("knowledge", "measured")
-    return replace(
-        lib.Box(code, code, "flash", 8.0, rule, known, curve, 100.0, 0, 0, True), **more
-    )
+    plain = lib.Box(code, code, "flash", 8.0, rule, known, curve, 100.0, example=True)
+    return replace(plain, **more)
 
 
 BOXES = (
@@ -152,11 +152,11 @@ BOXES = (
     box("BX-STEADY", unit="s", rate_hz=1.0),
 )
 VESSELS = (
-    lib.Vessel("GV-1", "", "wall-95", 80.0, True),
-    lib.Vessel("GV-2", "", "wall-95", 80.0, True),
-    lib.Vessel("GV-DARK", "", "wall-50", 80.0, True),
-    lib.Vessel("GV-UNMEASURED", "", "", 80.0, True),
-    lib.Vessel("GV-DRY", "", "wall-95", 80.0, True),
+    lib.Vessel("GV-1", "", "wall-95", 80.0, example=True),
+    lib.Vessel("GV-2", "", "wall-95", 80.0, example=True),
+    lib.Vessel("GV-DARK", "", "wall-50", 80.0, example=True),
+    lib.Vessel("GV-UNMEASURED", "", "", 80.0, example=True),
+    lib.Vessel("GV-DRY", "", "wall-95", 80.0, example=True),
 )
 
 
@@ -365,7 +365,7 @@ class Desk:
             ):
                 return part
             self.step(code)
-        raise AssertionError(f"{code} never got past {part.stage.key} ({part.phase})")
+        raise AssertionError(code, part.stage.key, part.phase)
 
     def step(self, code="EX-1"):
         """Do the one thing that a part needs next, waiting for it if need be."""
@@ -394,13 +394,10 @@ class Desk:
 
     def _begin(self, part):
         code = part.code
-        match STAGES[part.stage.kind].mode:
-            case "soak":
-                self.must(cm.StartStage(code))
-            case "hand":
-                self.must(cm.FinishStage(code))
-            case "flip":
-                self.must(cm.ConfirmFlip(code))
+        mode = STAGES[part.stage.kind].mode
+        match mode:
+            case "soak" | "hand" | "flip":
+                self.must(AT_ONCE[mode](code))
             case "hold":
                 self.must(cm.HoldPart(code, "later today"))
             case "coat":
@@ -413,11 +410,14 @@ class Desk:
             case "submerge":
                 self.submerge(code)
             case "checks":
-                for check in self.bench.checks_of(part):
-                    self.must(cm.RecordCheck(code, check))
-                self.must(cm.ReleasePart(code))
-            case "dry":
-                raise AssertionError(f"{code} dries without a clock")
+                self._sign(part)
+            case _:
+                raise AssertionError(code, "dries without a clock")
+
+    def _sign(self, part):
+        for check in self.bench.checks_of(part):
+            self.must(cm.RecordCheck(part.code, check))
+        self.must(cm.ReleasePart(part.code))
 
     def _end_soak(self, part):
         self.wait(part.stage.min_s)

@@ -1,25 +1,29 @@
-"""A prompt operator who always does what the bench answers, and nothing else."""
+"""A prompt pair of hands that does what the bench answers, and nothing else."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from tests.domain.builders import Desk
+
 from benchassist.domain import commands as cm
-from benchassist.domain.advice import answer
+from benchassist.domain.advice import GATED, answer, tasks_of
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.deciders.coat import session_missing
 from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
-from benchassist.domain.state import InRun, Walking
+from benchassist.domain.state import Closed, InRun, Walking
 from benchassist.library_file import parse_library
-from tests.domain.builders import Desk
 
 CASES = Path(__file__).parents[2] / "demo_cases"
+MINUTE_MS = 60_000
 TICK_MS = 1000  # below the gap that counts as a stall
-GLANCE_MS = 5000  # how often working hands look up; an assumption of this test
-CARD_S = 10  # a card held, a basket lifted out; an assumption of this test
+GLANCE_MS = 5000  # how often working hands look up; an assumption of these tests
+CARD_MS = 10_000  # a card held, a basket lifted out; an assumption of these tests
+LOTS = {"EX-RC-S r1": ("EX-LT-S1",) * 2, "EX-RC-D r1": ("EX-LT-D1",) * 2}
 VESSELS = ("EX-GV-01", "EX-GV-02", "EX-GV-03")
+BY_HAND = ("glycerine-count", "own-glycerine", "box-free-for-coat")
 
 
 def practice():
@@ -37,11 +41,35 @@ class Operator(Desk):
 
     def __init__(self):
         super().__init__(filed=practice())
+        self.opened = self.now
         self.left_ms = {}  # hand work that was begun and put down
         self.harmed = {}
-        self.answers = 0
 
-    # --- time ----------------------------------------------------------------
+    def take_in(self, code, recipe, minutes, **more):
+        """Take a part in that is due so many minutes from now (0: no due time)."""
+        printed, coated = LOTS.get(recipe, ("EX-LT-C1", "EX-LT-C2"))
+        whole = {
+            "coat_lot": coated,
+            "stain_lot": "EX-LT-V1",
+            "lamp": "EX-LM-A",
+            "box": "EX-BX-1",
+            "vessel": "EX-GV-01",
+            "due": self.now.plus(minutes * MINUTE_MS) if minutes else None,
+        }
+        self.must(cm.TakeIn(code, recipe, printed, **(whole | more)))
+
+    def until(self, minutes, *, then=None):
+        """Work until so many minutes after opening, or until all is released."""
+        while self.now.since(self.opened) < minutes * MINUTE_MS:
+            if then is None and all(
+                isinstance(part.phase, Closed) for part in self.bench.parts.values()
+            ):
+                return
+            self.work_one()
+        if then is not None:
+            then(self)
+
+    # --- time ------------------------------------------------------------------
 
     def pass_ms(self, ms):
         """Let time pass, tick by tick while a lamp is lit, and watch for harm."""
@@ -54,28 +82,30 @@ class Operator(Desk):
             ms -= step
 
     def watch(self):
-        """Note every part that being late harms now."""
+        """Note every part that being late harms now; an idle box harms none."""
         for part in self.bench.in_flight:
-            late = -need(self.bench, part, self.now).harm_ms
-            if late > 0 and not isinstance(part.phase, InRun):  # an idle box harms none
+            late_ms = -need(self.bench, part, self.now).harm_ms
+            if late_ms > 0 and not isinstance(part.phase, InRun):
                 key = part.code, part.stage.key
-                self.harmed[key] = max(late, self.harmed.get(key, 0))
+                self.harmed[key] = max(late_ms, self.harmed.get(key, 0))
 
-    # --- one answer, one act ---------------------------------------------------
+    # --- one answer, one act -----------------------------------------------------
+
+    def next_task(self):
+        """Return what to do now; None where the answer is to wait."""
+        return answer(self.bench, self.now).first
 
     def work_one(self):
-        """Do what the bench answers; let a moment pass where it answers nothing."""
-        advice = answer(self.bench, self.now)
-        self.answers += 1
-        task = advice.first
-        if task is None:
-            return self.pass_ms(GLANCE_MS)
-        if task.due_ms > 0:
-            return self.pass_ms(min(task.due_ms, 6 * GLANCE_MS))
-        return self.ACTS[task.act](self, task)
+        task = self.next_task()
+        if task is None or task.due_ms > 0:
+            self.pass_ms(min(task.due_ms, 30_000) if task else GLANCE_MS)
+        elif task.shut:
+            self.open(task)
+        else:
+            self.ACTS[task.act](self, task)
 
     def quick(self, *commands):
-        self.pass_ms(CARD_S * 1000)
+        self.pass_ms(CARD_MS)
         self.must(*commands)
 
     def take_out(self, task):
@@ -94,92 +124,69 @@ class Operator(Desk):
         """Work until it is done, or until the answer names somebody else."""
         part = self.part(task.part)
         key = part.code, part.stage.key
-        code = f"hands_{part.stage.kind}_s"
-        left = self.left_ms.get(key, int(limit(self.bench, code) * 1000))
-        while left > 0:
+        whole_s = limit(self.bench, f"hands_{part.stage.kind}_s")
+        left = self.left_ms.get(key, int(whole_s * 1000))
+        while left > 0 and self.stays_with(task):
             self.pass_ms(min(GLANCE_MS, left))
-            left -= min(GLANCE_MS, left)
-            first = answer(self.bench, self.now).first
-            if first is None or first.part != task.part:
-                break
+            left -= GLANCE_MS
         self.left_ms[key] = left
         if left <= 0:
             self.must(cm.FinishStage(task.part))
 
+    def stays_with(self, task):
+        first = self.next_task()
+        return first is not None and first.part == task.part
+
     def coat(self, task):
-        if task.shut:
-            return self.open(task)
         part = self.part(task.part)
         if session_missing(self.bench, part):
             self.quick(cm.OpenLampSession(part.lamp))
-            if answer(self.bench, self.now).first.part != task.part:
-                return None
+            return
         self.must(cm.ChoosePart(task.part), cm.WetBrush(task.part))
         self.pass_ms(self.bench.recipe_of(part).brush_s * 1000)
         self.must(cm.StartWalk(task.part))
         while isinstance(self.part(task.part).phase, Walking):
             self.pass_ms(TICK_MS)
-        return None
 
-    def load(self, task):
-        part = self.part(task.part)
+    def load_box(self, task):
         count = planned_count(self.bench, tuple(map(self.part, task.parts)))
-        self.quick(cm.ConfirmLoad(task.parts, part.box, count))
+        self.quick(cm.ConfirmLoad(task.parts, self.part(task.part).box, count))
 
     def start_box(self, task):
         self.must(cm.StartRun(self.part(task.part).box))
 
-    def submerge(self, task):
-        if task.shut:
-            return self.open(task)
-        self.pass_ms(CARD_S * 1000)
+    def put_under(self, task):
         part = self.part(task.part)
         count = planned_count(self.bench, tuple(map(self.part, task.parts)))
-        self.must(cm.ConfirmSubmerged(task.parts, part.box, part.vessel, count))
-        return None
+        self.quick(cm.ConfirmSubmerged(task.parts, part.box, part.vessel, count))
 
     def turn(self, task):
         self.quick(cm.ConfirmFlip(task.part))
 
     def check(self, task):
-        """Do the named checks, then sign."""
+        """Do one named check, or sign when all are done."""
         part = self.part(task.part)
-        self.pass_ms(GLANCE_MS)
-        left = [c for c in self.bench.checks_of(part) if not part.checks.get(c)]
-        each_ms = int(limit(self.bench, "hands_checks_s") * 1000)
+        checks = self.bench.checks_of(part)
+        left = [name for name in checks if not part.checks.get(name)]
         if left:
-            self.pass_ms(each_ms // len(self.bench.checks_of(part)))
+            self.pass_ms(int(limit(self.bench, "hands_checks_s") * 1000) // len(checks))
             self.must(cm.RecordCheck(part.code, left[0]))
         else:
-            self.must(cm.ReleasePart(part.code))
+            self.quick(cm.ReleasePart(part.code))
 
     def open(self, task):
-        """Open the gate that a hand has to open: fresh glycerine, or another vessel."""
-        assert task.shut in ("glycerine-count", "own-glycerine"), task
-        self.pass_ms(2 * CARD_S * 1000)
-        busy = {p.immersed_in for p in self.bench.in_flight}
-        for vessel in VESSELS:
-            part = self.part(task.part)
-            if vessel in busy:
-                continue
-            for code in task.parts:
-                if self.part(code).vessel != vessel:
-                    self.must(cm.ChooseEquipment(code, "vessel", vessel))
-            found = first_shut(
-                self.bench, ask_for(self.bench, part, task.parts), self.now
-            )
-            if found is None or found[0].code not in (
-                "glycerine-count",
-                "own-glycerine",
-                "box-free-for-coat",
-            ):
-                return
+        """Open the gate that waits for a hand: a free vessel, filled anew if need be."""
+        assert task.shut in BY_HAND, task
+        self.pass_ms(2 * CARD_MS)
+        taken = {part.immersed_in for part in self.bench.in_flight}
+        vessel = next(each for each in VESSELS if each not in taken)
+        for code in task.parts:
+            if self.part(code).vessel != vessel:
+                self.must(cm.ChooseEquipment(code, "vessel", vessel))
+        ask = ask_for(self.bench, self.part(task.part), task.parts)
+        found = first_shut(self.bench, ask, self.now)
+        if found and found[0].code in BY_HAND:
             self.must(cm.FillGlycerine(vessel, "EX-GL-2"))
-            return
-        raise AssertionError(f"every vessel is taken: {busy}")
-
-    def give_up(self, task):
-        raise AssertionError(f"nobody should need {task.act}: {task}")
 
     ACTS = {
         "take out": take_out,
@@ -188,13 +195,32 @@ class Operator(Desk):
         "start": start,
         "work by hand": by_hand,
         "wet the brush": coat,
-        "load the box": load,
+        "load the box": load_box,
         "start the box": start_box,
-        "submerge": submerge,
+        "submerge": put_under,
         "turn over": turn,
         "check": check,
-        "tack": give_up,
-        "look": give_up,
-        "resume": give_up,
-        "put on hold": give_up,
     }
+
+
+class ByAppointment(Operator):
+    """The same hands, by appointment only, finishing what they have begun."""
+
+    def next_task(self):
+        for task in sorted(tasks_of(self.bench, self.now), key=self.appointment):
+            if task.due_ms <= 0 and not self.is_shut(task):
+                return task
+        return None
+
+    def appointment(self, task):
+        due = self.part(task.part).due
+        return due.since(self.opened) if due else 24 * 60 * MINUTE_MS
+
+    def is_shut(self, task):
+        if task.act not in GATED:
+            return False
+        ask = ask_for(self.bench, self.part(task.part), task.parts)
+        return first_shut(self.bench, ask, self.now) is not None
+
+    def stays_with(self, task):
+        return True

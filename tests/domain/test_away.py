@@ -101,7 +101,8 @@ def test_a_bright_bench_makes_the_wet_limit_shorter_than_the_recipe_s():
         cm.RecordSmear("EX-CC", "spot", klx=24.0, seconds=54.0),
         cm.ChangeDish("L-COAT", "open", "spot", 20.0),
     )
-    (wetted,) = desk.step() or desk.events(ev.BrushWetted)[-1:]
+    desk.step()
+    wetted = desk.events(ev.BrushWetted)[-1]
 
     # 1296 / 20 = 64.8 s: 15 s of brushing leave room for 3 spots of 13 s.
     assert (wetted.first, wetted.last) == (0, 3)
@@ -262,3 +263,9 @@ def test_a_blue_lamp_in_mid_arch_is_refused_like_before_the_brush():
 
     refusal = desk.do(cm.GoOn("EX-1"))
     assert (code_of(refusal), refusal.acceptable) == ("light-check", False)
+
+
+def test_the_lamp_that_lights_a_spot_is_not_exchanged_under_it():
+    desk = desk_at("coat-1", phase=Walking)
+
+    assert code_of(desk.do(cm.ChooseEquipment("EX-1", "lamp", "LM-C"))) == "lit"

@@ -22,11 +22,6 @@ def after(desk, *commands, wait=0.0):
     return desk
 
 
-def locked():
-    desk = Desk(operator="")
-    return desk
-
-
 def waited(desk, seconds):
     desk.wait(seconds)
     return desk
@@ -49,7 +44,7 @@ def called_back():
 
 
 SITUATIONS = {
-    "locked": locked,
+    "locked": lambda: Desk(operator=""),
     "away": away,
     "none": Desk,
     "ready": lambda: desk_at("wash-1", phase=Ready),

@@ -72,7 +72,6 @@ NAMED = {
     "material": ("EX-CC", "EX-9"),
     "variant": (None, lib.Variant(1, 1), lib.Variant(0, 4), lib.Variant(finish="none")),
     "due": (None,),
-    "faces": ((), ("Biting",)),
 }
 NOT_DRAWN = {
     cm.PressPedal,
@@ -82,34 +81,29 @@ NOT_DRAWN = {
     cm.Tick,
     cm.SetLimit,
 }
-COUNTS = st.sampled_from((0, 1, 2, 300, 600, 700, 1000, 2200))
+
+
+PLAIN = {
+    bool: st.booleans(),
+    int: st.sampled_from((0, 1, 2, 300, 600, 700, 1000, 2200)),
+    float: st.sampled_from((0.0, 65.0, 100.0)),
+    str: st.sampled_from(("", "yes", "no", "wet", "half", "0.3")),
+    lib.Curve: st.sampled_from(CURVES),
+}
 
 
 def contents(name, hint):
-    """Return a strategy for one field of a command."""
+    """Return a strategy for one field of a command; a new kind of field raises."""
     origin, args = typing.get_origin(hint), typing.get_args(hint)
     if origin is typing.Literal:
         return st.sampled_from(args)
-    if origin is tuple and name in NAMED:
-        return st.lists(st.sampled_from(NAMED[name]), max_size=3).map(tuple)
+    if origin is tuple and args[-1] is not Ellipsis:
+        return st.tuples(*(contents("", each) for each in args))
+    if origin is tuple:
+        return st.lists(contents(name, args[0]), max_size=3).map(tuple)
     if name in NAMED:
         return st.sampled_from(NAMED[name])
-    if origin is tuple and args[-1] is Ellipsis:
-        return st.lists(contents("", args[0]), max_size=3).map(tuple)
-    if origin is tuple:
-        return st.tuples(*(contents("", each) for each in args))
-    if origin is types.UnionType or origin is typing.Union:
-        return st.none()
-    if hint is bool:
-        return st.booleans()
-    if hint is int:
-        return COUNTS
-    if hint is float:
-        return st.sampled_from((0.0, 65.0, 100.0))
-    if hint is lib.Curve:
-        return st.sampled_from(CURVES)
-    assert hint is str, f"nobody said yet how {name}: {hint} is drawn"
-    return st.sampled_from(("", "yes", "no", "wet", "half", "0.3"))
+    return st.none() if origin is types.UnionType else PLAIN[hint]
 
 
 def commands():

@@ -1,5 +1,7 @@
 """Deviations, checks, release and scrap."""
 
+from dataclasses import replace
+
 import pytest
 
 from benchassist.domain import commands as cm
@@ -82,8 +84,6 @@ def test_a_part_on_hold_is_not_released():
 
 
 def test_no_part_is_released_on_less_than_it_is_owed():
-    from dataclasses import replace
-
     desk = checked()
     part = desk.part()
     short = replace(part.exposures[1], low=2199)
@@ -98,8 +98,6 @@ def test_no_part_is_released_on_less_than_it_is_owed():
 
 
 def test_surplus_on_the_body_does_not_release_a_coat_that_was_short():
-    from dataclasses import replace
-
     desk = checked()
     part = desk.part()
     first, second = part.exposures
@@ -111,8 +109,6 @@ def test_surplus_on_the_body_does_not_release_a_coat_that_was_short():
 
 
 def test_a_side_that_is_short_is_named():
-    from dataclasses import replace
-
     desk = checked(recipe=DENTURE)
     part = desk.part()
     late = tuple(
@@ -125,8 +121,6 @@ def test_a_side_that_is_short_is_named():
 
 
 def test_a_spot_that_was_never_tacked_keeps_the_part_here():
-    from dataclasses import replace
-
     desk = checked()
     part = desk.part()
     holed = replace(

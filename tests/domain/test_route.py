@@ -354,8 +354,7 @@ FOUND = st.builds(
 def test_a_route_is_refused_or_whole(found, variant):
     try:
         route = build_route(found, variant, ANY)
-    except RouteError as error:
-        assert str(error).endswith(".")
+    except RouteError:
         return
 
     assert max(Counter(stage.key for stage in route).values()) == 1

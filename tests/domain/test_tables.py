@@ -80,7 +80,7 @@ def returned_texts(function):
             case ast.Call(func=ast.Name(id=name)):
                 found |= returned_texts(getattr(pedal, name))
             case other:
-                raise AssertionError(f"{ast.dump(other)} is no situation")
+                raise AssertionError("no situation", ast.dump(other))
     return found
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from benchassist.physics import coat_march
+from benchassist.physics.coat_column import Kinetics, Medium, Segment, State
 from benchassist.physics.coat_grid import (
     centres_um,
     coat_widths_um,
@@ -13,9 +14,8 @@ from benchassist.physics.coat_grid import (
     soft_depth_um,
 )
 from benchassist.physics.coat_light import Initiation
-from benchassist.physics.coat_march import Segment, State, Tolerance, _Walk, march
+from benchassist.physics.coat_march import Tolerance, _Walk, march
 from benchassist.physics.coat_resin import CoatError, DiffusionLimits
-from benchassist.physics.coat_transport import Kinetics, Medium
 
 SHARP = Tolerance(1e-6, 1e-7, 1e-8)
 LOOSE = Tolerance(np.inf, np.inf, 1e-9)

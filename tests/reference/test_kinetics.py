@@ -15,7 +15,7 @@ from scipy.integrate import quad, solve_ivp
 
 from benchassist.calculators import library
 from benchassist.physics import kinetics, oxygen, spectra
-from benchassist.physics.coat import REFINED, Exposure, NewCoat, simulate
+from benchassist.physics.coat import REFINED, STANDARD, Exposure, NewCoat, simulate
 from benchassist.physics.coat_march import Tolerance
 from benchassist.physics.coat_resin import Initiator, Resin
 from benchassist.physics.spectra import Line
@@ -50,10 +50,25 @@ def steady_resin(initiation_mol_l_s, **changes):
     return Resin((initiator,), np.zeros_like(weak), **{**values, **changes})
 
 
-def cure(resin, seconds, *, cover="inert", thickness_um=10.0, resolution=REFINED):
+def cure(
+    resin,
+    seconds,
+    *,
+    cover="inert",
+    thickness_um=10.0,
+    resolution=REFINED,
+    radicals="full",
+):
     steps = [NewCoat(thickness_um)]
     steps += [Exposure(s, cover, LAMP) for s in np.atleast_1d(seconds)]
-    return simulate(resin, steps, grid_nm=GRID_NM, resolution=resolution, balance=True)
+    return simulate(
+        resin,
+        steps,
+        grid_nm=GRID_NM,
+        resolution=resolution,
+        radicals=radicals,
+        balance=True,
+    )
 
 
 # Radical kinetics
@@ -81,10 +96,37 @@ def test_the_coat_is_freed_of_oxygen_when_quadrature_says():
 
     half = 1.5 * sqrt(2 * kt * initiation) / ko2
     expected_s = quad(pace, half, 1e-3, points=[1e-6, 1e-5, 1e-4])[0]
-    (shot,) = cure(steady_resin(initiation), 15.0)
+    (shot,) = cure(steady_resin(initiation), 15.0, radicals="quasi-steady")
 
-    assert shot.inhibition_s[0] == pytest.approx(expected_s, rel=2e-3)
+    assert shot.inhibition_s[0] == pytest.approx(expected_s, rel=1e-3)
     assert shot.inhibition_s[0] == pytest.approx(10.0, rel=0.01)
+
+
+def test_the_coat_is_freed_of_oxygen_when_the_whole_balance_says():
+    """Identity (K1): a stiff ODE for oxygen and radicals, to half of sqrt(Ri / 2 kt)."""
+    initiation, kt, ko2 = 1e-2, 1e6, 5e8
+
+    def slopes(_, y):
+        scavenged = ko2 * y[0] * y[1]
+        return [-scavenged, initiation - 2 * kt * y[1] ** 2 - scavenged]
+
+    def half(_, y):
+        return y[1] - 0.5 * sqrt(initiation / (2 * kt))
+
+    half.terminal = True
+    ode = solve_ivp(
+        slopes,
+        (0.0, 1.0),
+        [1e-3, 0.0],
+        method="Radau",
+        events=half,
+        rtol=1e-8,
+        atol=1e-14,
+    )
+    for resolution in (REFINED, STANDARD):
+        (shot,) = cure(steady_resin(initiation), 0.5, resolution=resolution)
+
+        assert shot.inhibition_s[0] == pytest.approx(ode.t_events[0][0], rel=5e-3)
 
 
 def test_radicals_settle_without_oxygen():

@@ -16,7 +16,7 @@ from benchassist.domain.limits import LIMITS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import BODY, Bench, Closed, Part, Ready
+from benchassist.domain.state import BODY, Bench, Closed, Part, Ready, Walking
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -315,6 +315,14 @@ def choose_equipment(
     if command.code not in on_file[command.role]:
         return Refusal(
             "no-equipment", f"The {command.role} “{command.code}” is not on file."
+        )
+    if command.role == "lamp" and isinstance(part.phase, Walking):
+        return Refusal(
+            "lit",
+            f"{part.phase.lamp} is at work on {part.code}.",
+            (),
+            "Pause the walk first; the spot then starts whole.",
+            part=part.code,
         )
     if command.role == "vessel" and part.immersed_in:
         return Refusal("immersed", f"{part.code} lies in {part.immersed_in} already.")

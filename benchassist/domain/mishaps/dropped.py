@@ -13,7 +13,7 @@ from benchassist.domain.mishaps.rework import (
     DRY_AFTER_GLYCERINE_S,
     dry_stage,
     free,
-    onward,
+    lifted_out,
     rerouted,
     rinse_stage,
     same_vessel,
@@ -21,7 +21,6 @@ from benchassist.domain.mishaps.rework import (
     swab_stage,
 )
 from benchassist.domain.route import Stage
-from benchassist.domain.state import BODY
 from benchassist.domain.words import minutes
 
 if TYPE_CHECKING:
@@ -130,16 +129,15 @@ def _out_of_glycerine(case: Case) -> Branch:
         dry_stage(DRY_AFTER_GLYCERINE_S),
         ASSESS,
     )
-    rest = part.route[part.at :]
-    if part.newest_coat != BODY:
-        rest = onward(part, part.newest_coat)
     steps = (
         "Rinse the glycerine off; no coat holds over its film.",
         f"Wipe with alcohol, dry {wait}.",
         "Look it over; then it goes on where it was.",
     )
     check = ev.CheckAdded(part.code, DEBRIS, "fell into the glycerine")
-    changed = rerouted(case, (*back, *rest), "Dropped in glycerine", rework=False)
+    changed = rerouted(
+        case, (*back, *lifted_out(part)), "Dropped in glycerine", rework=False
+    )
     return Branch("Dropped in glycerine", steps, (changed, check))
 
 

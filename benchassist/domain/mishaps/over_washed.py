@@ -48,24 +48,28 @@ def branch(case: Case) -> Branch:
     if isinstance(phase, Soaking) and _washing(part):
         spent, most = case.now.since(phase.since), part.stage.max_s * MS
         parts = bench.basket_of(part)
-        command = cm.TakeOut(part.code)
+        ripe = spent >= part.stage.min_s * MS
+        command = cm.TakeOut(part.code) if ripe else None
     frosted = case.said(0) == YES
+    told = f"In solvent {clock(spent)}; at most {clock(most)} allowed."
+    if spent <= most and not frosted:
+        return Branch("Not over its time", (told, "It goes on as it was."))
     hopeless = frosted and spent >= TOO_LONG * most
-    steps = (
-        f"In solvent {clock(spent)}; at most {clock(most)} allowed.",
-        "Out now; blow off, dry in full before you judge it.",
-        "Look at it dry: edges soft, surface white, fit on the model.",
-        "Scrap it and print anew." if hopeless else "Tell the prescriber.",
-    )
     text = f"{listed(parts)}: {clock(spent)} in solvent of at most {clock(most)}."
-    frost = f"{text} Frosted." if frosted else text
+    # Taking it out late opens that deviation by itself.
     known = (command is not None and spent > most) or any(
         found.rule in ("over-wash", "solvent-time")
         for found in bench.open_deviations(part.code)
     )
+    frost = f"{text} Frosted." if frosted else text
     return Branch(
         "Over-washed: scrap it?" if hopeless else "Over-washed",
-        steps,
+        (
+            told,
+            "Out now; blow off, dry in full before you judge it.",
+            "Look at it dry: edges soft, surface white, fit on the model.",
+            "Scrap it and print anew." if hopeless else "Tell the prescriber.",
+        ),
         tuple(
             ev.CheckAdded(code, "fit after over-washing", "too long in solvent")
             for code in parts

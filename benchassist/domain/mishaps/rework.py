@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import events as ev
 from benchassist.domain.library import CountRule
 from benchassist.domain.limits import limit
-from benchassist.domain.route import Stage, build_route
+from benchassist.domain.route import SUBMERGED, Stage, build_route
 from benchassist.domain.state import Brushing, InRun, Paused, Walking
 from benchassist.domain.words import minutes, span
 
@@ -25,7 +25,8 @@ MS = 1000
 COAT_UM = (15, 30)  # [µm] one very thin coat; common practice, no source
 RINSE_S = 60  # [s] glycerine off; common practice, no source
 DRY_AFTER_GLYCERINE_S = 900  # [s] after rinse and wipe; common practice, no source
-COVER_KINDS = ("hold", "submerge", "purge")
+UNDER_KINDS = ("submerge", "purge")
+COVER_KINDS = ("hold", *UNDER_KINDS)
 END_KINDS = ("polish", "checks")
 
 
@@ -109,6 +110,16 @@ def onward(part: Part, layer: str) -> tuple[Stage, ...]:
     )
     first = max(part.at, laid + 1)
     return part.route[min(first, next(cover, first)) :]
+
+
+def lifted_out(part: Part) -> tuple[Stage, ...]:
+    """Return what is ahead of a part lifted out: under cover again before light."""
+    rest = part.route[part.at :]
+    box = next((n for n, stage in enumerate(rest) if stage.half == SUBMERGED), None)
+    if box is None or any(stage.kind in UNDER_KINDS for stage in rest[:box]):
+        return rest
+    under = (s for s in reversed(part.route[: part.at]) if s.kind in UNDER_KINDS)
+    return (*(stage for stage in (next(under, None),) if stage), *rest)
 
 
 def covered(case: Case) -> tuple[Stage, ...]:

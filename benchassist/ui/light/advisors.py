@@ -99,7 +99,6 @@ class AdvisorsPage(LightPage):
         self._grid.show_view(
             GridView(
                 ("advisor", "now"),
-                (0.6, 0.4),
                 tuple(
                     (
                         Cell(each.title, strong=n == self._row),

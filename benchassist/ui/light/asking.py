@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
+from benchassist.ui.present.physics.subject import UnknownError
 from benchassist.ui.worker import Job
+
+
+class _Unknown(NamedTuple):
+    sentence: str
+
 
 Stop = Callable[[], bool]
 Work = Callable[[Stop], object]
@@ -55,7 +62,10 @@ class Asker(QObject):
             return self._asked != mine
 
         def run() -> object:
-            return None if stop() else work(stop)
+            try:
+                return None if stop() else work(stop)
+            except UnknownError as error:
+                return _Unknown(str(error))
 
         job = Job(run, self._done, self._failed)
         self._running = (mine, shown, job)
@@ -66,7 +76,9 @@ class Asker(QObject):
             return
         mine, shown, _ = self._running
         self._running = None
-        if mine == self._asked and answer is not None:
+        if mine == self._asked and isinstance(answer, _Unknown):
+            self.failed.emit(answer.sentence)
+        elif mine == self._asked and answer is not None:
             shown(answer)
         self._next()
 
@@ -76,7 +88,7 @@ class Asker(QObject):
         mine = self._running[0]
         self._running = None
         if mine == self._asked:
-            self.failed.emit(sentence)
+            self.failed.emit(f"This could not be worked out: {sentence}.")
         self._next()
 
     def _next(self) -> None:

@@ -99,6 +99,7 @@ class LightPage(Page):
 
     name = ""
     tabbed = True
+    follows = False  # the bench while it changes; else what was typed stays
     commanded = Signal(object)
     said = Signal(str)
 
@@ -140,7 +141,9 @@ class LightPage(Page):
         self.fit()
 
     def look(self, bench: Bench, now: Instant) -> None:
-        """Let time pass; only pages with a clock on them do something."""
+        """Let time pass; a page that follows the bench is filled anew by an event."""
+        if self.follows and bench is not self.bench:
+            self.show_bench(bench, now)
 
     def show_options(self, options: tuple[Option, ...]) -> None:
         """Show other options at the foot."""
@@ -174,7 +177,7 @@ class LightPage(Page):
             self._place_tabs(strip.width(), strip.height())
         height = self._options.height_for(self.width())
         if height:
-            self._options.setGeometry(space.take_foot(height))
+            self._options.setGeometry(space.take_foot(height, px(1.4)))
         self._options.setVisible(bool(height))
         self.arrange(space)
 

@@ -37,6 +37,7 @@ class EyesPage(LightPage):
     """Every limit with and without glasses; the one that binds is named."""
 
     name = "eyes"
+    follows = True
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
@@ -151,7 +152,6 @@ def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
     ordered = sorted(rows, key=lambda row: row.bare_s)
     return GridView(
         ("where", "limit", "bare", "glasses"),
-        (0.32, 0.4, 0.15, 0.13),
         tuple(
             (
                 Cell(row.place),

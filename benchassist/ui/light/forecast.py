@@ -109,7 +109,6 @@ class ForecastPage(LightPage):
         self._grid.show_view(
             GridView(
                 SHOWN_ROWS,
-                (0.27, 0.39, 0.34),
                 tuple(
                     (Cell(when), Cell(mean), Cell(soft))
                     for when, mean, soft in view.rows

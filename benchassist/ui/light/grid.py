@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from PySide6.QtCore import QRectF, Qt, Signal
@@ -27,13 +28,9 @@ class Cell:
 
 @value
 class GridView:
-    """Headers, rows of cells, the chosen row (-1: none), and what an empty one says.
-
-    ``shares`` are the columns' parts of the width.
-    """
+    """Headers, rows of cells, the chosen row (-1: none), and what an empty one says."""
 
     headers: tuple[str, ...]
-    shares: tuple[float, ...]
     rows: tuple[tuple[Cell, ...], ...]
     chosen: int = -1
     empty: str = ""
@@ -70,7 +67,7 @@ class Grid(Painted[GridView]):
     def height_for(self) -> int:
         """Return the height at which every row is seen."""
         rows = len(self.view.rows) if self.view else 0
-        return round(self._top() + self._pitch() * rows)
+        return math.ceil(self._top() + self._pitch() * rows)
 
     def lay(self, view: GridView) -> Iterator[Run]:
         """Lay out headers and the rows that are seen."""
@@ -79,12 +76,12 @@ class Grid(Painted[GridView]):
             yield from self._lay_empty(view)
             return
         head = self.theme.face(NEAR, STRONG)
-        for column, text in enumerate(view.headers):
-            x, wide = self._column(view, column)
+        columns = self._columns(view)
+        for text, (x, wide) in zip(view.headers, columns, strict=True):
             shown = elided(text, head, wide)
             yield Run(shown, x, head.rise, head, palette.quiet, palette.ground)
         for number in self._seen(view):
-            yield from self._lay_row(view, number)
+            yield from self._lay_row(view, number, columns)
 
     def draw(self, painter: QPainter, view: GridView) -> None:
         """Draw the rows' grounds and, where rows are hidden, how far down this is."""
@@ -133,13 +130,14 @@ class Grid(Painted[GridView]):
             yield Run(text, 0, line, face, palette.quiet, palette.ground)
             line += face.pitch
 
-    def _lay_row(self, view: GridView, number: int) -> Iterator[Run]:
+    def _lay_row(
+        self, view: GridView, number: int, columns: list[tuple[float, float]]
+    ) -> Iterator[Run]:
         palette = self.theme.palette
         rect = self._rect(number)
         ground = palette.raised if number == view.chosen else palette.card
-        for column, cell in enumerate(view.rows[number]):
+        for cell, (x, wide) in zip(view.rows[number], columns, strict=True):
             face = self._face(cell)
-            x, wide = self._column(view, column)
             shown = elided(cell.text, face, wide)
             line = rect.center().y() + face.cap / 2
             yield Run(shown, x, line, face, tone_ink(self.theme, cell.tone), ground)
@@ -147,13 +145,29 @@ class Grid(Painted[GridView]):
     def _face(self, cell: Cell) -> Face:
         return self.theme.face(READ, STRONG) if cell.strong else self.theme.face(READ)
 
-    def _column(self, view: GridView, column: int) -> tuple[float, float]:
-        pad = self.theme.px(2.4)
-        inner = self.width() - 2 * pad
-        whole = sum(view.shares)
-        left = pad + inner * sum(view.shares[:column]) / whole
-        wide = inner * view.shares[column] / whole - self.theme.px(2.0)
-        return left, wide
+    def _columns(self, view: GridView) -> list[tuple[float, float]]:
+        """Return each column's left and width: as its words need, the rest shared.
+
+        Where they do not fit, the widest gives way.
+        """
+        pad, gap = self.theme.px(2.4), self.theme.px(4.0)
+        head = self.theme.face(NEAR, STRONG)
+        wide = [head.width(text) for text in view.headers]
+        for row in view.rows:
+            for column, cell in enumerate(row):
+                wide[column] = max(wide[column], self._face(cell).width(cell.text))
+        spare: float = (
+            self.width() - 2 * pad - self.theme.px(1.6) - gap * (len(wide) - 1)
+        )
+        spare -= sum(wide)
+        if spare < 0:
+            wide[wide.index(max(wide))] += spare
+        extra = max(0.0, spare) / max(1, len(wide))
+        placed, x = [], float(pad)
+        for each in wide:
+            placed.append((x, each + 1.0))
+            x += each + gap + extra
+        return placed
 
     def _top(self) -> float:
         return self.theme.face(NEAR, STRONG).pitch + self.theme.px(0.8)

@@ -27,6 +27,7 @@ class PairingPage(LightPage):
     """A table of verdicts for one layer at a time, beside both curves of a pair."""
 
     name = "pairing"
+    follows = True
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
@@ -48,7 +49,7 @@ class PairingPage(LightPage):
             self._subject = subject(bench, now)
         except UnknownError as error:
             self._subject = None
-            self._grid.show_view(GridView((), (), (), empty=str(error)))
+            self._grid.show_view(GridView((), (), empty=str(error)))
             return
         self._lots = pairing.layers(bench, self._subject)
         if self._lot not in self._lots:
@@ -84,7 +85,7 @@ class PairingPage(LightPage):
     def _ask(self) -> None:
         bench, about, lot, row = self.bench, self._subject, self._lot, self._row
         if bench is None or about is None or not lot:
-            self._grid.show_view(GridView((), (), (), empty=EMPTY))
+            self._grid.show_view(GridView((), (), empty=EMPTY))
             return
 
         def work(_stop: Stop) -> object:
@@ -108,7 +109,6 @@ class PairingPage(LightPage):
         self._grid.show_view(
             GridView(
                 ("light", "verdict", "needs"),
-                (0.4, 0.215, 0.385),
                 tuple(
                     (
                         Cell(pair.light, strong=True),

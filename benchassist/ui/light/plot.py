@@ -36,7 +36,7 @@ STROKES = {
 }
 SYMBOLS: dict[Shape, str] = {"disc": "o", "ring": "o", "triangle": "t1", "cross": "x"}
 BAND_ALPHA, SHADE_ALPHA = 0.3, 0.45
-TICKS = 5  # on an axis, about
+TICKS = 6  # on an axis, about
 EDGE = 0.03  # of an axis on which no tick stands: its number would be cut
 
 

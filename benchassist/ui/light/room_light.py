@@ -58,7 +58,6 @@ class RoomPage(LightPage):
         self._grid.show_view(
             GridView(
                 ("dish", "stands", "left"),
-                (0.19, 0.41, 0.4),
                 tuple(
                     (
                         Cell(row.lot, strong=True),

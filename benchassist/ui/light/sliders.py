@@ -169,9 +169,5 @@ class Sliders(Painted[SlidersView]):
 
     def _track(self, number: int) -> QRectF:
         px, rect = self.theme.px, self._rect(number)
-        return QRectF(
-            rect.left() + px(4.0),
-            rect.bottom() - px(4.6),
-            rect.width() - px(8.0),
-            px(2.0),
-        )
+        left, right = rect.left() + px(52.0), rect.right() - px(24.0)
+        return QRectF(left, rect.center().y() - px(1.0), right - left, px(2.0))

@@ -47,7 +47,7 @@ class SpectrumPage(LightPage):
         self._head = Paragraphs(theme, self)
         self._grid = Grid(theme, self)
         self._plot = PlotPane(theme, self)
-        self._fields = Fields(theme, self, columns=3)
+        self._fields = Fields(theme, self, columns=6, stretch=(4, 3, 2, 4, 2, 4))
         self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
@@ -88,10 +88,10 @@ class SpectrumPage(LightPage):
             self._head.setGeometry(space.take_top(high, px(2.4)))
             self._grid.setGeometry(space.rest())
             return
-        left, right = space.columns((0.46, 0.54), px(6.0))
+        high = min(self._fields.height_for(), space.height)
+        self._fields.setGeometry(space.take_foot(high, px(1.6)))
+        left, right = space.columns((0.5, 0.5), px(6.0))
         self._plot.setGeometry(left.rest())
-        high = min(self._fields.height_for(), right.height)
-        self._fields.setGeometry(right.take_foot(high, px(1.6)))
         self._words.setGeometry(right.rest())
 
     # --- the folder ------------------------------------------------------------
@@ -127,7 +127,6 @@ class SpectrumPage(LightPage):
         self._grid.show_view(
             GridView(
                 ("file", ""),
-                (0.8, 0.2),
                 tuple(
                     (
                         Cell(each.name, strong=each.kind != "folder"),

@@ -28,6 +28,7 @@ class SpotsPage(LightPage):
     """A map of the spots, for the shape that is typed."""
 
     name = "spots"
+    follows = True
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)

@@ -63,6 +63,7 @@ class SpotSheet(Painted[SpotsView]):
             painter.fillPath(lit.intersected(inside), shade)
             for spot in face.spots:
                 self._draw_spot(painter, self._at(box, scale, spot), spot, reach)
+            self._draw_arrow(painter, face, box, scale)
 
     def _draw_spot(
         self, painter: QPainter, at: QPointF, spot: Spot, reach: float
@@ -82,6 +83,30 @@ class SpotSheet(Painted[SpotsView]):
         elif spot.state == "broken":
             painter.setPen(QPen(QColor(palette.stop), px(0.6), Qt.PenStyle.DashLine))
         painter.drawEllipse(at, small, small)
+
+    def _draw_arrow(
+        self, painter: QPainter, face: FaceMap, box: QRectF, scale: float
+    ) -> None:
+        """Point from the spot that has light to the one that comes next."""
+        now = next((spot for spot in face.spots if spot.state == "now"), None)
+        if now is None:
+            return
+        ahead = [s for s in face.spots if s.number > now.number and s.state != "done"]
+        if not ahead:
+            return
+        begin, end = self._at(box, scale, now), self._at(box, scale, ahead[0])
+        px = self.theme.px
+        pen = QPen(QColor(self.theme.palette.attention), px(0.7))
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(pen)
+        way = end - begin
+        length = max(1.0, (way.x() ** 2 + way.y() ** 2) ** 0.5)
+        way /= length
+        side = QPointF(-way.y(), way.x())
+        tip, tail = end - way * px(3.2), begin + way * px(3.6)
+        painter.drawLine(tail, tip)
+        for turn in (1, -1):
+            painter.drawLine(tip, tip - way * px(1.6) + side * (turn * px(1.2)))
 
     def _numbers(self, face: FaceMap, box: QRectF, scale: float) -> Iterator[Run]:
         """Yield each segment's number at its first spot, where there is room."""

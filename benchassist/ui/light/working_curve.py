@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-UNITS = (("s", "s of this lamp"), ("mJ/cm²", "mJ/cm²"))
+UNITS = (("s", "seconds"), ("mJ/cm²", "mJ/cm²"))
 HOW = (
     "Cure thick layers of the coat resin on glass, one for each exposure; wipe, and "
     "measure with the calliper. Type pairs: 10 120; 20 190; 40 260"

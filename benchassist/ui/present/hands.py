@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from benchassist.domain import commands as cm
 from benchassist.domain.state import Bench, OnHold, Part, Ready
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.present import people
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.pages import page_options
 from benchassist.ui.view import Option, TableView
+
+KEYS = "123456789ABCDEFGHIKRUVZ"
 
 
 def undo_options() -> tuple[Option, ...]:
@@ -30,55 +35,34 @@ def claim_option() -> Option:
     )
 
 
-def options(bench: Bench, part: Part | None) -> tuple[Option, ...]:
-    """Return the further hand actions for the part in front."""
-    out = [claim_option()]
-    if part is None:
-        return tuple(out)
+def _about_part(bench: Bench, part: Part) -> list[Option]:
+    """Return what a hand may do with the part in front."""
     code = part.code
-    out.append(
-        Option(
-            "Open a deviation",
-            "D",
-            Gap(cm.OpenDeviation((code,), ""), "text"),
-            needs_text="What happened",
-        )
-    )
-    for found in bench.open_deviations(code):
-        closing = cm.CloseDeviation(found.id, "use as is", "")
-        out.append(
-            Option(
-                f"Assess {found.id}: use as is",
-                "E",
-                Gap(closing, "reason"),
-                hold=True,
-                needs_text=f"Reason ({found.text})",
-            )
-        )
+    opening = Gap(cm.OpenDeviation((code,), ""), "text")
+    out = [Option("Open a deviation", "D", opening, needs_text="What happened")]
+    for found, key in zip(bench.open_deviations(code), "EFGI", strict=False):
+        closing = Gap(cm.CloseDeviation(found.id, "use as is", ""), "reason")
+        told = f"Assess {found.id}: use as is"
+        why = f"Reason ({found.text})"
+        out.append(Option(told, key, closing, hold=True, needs_text=why))
     if isinstance(part.phase, Ready):
-        out.append(
-            Option(
-                "Put on hold, covered",
-                "P",
-                Gap(cm.HoldPart(code, ""), "reason"),
-                hold=True,
-                needs_text="Why it waits",
-            )
-        )
+        holding = Gap(cm.HoldPart(code, ""), "reason")
+        told = "Put on hold, covered"
+        out.append(Option(told, "P", holding, hold=True, needs_text="Why it waits"))
     if isinstance(part.phase, OnHold):
         out.append(Option("Take from hold", "P", cm.ResumePart(code), hold=True))
-    out.extend(_equipment(bench, part))
+    scrapping = Gap(cm.ScrapPart(code, ""), "reason")
     out.append(
         Option(
             "Scrap this part",
             "X",
-            Gap(cm.ScrapPart(code, ""), "reason"),
+            scrapping,
             hold=True,
             tone="stop",
             needs_text="Why it is scrapped",
         )
     )
-    return tuple(out)
+    return out
 
 
 def _equipment(bench: Bench, part: Part) -> list[Option]:
@@ -95,21 +79,59 @@ def _equipment(bench: Bench, part: Part) -> list[Option]:
     return found
 
 
-def more(bench: Bench) -> TableView:
-    """Return the page of everything else a hand may do, one key each."""
-    part = bench.focused
-    chosen = options(bench, part)
-    free = iter("123456789")
-    keyed = tuple(
+def keyed(options: Iterable[Option]) -> tuple[Option, ...]:
+    """Return options with a free key for each that has none."""
+    given = tuple(options)
+    taken = {option.key for option in given}
+    free = iter(key for key in KEYS if key not in taken)
+    return tuple(
         option if option.key else replace(option, key=next(free, ""))
-        for option in chosen
+        for option in given
     )
-    about = f"{part.code}: {part.stage.title}" if part else "No part is chosen."
+
+
+def more(bench: Bench) -> TableView:
+    """Return the page of everything else a hand may do, a key for each."""
+    part = bench.focused
+    about = f"{part.code}, {part.stage.title}" if part else "no part chosen"
+    options = [claim_option()]
+    if part is not None:
+        options += _about_part(bench, part)
+        options.append(Option("Other lamp, box, vessel", "T", OpenPage("gear")))
+    options.append(Option("People: claims, hand-over", "J", OpenPage("people")))
+    options.append(Option("Learning: levels", "B", OpenPage("learning")))
+    told = "Hold for two seconds where it says so. Esc goes back."
     return TableView(
-        "By hand",
-        ("Part in front",),
-        ((about,),),
-        "",
-        (*page_options(), *keyed),
-        note="Hold for two seconds where the key fills. Esc goes back.",
+        f"By hand: {about}", (), (), told, keyed((*page_options(), *options))
     )
+
+
+def gear(bench: Bench) -> TableView:
+    """Return the page on which the part in front gets other equipment."""
+    part = bench.focused
+    if part is None:
+        return TableView("Equipment of a part", (), (), "Choose a part first.")
+    told = f"Now: {part.lamp or 'no lamp'}, {part.box or 'no box'}, "
+    told += part.vessel or "no vessel"
+    options = keyed(_equipment(bench, part))
+    return TableView(f"Equipment of {part.code}", (), (), told, options)
+
+
+def folk(bench: Bench) -> TableView:
+    """Return the page of claims and hand-over."""
+    part = bench.focused
+    options = keyed(people.claims(bench, part))
+    rows = tuple(
+        (held.code, held.who, f"since {held.since.local():%H:%M}")
+        for held in bench.claims.values()
+    )
+    empty = "Nothing is claimed. A claim keeps a part or a lamp for one operator."
+    heads = ("Claimed", "By", "") if rows else ()
+    return TableView("People", heads, rows, empty, options)
+
+
+def school(bench: Bench) -> TableView:
+    """Return the page of levels, and of numbers to say before they are shown."""
+    options = keyed(people.learning(bench, bench.focused))
+    told = "A level says how much the bench explains; “watch” lets nothing begin."
+    return TableView(f"Learning: {bench.operator}", (), (), told, options)

@@ -13,7 +13,7 @@ from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
-from benchassist.ui.present import hands, rows
+from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Bar, BenchView, Panel, Undo
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 MS = 1000
 MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
-WALKING = ("walking", "brushing", "paused", "wet-hold")
+WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
 
 def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
@@ -51,7 +51,7 @@ def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
         next_line=rows.next_line(bench, part, needs),
         pedal_line=pedal.line,
         hints=_hints(pedal),
-        right_hint=shown.right_hint,
+        right_hint=shown.right_hint or _advised(bench, part),
         cautions=STAGES[part.stage.kind].cautions if part else (),
         undo=_undo(bench, now),
         message=message,
@@ -77,6 +77,17 @@ def _status(bench: Bench, now: Instant) -> tuple[str, ...]:
 
 
 def _lamp_on(bench: Bench, now: Instant) -> str:
+    part = bench.focused
+    lamp = bench.lamp_session.lamp if bench.lamp_session else ""
+    if part is not None and STAGES[part.stage.kind].mode == "coat":
+        lamp = part.lamp
+    if lamp:
+        # The sums need numpy, which the first paint does not wait for.
+        from benchassist.ui.present.physics.eyes import (  # noqa: PLC0415
+            status_line,
+        )
+
+        return status_line(bench, now, lamp)
     lit = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0)
     return f"Lamp-on today {clock(lit)}. Glasses on for the lamp."
 
@@ -100,7 +111,8 @@ def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:
         Panel(f"DEVIATION {found.id}", "OPEN", "stop", (found.text,))
         for found in bench.open_deviations(part.code)
     )
-    return (*shown.panels, *deviations, about)
+    told = mishap.panel(bench, part)
+    return (*shown.panels, *told, *deviations, about)
 
 
 def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
@@ -142,7 +154,12 @@ def _hints(pedal: Meaning) -> tuple[str, ...]:
     told = (
         "long press does nothing here" if long == "nothing" else f"long press: {long}"
     )
-    return (told, "F1 to F9, Tab: another part", "N: new part", "M: more")
+    return (told, "F1 to F9, Tab: another part", "W: what now?", "M: more")
+
+
+def _advised(bench: Bench, part: Part | None) -> str:
+    found = bench.advised.get(part.code) if part else None
+    return f"what now: {found.title} (W, then 0)" if found else ""
 
 
 def _undo(bench: Bench, now: Instant) -> Undo | None:

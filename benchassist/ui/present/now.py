@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import AcceptGate
@@ -13,12 +14,12 @@ from benchassist.domain.queue import need
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
-from benchassist.domain.words import clock, late, listed, sentences, unit_word
-from benchassist.ui.present import cards, walk
+from benchassist.domain.words import clock, listed, sentences, unit_word
+from benchassist.ui.present import cards, people, walk
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
-from benchassist.ui.present.shown import Now
+from benchassist.ui.present.shown import Now, late_countdown
 from benchassist.ui.view import Band, Card, Countdown, GateRow, Option, Panel, Tone
 from benchassist.value import value
 
@@ -53,6 +54,8 @@ def now_for(bench: Bench, part: Part | None, situation: str, now: Instant) -> No
     """Return what to show for the part in front in its situation."""
     if situation == "locked":
         return _locked(part)
+    if situation == "away":
+        return people.away(bench, now)
     if part is None:
         return _nobody(bench)
     if isinstance(part.phase, Closed):
@@ -118,7 +121,7 @@ def _soaking(front: Front) -> Now:
         return Now(Band("WAIT", part.code, fill), headline, front.subline(), big)
     over = found.harm_ms < 0
     if over:
-        big = Countdown(late(-found.harm_ms), lines=_told(lines), fill=1.0, late=True)
+        big = late_countdown(-found.harm_ms, _told(lines))
     elif stage.max_s:
         fill = spent / (stage.max_s * MS)
         big = Countdown(clock(found.harm_ms), "to the latest", _told(lines[1:]), fill)
@@ -173,10 +176,10 @@ def _run_due(front: Front) -> Now:
 def _on_hold(front: Front) -> Now:
     found = need(front.bench, front.part, front.now)
     over = found.harm_ms < 0
-    big = Countdown(
-        late(-found.harm_ms) if over else clock(found.harm_ms),
-        "to the limit" if not over else "",
-        late=over,
+    big = (
+        late_countdown(-found.harm_ms)
+        if over
+        else Countdown(clock(found.harm_ms), "to the limit")
     )
     card = cards.resume_card(front.part)
     headline = "Covered, dark, dust-free"
@@ -212,7 +215,15 @@ def _hand(front: Front) -> Now:
 
 
 def _brush(front: Front) -> Now:
-    return walk.brush(front.bench, front.part, front.subline(), gate_rows(front))
+    shown = walk.brush(front.bench, front.part, front.subline(), gate_rows(front))
+    return replace(shown, right_hint=_eye_notice(front))
+
+
+def _eye_notice(front: Front) -> str:
+    """Return where this part's light passes a limit of the day; never a gate."""
+    from benchassist.ui.present.physics.eyes import notice  # noqa: PLC0415 - numpy
+
+    return notice(front.bench, front.part, front.now)
 
 
 def _card(front: Front) -> Now:
@@ -226,6 +237,7 @@ def _card(front: Front) -> Now:
             front.subline(),
             card=cards.session_card(part),
             gates=gate_rows(front),
+            right_hint=_eye_notice(front),
         )
     if mode == "flip":
         return Now(band, part.stage.title, front.subline(), card=cards.flip_card(part))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.domain.words import late
 from benchassist.ui.view import (
     Band,
     Card,
@@ -12,6 +13,14 @@ from benchassist.ui.view import (
     SpotMap,
 )
 from benchassist.value import value
+
+
+def late_countdown(
+    ms: float, lines: tuple[str, ...] = (), fill: float = 1.0
+) -> Countdown:
+    """Return a countdown that has run out, counting up."""
+    big, _, unit = late(ms).partition(" ")
+    return Countdown(big, unit, lines, fill, late=True)
 
 
 @value

@@ -9,9 +9,9 @@ from benchassist.domain.coat import answer_for, face_of, lit_ms, next_segment
 from benchassist.domain.deciders.coat import must_look
 from benchassist.domain.light import output_share
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
-from benchassist.domain.words import clock, late
+from benchassist.domain.words import clock
 from benchassist.ui.present.cards import coat_card
-from benchassist.ui.present.shown import Now
+from benchassist.ui.present.shown import Now, late_countdown
 from benchassist.ui.view import Band, Countdown, GateRow, SpotMap
 
 if TYPE_CHECKING:
@@ -51,13 +51,12 @@ def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     wet = now.since(phase.wet_since)
     planned = bench.recipe_of(part).brush_s * MS
     over = wet > planned
-    big = Countdown(
-        late(wet - planned) if over else str(math.ceil((planned - wet) / MS)),
-        "" if over else "s to brush",
-        lines=("very thin, off the margin",),
-        fill=min(1.0, wet / planned) if planned else 1.0,
-        late=over,
-    )
+    lines = ("very thin, off the margin",)
+    if over:
+        big = late_countdown(wet - planned, lines)
+    else:
+        left = str(math.ceil((planned - wet) / MS))
+        big = Countdown(left, "s to brush", lines, wet / planned if planned else 1.0)
     segment = f"{part.stage.title}, segment {phase.segment}"
     return Now(
         Band("DO", part.code),
@@ -106,14 +105,14 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     look_first = must_look(bench, part, phase, now)
     wet = now.since(phase.wet_since)
     left = _limit(bench, part) - wet
-    big = Countdown(
-        clock(left) if left > 0 else late(-left),
-        "to the wet limit" if left > 0 else "",
-        fill=min(1.0, wet / max(1, _limit(bench, part))),
-        late=left < 0,
+    fill = min(1.0, wet / max(1, _limit(bench, part)))
+    big = (
+        Countdown(clock(left), "to the wet limit", fill=fill)
+        if left > 0
+        else late_countdown(-left)
     )
     headline = (
-        f"Back at {face.lower()}, spot {number}: look at the coat"
+        f"Look at the coat: {face.lower()}, spot {number}"
         if look_first
         else f"Paused at {face.lower()}, spot {number} of {of}"
     )

@@ -271,15 +271,17 @@ def _seconds(row: Held, *, filtered: bool) -> float:
 
 def status_line(bench: Bench, now: Instant, lamp: str) -> str:
     """Return the status bar's words: light so far, the limit, glasses."""
-    found = budget(bench, now, lamp)
-    so_far = f"Lamp-on {clock(found.lit_s * MS)}."
-    if lamp not in bench.lamps or not held(bench, lamp, bench.operator):
+    lit_s = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0) / MS
+    so_far = f"Lamp-on {clock(lit_s * MS)}."
+    if not held(bench, lamp, bench.operator):
         return f"{so_far} No spectrum, no limit known. Glasses on."
-    if math.isinf(found.bare_s):
+    left_s, _ = _left(bench, now, lamp, filtered=False)
+    if math.isinf(left_s):
         return f"{so_far} No limit for {lamp}. Glasses on."
-    past = "PAST the" if found.lit_s >= found.bare_s else "Unfiltered"
-    word = "unfiltered limit" if past == "PAST the" else "limit"
-    return f"{so_far} {past} {word} {clock(found.bare_s * MS)}. Glasses on."
+    limit_s = clock((lit_s + left_s) * MS)
+    if left_s <= 0:
+        return f"{so_far} PAST the unfiltered limit {limit_s}. Glasses on."
+    return f"{so_far} Unfiltered limit {limit_s}. Glasses on."
 
 
 def notice(bench: Bench, part: Part, now: Instant) -> str:
@@ -287,8 +289,7 @@ def notice(bench: Bench, part: Part, now: Instant) -> str:
 
     Said before a coat is begun, and never a gate: glasses and law decide.
     """
-    stage = part.stage
-    if isinstance(part.phase, Closed) or STAGES[stage.kind].mode != "coat":
+    if isinstance(part.phase, Closed) or STAGES[part.stage.kind].mode != "coat":
         return ""
     answer = answer_for(bench, part)
     ahead_s = answer.seconds * _spots_ahead(bench, part)
@@ -296,16 +297,14 @@ def notice(bench: Bench, part: Part, now: Instant) -> str:
         return ""
     found = budget(bench, now, part.lamp)
     shown = found.filtered_s is not None and "not shown" not in found.lens
-    allowed = found.filtered_s if shown and found.filtered_s else found.bare_s
-    which = found.filtered_limit if shown else found.bare_limit
-    if found.lit_s + ahead_s <= allowed:
+    allowed_s = found.bare_s
+    if shown and found.filtered_s is not None:
+        allowed_s = found.filtered_s
+    if found.lit_s + ahead_s <= allowed_s:
         return ""
-    spot = max(0, math.floor((allowed - found.lit_s) / answer.seconds)) + 1
-    behind = "behind your glasses" if shown else "unfiltered"
-    return (
-        f"{part.code} needs {clock(ahead_s * MS)} of light: past the day's limit "
-        f"{behind} at its spot {spot} ({which})."
-    )
+    spot = max(0, math.floor((allowed_s - found.lit_s) / answer.seconds)) + 1
+    which = "limit behind your glasses" if shown else "unfiltered eye limit"
+    return f"{clock(ahead_s * MS)} of light ahead: past the {which} at spot {spot}"
 
 
 def _spots_ahead(bench: Bench, part: Part) -> int:

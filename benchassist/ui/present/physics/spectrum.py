@@ -54,9 +54,9 @@ def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
         *((("glasses", bench.operator),) if bench.operator else ()),
     )
     words = {"glasses": "glasses of ", "lamp": "lamp ", "box": "box ", "vessel": ""}
-    said = UNITS[found.unit].title if found and found.unit else "not said"
+    said = "as it says" if found and found.unit else "not said"
     units = (
-        (SAID, f"as the file says: {said}"),
+        (SAID, said),
         *((key, unit.title) for key, unit in UNITS.items()),
     )
     return (
@@ -68,7 +68,7 @@ def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
             or (("", "nothing on file"),),
         ),
         Field("unit", "Values in", "choice", SAID, units),
-        Field("total", "Total mW/cm², if relative", "number", ""),
+        Field("total", "Total, mW/cm²", "number", ""),
         Field("trust", "How known", "choice", "measured", TRUST),
         Field("reading", "Lamp reading then", "number", ""),
         Field("reason", "Why it is filed", "text", ""),
@@ -84,6 +84,8 @@ def spectrum_view(
 ) -> SpectrumView:
     """Return what is shown of a file before anything is filed."""
     lines = [_about(found)]
+    if found.unit:
+        lines.append(f"The file says: {UNITS[found.unit].title}.")
     role, _, code = values.get("owner", "").partition(" ")
     quantity: Quantity = (
         "transmittance" if role in ("vessel", "glasses") else "irradiance_mw_cm2_nm"

@@ -32,6 +32,9 @@ SHAPES = (("arch", "arch"), ("crown", "crown"), ("rectangle", "rectangle"))
 MOST_FACES = {"arch": 3, "crown": 5, "rectangle": 6}
 
 
+Laid = tuple[spots.Face, spots.Lattice, spots.Cover]
+
+
 @value
 class Geometry:
     """What is coated, and the beam; lengths in mm.
@@ -202,7 +205,8 @@ def spots_view(bench: Bench, subject: Subject, geometry: Geometry) -> SpotsView:
     ]
     sizes = segments(count, per_segment) if per_segment else ()
     laid = list(zip(faces, lattices, covers, strict=True))
-    maps = _maps(bench, subject, laid, per_segment)
+    titles = tuple(face.title for face in bench.faces_of(subject.part))
+    maps = _maps(bench, subject, _named(laid, titles, geometry.shape), per_segment)
     hand_s = coat_s(sizes, brush_s=recipe.brush_s, spot_s=spot_s, move_s=recipe.move_s)
     lines = [
         f"{count} spots of {spot_s} s in {len(sizes)} segments of up to {per_segment}.",
@@ -254,17 +258,51 @@ def _faces(geometry: Geometry) -> tuple[spots.Face, ...]:
     )
 
 
+# What a face's name says of where it is; the faces of each shape in physics' order.
+_ROLES = (
+    ("flat", ("bit", "occl", "incis", "top", "flat")),
+    ("outer", ("out", "labial", "buccal", "facial")),
+    ("inner", ("inn", "ling", "palat")),
+    ("side", ("mes", "dist")),
+)
+_ORDER = {
+    "arch": {1: ("flat",), 2: ("outer", "inner"), 3: ("flat", "outer", "inner")},
+    "crown": {n: ("flat", "outer", "inner", "side", "side")[:n] for n in range(1, 6)},
+}
+
+
+def _role(title: str) -> str:
+    told = title.lower()
+    return next((role for role, words in _ROLES if any(w in told for w in words)), "")
+
+
+def _named(
+    laid: list[Laid], titles: tuple[str, ...], shape: str
+) -> list[tuple[str, Laid]]:
+    """Return the faces under the recipe's names, in its order, where they match."""
+    roles = _ORDER.get(shape, {}).get(len(laid), ())
+    if len(titles) != len(laid):
+        return [(f"face {n}", each) for n, each in enumerate(laid, start=1)]
+    left = list(zip(roles, laid, strict=True)) if roles else []
+    found = []
+    for title in titles:
+        match = next((each for each in left if each[0] == _role(title)), None)
+        if match is None:
+            return list(zip(titles, laid, strict=True))
+        left.remove(match)
+        found.append((title, match[1]))
+    return found
+
+
 def _maps(
     bench: Bench,
     subject: Subject,
-    laid: list[tuple[spots.Face, spots.Lattice, spots.Cover]],
+    laid: list[tuple[str, Laid]],
     per_segment: int,
 ) -> tuple[FaceMap, ...]:
     named = bench.faces_of(subject.part)
-    alike = len(named) == len(laid)
     found, first, offset = [], 0, 0
-    for n, (face, lattice, cover) in enumerate(laid):
-        title = named[n].title if alike else f"face {n + 1}"
+    for n, (title, (face, lattice, cover)) in enumerate(laid):
         states = _states(bench, subject, n, lattice.spots, offset)
         along, across = spots.centres_mm(face, lattice)
         found.append(
@@ -286,7 +324,7 @@ def _maps(
             )
         )
         first += lattice.spots
-        offset += named[n].spots if alike else 0
+        offset += named[n].spots if n < len(named) else 0
     return tuple(found)
 
 

@@ -1,0 +1,55 @@
+"""The table pages by name: each shows the bench as it is now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from benchassist.ui.present import hands, mishap, pages
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.view import TableView
+
+
+def _more(bench: Bench, now: Instant) -> TableView:
+    del now
+    return hands.more(bench)
+
+
+def _gear(bench: Bench, now: Instant) -> TableView:
+    del now
+    return hands.gear(bench)
+
+
+def _people(bench: Bench, now: Instant) -> TableView:
+    del now
+    return hands.folk(bench)
+
+
+def _learning(bench: Bench, now: Instant) -> TableView:
+    del now
+    return hands.school(bench)
+
+
+def _what_now(bench: Bench, now: Instant) -> TableView:
+    del now
+    return mishap.picked(bench)
+
+
+def _advice(bench: Bench, now: Instant) -> TableView:
+    del now
+    return mishap.advice(bench)
+
+
+TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
+    "day": pages.day,
+    "equipment": pages.equipment,
+    "more": _more,
+    "gear": _gear,
+    "people": _people,
+    "learning": _learning,
+    "what-now": _what_now,
+    "advice": _advice,
+}
