@@ -4,7 +4,12 @@ import json
 
 import pytest
 
+from benchassist import assets
 from benchassist.cli import main
+from benchassist.clock import RealClock
+from benchassist.domain import commands as cm
+from benchassist.journal.writing import Journal
+from benchassist.session import Session
 
 
 @pytest.fixture
@@ -75,12 +80,6 @@ def test_a_library_that_cannot_be_read_files_nothing(tmp_path, capsys):
 
 
 def test_a_real_store_takes_an_example_library_but_no_example_part(tmp_path, capsys):
-    from benchassist import assets
-    from benchassist.clock import RealClock
-    from benchassist.domain import commands as cm
-    from benchassist.journal.writing import Journal
-    from benchassist.session import Session
-
     practice = tmp_path / "practice.toml"
     practice.write_text(assets.read_text("demo_cases", "practice.toml"), "utf-8")
     store = tmp_path / "store"

@@ -318,7 +318,8 @@ def _shut(bench: Bench, task: Task, now: Instant) -> str:
     if task.act not in GATED:
         return ""
     part = bench.parts[task.part]
-    ask = ask_for(bench, part, task.parts)
+    # A coat is asked for with its whole basket, as the brush itself will be.
+    ask = ask_for(bench, part, () if part.stage.layer else task.parts)
     found = first_shut(bench, ask, now)
     code = found[0].code if found else ""
     if code == "interruption" and not _segment_ms(bench, part):

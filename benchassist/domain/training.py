@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain.evolvers.people import predicted_key
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.route import SUBMERGED
+from benchassist.domain.state import Ready
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -106,9 +107,10 @@ def asked(part: Part, code: str) -> str:
 
 def fits(part: Part, code: str) -> bool:
     """Return whether a question can be asked where a part stands."""
-    kind = part.stage.kind
-    finished = kind == "box" and part.stage.half == SUBMERGED
-    return kind in QUESTIONS[code].at and not finished
+    # The count of the submerged half is asked where it is set: at the submerging.
+    told = part.stage.kind == "box" and part.stage.half == SUBMERGED
+    ready = isinstance(part.phase, Ready)
+    return ready and part.stage.kind in QUESTIONS[code].at and not told
 
 
 def to_predict(bench: Bench, part: Part) -> tuple[Question, ...]:

@@ -91,7 +91,7 @@ class Resolution:
 
 STANDARD = Resolution(0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(2e-3, 5e-4, 1e-3))
 """Within 2e-3 in mean conversion and 0.05 um in soft skin of a refined solution."""
-COARSE = Resolution(0.3, 1.15, 1.2, 2.0, 0.03, 3e-3, Tolerance(2e-2, 6e-3, 3e-3))
+COARSE = Resolution(0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 4e-3, 2e-3))
 """Within 0.01 and 0.2 um; for draws, whose spread is far wider."""
 PREVIEW = Resolution(0.4, 1.3, 2.0, 3.0, 0.05, 1e-2, Tolerance(3e-2, 1e-2, 1e-2))
 """Within 0.02 and 0.5 um; follows a slider."""

@@ -44,11 +44,6 @@ def film_widths_um(
     )[::-1]
 
 
-def interfaces_um(widths_um: FloatArray) -> FloatArray:
-    """Return the depths of all faces, the top one at 0, shape (cells + 1,)."""
-    return np.concatenate(([0.0], np.cumsum(widths_um)))
-
-
 def centres_um(widths_um: FloatArray) -> FloatArray:
     """Return the depths of the cell centres."""
     return np.cumsum(widths_um) - 0.5 * widths_um

@@ -81,7 +81,8 @@ def _alike(value: object, wanted: str) -> bool:
     return _shown(value) == wanted
 
 
-def _part(scene: Scene, which: Words) -> Part:
+def part_named(scene: Scene, which: Words) -> Part:
+    """Return the part that a script names first."""
     code = which[0] if which else ""
     part = scene.session.bench.parts.get(code)
     if part is None:
@@ -157,7 +158,7 @@ def _pedal(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("part")
 def _state(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    part = _part(scene, which)
+    part = part_named(scene, which)
     phase = part.phase
     return {
         "stage": part.stage.key,
@@ -172,13 +173,13 @@ def _state(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("route")
 def _route(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    return {"stages": tuple(stage.key for stage in _part(scene, which).route)}
+    return {"stages": tuple(stage.key for stage in part_named(scene, which).route)}
 
 
 @topic("stage")
 def _stage(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    part = _part(scene, which)
+    part = part_named(scene, which)
     for stage in part.route:
         if stage.key == which[-1]:
             return {
@@ -194,7 +195,7 @@ def _stage(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("ledger")
 def _ledger(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    part = _part(scene, which)
+    part = part_named(scene, which)
     layer, side = named.get("layer", BODY), named.get("side", "")
     half = int(named.get("half", "0"))
     low, high = bounds(part, layer=layer, side=side, half=half)
@@ -216,7 +217,7 @@ def _ledger(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("next")
 def _next(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    bench, part = scene.session.bench, _part(scene, which)
+    bench, part = scene.session.bench, part_named(scene, which)
     stage = next((each for each in part.route[part.at :] if each.kind == "box"), None)
     if stage is None:
         message = f"{part.code} has no more to do in the box"
@@ -232,7 +233,7 @@ def _next(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("layer")
 def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
-    work = _part(scene, which).work.get(which[-1])
+    work = part_named(scene, which).work.get(which[-1])
     if work is None:
         return {"spots": 0}
     states = Counter(work.spots)

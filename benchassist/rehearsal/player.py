@@ -17,6 +17,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.queue import need, waits
 from benchassist.domain.state import InRun, OnHold, Soaking, Walking
 from benchassist.library_file import LibraryError, parse_library
+from benchassist.rehearsal import expect_under_pressure  # noqa: F401 - more topics
 from benchassist.rehearsal.expect import check
 from benchassist.rehearsal.foot import LONG, SHORT, Foot
 from benchassist.rehearsal.record import record_of

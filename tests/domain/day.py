@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.domain.builders import Desk
-
 from benchassist.domain import commands as cm
 from benchassist.domain.advice import GATED, answer, tasks_of
 from benchassist.domain.deciders.box import planned_count
@@ -15,6 +13,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
 from benchassist.domain.state import Closed, InRun, Walking
 from benchassist.library_file import parse_library
+from tests.domain.builders import Desk
 
 CASES = Path(__file__).parents[2] / "demo_cases"
 MINUTE_MS = 60_000
@@ -58,16 +57,19 @@ class Operator(Desk):
         }
         self.must(cm.TakeIn(code, recipe, printed, **(whole | more)))
 
-    def until(self, minutes, *, then=None):
-        """Work until so many minutes after opening, or until all is released."""
-        while self.now.since(self.opened) < minutes * MINUTE_MS:
-            if then is None and all(
-                isinstance(part.phase, Closed) for part in self.bench.parts.values()
-            ):
+    def until(self, minutes, coming=()):
+        """Work until so many minutes after opening, or until all is released.
+
+        ``coming`` holds what happens meanwhile: the minute, and what to do then.
+        """
+        coming = sorted(coming, key=lambda each: each[0])
+        while (passed_ms := self.now.since(self.opened)) < minutes * MINUTE_MS:
+            while coming and coming[0][0] * MINUTE_MS <= passed_ms:
+                coming.pop(0)[1](self)
+            parts = self.bench.parts.values()
+            if not coming and all(isinstance(part.phase, Closed) for part in parts):
                 return
             self.work_one()
-        if then is not None:
-            then(self)
 
     # --- time ------------------------------------------------------------------
 
@@ -102,7 +104,7 @@ class Operator(Desk):
         elif task.shut:
             self.open(task)
         else:
-            self.ACTS[task.act](self, task)
+            ACTS[task.act](self, task)
 
     def quick(self, *commands):
         self.pass_ms(CARD_MS)
@@ -183,24 +185,26 @@ class Operator(Desk):
         for code in task.parts:
             if self.part(code).vessel != vessel:
                 self.must(cm.ChooseEquipment(code, "vessel", vessel))
-        ask = ask_for(self.bench, self.part(task.part), task.parts)
+        part = self.part(task.part)
+        ask = ask_for(self.bench, part, () if part.stage.layer else task.parts)
         found = first_shut(self.bench, ask, self.now)
         if found and found[0].code in BY_HAND:
             self.must(cm.FillGlycerine(vessel, "EX-GL-2"))
 
-    ACTS = {
-        "take out": take_out,
-        "go on": go_on,
-        "tell the run's end": tell,
-        "start": start,
-        "work by hand": by_hand,
-        "wet the brush": coat,
-        "load the box": load_box,
-        "start the box": start_box,
-        "submerge": put_under,
-        "turn over": turn,
-        "check": check,
-    }
+
+ACTS = {
+    "take out": Operator.take_out,
+    "go on": Operator.go_on,
+    "tell the run's end": Operator.tell,
+    "start": Operator.start,
+    "work by hand": Operator.by_hand,
+    "wet the brush": Operator.coat,
+    "load the box": Operator.load_box,
+    "start the box": Operator.start_box,
+    "submerge": Operator.put_under,
+    "turn over": Operator.turn,
+    "check": Operator.check,
+}
 
 
 class ByAppointment(Operator):
@@ -219,7 +223,8 @@ class ByAppointment(Operator):
     def is_shut(self, task):
         if task.act not in GATED:
             return False
-        ask = ask_for(self.bench, self.part(task.part), task.parts)
+        part = self.part(task.part)
+        ask = ask_for(self.bench, part, () if part.stage.layer else task.parts)
         return first_shut(self.bench, ask, self.now) is not None
 
     def stays_with(self, task):

@@ -1,13 +1,13 @@
 """Two operators at one bench: claims, take-over, hand-over, and who did what."""
 
 import pytest
-from tests.domain.builders import SPLINT, Desk, code_of, desk_at, names
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.advice import hand_over_list
 from benchassist.domain.holders import holder, who_tacked
 from benchassist.domain.state import InRun, Paused, Ready, Soaking, Walking
+from tests.domain.builders import SPLINT, Desk, code_of, desk_at, names
 
 
 def at_spot_14():

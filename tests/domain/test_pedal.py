@@ -190,7 +190,7 @@ def test_called_away_from_an_empty_bench_there_is_nothing_to_find_again():
     assert situation(desk.bench, desk.now) == "away"
     assert (
         meaning(desk.bench, desk.now).line
-        == "says what waits and where; come back by hand"
+        == "says what waits and where"
     )
     assert desk.press().message == "Nothing was in hand."
 

@@ -1,8 +1,6 @@
 """Who needs me next: one answer, what comes then, and a whole day obeyed."""
 
 import pytest
-from tests.domain.builders import SPLINT, Desk, code_of, desk_at, recipe
-from tests.domain.day import Operator, ByAppointment
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -10,6 +8,8 @@ from benchassist.domain import library as lib
 from benchassist.domain.advice import answer, collision, hand_over_list, tasks_of
 from benchassist.domain.plan import Step, plan_back, plan_for, steps_ahead
 from benchassist.domain.state import Brushing, Closed, InRun, Ready, Soaking, Walking
+from tests.domain.builders import SPLINT, Desk, code_of, desk_at, recipe
+from tests.domain.day import ByAppointment, Operator
 
 CROWN = "EX-RC-C r1"
 BRIDGE = "EX-RC-B r1"
@@ -114,7 +114,10 @@ def test_the_box_is_freed_before_the_tacked_part_that_waits_for_it():
     desk.take("EX-2", box="BX-2")
     desk.work("EX-2", "submerge", Ready)
     desk.must(cm.ChooseEquipment("EX-2", "box", "BX-1"))
-    assert code_of(desk.do(cm.ConfirmSubmerged(("EX-2",), "BX-1", "GV-1", 2200))) == "box-occupied"
+    assert (
+        code_of(desk.do(cm.ConfirmSubmerged(("EX-2",), "BX-1", "GV-1", 2200)))
+        == "box-occupied"
+    )
 
     assert first(desk) == ("EX-1", "tell the run's end", "box")
 
@@ -270,10 +273,18 @@ def test_back_from_the_chair_with_the_patient_waiting():
     desk.must(cm.FileLibrary(recipes=(chair,)))
     arrived = desk.now
     variant = lib.Variant(0, 2, back_from_mouth=True, faces=("Biting",))
-    desk.take("EX-13", "EX-RC-CHAIR r1", variant, due=arrived.plus(45 * MINUTE_MS), before=1400)
+    desk.take(
+        "EX-13",
+        "EX-RC-CHAIR r1",
+        variant,
+        due=arrived.plus(45 * MINUTE_MS),
+        before=1400,
+    )
     plan = plan_for(desk.bench, desk.part("EX-13"), desk.now)
 
-    takes = [(planned.step.key, planned.step.takes_ms // 1000) for planned in plan.steps]
+    takes = [
+        (planned.step.key, planned.step.takes_ms // 1000) for planned in plan.steps
+    ]
     assert takes == [
         ("disinfect", 180), ("abrade", 180), ("dry-coat", 300), ("mount", 0),
         ("coat-1", 305), ("coat-2", 305), ("submerge", 300), ("half-2", 88),
@@ -303,7 +314,9 @@ def test_what_is_under_way_counts_only_what_is_left_of_it():
     desk = desk_at("coat-1", phase=Walking, recipe=SPLINT)
     desk.wait(101)
     # 52 spots are left: 7 segments × 15 s and 52 × 13 s.
-    assert steps_ahead(desk.bench, desk.part(), desk.now)[0].takes_ms == (105 + 676) * 1000
+    assert (
+        steps_ahead(desk.bench, desk.part(), desk.now)[0].takes_ms == (105 + 676) * 1000
+    )
 
 
 def test_without_the_light_check_the_recipe_s_seconds_are_planned():
@@ -334,38 +347,45 @@ def test_a_plan_that_cannot_make_it_has_negative_slack():
 # --- a day of thirteen --------------------------------------------------------------
 
 
-def thirteen(operator):
-    """Take a day's parts in; codes, appointments and items are invented."""
-    day = (
-        ("EX-K01", CROWN, 150), ("EX-K02", CROWN, 150), ("EX-K03", BRIDGE, 210),
-        ("EX-K04", VENEER, 360), ("EX-K05", VENEER, 360), ("EX-K06", VENEER, 360),
-        ("EX-K07", VENEER, 360), ("EX-K08", ARCH, 420), ("EX-K09", ARCH, 480),
-        ("EX-K10", DENTURE, 0), ("EX-K11", TRY_IN, 180), ("EX-K12", CROWN, 450),
-    )  # fmt: skip
-    for code, pinned, minutes in day:
-        operator.take_in(code, pinned, minutes)
-    operator.must(
-        cm.FormBasket(("EX-K01", "EX-K02")),
-        cm.FormBasket(("EX-K04", "EX-K05", "EX-K06", "EX-K07")),
-    )
+def coming(code, pinned, due, **more):
+    return lambda operator: operator.take_in(code, pinned, due, **more)
 
 
-def the_patient_in_the_chair(operator):
-    operator.take_in(
-        "EX-K13",
-        ARCH,
-        45,
-        variant=lib.Variant(0, 2, back_from_mouth=True, faces=("biting",)),
-        vessel="EX-GV-02",
-        before=1400,
-    )
+def together(*codes):
+    return lambda operator: operator.must(cm.FormBasket(codes))
+
+
+# The minute after opening at which each part comes in, and when it is due from then
+# on. Codes, appointments and items are invented.
+THIRTEEN = (
+    (0, coming("EX-K01", CROWN, 150)),
+    (0, coming("EX-K02", CROWN, 150)),
+    (0, together("EX-K01", "EX-K02")),
+    (0, coming("EX-K11", TRY_IN, 180)),
+    (0, coming("EX-K03", BRIDGE, 210)),
+    *((40, coming(f"EX-K0{n}", VENEER, 320)) for n in range(4, 8)),
+    (40, together("EX-K04", "EX-K05", "EX-K06", "EX-K07")),
+    (70, coming("EX-K08", ARCH, 350)),
+    (100, coming("EX-K12", CROWN, 350)),
+    (130, coming("EX-K09", ARCH, 350)),
+    (160, coming("EX-K10", DENTURE, 0)),
+    (
+        320,  # the patient waits in the chair
+        coming(
+            "EX-K13",
+            ARCH,
+            45,
+            variant=lib.Variant(0, 2, back_from_mouth=True, faces=("biting",)),
+            vessel="EX-GV-02",
+            before=1400,
+        ),
+    ),
+)
 
 
 def test_a_day_of_thirteen_obeyed_harms_nothing_by_being_late():
     operator = Operator()
-    thirteen(operator)
-    operator.until(320, then=the_patient_in_the_chair)
-    operator.until(11 * 60)
+    operator.until(11 * 60, THIRTEEN)
 
     assert operator.harmed == {}
     assert operator.bench.deviations == {}
@@ -377,7 +397,12 @@ def test_a_day_of_thirteen_obeyed_harms_nothing_by_being_late():
 @pytest.mark.parametrize("order", [1, -1])
 def test_parts_that_all_come_at_once_without_appointments_are_not_harmed_either(order):
     operator = Operator()
-    for code, pinned in (("EX-1", CROWN), ("EX-2", ARCH), ("EX-3", VENEER), ("EX-4", CROWN))[::order]:
+    for code, pinned in (
+        ("EX-1", CROWN),
+        ("EX-2", ARCH),
+        ("EX-3", VENEER),
+        ("EX-4", CROWN),
+    )[::order]:
         operator.take_in(code, pinned, 0)
     operator.until(6 * 60)
 
@@ -388,17 +413,15 @@ def test_parts_that_all_come_at_once_without_appointments_are_not_harmed_either(
 def test_whoever_goes_by_appointment_alone_harms_parts_on_the_same_day():
     # The check on the check: the same bench, the same hands, another order.
     operator = ByAppointment()
-    thirteen(operator)
-    operator.until(4 * 60)
+    operator.until(5 * 60, THIRTEEN)
 
     assert operator.harmed
-    assert {"over-wash"} <= {found.rule for found in operator.bench.deviations.values()}
+    assert "over-wash" in {found.rule for found in operator.bench.deviations.values()}
 
 
 def test_the_hand_over_list_of_a_busy_bench_is_in_order_of_slack():
     operator = Operator()
-    thirteen(operator)
-    operator.until(60)
+    operator.until(60, THIRTEEN)
     slack = [task.slack_ms for task in hand_over_list(operator.bench, operator.now)]
 
     assert len(slack) > 3

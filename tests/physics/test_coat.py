@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from benchassist.physics import spectra
+from benchassist.physics import kinetics, spectra
 from benchassist.physics.coat import (
     COARSE,
     PREVIEW,
@@ -245,8 +245,15 @@ def test_cure_without_oxygen_follows_the_closed_form():
     left = lit.radicals_mol_l[0].mean()
     # They lag behind the light that falls.
     assert left == pytest.approx(radicals * exp(-10.0 * pace / 2.0), rel=0.05)
-    exponent += 1800.0 / 4e5 * log(1.0 + 4e5 * left * 30.0)
-    assert dark.mean_conversion[0] == pytest.approx(1.0 - exp(-exponent), abs=1e-3)
+    later = kinetics.dark_conversion(
+        conversion_at_dark=lit.mean_conversion[0],
+        radicals_mol_l=left,
+        seconds=30.0,
+        kp_l_mol_s=1800.0,
+        kt_l_mol_s=2e5,
+    )
+    assert dark.mean_conversion[0] == pytest.approx(later, abs=2e-4)
+    assert later > lit.mean_conversion[0] + 1e-3
 
 
 def test_inhibition_goes_to_oxygen_over_initiation():

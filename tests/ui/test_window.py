@@ -87,7 +87,7 @@ def opened(tmp_path, qtbot):
         app = QApplication.instance()
         window.pedal.install(app)
         window.activateWindow()
-        qtbot.waitUntil(lambda: window.isActiveWindow())
+        qtbot.waitUntil(window.isActiveWindow)
         window.bench.set_front(True)
         made.append((app, window, player))
         return window, player, real

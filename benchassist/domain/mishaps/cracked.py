@@ -22,8 +22,8 @@ from benchassist.domain.mishaps.rework import (
 from benchassist.domain.route import Stage
 
 COAT = "the coat only"
-OFF_MARGIN = "a support's place, off the margin"
-BEARING = "margin, connector or clasp"
+OFF_MARGIN = "where a support was"
+BEARING = "margin or connector"
 WHERE = options("Where is it?", COAT, OFF_MARGIN, BEARING)
 FILL = Stage("fill", "refine", "Fill with the print's own resin, tack it")
 

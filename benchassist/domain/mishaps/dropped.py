@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 
 MS = 1000
 BENCH = "bench or floor"
-GLYCERINE = "glycerine, out again"
-PUT_BACK = "glycerine, put back under"
+GLYCERINE = "glycerine and out again"
+PUT_BACK = "glycerine and back under"
 ALCOHOL = "alcohol"
 WHERE = options("Where did it fall?", BENCH, GLYCERINE, PUT_BACK, ALCOHOL)
 CRACKED = options("Cracked or chipped?", "no", touched.YES)

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 MS = 1000
 STRIP = "strip and recoat"
-FINISH = "finish submerged, then abrade and recoat"
+FINISH = "finish submerged and recoat later"
 YES = "yes"
 NO_ABRASION = "Do not abrade: a tacked coat gums and makes monomer dust."
 HOW = options("How do you go on?", STRIP, FINISH)

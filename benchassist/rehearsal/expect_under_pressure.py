@@ -1,0 +1,170 @@
+"""What a script may expect of breaks, mishaps, claims and the queue.
+
+The same table of topics as ``expect``, for what happens when much happens at once.
+"""
+
+from __future__ import annotations
+
+from benchassist.domain.advice import answer, collision, hand_over_list
+from benchassist.domain.holders import who_tacked
+from benchassist.domain.place import card
+from benchassist.domain.plan import plan_for
+from benchassist.domain.words import clock
+from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
+
+MS = 1000
+
+
+@topic("place")
+def _place(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del which, named
+    away = scene.session.bench.away
+    if away is None:
+        return {"frozen": "no"}
+    place = away.place
+    return {
+        "frozen": "yes",
+        "part": place.part,
+        "stage": place.stage,
+        "layer": place.layer,
+        "segment": place.segment,
+        "face": place.face,
+        "spot": place.spot,
+        "number": place.number,
+        "lamp": place.lamp,
+        "lit_s": place.lit_ms / MS,
+        "wet_s": place.wet_ms / MS,
+        "wet_spots": place.wet_spots,
+        "cover": place.cover,
+        "card": card(place),
+    }
+
+
+@topic("advised")
+def _advised(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer with the branch that is shown for a part, step by step."""
+    del named
+    part = part_named(scene, which)
+    told = scene.session.bench.advised.get(part.code)
+    if told is None:
+        return {"mishap": ""}
+    steps = {f"step{n}": step for n, step in enumerate(told.steps, start=1)}
+    return {
+        "mishap": told.mishap,
+        "coat": told.coat,
+        "title": told.title,
+        "scrap": "yes" if told.scrap else "no",
+        **steps,
+        **dict(told.numbers),
+    }
+
+
+@topic("coats")
+def _coats(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = part_named(scene, which)
+    return {
+        "set": part.coats,
+        "reworks": part.reworks,
+        "on": tuple(part.work),
+        "stripped": tuple(work.layer for work in part.stripped),
+    }
+
+
+@topic("checks")
+def _checks(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = part_named(scene, which)
+    owed = scene.session.bench.checks_of(part)
+    return {
+        "owed": owed,
+        "left": tuple(name for name in owed if not part.checks.get(name)),
+    }
+
+
+@topic("ahead")
+def _ahead(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = part_named(scene, which)
+    return {"stages": tuple(stage.key for stage in part.route[part.at :])}
+
+
+@topic("spoilt")
+def _spoilt(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    fill = scene.session.bench.fills.get(which[0] if which else "")
+    return {"why": fill.spoilt if fill else ""}
+
+
+@topic("held")
+def _held(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer with who holds a part or a lamp; ``expect held lamp EX-LM-A by=OP-1``."""
+    del named
+    claim = scene.session.bench.claims.get(" ".join(which))
+    return {"by": claim.who if claim else ""}
+
+
+@topic("tacked-by")
+def _tacked_by(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = part_named(scene, which)
+    found = who_tacked(scene.session.journal.entries())
+    layer = which[-1]
+    return {
+        each.operator: f"{each.spots[0]}-{each.spots[-1]}"
+        for each in found
+        if (each.part, each.layer) == (part.code, layer)
+    }
+
+
+@topic("answer")
+def _answer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del which, named
+    found = answer(scene.session.bench, scene.session.now())
+    facts: Facts = {}
+    for name, task in (("first", found.first), ("then", found.then)):
+        facts[name] = task.part if task else ""
+        facts[f"{name}_act"] = task.act if task else ""
+        facts[f"{name}_reason"] = task.reason if task else ""
+        facts[f"{name}_in_s"] = task.due_ms / MS if task else 0
+        facts[f"{name}_slack_s"] = task.slack_ms / MS if task else 0
+    return facts
+
+
+@topic("hand-over")
+def _hand_over(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del which, named
+    tasks = hand_over_list(scene.session.bench, scene.session.now())
+    return {
+        "parts": tuple(code for task in tasks for code in task.parts),
+        "reasons": tuple(task.reason for task in tasks),
+    }
+
+
+@topic("collision")
+def _collision(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    del named
+    part = part_named(scene, which)
+    found = collision(scene.session.bench, part, scene.session.now())
+    if found is None:
+        return {"with": ""}
+    return {
+        "with": found.other,
+        "at": f"{found.at.local():%H:%M}",
+        "wait_s": found.wait_s,
+    }
+
+
+@topic("plan")
+def _plan(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer with a part's way to its appointment, in minutes and seconds."""
+    del named
+    part = part_named(scene, which)
+    plan = plan_for(scene.session.bench, part, scene.session.now())
+    if plan is None:
+        return {"takes": ""}
+    return {
+        "takes": clock(plan.total_ms),
+        "slack": clock(plan.slack_ms),
+        "latest": f"{plan.latest.local():%H:%M:%S}",
+    }
