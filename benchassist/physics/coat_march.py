@@ -290,8 +290,8 @@ class _Walk:
             )
         )
         error = np.maximum(
-            np.abs(oxygen).max(axis=1) / self.tolerance.activity,
-            np.abs(conversion).max(axis=1) / self.tolerance.conversion,
+            np.maximum.reduce(np.abs(oxygen), axis=1) / self.tolerance.activity,
+            np.maximum.reduce(np.abs(conversion), axis=1) / self.tolerance.conversion,
         )
         known = one.converged & two.converged & np.isfinite(error)
         return np.where(known, error, FAILED)

@@ -6,7 +6,6 @@ is one tridiagonal Newton iteration for u alone. All rows (draws) are one
 block-diagonal matrix to LAPACK.
 """
 
-from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -78,7 +77,7 @@ class Equations(NamedTuple):
         total, root, wet, gain, fall, slope, newton, sink, miss, radicals = np.zeros(
             (10, *guess.shape)
         )
-        misses = np.full(rows, np.inf)
+        converged = np.zeros(rows, dtype=np.bool_)
         for count in range(most + 1):
             np.maximum(activity, NOTHING, out=wet)
             np.multiply(self.scavenging, wet, out=wet)
@@ -96,20 +95,22 @@ class Equations(NamedTuple):
             if count:
                 np.multiply(gain, activity, out=miss)
                 np.subtract(miss, sink, out=miss)
-                np.multiply(miss, miss, out=miss)
-                misses = np.add.reduce(miss, axis=1)
-                if count == most or np.maximum.reduce(misses) < limit:
+                if rows == 1:
+                    converged[0] = np.vdot(miss, miss) < limit
+                else:
+                    converged = np.einsum("ij,ij->i", miss, miss) < limit
+                if count == most or converged.all():
                     break
-                if rows > 1 and 2 * np.count_nonzero(misses >= limit) <= rows:
+                if rows > 1 and 2 * np.count_nonzero(converged) >= rows:
                     # Few rows are left: go on with these alone.
-                    left = np.flatnonzero(misses >= limit)
+                    left = np.flatnonzero(~converged)
                     rest = Equations(*(part[left] for part in self)).solve(
                         activity[left], tolerance=tolerance, most=most - count
                     )
                     activity[left], radicals[left] = rest.activity, rest.radicals_mol_l
                     sink[left] = rest.sink + self.returned[left]
                     newton[left] = rest.matrix[1]
-                    misses[left] = np.where(rest.converged, 0.0, np.inf)
+                    converged[left] = rest.converged
                     break
             np.multiply(fall, activity, out=sink)
             np.subtract(self.known, sink, out=miss)
@@ -118,7 +119,7 @@ class Equations(NamedTuple):
             np.add(sink, slope, out=sink)
         matrix = (self.lower, newton, self.upper)
         np.subtract(sink, self.returned, out=sink)
-        return Stage(activity, radicals, sink, matrix, misses < limit)
+        return Stage(activity, radicals, sink, matrix, converged)
 
 
 def tridiagonal(matrix: Matrix, right: FloatArray) -> FloatArray:
@@ -130,8 +131,7 @@ def tridiagonal(matrix: Matrix, right: FloatArray) -> FloatArray:
     return solution.reshape(right.shape)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Step:
+class Step(NamedTuple):
     """What the stages of one step share: tau (rows, 1), matrix, sinks."""
 
     tau_s: FloatArray

@@ -1,7 +1,6 @@
 """The window: places the bench and its pages, turns presses into commands.
 
-Every slot is one call into the session or one change of page; nothing is decided
-and nothing is counted here.
+Every slot is one call into the session or one change of page; nothing is decided.
 """
 
 from __future__ import annotations
@@ -11,6 +10,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QMainWindow
 
 from benchassist.domain import commands as cm
+from benchassist.domain.advice import Advice, answer
+from benchassist.domain.events import FocusMoved
 from benchassist.domain.pedal import meaning
 from benchassist.domain.queue import two_at_once
 from benchassist.domain.words import sentences
@@ -32,7 +33,8 @@ if TYPE_CHECKING:
     from benchassist.ui.desk import Desk
     from benchassist.ui.settings import Settings
 
-MESSAGE_MS = 8000  # [ms] long enough to read one sentence twice
+ADVICE_MS = 1000  # [ms] who comes next is asked anew so often, and at every event
+MESSAGE_MS = 8000  # [ms] read twice
 
 
 class Window(QMainWindow):
@@ -46,6 +48,7 @@ class Window(QMainWindow):
         self._real = real
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
+        self._advised: tuple[tuple[int, int], Advice] | None = None
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
@@ -87,11 +90,18 @@ class Window(QMainWindow):
         text = ""
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
-        self.bench.show_view(look(state, now, text))
+        self.bench.show_view(look(state, now, text, self._advice(now)))
         means = meaning(state, now)
         self.pedal.set_state(
             long_press=means.long_answer is not None, two_due=two_at_once(state, now)
         )
+
+    def _advice(self, now: Instant) -> Advice:
+        state = self._session.bench
+        asked = (state.seq, now.mono_ms // ADVICE_MS)
+        if self._advised is None or self._advised[0] != asked:
+            self._advised = (asked, answer(state, now))
+        return self._advised[1]
 
     def say(self, sentence: str) -> None:
         """Show one sentence for a while."""
@@ -109,7 +119,7 @@ class Window(QMainWindow):
         self.pages.pass_time()
 
     def _told(self, outcome: Outcome) -> None:
-        if any(type(entry.event).__name__ == "FocusMoved" for entry in outcome.entries):
+        if any(isinstance(entry.event, FocusMoved) for entry in outcome.entries):
             self.pedal.note_change()
         refusal = outcome.refusal
         if refusal is None:
@@ -136,7 +146,7 @@ class Window(QMainWindow):
             self.say("Press the pedal now; Esc keeps the old key.")
         elif isinstance(command, ExportDay):
             self.say("Writing the day's logs …")
-            Job(self._desk.export(command), self._exported, self.say).start()
+            Job(self._desk.export(command), self.say, self.say).start()
         elif isinstance(command, cm.Command):
             self._session.handle(command, "hand")
             self.pages.refresh()
@@ -146,9 +156,6 @@ class Window(QMainWindow):
             self._chosen(gap.filled(typed))
         except NotANumberError as error:
             self.say(str(error))
-
-    def _exported(self, said: object) -> None:
-        self.say(str(said))
 
     def _picked(self, code: str) -> None:
         self._session.handle(cm.ChoosePart(code), "hand")

@@ -21,7 +21,7 @@ class Job(QRunnable):
     def __init__(
         self,
         work: Callable[[], object],
-        done: Callable[[object], None],
+        done: Callable[..., None],
         failed: Callable[[str], None],
     ) -> None:
         super().__init__()

@@ -131,7 +131,7 @@ def folk(bench: Bench) -> TableView:
 
 
 def school(bench: Bench) -> TableView:
-    """Return the page of levels, and of numbers to say before they are shown."""
-    options = keyed(people.learning(bench, bench.focused))
+    """Return the page of levels."""
+    options = keyed(people.learning(bench))
     told = "A level says how much the bench explains; “watch” lets nothing begin."
     return TableView(f"Learning: {bench.operator}", (), (), told, options)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchassist.domain.advice import Advice, answer
 from benchassist.domain.ledger import owed
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit
@@ -13,6 +14,7 @@ from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
+from benchassist.ui.present import advice as said
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now
@@ -26,8 +28,15 @@ MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
 
-def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
-    """Return what the bench shows at ``now``."""
+def look(
+    bench: Bench, now: Instant, message: str = "", advice: Advice | None = None
+) -> BenchView:
+    """Return what the bench shows at ``now``.
+
+    ``advice`` may be some tenths of a second old: asking every gate for it costs
+    more than the rest of a look.
+    """
+    advice = advice or answer(bench, now)
     pedal = meaning(bench, now)
     part = bench.focused
     shown = now_for(bench, part, pedal.row.situation, now)
@@ -48,10 +57,12 @@ def look(bench: Bench, now: Instant, message: str = "") -> BenchView:
         spots=shown.spots,
         light=shown.light,
         card=shown.card,
-        next_line=rows.next_line(bench, part, needs),
+        next_line=said.next_line(bench, part, advice),
         pedal_line=pedal.line,
         hints=_hints(pedal),
-        right_hint=shown.right_hint or _advised(bench, part),
+        right_hint=shown.right_hint
+        or _advised(bench, part)
+        or said.then_line(bench, part, advice),
         cautions=STAGES[part.stage.kind].cautions if part else (),
         undo=_undo(bench, now),
         message=message,

@@ -16,6 +16,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.words import clock, listed, sentences, unit_word
 from benchassist.ui.present import cards, people, walk
+from benchassist.ui.present.advice import together
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
@@ -195,6 +196,7 @@ def _ready(front: Front) -> Now:
         f"Start {front.part.stage.title.lower()}",
         front.subline(),
         gates=gate_rows(front),
+        panels=together(front.bench, front.part, front.now),
     )
 
 
@@ -206,6 +208,7 @@ def _loaded(front: Front) -> Now:
         "Start the box and press",
         f"{listed(load.parts)}: {load.count} {word} on {load.box}, door shut.",
         gates=gate_rows(front),
+        panels=together(front.bench, front.part, front.now),
     )
 
 
@@ -230,6 +233,9 @@ def _card(front: Front) -> Now:
     part = front.part
     mode = STAGES[part.stage.kind].mode
     band = Band("ASK", part.code)
+    first = people.say_first(front.bench, part)
+    if first is not None:
+        return Now(band, "Say it first", front.subline(), card=first)
     if mode == "coat":
         return Now(
             band,
@@ -297,7 +303,10 @@ def _shut(front: Front) -> Now:
         right_hint="a hand may accept this, with a reason"
         if card
         else "no key passes this check; the attempt is on the record",
-        panels=() if light else (_gate_panel(gate, verdict),),
+        panels=(
+            *(() if light else (_gate_panel(gate, verdict),)),
+            *people.why(bench, gate),
+        ),
     )
 
 

@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain import place as frozen
 from benchassist.domain.claims import claim_key
-from benchassist.domain.training import level_of, to_predict
+from benchassist.domain.training import level_of, prompts, to_predict
 from benchassist.domain.words import clock
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.shown import Now
-from benchassist.ui.view import Band, Card, Countdown, Option
+from benchassist.ui.view import Band, Card, Countdown, Option, Panel
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.events import Level
+    from benchassist.domain.gates.verdict import Gate
     from benchassist.domain.state import Bench, Part
 
 LEVELS: tuple[Level, ...] = ("watch", "every prompt", "gates only", "alone")
@@ -75,21 +76,27 @@ def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
     return tuple(out)
 
 
-def learning(bench: Bench, part: Part | None) -> tuple[Option, ...]:
-    """Return the level to set and the numbers to say before they are shown."""
+def say_first(bench: Bench, part: Part) -> Card | None:
+    """Return the question a trainee answers before the bench shows the number."""
+    questions = to_predict(bench, part)
+    if not questions:
+        return None
+    asked = questions[0]
+    gap = Gap(cm.Predict(part.code, asked.code, 0.0), "answer", number=True)
+    option = Option("Type the answer", "1", gap, needs_number=asked.text)
+    return Card("Say it first", (asked.text, "Then the bench shows it."), (option,))
+
+
+def why(bench: Bench, gate: Gate) -> tuple[Panel, ...]:
+    """Return a gate's reason for whoever learns the work."""
+    if not gate.why or not prompts(bench).why_at_gates:
+        return ()
+    return (Panel("WHY", lines=(gate.why,)),)
+
+
+def learning(bench: Bench) -> tuple[Option, ...]:
+    """Return the levels an operator may be set to."""
     out = []
-    if part is not None:
-        for question in to_predict(bench, part):
-            gap = Gap(cm.Predict(part.code, question.code, 0.0), "answer", number=True)
-            out.append(
-                Option(
-                    f"Say first: {question.text}",
-                    "",
-                    gap,
-                    tone="attention",
-                    needs_number=question.text,
-                )
-            )
     if bench.operator:
         now = level_of(bench)
         for level in LEVELS:

@@ -112,39 +112,3 @@ def _fill(bench: Bench, part: Part, now: Instant) -> float:
         whole = length_ms(run, bench.boxes[run.box])
         return min(1.0, now.since(run.started) / max(1, whole))
     return part.at / len(part.route)
-
-
-def next_line(bench: Bench, part: Part | None, needs: Needs) -> str:
-    """Return who needs hands next besides the part in front, and what is late."""
-    mine = bench.basket_of(part) if part else ()
-    for need in sorted(needs, key=_urgency):
-        other = bench.parts[need.part]
-        if other.code in mine or isinstance(other.phase, OnHold):
-            continue
-        more = len(bench.basket_of(other)) - 1
-        codes = f"{other.code} and {more} more" if more else other.code
-        return f"{codes}: {_needs(other, need)}"
-    if part and part.at + 1 < len(part.route):
-        return f"{part.code}: {part.route[part.at + 1].title.lower()}"
-    return "nothing else waits"
-
-
-def _urgency(need: Need) -> tuple[int, int]:
-    return min(need.harm_ms, max(need.due_ms, 0) + 60_000), need.due_ms
-
-
-def _needs(part: Part, need: Need) -> str:
-    title = part.stage.title.lower()
-    what = title
-    if part.stage.kind in ("wash", "rinse"):
-        ready = isinstance(part.phase, Ready)
-        what = f"start {title}" if ready else f"out of {title}"
-    if isinstance(part.phase, InRun):
-        what = f"{title} ends" if need.due_ms > 0 else f"{title}, tell the end"
-    if need.harm_ms < 0:
-        return f"{what}, {late(-need.harm_ms)}"
-    if need.due_ms > 0:
-        return f"{what} in {clock(need.due_ms)}"
-    if need.harm_ms < NEVER_MS:
-        return f"{what}, {_short(need.harm_ms)} to harm"
-    return what

@@ -1,0 +1,75 @@
+"""Who needs hands next, in words: the NEXT line, what comes then, and collisions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.advice import HARMED, Advice, Task, collision
+from benchassist.domain.words import HOUR_MS, clock, late
+from benchassist.ui.view import Panel
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Part
+
+WORDS = {
+    "take out": "out of {title}",
+    "go on": "{title} is over",
+    "tell the run's end": "tell how the box ended",
+    "tack": "wet coat, tack it",
+    "look": "look at the wet coat",
+    "resume": "take from hold",
+    "start": "start {title}",
+    "work by hand": "{title}",
+    "wet the brush": "wet the brush",
+    "load the box": "load the box",
+    "start the box": "start the box",
+    "submerge": "submerge it",
+    "turn over": "turn it over",
+    "put on hold": "cover it, hold",
+    "check": "check and release",
+}
+
+
+def next_line(bench: Bench, part: Part | None, advice: Advice) -> str:
+    """Return the one answer besides the part in front, and how long it has."""
+    mine = bench.basket_of(part) if part else ()
+    for task in (advice.first, advice.then):
+        if task is not None and task.part not in mine:
+            return said(bench, task)
+    if part and part.at + 1 < len(part.route):
+        return f"{part.code}: {part.route[part.at + 1].title.lower()}"
+    return "nothing else waits"
+
+
+def then_line(bench: Bench, part: Part | None, advice: Advice) -> str:
+    """Return what comes after the NEXT line's answer, if anything does."""
+    mine = bench.basket_of(part) if part else ()
+    if advice.first is None or advice.then is None or advice.first.part in mine:
+        return ""
+    return f"then {said(bench, advice.then)}"
+
+
+def said(bench: Bench, task: Task) -> str:
+    """Return a task in words: who, what, and how long until when."""
+    more = len(task.parts) - 1
+    code = f"{task.part} and {more} more" if more else task.part
+    title = bench.parts[task.part].stage.title.lower()
+    what = f"{code}: {WORDS[task.act].format(title=title)}"
+    if task.due_ms > 0:
+        return f"{what} in {clock(task.due_ms)}"
+    if task.slack_ms < 0:
+        return f"{what}, {late(-task.slack_ms)}"
+    if task.reason in HARMED and task.slack_ms < HOUR_MS:
+        return f"{what}, {clock(task.slack_ms)} free"
+    return what
+
+
+def together(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
+    """Return a warning when what is about to begin would end with something else."""
+    found = collision(bench, part, now)
+    if found is None:
+        return ()
+    line = f"with {found.other} at {found.at.local():%H:%M}"
+    offered = f"start in {found.wait_s} s to keep them apart"
+    return (Panel("BOTH WOULD END", "TOGETHER", "attention", (line, offered)),)
