@@ -224,17 +224,16 @@ class Session:
         self._journal.beat(now)
 
     def blank_text(self, entries: tuple[int, ...], reason: str) -> Outcome:
-        """Remove the free text of entries: an owner's act, itself written down.
-
-        The state in memory may still repeat the text until the program reopens.
-        """
+        """Remove the free text of entries: an owner's act, itself written down."""
         now = self._clock.now()
         draft = Draft(now, self._bench.operator, "hand", TextBlanked(entries, reason))
         try:
             entry = self._journal.blank_text(draft)
         except JournalError as error:
             return Outcome(refusal=Refusal("journal", str(error)))
-        self._bench = fold(self._bench, [entry])
+        # The state may repeat the text, and the next snapshot would keep it: both are
+        # made anew from what the journal still holds. A rare act that may take long.
+        self._snapshot_seq, self._bench = _restored(self._journal)
         return Outcome(entries=(entry,))
 
     def save_snapshot(self) -> None:

@@ -1,7 +1,9 @@
 """The one place that asks for the time."""
 
+import re
 import time
 from datetime import UTC, datetime, timedelta, timezone
+from zoneinfo import available_timezones
 
 import pytest
 
@@ -180,3 +182,13 @@ def test_the_zone_is_the_one_that_is_told(monkeypatch):
     monkeypatch.setenv("TZ", ":Europe/Berlin")
 
     assert zone_name() == "Europe/Berlin"
+
+
+@pytest.mark.parametrize("told", ["", "/etc/localtime"])
+def test_where_no_zone_is_told_the_machine_s_own_or_its_offset_is_named(
+    monkeypatch, told
+):
+    monkeypatch.setenv("TZ", told)
+    named = zone_name()
+
+    assert named in available_timezones() or re.fullmatch(r"UTC[+-]\d+(\.\d+)?", named)

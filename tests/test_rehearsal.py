@@ -273,7 +273,7 @@ def test_a_refusal_that_was_not_expected_ends_the_script_at_its_line():
         ("expect count presses=5", "expected presses=5; it is 0"),
         ("expect count light-check=5", "expected light-check=5; it is 0"),
         ("expect route EX-1 stages=wash-1", "expected stages=wash-1; it is wash-1,"),
-        ("expect miracles", "expected one of: count, deviations, done"),
+        ("expect miracles", "expected one of: advised, ahead, answer"),
         ("press twice", "expected: press, press long, or press bounced"),
         ("press bounced 9 4", "the edges of a press are rising ms from 0"),
         ("wait EX-9", "expected a span such as"),

@@ -14,6 +14,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.outcome import Said
 from benchassist.domain.state import Bench, InRun, Paused, Walking
+from benchassist.journal.codec import BLANKED
 from benchassist.journal.files import DATABASE
 from benchassist.journal.writing import Journal
 from benchassist.session import QUIET_MS, SNAPSHOT_EVERY, Outcome, Session
@@ -396,6 +397,34 @@ def test_beats_are_no_events(desk):
         desk.session.tick()
 
     assert desk.bench.seq == before
+
+
+# --- free text -----------------------------------------------------------------
+
+
+def test_a_blanked_text_is_gone_from_state_and_files_and_comes_back_by_no_restart(desk):
+    desk.take()
+    desk.must(cm.OpenDeviation(("EX-1",), "a name nobody should have typed"))
+    seq = desk.bench.seq
+    desk.session.save_snapshot()
+
+    outcome = desk.session.blank_text((seq,), "a name")
+
+    assert [type(entry.event).__name__ for entry in outcome.entries] == ["TextBlanked"]
+    assert desk.bench.deviations["D-1"].text == BLANKED
+    assert desk.bench.seq == seq + 1
+    desk.session.close()
+    assert desk.again().bench.deviations["D-1"].text == BLANKED
+    files = [path.read_bytes() for path in desk.folder.iterdir() if path.is_file()]
+    assert not any(b"nobody should have typed" in content for content in files)
+
+
+def test_a_text_that_is_not_there_is_not_blanked(desk):
+    before = desk.bench
+    outcome = desk.session.blank_text((1,), "a name")
+
+    assert outcome.refusal.code == "journal"
+    assert desk.bench == before
 
 
 # --- a disk that refuses -------------------------------------------------------

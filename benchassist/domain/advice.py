@@ -9,16 +9,15 @@ that waits for it. The order and its times are common practice, no source.
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import count, islice
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import GATES, ask_for, first_shut
-from benchassist.domain.ledger import next_runs
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.queue import NEVER_MS, Need, need
 from benchassist.domain.stages import STAGES
+from benchassist.domain.stagger import collision
 from benchassist.domain.state import (
     Brushing,
     InRun,
@@ -36,8 +35,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench, Part
 
 MS = 1000
-OFFER_S = 30  # [s] a later start is offered in steps of this
-LOOKED_AT = 3  # gates are asked of so many parts: the first, the next, one put off
+LOOKED_AT = 2  # the first and the next: beyond them no gate is asked
 URGENT_MS = 10 * 60 * MS  # [ms] harm nearer than this goes before everything else
 HOLD_AHEAD_MS = 15 * 60 * MS  # [ms] how long before its limit a hold is named
 
@@ -90,6 +88,7 @@ PASSES = frozenset(
         "interruption",
     }
 )
+TIMED = frozenset({"dry-before-box", "dry-before-coat", "vessel-hot"})
 GLYCERINE = ("glycerine-count", "own-glycerine")
 HARMED: frozenset[Reason] = frozenset({"wet coat", "alcohol", "tacked coat", "hold"})
 
@@ -112,16 +111,6 @@ class Task:
 
 
 @value
-class Collision:
-    """Two unattended ends too close together; ``wait_s`` keeps them apart."""
-
-    part: str
-    other: str
-    at: Instant
-    wait_s: int
-
-
-@value
 class Advice:
     """The one answer, and what comes then; nothing where nothing waits."""
 
@@ -136,15 +125,14 @@ def answer(bench: Bench, now: Instant) -> Advice:
     """
     tasks = sorted(tasks_of(bench, now), key=_order)
     ahead = [task for task in tasks if task.due_ms > 0]
-    able = [
-        _put_off(bench, task, ahead)
-        for task in islice(_doable(bench, tasks, now), LOOKED_AT)
-    ]
-    ready = [task for task in able if task.due_ms <= 0]
-    later = sorted(
-        (*ahead, *(task for task in able if task.due_ms > 0)),
-        key=lambda task: task.due_ms,
-    )
+    ready: list[Task] = []
+    later = list(ahead)
+    for able in _doable(bench, tasks, now):
+        task = _put_off(bench, able, ahead)
+        (ready if task.due_ms <= 0 else later).append(task)
+        if len(ready) == LOOKED_AT:
+            break
+    later.sort(key=lambda task: task.due_ms)
     if not ready:
         return Advice(*(*later, None, None)[:2])
     first = ready[0]
@@ -175,25 +163,6 @@ def tasks_of(bench: Bench, now: Instant) -> tuple[Task, ...]:
 def hand_over_list(bench: Bench, now: Instant) -> tuple[Task, ...]:
     """Return everything that runs or waits, the one nearest to harm first."""
     return tuple(sorted(tasks_of(bench, now), key=lambda task: task.slack_ms))
-
-
-def collision(bench: Bench, part: Part, now: Instant) -> Collision | None:
-    """Return with whose end this part's would collide if it were started now."""
-    length = _alone_ms(bench, part)
-    if length is None:
-        return None
-    close_ms = int(limit(bench, "stagger_s") * MS)
-    ends = tuple(_ends(bench, part, now))
-    near = [end for end in ends if abs(end.due_ms - length) <= close_ms]
-    if not near:
-        return None
-    wait_s = next(
-        offered
-        for offered in count(OFFER_S, OFFER_S)
-        if all(abs(end.due_ms - length - offered * MS) > close_ms for end in ends)
-    )
-    nearest = min(near, key=lambda end: abs(end.due_ms - length))
-    return Collision(part.code, nearest.part, now.plus(nearest.due_ms), wait_s)
 
 
 # --- what a part needs ---------------------------------------------------------
@@ -302,7 +271,10 @@ def _doable(bench: Bench, tasks: list[Task], now: Instant) -> Iterator[Task]:
     for task in tasks:
         if task.due_ms > 0 or task.part in done:
             continue
-        shut = _shut(bench, task, now)
+        shut, left_ms = _shut(bench, task, now)
+        if shut in TIMED and left_ms > 0:
+            yield replace(task, shut=shut, due_ms=left_ms)
+            continue
         if shut in PASSES:
             for freeing in _frees(bench, task, shut, tasks):
                 if freeing.part not in done:
@@ -313,24 +285,25 @@ def _doable(bench: Bench, tasks: list[Task], now: Instant) -> Iterator[Task]:
         yield replace(task, shut=shut)
 
 
-def _shut(bench: Bench, task: Task, now: Instant) -> str:
-    """Return the gate that a task still finds shut."""
+def _shut(bench: Bench, task: Task, now: Instant) -> tuple[str, int]:
+    """Return the gate that a task still finds shut, and for how long it says."""
     if task.act not in GATED:
-        return ""
+        return "", 0
     part = bench.parts[task.part]
     # A coat is asked for with its whole basket, as the brush itself will be.
     ask = ask_for(bench, part, () if part.stage.layer else task.parts)
     found = first_shut(bench, ask, now)
-    code = found[0].code if found else ""
+    if found is None:
+        return "", 0
+    code, left_s = found[0].code, dict(found[1].numbers).get("left_s", 0.0)
     if code == "interruption" and not _segment_ms(bench, part):
-        return "light-check"  # no spot fits the wet limit: another lamp is wanted
-    if code != "box-free-for-coat":
-        return code
-    # That gate asks for the glycerine too, and glycerine is not waited for.
-    spent = (
-        each for each in GLYCERINE if GATES[each].check(bench, ask, now).level == "fail"
-    )
-    return next(spent, code)
+        code = "light-check"  # no spot fits the wet limit: another lamp is wanted
+    if code == "box-free-for-coat":
+        # That gate asks for the glycerine too, and glycerine is not waited for.
+        verdicts = ((each, GATES[each].check(bench, ask, now)) for each in GLYCERINE)
+        spent = (each for each, verdict in verdicts if verdict.level == "fail")
+        code = next(spent, code)
+    return code, int(left_s * MS)
 
 
 def _frees(bench: Bench, task: Task, shut: str, tasks: list[Task]) -> Iterator[Task]:
@@ -369,32 +342,3 @@ def _busy_ms(bench: Bench, task: Task) -> int:
 def _segment_ms(bench: Bench, part: Part) -> int:
     segment = next_segment(bench, part, answer_for(bench, part).seconds)
     return segment.wet_s * MS if segment else 0
-
-
-# --- ends that nobody attends --------------------------------------------------
-
-
-def _alone_ms(bench: Bench, part: Part) -> int | None:
-    """Return how long a part would run alone from now; None where it would not."""
-    mode = STAGES[part.stage.kind].mode
-    if mode == "soak":
-        return part.stage.min_s * MS or None
-    box = bench.boxes.get(part.box)
-    if mode != "box" or box is None:
-        return None
-    load = bench.loads.get(part.box)
-    owed = next_runs(bench, part, part.stage)
-    counts = load.count if load else owed[0] if owed else 0
-    return round(counts / box.rate_hz * MS) + box.start_allowance_s * MS
-
-
-def _ends(bench: Bench, part: Part, now: Instant) -> Iterator[Need]:
-    """Return the ends still ahead of whatever runs alone beside a part's basket."""
-    mine = bench.basket_of(part)
-    for other in bench.in_flight:
-        runs = isinstance(other.phase, Soaking | InRun)
-        dries = STAGES[other.stage.kind].mode == "dry"  # and may go on drying
-        if runs and not dries and other.code not in mine:
-            found = need(bench, other, now)
-            if found.due_ms > 0:
-                yield found

@@ -98,6 +98,15 @@ def coat_state(part: Part) -> CoatState:
     return "cured" if cured else "tacked"
 
 
+def wet_spots(part: Part) -> tuple[int, ...]:
+    """Return the spots that lie brushed and not tacked, none where nothing is wet."""
+    phase = part.phase
+    if not isinstance(phase, Brushing | Walking | Paused):
+        return ()
+    states = part.work[part.stage.layer].spots
+    return tuple(n for n in range(phase.first, phase.last) if states[n] != "done")
+
+
 def layer_done(part: Part) -> bool:
     """Return whether every spot of the layer at hand has had its light."""
     work = part.work.get(part.stage.layer)

@@ -89,7 +89,7 @@ class Resolution:
     march: Tolerance
 
 
-STANDARD = Resolution(0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(2e-3, 5e-4, 1e-3))
+STANDARD = Resolution(0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3))
 """Within 2e-3 in mean conversion and 0.05 um in soft skin of a refined solution."""
 COARSE = Resolution(0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 4e-3, 2e-3))
 """Within 0.01 and 0.2 um; for draws, whose spread is far wider."""

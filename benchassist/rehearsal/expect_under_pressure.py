@@ -5,10 +5,11 @@ The same table of topics as ``expect``, for what happens when much happens at on
 
 from __future__ import annotations
 
-from benchassist.domain.advice import answer, collision, hand_over_list
+from benchassist.domain.advice import answer, hand_over_list
 from benchassist.domain.holders import who_tacked
 from benchassist.domain.place import card
 from benchassist.domain.plan import plan_for
+from benchassist.domain.stagger import collision
 from benchassist.domain.words import clock
 from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
 

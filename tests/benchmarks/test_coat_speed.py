@@ -82,9 +82,7 @@ def straightforward():
 
 def in_turn(*calls, rounds):
     """Return the median seconds of each, one after the other in every round."""
-    taken = []
-    for _ in range(rounds):
-        taken.append([timeit(call, number=1) for call in calls])
+    taken = [[timeit(call, number=1) for call in calls] for _ in range(rounds)]
     return np.median(taken, axis=0)
 
 

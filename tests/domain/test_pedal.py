@@ -188,10 +188,7 @@ def test_called_away_from_an_empty_bench_there_is_nothing_to_find_again():
     desk = after(Desk(), cm.CallAway())
 
     assert situation(desk.bench, desk.now) == "away"
-    assert (
-        meaning(desk.bench, desk.now).line
-        == "says what waits and where"
-    )
+    assert meaning(desk.bench, desk.now).line == "says what waits and where"
     assert desk.press().message == "Nothing was in hand."
 
 
@@ -363,6 +360,14 @@ def test_a_pause_that_outlasts_the_wet_limit_is_looked_at():
 
     assert situation(desk.bench, desk.now) == "wet-hold"
     assert desk.press().message == "EX-1: Crown spot 1 of 5, wet for 2:01."
+
+
+def test_what_and_where_is_said_of_a_part_that_is_not_wet_too():
+    desk = desk_at("fit")
+
+    said = TABLE["wet-hold"].short(desk.bench, desk.part(), desk.now)
+
+    assert said == Said("EX-1: Fit, contacts, bite on the model.")
 
 
 # --- lines ---------------------------------------------------------------------

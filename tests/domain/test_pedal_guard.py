@@ -44,7 +44,7 @@ def released_at(stamp_ms, arrival_ms):
 
 def recorded(presses: int, *, hold_ms: tuple[int, int], pause_ms, seed: int):
     """Return the stamped edges of bouncing presses and the moment of each press."""
-    dice = random.Random(seed)  # noqa: S311 - a repeatable dice
+    dice = random.Random(seed)
     now, edges, pressed = 10_000, [], []
 
     def contact(*, down):
@@ -141,7 +141,7 @@ def test_held_presses_act_once_and_at_once_where_long_means_nothing():
 
 
 def test_short_and_long_presses_mixed_keep_their_order_under_stalls():
-    dice = random.Random(5)  # noqa: S311 - a repeatable dice
+    dice = random.Random(5)
     edges, meant, at = [], [], 10_000
     for _ in range(1000):
         long = dice.random() < 0.3

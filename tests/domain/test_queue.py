@@ -5,8 +5,9 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
-from benchassist.domain.advice import answer, collision, hand_over_list, tasks_of
+from benchassist.domain.advice import answer, hand_over_list, tasks_of
 from benchassist.domain.plan import Step, plan_back, plan_for, steps_ahead
+from benchassist.domain.stagger import collision
 from benchassist.domain.state import Brushing, Closed, InRun, Ready, Soaking, Walking
 from tests.domain.builders import SPLINT, Desk, code_of, desk_at, recipe
 from tests.domain.day import ByAppointment, Operator

@@ -2,7 +2,15 @@
 
 import pytest
 
-from benchassist.domain.words import clock, late, listed, minutes, unit_word
+from benchassist.domain.words import (
+    clock,
+    late,
+    listed,
+    minutes,
+    sentences,
+    span,
+    unit_word,
+)
 
 
 @pytest.mark.parametrize(
@@ -69,3 +77,29 @@ def test_the_unit_of_a_box_goes_with_its_count(unit, count, told):
 )
 def test_parts_are_named_in_a_row(codes, told):
     assert listed(codes) == told
+
+
+@pytest.mark.parametrize(
+    ("parts", "told"),
+    [
+        ((), ""),
+        (("", "  "), ""),
+        (("dry 9 min more", "Wait."), "Dry 9 min more. Wait."),
+        (("really?", "", " yes! "), "Really? Yes!"),
+    ],
+)
+def test_sentences_in_a_row_begin_large_and_end_once(parts, told):
+    assert sentences(*parts) == told
+
+
+@pytest.mark.parametrize(
+    ("numbers", "told"),
+    [
+        ((7,), "spot 7"),
+        ((23, 24), "spots 23 and 24"),
+        ((17, 18, 19), "spots 17 to 19"),
+        ((17, 19, 20), "spots 17, 19 and 20"),
+    ],
+)
+def test_spots_are_named_by_their_span_where_they_have_one(numbers, told):
+    assert span(numbers) == told

@@ -72,7 +72,7 @@ def assert_no_half_command(entries):
 
 @pytest.mark.faults
 def test_no_acknowledged_event_is_lost_in_200_kills(tmp_path):
-    chance = random.Random(20260302)  # noqa: S311 - repeatable, no secret
+    chance = random.Random(20260302)
     head, acknowledged, found = 0, 0, Counter()
     with writer(tmp_path) as process:
         for _ in range(KILLS):

@@ -125,7 +125,7 @@ def test_no_acknowledged_event_of_a_day_is_lost_and_it_goes_on_where_it_was(
     request, writer, folders
 ):
     kills = ALL if "faults" in request.config.getoption("-m") else FEW
-    chance = random.Random(20260302)  # noqa: S311 - repeatable, no secret
+    chance = random.Random(20260302)
     lengths = []
     for n in range(kills):
         folder = folders / str(n)

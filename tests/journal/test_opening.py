@@ -285,7 +285,7 @@ def test_a_flipped_bit_is_said_or_changed_nothing(filled):
     with ReadOnlyJournal.open(filled) as reader:
         original = list(reader.entries())
     whole = (filled / DATABASE).read_bytes()
-    chance = random.Random(7)  # noqa: S311 - repeatable, no secret
+    chance = random.Random(7)
     said = 0
     for _ in range(150):
         flipped = bytearray(whole)

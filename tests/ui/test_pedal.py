@@ -349,7 +349,7 @@ def test_a_thousand_bouncing_presses_pass_the_filter_with_stalls_and_focus_chang
     desk,
 ):
     """None lost, none doubled: the logs imitate a worn switch (no source)."""
-    dice = random.Random(7)  # noqa: S311 - a repeatable dice
+    dice = random.Random(7)
     stamp = desk.clock.now().mono_ms
     names = list(desk.parts)
     for number in range(1000):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.claims import claim_key
-from benchassist.domain.coat import face_of, lit_ms
+from benchassist.domain.coat import face_of, lit_ms, wet_spots
 from benchassist.domain.deciders.coat import broken, walked
 from benchassist.domain.deciders.common import back, find, not_at
 from benchassist.domain.deciders.table import decides
@@ -124,7 +124,6 @@ def _at_spot(bench: Bench, part: Part, place: Place, now: Instant) -> Place:
     if not isinstance(phase, WET):
         return place
     spot = phase.first if isinstance(phase, Brushing) else phase.spot
-    states = part.work[part.stage.layer].spots
     face, number, of = face_of(bench, part, spot)
     lit = phase if isinstance(phase, Walking) else None
     return replace(
@@ -137,9 +136,7 @@ def _at_spot(bench: Bench, part: Part, place: Place, now: Instant) -> Place:
         lamp=lit.lamp if lit else place.lamp,
         lit_ms=lit_ms(lit, now) if lit else 0,
         wet_ms=now.since(phase.wet_since),
-        wet_spots=tuple(
-            n + 1 for n in range(phase.first, phase.last) if states[n] != "done"
-        ),
+        wet_spots=tuple(n + 1 for n in wet_spots(part)),
         cover="hood",
     )
 

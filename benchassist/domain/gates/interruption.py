@@ -2,7 +2,7 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.claims import claim_key
-from benchassist.domain.coat import Segment, answer_for, next_segment
+from benchassist.domain.coat import Segment, answer_for, next_segment, wet_spots
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Soaking, Walking
 from benchassist.domain.wet import wet_limit_ms
@@ -64,10 +64,8 @@ def both_fit(
     if isinstance(phase, Paused) and not phase.looked:
         return False
     spot_s = answer_for(bench, other).seconds
-    states = other.work[other.stage.layer].spots
-    left = sum(1 for n in range(phase.first, phase.last) if states[n] != "done")
     recipe = bench.recipe_of(other)
-    walk_ms = left * (spot_s + recipe.move_s) * MS
+    walk_ms = len(wet_spots(other)) * (spot_s + recipe.move_s) * MS
     wet_ms = now.since(phase.wet_since)
     brush_ms = 0
     if isinstance(phase, Brushing):

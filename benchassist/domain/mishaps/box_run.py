@@ -23,11 +23,10 @@ def in_run(bench: Bench, part: Part) -> bool:
     return isinstance(part.phase, InRun)
 
 
-def run_of(bench: Bench, part: Part) -> Run | None:
-    """Return the run a part is in, or whichever one runs."""
-    if isinstance(part.phase, InRun):
-        return bench.runs.get(part.phase.run)
-    return next(iter(bench.runs.values()), None)
+def run_of(bench: Bench, part: Part) -> Run:
+    """Return the run a part is in, or the one that runs beside it."""
+    phase = part.phase
+    return bench.runs[phase.run if isinstance(phase, InRun) else next(iter(bench.runs))]
 
 
 def ended(case: Case, run: Run, title: str, rule: str, counted: float | None) -> Branch:

@@ -19,8 +19,6 @@ OPENED = options("Was the door opened?", "no", YES)
 def branch(case: Case) -> Branch:
     """Credit what the counter shows and say what is owed."""
     run = run_of(case.bench, case.part)
-    if run is None:
-        return Branch("No run waits for its end", ())
     found = ended(case, run, "Box stopped", "box-stopped", case.number(0))
     if case.said(1) != YES:
         return found

@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import events as ev
 from benchassist.domain.claims import claim_key
-from benchassist.domain.coat import answer_for, coat_state
+from benchassist.domain.coat import answer_for, coat_state, wet_spots
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, options
 from benchassist.domain.mishaps.rework import wet_ms, wipe_steps, wiped
-from benchassist.domain.state import Brushing, Paused, Walking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 
@@ -54,26 +53,19 @@ def branch(case: Case) -> Branch:
     if answer.level == "fail":
         steps = (f"{lamp} {answer.reason}: do not light with it.", *wipe_steps(case))
         return Branch("That lamp does not set it", steps, wiped(case))
-    need = _left(part) * (answer.seconds * MS + bench.recipe_of(part).move_s * MS)
+    spots = len(wet_spots(part))
+    need = spots * (answer.seconds + bench.recipe_of(part).move_s) * MS
     steps = (
         f"{lamp}: {answer.reason}. Glasses for its band; hold to confirm.",
-        f"{_left(part)} spots left, {clock(need)} with it; {left} to the wet limit.",
+        f"{spots} spots left, {clock(need)} with it; {left} to the wet limit.",
         "The spot that was lit starts whole. Put the first lamp on charge.",
     )
     return Branch(
         "Lamp changed",
         steps,
         (ev.EquipmentChosen(part.code, "lamp", lamp),),
-        numbers=(("seconds", answer.seconds), ("spots_left", _left(part))),
+        numbers=(("seconds", answer.seconds), ("spots_left", spots)),
     )
-
-
-def _left(part: Part) -> int:
-    phase = part.phase
-    if not isinstance(phase, Brushing | Walking | Paused):
-        return 0
-    states = part.work[part.stage.layer].spots
-    return sum(1 for n in range(phase.first, phase.last) if states[n] != "done")
 
 
 MISHAP = Mishap("lamp-died", "Lamp went out", when, questions, branch)

@@ -35,11 +35,11 @@ def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...
 
 def branch(case: Case) -> Branch:
     """Return the way on for whatever stopped."""
-    run = run_of(case.bench, case.part)
     lamp = case.answers[-1] if isinstance(case.part.phase, Walking) else NO
     spot = () if lamp == NO else ("The spot that was lit starts whole.",)
-    told = case.said(0) if run else NO
-    if run and told == YES:
+    told = case.said(0) if case.bench.runs else NO
+    if told == YES:
+        run = run_of(case.bench, case.part)
         found = ended(case, run, "Box stopped by a blip", "power-blip", case.number(1))
     elif told == UNSURE:
         look = "Look at the box now: display and counter; then tell the run's end."

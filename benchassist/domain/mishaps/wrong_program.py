@@ -7,8 +7,6 @@ from benchassist.domain.mishaps.kind import Branch, Case, Mishap, Question, asks
 def branch(case: Case) -> Branch:
     """Credit what the box did and say what is owed."""
     run = run_of(case.bench, case.part)
-    if run is None:
-        return Branch("No run waits for its end", ())
     return ended(case, run, "Wrong count set", "wrong-program", case.number(0))
 
 

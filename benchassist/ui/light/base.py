@@ -132,6 +132,11 @@ class LightPage(Page):
         """Show why there is no answer."""
         self.said.emit(sentence)
 
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is being worked on."""
+        return self.asker.idle
+
     # --- what all pages do -----------------------------------------------------
 
     def show_bench(self, bench: Bench, now: Instant) -> None:

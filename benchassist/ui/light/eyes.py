@@ -15,7 +15,11 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import eyes
-from benchassist.ui.present.physics.subject import UnknownError, subject
+from benchassist.ui.present.physics.subject import (
+    UnknownError,
+    subject,
+    typed_number,
+)
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
 
@@ -108,7 +112,7 @@ class EyesPage(LightPage):
         values = self._fields.values()
         try:
             low, high, percent = (
-                _number(values, name, label)
+                typed_number(label, values[name])
                 for name, label in (
                     ("low_nm", "Shown from"),
                     ("high_nm", "to"),
@@ -204,14 +208,3 @@ def _seconds(seconds: float) -> str:
 
 def _glasses(row: eyes.Held) -> str:
     return "" if row.filtered_s is None else _seconds(row.filtered_s)
-
-
-def _number(values: dict[str, str], name: str, label: str) -> float:
-    told = values.get(name, "")
-    try:
-        return float(told.replace(",", "."))
-    except ValueError as error:
-        message = (
-            f"{label}: “{told}” is not a number; it stands in the glasses' papers."
-        )
-        raise UnknownError(message) from error

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QHideEvent
+
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.light.asking import Asker
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
+RESTED = 3  # looks without a move, after which the accurate run begins
 BACK = "Key 0: as planned."
 SHOWN_ROWS = ("when", "mean conversion", "soft skin")
 
@@ -39,6 +43,10 @@ class ForecastPage(LightPage):
         self._words = Notes(theme, self)
         self._sliders = Sliders(theme, self)
         self._sliders.moved.connect(self._moved)
+        self._sure = Asker(self)
+        self._sure.failed.connect(self.told_amiss)
+        self._rested = RESTED
+        self._setting: forecast.Setting | None = None
         self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
@@ -80,17 +88,31 @@ class ForecastPage(LightPage):
             return
         setting = setting_of(view)
         cover = about.part.variant.cover
+        self._sure.drop()
+        self._rested, self._setting = 0, setting
         self.asker.ask(
-            lambda _stop: forecast.preview(found, setting, cover), self._previewed
+            lambda _stop: forecast.preview(found, setting, cover), self._show
         )
 
-    def _previewed(self, answer: object) -> None:
-        found = self._coating
-        if not isinstance(answer, forecast.Forecast) or found is None:
-            return
-        self._show(answer)
-        setting = answer.setting
-        self.asker.ask(lambda _stop: forecast.computed(found, setting), self._computed)
+    def look(self, bench: Bench, now: Instant) -> None:
+        """Begin the accurate run once the sliders have rested for a few looks."""
+        super().look(bench, now)
+        found, setting = self._coating, self._setting
+        self._rested += 1
+        if self._rested == RESTED and found is not None and setting is not None:
+            self._sure.ask(
+                lambda _stop: forecast.computed(found, setting), self._computed
+            )
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is being worked on and nothing is waited for."""
+        return self.asker.idle and self._sure.idle and self._rested >= RESTED
+
+    def hideEvent(self, event: QHideEvent) -> None:  # noqa: N802
+        """Forget what was asked: nobody looks."""
+        self._sure.drop()
+        super().hideEvent(event)
 
     def _computed(self, answer: object) -> None:
         found = self._coating
@@ -98,7 +120,7 @@ class ForecastPage(LightPage):
             return
         self._show(answer)
         setting = answer.setting
-        self.asker.ask(lambda stop: forecast.drawn(found, setting, stop), self._show)
+        self._sure.ask(lambda stop: forecast.drawn(found, setting, stop), self._show)
 
     def _show(self, answer: object) -> None:
         if not isinstance(answer, forecast.Forecast) or self._about is None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.advice import HARMED, Advice, Task, collision
+from benchassist.domain.advice import HARMED, Advice, Task
+from benchassist.domain.stagger import collision
 from benchassist.domain.words import HOUR_MS, clock, late
 from benchassist.ui.view import Panel
 

@@ -20,6 +20,7 @@ from benchassist.domain.light import judge_box
 from benchassist.domain.limits import limit
 from benchassist.domain.words import clock
 from benchassist.ui.present.physics.plot import number
+from benchassist.ui.present.physics.subject import UnknownError, typed_number
 from benchassist.ui.view import Field, Tone
 from benchassist.value import value
 
@@ -86,11 +87,11 @@ def typed(advisor: Advisor, values: dict[str, str]) -> Advice:
     """Return the answer to what was typed, or one sentence on what is wrong."""
     found: Values = {}
     for field in advisor.fields:
-        told = values.get(field.name, field.value).strip()
         try:
-            found[field.name] = float(told.replace(",", "."))
-        except ValueError:
-            return Advice("", "stop", f"{field.label}: “{told}” is not a number.")
+            told = values.get(field.name, field.value)
+            found[field.name] = typed_number(field.label, told)
+        except UnknownError as error:
+            return Advice("", "stop", str(error))
     try:
         return advisor.answer(found)
     except InputError as error:

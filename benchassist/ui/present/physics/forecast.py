@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 
     from benchassist.physics.spectra import FloatArray
 
-CHUNK, CHUNKS = 50, 4  # draws at a time, between which a newer question is looked for
+CHUNK, CHUNKS = 25, 8  # draws at a time, between which a newer question is looked for
 FROM_MEMORY = (
     "Rate constants and oxygen are from memory or second-hand; the band holds that."
 )

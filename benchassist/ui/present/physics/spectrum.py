@@ -18,7 +18,11 @@ from benchassist.spectra_file import (
     to_curve,
 )
 from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
-from benchassist.ui.present.physics.subject import Subject, UnknownError
+from benchassist.ui.present.physics.subject import (
+    Subject,
+    UnknownError,
+    typed_number,
+)
 from benchassist.ui.view import Field
 from benchassist.value import value
 
@@ -180,11 +184,6 @@ def _trust(values: dict[str, str]) -> Confidence:
 
 
 def _number(values: dict[str, str], name: str, label: str) -> float:
+    """Return what was typed, 0 where nothing was."""
     told = values.get(name, "").strip()
-    if not told:
-        return 0.0
-    try:
-        return float(told.replace(",", "."))
-    except ValueError as error:
-        message = f"{label}: “{told}” is not a number."
-        raise UnknownError(message) from error
+    return typed_number(label, told) if told else 0.0

@@ -13,7 +13,7 @@ from benchassist.domain.words import clock
 from benchassist.physics import spots
 from benchassist.physics.light_check import seconds_needed
 from benchassist.ui.present.physics.plot import number
-from benchassist.ui.present.physics.subject import Subject, UnknownError
+from benchassist.ui.present.physics.subject import Subject, UnknownError, typed_number
 from benchassist.ui.present.physics.working_curve import reach
 from benchassist.ui.view import Field
 from benchassist.value import value
@@ -155,12 +155,7 @@ SHAPES_WORDS = {"arch": "an arch", "crown": "a crown", "rectangle": "a rectangle
 
 
 def _typed(values: dict[str, str], name: str, label: str, usual_: float) -> float:
-    told = values.get(name, f"{usual_:g}").strip()
-    try:
-        return float(told.replace(",", "."))
-    except ValueError as error:
-        message = f"{label}: “{told}” is not a number."
-        raise UnknownError(message) from error
+    return typed_number(label, values.get(name, f"{usual_:g}"))
 
 
 def _length(values: dict[str, str], name: str, label: str, usual_: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from benchassist.domain.library import CountRule, Recipe
@@ -16,6 +17,24 @@ if TYPE_CHECKING:
 
 class UnknownError(ValueError):
     """Something that has to be on file is not; the text says what, in one sentence."""
+
+
+def typed_number(label: str, told: str) -> float:
+    """Return the number in what was typed, with a point or a comma.
+
+    Raises
+    ------
+    UnknownError
+        If it is none, or has no end.
+    """
+    try:
+        found = float(told.strip().replace(",", "."))
+    except ValueError:
+        found = math.nan
+    if not math.isfinite(found):
+        message = f"{label}: “{told.strip()}” is not a number."
+        raise UnknownError(message)
+    return found
 
 
 @value

@@ -8,7 +8,7 @@ from benchassist.domain import working_time
 from benchassist.domain.commands import ChangeDish, RecordSmear
 from benchassist.domain.words import clock
 from benchassist.ui.present.physics.plot import number
-from benchassist.ui.present.physics.subject import UnknownError
+from benchassist.ui.present.physics.subject import typed_number
 from benchassist.ui.view import Field, Tone
 from benchassist.value import value
 
@@ -116,9 +116,4 @@ def dish_command(values: dict[str, str]) -> ChangeDish:
 
 
 def _number(values: dict[str, str], name: str, label: str) -> float:
-    told = values.get(name, "").strip()
-    try:
-        return float(told.replace(",", "."))
-    except ValueError as error:
-        message = f"{label}: “{told}” is not a number."
-        raise UnknownError(message) from error
+    return typed_number(label, values.get(name, ""))

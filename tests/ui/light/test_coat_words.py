@@ -1,0 +1,286 @@
+"""Forecast and tack window: one answer quick or sure, bands, coupons, words."""
+
+from math import inf
+
+import pytest
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.physics.coat import COARSE, simulate
+from benchassist.ui.present.physics import forecast, tack
+from benchassist.ui.present.physics.coat import COVERS, coating
+from benchassist.ui.present.physics.plot import number, spread
+from benchassist.ui.present.physics.subject import UnknownError, subject
+
+SHORT = forecast.Setting(25.0, 1.0, 1.5)  # leaves initiator for the second half
+
+
+@pytest.fixture
+def made(desk):
+    return coating(desk.bench, subject(desk.bench, desk.now))
+
+
+# --- what goes in --------------------------------------------------------------
+
+
+def test_what_the_model_is_given_is_the_part_at_hand(made):
+    # 2200 flashes at 8 a second; the light check asks for 10 s of EX-LM-A.
+    assert (made.box_s, made.planned_s, made.coat_um) == (275.0, 10.0, 25.0)
+    assert made.subject.coats == 2
+    assert made.resin.initiators[0].mol_l == 0.0132
+    # The wall takes a few per cent, and nothing is made of nothing.
+    share = made.behind_mw_cm2_nm.sum() / made.box_mw_cm2_nm.sum()
+    assert 0.9 < share < 1.0
+
+
+def test_a_lamp_that_has_faded_gives_less_light(desk, made):
+    desk.must(cm.ReadLamp("EX-LM-A", 80))
+    faded = coating(desk.bench, subject(desk.bench, desk.now))
+
+    assert faded.lamp_mw_cm2_nm.sum() == pytest.approx(0.8 * made.lamp_mw_cm2_nm.sum())
+    assert faded.planned_s == 13.0
+
+
+def test_what_was_assumed_is_said(desk, made):
+    assert any("No pigment is counted" in note for note in made.notes)
+    desk.must(cm.ChooseEquipment("EX-22", "vessel", "EX-GV-04"))
+    other = coating(desk.bench, subject(desk.bench, desk.now))
+
+    assert any("EX-GV-04: wall never measured" in note for note in other.notes)
+
+
+def test_the_practices_own_working_curve_counts_the_pigment(desk, made):
+    """Identity: Dp = 1 / (ln10 A); what the initiators leave of A is the pigment."""
+    points = ((1000.0, 69.315), (2000.0, 138.629), (4000.0, 207.944))  # Dp 100 um
+    desk.must(cm.FitWorkingCurve("EX-LM-A", "EX-RS-C", points, "EX-WC-1"))
+
+    own = coating(desk.bench, subject(desk.bench, desk.now))
+
+    assert made.resin.static_per_cm.max() == 0.0
+    assert own.resin.static_per_cm.max() == pytest.approx(100 / 2.302585 - 5.1, abs=1)
+    assert not any("No pigment" in note for note in own.notes)
+
+
+@pytest.mark.parametrize("lamp", ["EX-LM-D", "EX-LM-9", ""])
+def test_without_a_spectrum_there_is_one_sentence(desk, lamp):
+    found = subject(desk.bench, desk.now)
+    about = type(found)(found.part, found.recipe, lamp, found.lot)
+
+    with pytest.raises(UnknownError) as caught:
+        coating(desk.bench, about)
+
+    assert str(caught.value).endswith(".")
+
+
+# --- forecast ------------------------------------------------------------------
+
+
+def test_the_preview_is_near_the_accurate_run(made):
+    quick = forecast.preview(made, SHORT, "glycerine")
+    sure = forecast.computed(made, SHORT)
+
+    assert set(quick.ends) == {"glycerine"}
+    assert set(sure.ends) == set(COVERS)
+    for a, b in zip(
+        (*quick.tacks, quick.ends["glycerine"]),
+        (*sure.tacks, sure.ends["glycerine"]),
+        strict=True,
+    ):
+        assert a.mean[1] == pytest.approx(b.mean[1], abs=0.02)
+        assert a.soft_um[1] == pytest.approx(b.soft_um[1], abs=0.5)
+
+
+@pytest.mark.parametrize("cover", COVERS)
+def test_all_covers_in_one_run_are_what_each_is_alone(made, cover):
+    steps = [
+        *made.tacks(SHORT.tack_s, coat_um=SHORT.coat_um),
+        *made.ending(cover),
+    ]
+    alone = simulate(made.resin, steps, resolution=COARSE, grid_nm=made.grid_nm)[-1]
+    together = forecast.computed(made, SHORT).ends[cover]
+
+    assert together.mean[1] == pytest.approx(float(alone.mean_conversion[0]), abs=0.01)
+    assert together.soft_um[1] == pytest.approx(float(alone.soft_top_um()[0]), abs=0.3)
+
+
+def test_oxygen_kept_out_leaves_less_soft_skin(made):
+    """Endo et al., abstract: 4 to 23 um in air, none or below 3 um in nitrogen."""
+    ends = forecast.computed(made, SHORT).ends
+
+    assert 2 < ends["air"].soft_um[1] < 25
+    assert ends["nitrogen"].soft_um[1] < 3
+    assert ends["glycerine"].soft_um[1] < ends["air"].soft_um[1]
+
+
+def test_draws_carry_a_band_around_their_median_and_can_be_stopped(made, monkeypatch):
+    monkeypatch.setattr(forecast, "CHUNK", 6)
+    monkeypatch.setattr(forecast, "CHUNKS", 2)
+    found = forecast.drawn(made, SHORT, lambda: False)
+
+    assert found.draws == 12
+    for profile in (*found.tacks, *found.ends.values()):
+        low, middle, high = profile.mean
+        assert low < middle < high
+        assert all(
+            a <= b <= c
+            for a, b, c in zip(
+                profile.low, profile.conversion, profile.high, strict=True
+            )
+        )
+    assert forecast.drawn(made, SHORT, lambda: True) is None
+
+
+def test_a_number_is_about_until_its_band_is_there(made, monkeypatch):
+    monkeypatch.setattr(forecast, "CHUNK", 6)
+    monkeypatch.setattr(forecast, "CHUNKS", 1)
+    sure = forecast.forecast_view(forecast.computed(made, SHORT), "glycerine")
+    banded = forecast.forecast_view(
+        forecast.drawn(made, SHORT, lambda: False), "glycerine"
+    )
+
+    assert all(mean.startswith("about ") for _, mean, _ in sure.rows)
+    assert all(" to " in mean for _, mean, _ in banded.rows)
+    assert not sure.plot.bands
+    assert banded.plot.bands
+    strokes = [(line.stroke, line.ink) for line in sure.plot.lines]
+    assert len(set(strokes)) == len(strokes)
+
+
+# --- numbers -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("amount", "text"),
+    [
+        (0.0, "0"),
+        (0.0561, "0.056"),
+        (0.289, "0.29"),
+        (5.96, "6.0"),
+        (12.4, "12"),
+        (1066, "1100"),
+        (inf, "no end"),
+    ],
+)
+def test_numbers_have_two_digits_and_no_exponent(amount, text):
+    assert number(amount) == text
+
+
+@pytest.mark.parametrize(
+    ("three", "text"),
+    [
+        ((1.0, 2.0, 3.0), "2.0 s (1.0 to 3.0)"),
+        ((1.0, 2.0, inf), "2.0 s (1.0 to no end)"),
+        ((1.0, inf, inf), "no end known, from 1.0 s"),
+        ((inf, inf, inf), "no end known"),
+        ((2.0, 2.0, 2.0), "2.0 s"),
+    ],
+)
+def test_a_band_is_never_hidden(three, text):
+    assert spread(*three, unit="s") == text
+
+
+# --- tack window ---------------------------------------------------------------
+
+PAIRS = tuple((0.5 + 0.1 * n, 2.0 + 0.2 * n) for n in range(20))
+
+
+def coupon(seconds, how=""):
+    return ev.CouponRecorded("EX-LM-A", "EX-RS-C", not how, float(seconds), how)
+
+
+@pytest.mark.parametrize(
+    ("tried", "agrees"),
+    [
+        (coupon(2), True),
+        (coupon(0.5), False),
+        (coupon(5), False),
+        (coupon(0.5, "not set"), True),
+        (coupon(2, "not set"), False),
+        (coupon(5, "tacky at the end"), True),
+        (coupon(2, "tacky at the end"), False),
+    ],
+)
+def test_a_coupon_agrees_with_the_windows_that_could_have_given_it(tried, agrees):
+    assert tack.agrees((1.0, 3.0), tried) is agrees
+
+
+def test_coupons_narrow_the_window_to_the_draws_that_agree():
+    kept, told = tack.narrowed(PAIRS, (coupon(1.55), coupon(4.5, "tacky at the end")))
+
+    assert kept == tuple(p for p in PAIRS if p[0] <= 1.55 <= p[1] and p[1] < 4.5)
+    assert told == f"2 coupons narrow it: {len(kept)} of 20 draws agree."
+
+
+def test_coupons_that_contradict_the_model_narrow_nothing_and_say_so():
+    kept, told = tack.narrowed(PAIRS, (coupon(60),))
+
+    assert kept == PAIRS
+    assert "contradict each other: something on file is wrong" in told
+
+
+def test_coupons_without_seconds_say_nothing_about_the_window():
+    kept, told = tack.narrowed(PAIRS, (coupon(0),))
+
+    assert kept == PAIRS
+    assert told.startswith("No coupon with its seconds")
+
+
+@pytest.mark.parametrize(
+    ("planned", "words", "fits"),
+    [
+        (2.0, "lies inside the window", True),
+        (0.4, "is too short: the body of the coat will not have set", False),
+        (9.0, "is too long: it spends the skin's initiator", False),
+        (1.1, "may be too short", False),
+        (3.5, "may be too long", False),
+    ],
+)
+def test_a_planned_tack_outside_the_window_is_said_with_why(planned, words, fits):
+    told, found = tack.judged(planned, (0.5, 1.0, 1.5), (3.0, 4.0, 5.0))
+
+    assert words in told
+    assert found is fits
+
+
+def test_a_window_that_is_closed_is_said():
+    told, fits = tack.judged(2.0, (2.0, 3.0, 4.0), (1.0, 2.0, 5.0))
+
+    assert "no tack does both" in told
+    assert not fits
+
+
+def test_the_window_opens_before_it_closes_and_its_curves_say_the_same(made):
+    found = tack.central(made)
+    ((least, most),) = found.pairs
+
+    assert 0 < least < most < 60
+    for seconds, skin in zip(found.seconds, found.skin_um, strict=True):
+        if seconds < most / 1.3:
+            assert skin < 1.3
+        if seconds > most * 1.3:
+            assert skin > 0.7
+    set_at = next(
+        s for s, unset in zip(found.seconds, found.unset_um, strict=True) if unset <= 0
+    )
+    assert set_at < 1.5 * least
+
+
+def test_what_was_tried_stands_beside_the_model_and_a_fail_stays_a_fail(desk, made):
+    for seconds, how in ((1, "not set"), (2, ""), (8, "tacky at the end")):
+        desk.must(cm.RecordCoupon("EX-LM-A", "EX-RS-C", not how, float(seconds), how))
+    window = tack.Window(PAIRS, (0.3, 1.0, 60.0), (0.0, 0.5, 5.0), (50.0, 0.0, 0.0))
+
+    view = tack.tack_view(desk.bench, made, window)
+
+    assert {(dots.x, dots.shape) for dots in view.plot.dots} == {
+        ((1.0,), "triangle"),
+        ((2.0,), "disc"),
+        ((8.0,), "cross"),
+    }
+    assert [each.label for each in view.plot.ranges] == ["least", "most"]
+    assert not view.fits
+    blue = subject(desk.bench, desk.now, "EX-LM-B")
+    desk.must(cm.RecordCoupon("EX-LM-B", "EX-RS-C", passed=True, tack_s=10))
+    failing = coating(desk.bench, blue)
+    told = tack.tack_view(desk.bench, failing, window).lines
+    assert any("The light check says FAIL" in line for line in told)
