@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 
 from benchassist.clock import Instant
-from benchassist.domain.events import KINDS, Event, FreeText, SpotTacked, StoreCreated
+from benchassist.domain.events import KINDS, SpotTacked, StoreCreated
 from benchassist.journal import Draft, Journal
-from benchassist.value import value
 
 START = Instant(
     wall_ms=1_772_438_400_000, offset_min=60, mono_ms=5_000, boot="boot-1"
@@ -92,14 +91,6 @@ def sample_of(kind, name=""):
     return {str: f"EX-{name}", int: 7, float: 0.25, bool: True}[kind]
 
 
-@value
-class TextBlanked(Event):
-    """The owner's act, as the journal knows it: which entries, and why."""
-
-    entries: tuple[int, ...]
-    reason: FreeText
-
-
 @pytest.fixture
 def all_kinds():
-    return {"TextBlanked": TextBlanked, **KINDS}
+    return KINDS

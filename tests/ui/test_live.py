@@ -57,6 +57,7 @@ def bouncing_press(chance):
     return words
 
 
+@pytest.mark.slow
 def test_a_hundred_bouncing_presses_are_a_hundred_presses(stopped_bench, tmp_path):
     chance = random.Random(20261125)
     before = _attempts(stopped_bench)

@@ -14,6 +14,8 @@ from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.hold import Pressable
 from benchassist.ui.light.asking import Asker
+from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.page import Page
 from benchassist.ui.paint import Painted, Run, draw_key, panel
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
@@ -168,8 +170,13 @@ class LightPage(Page):
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
-        for painted in self.findChildren(Painted):
-            painted.set_theme(theme)
+        parts: list[Painted[Any] | PlotPane | Fields] = [
+            *self.findChildren(Painted),
+            *self.findChildren(PlotPane),
+            *self.findChildren(Fields),
+        ]
+        for part in parts:
+            part.set_theme(theme)
         super().set_theme(theme)
         self.fit()
 

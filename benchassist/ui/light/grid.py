@@ -78,6 +78,8 @@ class Grid(Painted[GridView]):
         head = self.theme.face(NEAR, STRONG)
         columns = self._columns(view)
         for text, (x, wide) in zip(view.headers, columns, strict=True):
+            if not text:
+                continue
             shown = elided(text, head, wide)
             yield Run(shown, x, head.rise, head, palette.quiet, palette.ground)
         for number in self._seen(view):
@@ -137,6 +139,8 @@ class Grid(Painted[GridView]):
         rect = self._rect(number)
         ground = palette.raised if number == view.chosen else palette.card
         for cell, (x, wide) in zip(view.rows[number], columns, strict=True):
+            if not cell.text:
+                continue
             face = self._face(cell)
             shown = elided(cell.text, face, wide)
             line = rect.center().y() + face.cap / 2

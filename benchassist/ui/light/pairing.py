@@ -70,7 +70,7 @@ class PairingPage(LightPage):
     def arrange(self, space: Space) -> None:
         """Place the table at the left, the pair at the right."""
         px = self._theme.px
-        left, right = space.columns((0.5, 0.5), px(6.0))
+        left, right = space.columns((0.54, 0.46), px(5.0))
         high = self._layer.height_for(left.width)
         self._layer.setGeometry(left.take_top(high, px(2.4)))
         self._grid.setGeometry(left.rest())

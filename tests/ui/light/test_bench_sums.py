@@ -108,7 +108,7 @@ def test_a_geometry_that_is_not_the_recipes_is_told(desk):
         ({"beam_mm": "1e9"}, "Useful beam: type millimetres"),
         ({"faces": "9"}, "Faces: a crown has 1 to 5"),
         ({"overlap": "99"}, "Overlap: type a percentage"),
-        ({"overlap": "nan"}, "Overlap: type a percentage"),
+        ({"overlap": "nan"}, "Overlap: “nan” is not a number."),
         ({"faces": "inf"}, "Faces"),
     ],
 )
@@ -300,7 +300,8 @@ def test_nitrogen_is_flushed_for_a_computed_time(desk):
 
 
 @pytest.mark.parametrize(
-    ("stage", "first"), [("wash-1", "bath"), ("dry", "drying"), ("submerge", "vessel")]
+    ("stage", "first"),
+    [("wash-1", "bath"), ("dry-box", "drying"), ("submerge", "vessel")],
 )
 def test_the_stage_asks_its_own_advisors_first(stage, first):
     desk = desk_at(stage)

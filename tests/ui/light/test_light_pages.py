@@ -1,0 +1,457 @@
+"""The pages on a screen: whole, readable, walked by keys, in the window by one key."""
+
+from functools import partial
+
+import pytest
+from PySide6.QtGui import QFontMetricsF
+from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
+
+from benchassist.domain import commands as cm
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.bench import Bench
+from benchassist.ui.heading import Words
+from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
+from benchassist.ui.light.base import TABS
+from benchassist.ui.light.drawing import even_ticks, log_ticks
+from benchassist.ui.light.grid import Cell, Grid, GridView
+from benchassist.ui.light.notes import Notes
+from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
+from benchassist.ui.present.look import look
+from benchassist.ui.present.physics import forecast, tack
+
+NEAR_MM = 3.3
+TAKEN = {"H", "W", "Space", "Esc"}
+SCREENS = {"small": (1366, 768), "large": (1920, 1080)}
+
+
+@pytest.fixture(autouse=True)
+def _few_draws(monkeypatch):
+    for module in (forecast, tack):
+        monkeypatch.setattr(module, "CHUNK", 4)
+        monkeypatch.setattr(module, "CHUNKS", 1)
+
+
+@pytest.fixture(params=["small", "large"])
+def screen(request):
+    return request.param
+
+
+class Shown:
+    """A bench on a screen with the pages, and what they hand on."""
+
+    def __init__(self, qtbot, bench, pages, desk):
+        self.bench, self.pages, self.desk = bench, pages, desk
+        self.commands, self.said = [], []
+        self._qtbot = qtbot
+        pages.commanded.connect(self.commands.append)
+        pages.said.connect(self.said.append)
+        bench.chosen.connect(self.commands.append)
+
+    def open(self, name):
+        page = self.pages.page(name, self.desk.bench, self.desk.now)
+        self.bench.open_page(page)
+        self.settle(page)
+        return page
+
+    def settle(self, page):
+        """Look ten times a second until nothing is being worked on."""
+
+        def idle():
+            # What the window does ten times a second.
+            self.bench.show_view(look(self.desk.bench, self.desk.now))
+            self.pages.look(page.name, self.desk.bench, self.desk.now)
+            return page.idle
+
+        self._qtbot.waitUntil(idle, timeout=20_000)
+
+    def press(self, page, key):
+        self.bench.key_down(key)
+        self.bench.key_up(key)
+        self.settle(page)
+
+
+@pytest.fixture
+def show(qtbot, themes, clock, ticker, desk):
+    def make(screen="small", palette="dark"):
+        bench = Bench(themes(screen, palette), clock, ticker)
+        qtbot.addWidget(bench)
+        bench.resize(*SCREENS[screen])
+        bench.show()
+        bench.show_view(look(desk.bench, desk.now))
+        pages = LightPages(themes(screen, palette), bench.hands, bench)
+        return Shown(qtbot, bench, pages, desk)
+
+    return make
+
+
+@pytest.fixture
+def page(show):
+    """Return a function that opens a page on the small screen."""
+    shown = show()
+    return lambda name: (shown, shown.open(name))
+
+
+def runs_of(page):
+    for widget in page.findChildren(QWidget):
+        if widget.isVisible() and callable(getattr(widget, "runs", None)):
+            yield from ((widget, run) for run in widget.runs())
+
+
+# --- what is seen --------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", LIGHT_PAGES)
+def test_every_page_is_whole_and_readable_on_both_screens(show, screen, name):
+    shown = show(screen)
+    page = shown.open(name)
+    mm_per_px = {"small": 0.253, "large": 0.277}[screen]
+
+    seen = list(runs_of(page))
+    assert seen
+    for widget, run in seen:
+        ink = run.face.metrics.tightBoundingRect(run.text)
+        ink.translate(run.x, run.baseline)
+        room = widget.rect().toRectF().adjusted(-1.5, -1.5, 1.5, 1.5)
+        assert room.contains(ink), (type(widget).__name__, run.text)
+        assert not run.text.endswith("\N{HORIZONTAL ELLIPSIS}"), run.text
+        assert QFontMetricsF(run.face.font).capHeight() * mm_per_px >= NEAR_MM, run.text
+    for part in page.findChildren(QWidget):
+        if part.isVisible() and isinstance(part, QLabel | QLineEdit):
+            assert part.font().pixelSize() > 0
+            assert page.rect().contains(
+                part.geometry().translated(
+                    part.parentWidget().mapTo(
+                        page, part.parentWidget().rect().topLeft()
+                    )
+                )
+            ), part.accessibleName()
+
+
+@pytest.mark.parametrize("name", LIGHT_PAGES)
+def test_state_band_next_and_pedal_stay_in_sight(show, screen, name):
+    shown = show(screen)
+    page = shown.open(name)
+
+    for part in (
+        shown.bench._parts.band,
+        shown.bench._parts.next,
+        shown.bench._parts.pedal,
+    ):
+        assert part.isVisible()
+        assert not part.geometry().intersects(page.geometry())
+
+
+def test_no_key_of_a_page_takes_the_foots_or_a_hand_key_of_the_bench(page):
+    for name in LIGHT_PAGES:
+        _, one = page(name)
+        keys = [b.option.key for b in one.buttons() if b.option]
+        assert not TAKEN & set(keys), name
+        assert len(set(keys)) == len(keys), name
+
+
+def test_the_tabs_are_the_pages_under_their_own_keys():
+    assert [name for name, _, _ in TABS] == [
+        name for name in LIGHT_PAGES if name != "advisors"
+    ]
+    assert all(LIGHT_PAGES[name].key == key for name, key, _ in TABS)
+    assert [LIGHT_PAGES[name].key for name in FROM_BENCH] == ["L", "V"]
+
+
+def test_a_tab_opens_its_page_and_the_open_one_does_nothing(page):
+    shown, one = page("pairing")
+    shown.press(one, "T")
+    shown.press(one, "L")
+
+    assert shown.commands == [OpenPage("tack")]
+
+
+# --- what hands do -------------------------------------------------------------
+
+
+def test_arrows_walk_the_lights_and_the_layers(page):
+    shown, one = page("pairing")
+    assert one._grid.view.chosen == 0
+    shown.press(one, "Down")
+    assert one._grid.view.chosen == 1
+    assert "EX-LM-C shines" in one._plot.view.spoken
+
+    shown.press(one, "Right")
+    assert one._grid.view.chosen == 0
+    assert one._lot != "EX-LT-C1"
+    shown.press(one, "Left")
+    assert one._lot == "EX-LT-C1"
+
+
+def test_the_page_follows_what_happens_at_the_bench(page):
+    shown, one = page("pairing")
+    shown.desk.must(cm.ReadLamp("EX-LM-A", 80))
+    shown.settle(one)
+
+    assert one._grid.view.rows[0][2].text == "13 s a spot"
+
+
+def test_a_slider_is_answered_by_a_preview_and_then_surely(page):
+    shown, one = page("forecast")
+    assert one._plot.view.bands
+    seen = []
+    one._plot.show_view = lambda plot, real=one._plot.show_view: (
+        seen.append(plot),
+        real(plot),
+    )
+
+    shown.press(one, "Right")
+
+    kinds = [(len(plot.lines), len(plot.bands)) for plot in seen]
+    assert kinds == [(2, 0), (4, 0), (4, 1)]
+    assert one._sliders.view.sliders[0].at == 26
+    shown.press(one, "0")
+    assert one._sliders.view.sliders[0].at == 25
+
+
+def test_only_the_newest_of_many_moves_is_answered(page):
+    shown, one = page("forecast")
+    answered = []
+    one._show = lambda found: answered.append(found.setting.coat_um)
+
+    for _ in range(6):
+        one.key("Right")
+    shown.settle(one)
+
+    assert set(answered) == {31}
+
+
+def test_a_coupon_is_entered_with_its_seconds(page):
+    shown, one = page("tack")
+    assert one._plot.view.ranges
+    kept = [b.option for b in one.buttons() if b.option and b.option.key == "3"]
+
+    filled = kept[0].command.filled("8")
+
+    assert filled == cm.RecordCoupon(
+        "EX-LM-A", "EX-RS-C", passed=False, tack_s=8, how="tacky at the end"
+    )
+    shown.press(one, "A")
+    assert one._about.lamp == "EX-LM-B"
+
+
+def test_a_lamp_without_a_spectrum_has_one_sentence_and_no_plot(page):
+    shown, one = page("tack")
+    for _ in range(3):
+        shown.press(one, "A")
+
+    assert one._about.lamp == "EX-LM-D"
+    assert one._plot.view is None
+    assert one._words.view[0].text == "EX-LM-D has no spectrum on file."
+
+
+def test_points_are_typed_fitted_and_offered_to_be_kept(page):
+    shown, one = page("working-curve")
+    one._fields._inputs["points"].setText("10 120; 20 190; 40 255")
+    shown.settle(one)
+    kept = [b.option for b in one.buttons() if b.option and b.option.key == "K"]
+
+    command = kept[0].command.filled("EX-WC-9")
+
+    assert (command.lamp, command.material) == ("EX-LM-A", "EX-RS-C")
+    assert command.record == "EX-WC-9"
+    assert kept[0].hold
+    shown.desk.must(command)
+    one._fields._inputs["points"].setText("10 x")
+    assert "is no pair" in one._words.view[0].text
+    assert not [b for b in one.buttons() if b.option and b.option.key == "K"]
+
+
+def test_a_shape_is_typed_and_its_fields_follow(page):
+    shown, one = page("spots")
+    box = one._fields._inputs["shape"]
+    box.setCurrentIndex(box.findData("arch"))
+    shown.settle(one)
+
+    assert "height_mm" not in one._fields.values()
+    assert one._sheet.view.arch
+    one._fields._inputs["length_mm"].setText("118")
+    one._fields._inputs["beam_mm"].setText("none")
+    assert "is not a number" in one._words.view[0].text
+
+
+def test_a_spectrum_is_chosen_looked_at_and_filed(page):
+    shown, one = page("spectrum")
+    rows = [cells[0].text for cells in one._grid.view.rows]
+    one._picked(rows.index("ex_lm_d.csv"))
+    shown.press(one, "Enter")
+    assert one._plot.isVisible()
+    assert not [b for b in one.buttons() if b.option and b.option.key == "K"]
+
+    owner = one._fields._inputs["owner"]
+    owner.setCurrentIndex(owner.findData("lamp EX-LM-D"))
+    one._fields._inputs["reason"].setText("measured")
+    shown.settle(one)
+    one._file()
+
+    command = shown.commands[-1]
+    assert (command.role, command.code) == ("lamp", "EX-LM-D")
+    shown.desk.must(command)
+    shown.open("spectrum")
+    assert one._found is None
+    assert one._grid.isVisible()
+
+
+def test_a_file_that_is_no_spectrum_is_told_and_the_list_stays(page, tmp_path):
+    shown, one = page("spectrum")
+    (tmp_path / "bad.csv").write_text("400,1\n390,2\n395,3\n", encoding="utf-8")
+    one._list(str(tmp_path))
+    shown.settle(one)
+    rows = [cells[0].text for cells in one._grid.view.rows]
+    one._picked(rows.index("bad.csv"))
+    shown.press(one, "Enter")
+
+    assert "wavelengths must only rise" in one._head.view[0].text
+    assert one._found is None
+    one._picked(0)
+    shown.press(one, "Enter")
+    assert one._folder == str(tmp_path.parent)
+
+
+def test_glasses_are_typed_and_entered_by_holding(page):
+    shown, one = page("eyes")
+    shown.press(one, "G")
+    for name, text in (("low_nm", "390"), ("high_nm", "525"), ("percent", "0.1")):
+        one._fields._inputs[name].setText(text)
+    held = [b.option for b in one.buttons() if b.option and b.option.key == "K"]
+    assert held[0].hold
+    one.choose(held[0])
+
+    assert shown.commands == [cm.ShowGlasses("OP-1", "", 390.0, 525.0, 0.001)]
+    one._fields._inputs["percent"].setText("little")
+    one.choose(held[0])
+    assert shown.said == ["Lets through: “little” is not a number."]
+
+
+def test_an_advisor_answers_what_is_typed(page):
+    shown, one = page("advisors")
+    words = [cells[0].text for cells in one._grid.view.rows]
+    one._picked(words.index("Float and hold-down"))
+    shown.settle(one)
+    one._fields._inputs["trapped_air_cm3"].setText("0.2")
+    shown.settle(one)
+
+    assert one._words.view[0].text.startswith("FLOATS.")
+
+
+def test_a_dish_is_opened_counts_down_and_is_covered(page):
+    shown, one = page("room-light")
+    shown.desk.must(cm.RecordSmear("EX-RS-C", "bench", 8.0, 162.0))
+    shown.press(one, "D")
+    shown.desk.must(shown.commands.pop())
+    shown.settle(one)
+    first = one._grid.view.rows[0][2].text
+    shown.desk.away(60)
+    shown.settle(one)
+
+    assert one._grid.view.rows[0][2].text != first
+    shown.press(one, "O")
+    assert shown.commands == [cm.ChangeDish("EX-LT-C1", "covered")]
+    shown.press(one, "M")
+    one._hand_in()
+    assert "Dragged after: “” is not a number." in one._words.view[0].text
+
+
+def test_a_page_that_is_left_forgets_what_it_asked(page):
+    shown, one = page("forecast")
+    one.key("Right")
+    shown.bench.close_page()
+
+    assert one.asker._waiting is None
+    shown._qtbot.waitUntil(lambda: one.asker.idle, timeout=5000)
+
+
+def test_the_pages_change_theme_while_they_are_open(show, themes):
+    shown = show()
+    one = shown.open("pairing")
+
+    shown.pages.set_theme(themes("small", "light"))
+
+    ground = themes("small", "light").palette.ground
+    assert one._grid.theme.palette.ground == ground
+    assert one._plot._widget.backgroundBrush().color().name() == ground
+
+
+# --- parts ---------------------------------------------------------------------
+
+
+def test_a_grid_keeps_the_chosen_row_in_sight(qtbot, themes):
+    grid = Grid(themes())
+    qtbot.addWidget(grid)
+    grid.resize(300, 120)
+    rows = tuple((Cell(f"row {n}"),) for n in range(30))
+    grid.show_view(GridView(("what",), rows, chosen=20))
+
+    assert "row 20" in [run.text for run in grid.runs()]
+    assert "row 0" not in [run.text for run in grid.runs()]
+    picked = []
+    grid.picked.connect(picked.append)
+    for key in ("Down", "Up", "Home", "End"):
+        assert grid.key(key)
+    assert picked == [21, 19, 0, 29]
+    assert not grid.key("Left")
+
+
+def test_notes_grow_small_and_then_leaf_but_are_never_cut(qtbot, themes):
+    notes = Notes(themes())
+    qtbot.addWidget(notes)
+    lines = tuple(Words(f"sentence number {n}, which is not short") for n in range(12))
+    notes.resize(360, notes.theme.px(200))
+    notes.show_view(lines)
+    assert not notes.key("PgDown")
+
+    notes.resize(360, notes.theme.px(24))
+    seen = set()
+    for _ in range(12):
+        seen |= {run.text for run in notes.runs()}
+        assert all(run.rect.bottom() <= notes.height() + 2 for run in notes.runs())
+        notes.key("PgDown")
+
+    told = " ".join(seen)
+    assert all(f"number {n}," in told for n in range(12))
+    assert "PgDn: more" in seen
+
+
+def test_a_slider_moves_by_steps_and_stays_between_its_ends(qtbot, themes):
+    sliders = Sliders(themes())
+    qtbot.addWidget(sliders)
+    sliders.resize(400, 100)
+    made = partial(Slider, low=0, high=10, step=1, unit="s", usual=5)
+    sliders.show_view(SlidersView((made("a", "A", 9), made("b", "B", 5))))
+    moved = []
+    sliders.moved.connect(moved.append)
+
+    for key in ("Right", "Right", "Down", "PgDown", "Left"):
+        assert sliders.key(key)
+
+    assert [s.at for s in sliders.view.sliders] == [10, 0]
+    assert len(moved) == 3
+    assert not sliders.key("A")
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "texts"),
+    [
+        (0, 1.05, ["0", "0.2", "0.4", "0.6", "0.8", "1"]),
+        (340, 540, ["350", "400", "450", "500"]),
+        (0, 8.3, ["0", "2", "4", "6", "8"]),
+    ],
+)
+def test_ticks_are_round_and_not_at_the_very_end(low, high, texts):
+    assert [text for _, text in even_ticks(low, high)] == texts
+
+
+def test_logarithmic_ticks_are_one_two_and_five():
+    assert [text for _, text in log_ticks(0.3, 60)] == [
+        "0.5",
+        "1",
+        "2",
+        "5",
+        "10",
+        "20",
+        "50",
+    ]
