@@ -15,6 +15,7 @@ from benchassist.ui.theme import HEAVY, MUST, NEAR, READ, STRONG
 from benchassist.ui.view import SpotMap
 
 MOST_IN_ROW = 5
+MOST_FACES = 6  # side by side, each with its name above
 _ARC_DEG = (176.0, 4.0)  # from the patient's right to the left, over the front teeth
 
 
@@ -60,7 +61,9 @@ class SegmentMap(Painted[SpotMap]):
         before = -1
         for row in rows:
             on = spot_place(view.faces, row[0]).face
-            if named and on != before:
+            if len(row) > 1 and spot_place(view.faces, row[-1]).face != on:
+                yield from self._names(view, row)
+            elif named and on != before:
                 centre = self._centre(view, row[0])
                 line = centre.y() - self._radius(view) - theme.px(2.0)
                 name = view.faces[on][0]
@@ -76,6 +79,16 @@ class SegmentMap(Painted[SpotMap]):
                 text = str(spot - view.first + 1)
                 x = centre.x() - used.width(text) / 2
                 yield Run(text, x, centre.y() + used.cap / 2, used, ink, on_ground)
+
+    def _names(self, view: SpotMap, row: range) -> Iterator[Run]:
+        """Lay out each face's name above its only spot."""
+        face, palette = self.theme.face(NEAR, STRONG), self.theme.palette
+        for spot in row:
+            name = view.faces[spot_place(view.faces, spot).face][0]
+            centre = self._centre(view, spot)
+            line = centre.y() - self._radius(view) * 1.25 - self.theme.px(2.5)
+            x = centre.x() - face.width(name) / 2
+            yield Run(name, x, line, face, palette.quiet, palette.card)
 
     def draw(self, painter: QPainter, view: SpotMap) -> None:
         """Draw the ground, the spots and the arrow."""
@@ -103,6 +116,8 @@ class SegmentMap(Painted[SpotMap]):
             size = -(-(end - start) // parts)
             rows += [range(at, min(at + size, end)) for at in range(start, end, size)]
             start = end
+        if all(len(row) == 1 for row in rows) and len(rows) <= MOST_FACES:
+            return [range(view.first, view.last)]  # a crown: one spot a face
         return rows
 
     def _cell(self, view: SpotMap) -> tuple[float, float]:

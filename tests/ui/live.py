@@ -4,14 +4,6 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from shutil import which
-
-NEEDED = ("Xvfb", "xdotool", "openbox")
-
-
-def possible():
-    """Return whether this machine can show a virtual screen."""
-    return sys.platform.startswith("linux") and all(which(name) for name in NEEDED)
 
 
 class Screen:

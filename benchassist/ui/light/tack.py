@@ -90,13 +90,13 @@ class TackPage(LightPage):
         self._words.setGeometry(right.rest())
 
     def _ask(self) -> None:
-        bench, about = self.bench, self._about
+        bench, about, known = self.bench, self._about, self._found
         if bench is None or about is None:
             return
 
         def work(_stop: Stop) -> object:
             found = coating(bench, about)
-            return found, tack.central(found)
+            return found, known.get(found.key) or tack.central(found)
 
         self.asker.ask(work, self._central)
 
@@ -106,7 +106,13 @@ class TackPage(LightPage):
         found, window = answer
         self._coating = found
         self._show(window)
-        self.asker.ask(lambda stop: tack.drawn(found, window, stop), self._show)
+        if found.key not in self._found:
+            self.asker.ask(lambda stop: tack.drawn(found, window, stop), self._drawn)
+
+    def _drawn(self, window: object) -> None:
+        if isinstance(window, tack.Window) and self._coating is not None:
+            self._found[self._coating.key] = window
+        self._show(window)
 
     def _show(self, window: object) -> None:
         if not isinstance(window, tack.Window) or self.bench is None:

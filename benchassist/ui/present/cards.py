@@ -219,13 +219,14 @@ def checks_card(bench: Bench, part: Part) -> Card:
     missing = [name for name in recipe.checks if not part.checks.get(name)]
     if missing:
         first = cm.RecordCheck(part.code, missing[0], passed=False)
+        number = recipe.checks.index(missing[0]) + 1
         options.append(
-            Option(f"“{missing[0]}” failed", "F", first, hold=True, tone="stop")
+            Option(f"check {number} failed", "F", first, hold=True, tone="stop")
         )
     else:
         options.append(
             Option(
-                "Sign: bench process complete",
+                "Sign: complete",
                 "Enter",
                 cm.ReleasePart(part.code),
                 hold=True,

@@ -82,7 +82,9 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     else:
         lit = lit_ms(phase, now)
         left = math.ceil((phase.light_ms - lit) / MS)
-        headline = f"{face}, spot {number} of {of}"
+        if of == 1:  # a face of one spot: what counts is the place in the segment
+            number, of = phase.spot - phase.first + 1, phase.last - phase.first
+        headline = f"{face.capitalize()}, spot {number} of {of}"
         fill = lit / max(1, phase.light_ms)
         big = Countdown(str(left), "s left", (f"of {whole} s ({share})",), fill)
     told = f"{part.stage.title}, segment {phase.segment}. Tip 1 to 3 mm off."
@@ -131,6 +133,8 @@ def _limit(bench: Bench, part: Part) -> int:
 
 
 def _spots(bench: Bench, part: Part, first: int, last: int) -> str:
+    if first == 0 and last == bench.spots_of(part):
+        return f"all {last} spots"
     face, number, _ = face_of(bench, part, first)
     end_face, end, _ = face_of(bench, part, last - 1)
     if face == end_face:

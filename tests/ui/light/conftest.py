@@ -5,6 +5,7 @@ import pytest
 from benchassist import assets
 from benchassist.domain import commands as cm
 from benchassist.library_file import parse_library
+from benchassist.ui.present.physics import forecast, tack
 from tests.domain.builders import Desk
 
 
@@ -14,6 +15,14 @@ def _library():
         name="practice.toml",
         beside=lambda name: assets.read_text("demo_cases", name),
     )
+
+
+@pytest.fixture
+def _few_draws(monkeypatch):
+    """Draw little: how many draws there are is the bench's business."""
+    for module in (forecast, tack):
+        monkeypatch.setattr(module, "CHUNK", 4)
+        monkeypatch.setattr(module, "CHUNKS", 1)
 
 
 @pytest.fixture(scope="session")

@@ -16,6 +16,8 @@ from benchassist.ui.desk import Desk
 from benchassist.ui.settings import Settings
 from benchassist.ui.window import Window
 
+pytestmark = pytest.mark.usefixtures("_few_draws")
+
 ONE_CROWN = """
 start 2026-03-02 09:00:00 +01:00
 library practice.toml
@@ -69,7 +71,9 @@ def window(tmp_path, qtbot, _fonts):
 
 
 def press(window, key, text="", held_ms=120):
-    window.real.ms += 2000
+    for _ in range(20):
+        window.real.ms += 100
+        window.ticker.look()
     for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
         event = QKeyEvent(kind, key, Qt.KeyboardModifier.NoModifier, text)
         event.setTimestamp(window.real.now().mono_ms)
@@ -149,7 +153,6 @@ def test_the_foot_still_works_under_a_light_page(window, qtbot):
     settled(window, qtbot)
     before = window.player.session.bench.parts["EX-41"].phase
     press(window, Qt.Key.Key_Space, " ")
-    print(window._message, QApplication.focusWidget(), window.pedal._situation)
 
     assert window.player.session.bench.parts["EX-41"].phase != before
     assert open_page(window).name == "pairing"

@@ -17,18 +17,13 @@ from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.look import look
-from benchassist.ui.present.physics import forecast, tack
 
 NEAR_MM = 3.3
 TAKEN = {"H", "W", "Space", "Esc"}
 SCREENS = {"small": (1366, 768), "large": (1920, 1080)}
 
 
-@pytest.fixture(autouse=True)
-def _few_draws(monkeypatch):
-    for module in (forecast, tack):
-        monkeypatch.setattr(module, "CHUNK", 4)
-        monkeypatch.setattr(module, "CHUNKS", 1)
+pytestmark = pytest.mark.usefixtures("_few_draws")
 
 
 @pytest.fixture(params=["small", "large"])
@@ -232,6 +227,16 @@ def test_a_coupon_is_entered_with_its_seconds(page):
     )
     shown.press(one, "A")
     assert one._about.lamp == "EX-LM-B"
+
+
+def test_a_coupon_that_was_entered_narrows_at_once_what_was_computed(page):
+    shown, one = page("tack")
+    before = one._found[one._coating.key]
+    shown.desk.must(cm.RecordCoupon("EX-LM-A", "EX-RS-C", passed=True, tack_s=10))
+    shown.open("tack")
+
+    assert one._found[one._coating.key] is before
+    assert any(dots.label == "coupon passed" for dots in one._plot.view.dots)
 
 
 def test_a_lamp_without_a_spectrum_has_one_sentence_and_no_plot(page):

@@ -73,6 +73,27 @@ class Coating:
     degas_s: float
     notes: tuple[str, ...]
 
+    @property
+    def key(self) -> tuple[object, ...]:
+        """All that the model's answers depend on, to know an answer again."""
+        arrays = [
+            self.lamp_mw_cm2_nm,
+            self.box_mw_cm2_nm,
+            self.behind_mw_cm2_nm,
+            self.resin.static_per_cm,
+            *(each.absorptivity_l_mol_cm for each in self.resin.initiators),
+        ]
+        amounts = [(i.mol_l, i.quantum_yield) for i in self.resin.initiators]
+        return (
+            self.subject.coats,
+            self.subject.part.variant.cover,
+            self.coat_um,
+            self.box_s,
+            self.degas_s,
+            *amounts,
+            *(array.tobytes() for array in arrays),
+        )
+
     def tacks(
         self, tack_s: float | FloatArray, *, coat_um: float, output: float = 1.0
     ) -> list[NewCoat | Exposure]:
