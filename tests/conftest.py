@@ -24,6 +24,9 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 collect_ignore = []
 if not QT_IS_INSTALLED:
     collect_ignore.append("ui")
+    collect_ignore.extend(
+        f"benchmarks/test_{name}.py" for name in ("press", "repaint", "startup")
+    )
 if not all(shutil.which(name) for name in ("Xvfb", "openbox", "xdotool")):
     collect_ignore.append("ui/test_live.py")  # a real screen needs a virtual one
 if not IN_CHECKOUT:

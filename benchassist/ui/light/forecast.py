@@ -16,7 +16,7 @@ from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.physics import forecast
-from benchassist.ui.present.physics.coat import Coating, coating
+from benchassist.ui.present.physics.coat import FROM_MEMORY, Coating, coating
 from benchassist.ui.present.physics.subject import Subject, UnknownError, subject
 from benchassist.ui.theme import Theme
 
@@ -139,15 +139,13 @@ class ForecastPage(LightPage):
         )
         notes = self._coating.notes if self._coating else ()
         told = (
-            f"{self._about.lamp}, {view.state}. {BACK}",
-            self._about.title,
+            FROM_MEMORY,
+            f"{view.state.capitalize()}. {BACK}",
+            f"{self._about.title}, {self._about.lamp}.",
             *notes,
         )
         self._words.show_view(
-            tuple(
-                Words(text, tone="quiet", small=True)
-                for text in (*told, forecast.FROM_MEMORY)
-            )
+            tuple(Words(text, tone="quiet", small=True) for text in told)
         )
         self.fit()
 

@@ -26,6 +26,8 @@ PAGES = (
     ("equipment", "Q", "Equipment"),
     ("day", "Y", "Day and export"),
     ("setup", "S", "Set-up"),
+    ("pairing", "L", "Light"),
+    ("advisors", "V", "Advisors"),
 )
 
 
@@ -245,7 +247,7 @@ def command_of(name: str, values: dict[str, str], now: Instant) -> cm.Command:
         case "glycerine":
             return cm.FillGlycerine(values["vessel"], values["lot"])
         case _:
-            passed = values.get("passed") == "1"
+            passed = values.get("passed") == "yes"
             return cm.RecordCoupon(values["lamp"], values["material"], passed)
 
 
@@ -255,8 +257,8 @@ def _take_in(values: dict[str, str], now: Instant) -> cm.TakeIn:
         coats=int(values["coats"]) if values["finish"] == "coat" else 0,
         finish=values["finish"],  # type: ignore[arg-type] # one of the choices
         cover=values["cover"],  # type: ignore[arg-type] # one of the choices
-        hold_between=values.get("hold") == "1",
-        back_from_mouth=values.get("mouth") == "1",
+        hold_between=values.get("hold") == "yes",
+        back_from_mouth=values.get("mouth") == "yes",
     )
     return cm.TakeIn(
         part=values["part"],

@@ -1,6 +1,6 @@
 """Forecast and tack window: one answer quick or sure, bands, coupons, words."""
 
-from math import inf
+from math import inf, log1p, sqrt
 
 import pytest
 
@@ -8,7 +8,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.physics.coat import COARSE, simulate
 from benchassist.ui.present.physics import forecast, tack
-from benchassist.ui.present.physics.coat import COVERS, coating
+from benchassist.ui.present.physics.coat import COVERS, coating, flash_share
 from benchassist.ui.present.physics.plot import number, spread
 from benchassist.ui.present.physics.subject import UnknownError, subject
 
@@ -70,6 +70,25 @@ def test_without_a_spectrum_there_is_one_sentence(desk, lamp):
         coating(desk.bench, about)
 
     assert str(caught.value).endswith(".")
+
+
+@pytest.mark.parametrize(("rate_hz", "share"), [(10, 0.92), (1, 0.35), (1000, 1.0)])
+def test_slow_flashes_make_fewer_radicals_than_steady_light(rate_hz, share):
+    """Identity of the closed form with the sum over one period, Ri = 6e-4 mol/L/s."""
+    told = flash_share(6e-4, rate_hz, kt_l_mol_s=2e5)
+
+    assert told == pytest.approx(share, abs=5e-3)
+    # The same by stepping through flashes until nothing changes.
+    period, left = 1 / rate_hz, 0.0
+    for _ in range(20_000):
+        lit = left + 6e-4 * period
+        left = lit / (1 + 4e5 * lit * period)
+    mean = log1p(4e5 * lit * period) / (4e5 * period)
+    assert told == pytest.approx(mean / sqrt(6e-4 / 4e5), rel=1e-6)
+
+
+def test_flashes_say_what_they_come_to(made):
+    assert any("come to about" in note for note in made.notes)
 
 
 # --- forecast ------------------------------------------------------------------

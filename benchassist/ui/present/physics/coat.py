@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,12 @@ from benchassist.domain.light import judge_lamp, layer_light
 from benchassist.domain.limits import limit
 from benchassist.domain.state import pair_key
 from benchassist.physics.coat import Exposure, NewCoat
-from benchassist.physics.coat_resin import Film, Initiator, Resin
+from benchassist.physics.coat_resin import (
+    TERMINATION_L_MOL_S,
+    Film,
+    Initiator,
+    Resin,
+)
 from benchassist.physics.coat_tack import PAUSE_S
 from benchassist.physics.light_check import (
     Absorber,
@@ -22,6 +28,8 @@ from benchassist.physics.light_check import (
 from benchassist.physics.spectra import (
     LN10,
     FloatArray,
+    absorbed_mol_l_s,
+    initiation_mol_l_s,
     integrate,
     tabulated,
     wavelength_grid,
@@ -37,6 +45,7 @@ if TYPE_CHECKING:
     from benchassist.domain.library import Confidence, Curve
     from benchassist.domain.state import Bench
 
+FROM_MEMORY = "Rates and oxygen FROM MEMORY: the band holds that."
 COVERS = ("air", "glycerine", "nitrogen")
 LEAST_DEGAS_S = 20.0  # [s] from submerging to the first flash; assumed
 # How far a curve on file may be off by how it is known, where the program has no
@@ -150,7 +159,11 @@ def coating(bench: Bench, subject: Subject) -> Coating:
     alone = tabulated(bench.curves[box.curve], grid_nm)
     behind = _behind(bench, subject, alone, grid_nm, notes)
     if box.unit == "flash":
-        notes.append("Flashes are counted as steady light of the same mean.")
+        share = flash_share(_initiation_mol_l_s(resin, behind, grid_nm), box.rate_hz)
+        notes.append(
+            "Flashes are counted as steady light; their radicals come to about "
+            f"{share:.0%} of that."
+        )
     return Coating(
         subject=subject,
         grid_nm=grid_nm,
@@ -163,6 +176,43 @@ def coating(bench: Bench, subject: Subject) -> Coating:
         box_s=box_s,
         degas_s=max(LEAST_DEGAS_S, float(subject.recipe.degas_s)),
         notes=tuple(notes),
+    )
+
+
+def flash_share(
+    initiation_mol_l_s: float,
+    rate_hz: float,
+    *,
+    kt_l_mol_s: float = TERMINATION_L_MOL_S,
+) -> float:
+    r"""Return the mean radicals under flashes, over those of steady light.
+
+    Without oxygen: each flash adds :math:`R_i T`, between flashes radicals decay as
+    :math:`1 / (1 + 2 k_t R t)`. With :math:`g = 2 k_t R_i T^2` the radicals right
+    after a flash are :math:`x / 2 k_t T`, :math:`x^2 / (1 + x) = g`, and the share is
+
+    .. math:: \ln(1 + x) / \sqrt{g}
+
+    which goes to 1 for many flashes within a radical's life.
+    """
+    g = 2.0 * kt_l_mol_s * initiation_mol_l_s / rate_hz**2
+    if g <= 0.0:
+        return 1.0
+    x = (g + math.sqrt(g * g + 4.0 * g)) / 2.0
+    return math.log1p(x) / math.sqrt(g)
+
+
+def _initiation_mol_l_s(resin: Resin, light: FloatArray, grid_nm: FloatArray) -> float:
+    """Return how fast a light makes radicals at the surface of a fresh coat."""
+    return sum(
+        initiation_mol_l_s(
+            absorbed_mol_l_s(
+                light, each.absorptivity_l_mol_cm, grid_nm, mol_l=each.mol_l
+            ),
+            quantum_yield=each.quantum_yield,
+            efficiency=each.efficiency,
+        )
+        for each in resin.initiators
     )
 
 

@@ -48,9 +48,6 @@ if TYPE_CHECKING:
     from benchassist.physics.spectra import FloatArray
 
 CHUNK, CHUNKS = 25, 8  # draws at a time, between which a newer question is looked for
-FROM_MEMORY = (
-    "Rate constants and oxygen are from memory or second-hand; the band holds that."
-)
 COVER_WORDS = {"air": "in air", "glycerine": "under glycerine", "nitrogen": "nitrogen"}
 
 

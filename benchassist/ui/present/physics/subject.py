@@ -32,7 +32,8 @@ def typed_number(label: str, told: str) -> float:
     except ValueError:
         found = math.nan
     if not math.isfinite(found):
-        message = f"{label}: “{told.strip()}” is not a number."
+        shown = " ".join(told.split())
+        message = f"{label}: “{shown}” is not a number."
         raise UnknownError(message)
     return found
 

@@ -17,7 +17,7 @@ from benchassist.physics.coat_tack import (
     tack_window,
 )
 from benchassist.physics.coat_uncertainty import band, draw_sample, nominal_sample
-from benchassist.ui.present.physics.coat import Coating
+from benchassist.ui.present.physics.coat import FROM_MEMORY, Coating
 from benchassist.ui.present.physics.plot import (
     Dots,
     Line,
@@ -181,6 +181,7 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
     lines = [
         f"Least {spread(*least, unit='s')}: the coat's body sets.",
         f"Most {spread(*most, unit='s')}: beyond it the skin stays soft at the end.",
+        FROM_MEMORY,
         told,
     ]
     answer = judge_lamp(bench, subject.lamp, subject.lot, coating.planned_s)
