@@ -137,6 +137,7 @@ class _Walk:
         hold = TINY if segment.kinetics.quasi_steady else 1.0
         self.hold = np.full_like(state.activity, hold)
         self.per_saturation = 1.0 / segment.medium.saturation_mol_l
+        self.dark = np.zeros_like(state.activity)
         self.step_s = self._first_step_s()
         self.slope = self._first_slope()
 
@@ -146,7 +147,7 @@ class _Walk:
         self.step_s, self.slope = self.step_s[rows], self.slope[rows]
         self.state, self.segment = self.state.take(rows), self.segment.take(rows)
         self.conduction, self.hold = self.conduction.take(rows), self.hold[rows]
-        self.per_saturation = self.per_saturation[rows]
+        self.per_saturation, self.dark = self.per_saturation[rows], self.dark[rows]
 
     def step(self, outcome: Outcome) -> None:
         """Try one step of every row and take it where its error allows."""
@@ -163,7 +164,7 @@ class _Walk:
 
     def _initiation(self, time_s: FloatArray) -> FloatArray:
         if self.segment.light is None:
-            return np.zeros_like(self.state.activity)
+            return self.dark
         return self.segment.light.at(time_s)
 
     def _first_step_s(self) -> FloatArray:

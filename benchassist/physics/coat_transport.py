@@ -95,13 +95,15 @@ class Equations(NamedTuple):
             if count:
                 np.multiply(gain, activity, out=miss)
                 np.subtract(miss, sink, out=miss)
-                if rows == 1:
-                    converged[0] = np.vdot(miss, miss) < limit
+                if rows == 1:  # a dot is quicker, and a single coat follows a slider
+                    done = int(np.vdot(miss, miss) < limit)
+                    converged[0] = done
                 else:
                     converged = np.einsum("ij,ij->i", miss, miss) < limit
-                if count == most or converged.all():
+                    done = int(np.count_nonzero(converged))
+                if count == most or done == rows:
                     break
-                if rows > 1 and 2 * np.count_nonzero(converged) >= rows:
+                if 2 * done >= rows:
                     # Few rows are left: go on with these alone.
                     left = np.flatnonzero(~converged)
                     rest = Equations(*(part[left] for part in self)).solve(
