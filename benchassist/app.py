@@ -94,13 +94,19 @@ def show(
     app.processEvents()
     begin()
     from benchassist.ui.single import First  # noqa: PLC0415 - after the first paint
+    from benchassist.ui.sound.outlets import Machine  # noqa: PLC0415
+    from benchassist.ui.sound.sounding import Sounding  # noqa: PLC0415
+    from benchassist.ui.sound.speaker import Speaker  # noqa: PLC0415
 
+    speaker = Speaker(Machine(), window)
+    Sounding(window, session, speaker)
     first = First(folder, window)
     first.called.connect(window.raise_up)
     if amiss:
         window.say(amiss)
     for sentence in damage:
         window.say(sentence)
+    window.pages.offer_ruler()
     window.ticker.start()
     Job(Later(folder).work, Checked(window).done, window.say).start()
     try:
@@ -108,6 +114,7 @@ def show(
     finally:
         window.pedal.remove(app)
         faults.remove()
+        speaker.close()
         session.close()
 
 

@@ -18,6 +18,27 @@ class LearnPedal:
 
 
 @value
+class TrySounds:
+    """Play the three sounds and say a line, so that a hand can set the volume."""
+
+
+@value
+class SetUp:
+    """Change one setting of this station."""
+
+    field: str
+    value: bool | str
+
+
+@value
+class MeasureBar:
+    """Tell how long a bar of so many pixels is on the glass, in mm as typed."""
+
+    bar_px: int
+    mm: str = ""
+
+
+@value
 class ExportDay:
     """Write the day's logs to a folder."""
 

@@ -8,19 +8,28 @@ from PySide6.QtCore import QObject, Signal
 
 from benchassist.domain.commands import ReportMishap
 from benchassist.domain.words import sentences
+from benchassist.ui.actions import (
+    ExportDay,
+    MeasureBar,
+    OpenPage,
+    SetUp,
+    TellMishap,
+)
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
 from benchassist.ui.present import mishap, pages, tables
 from benchassist.ui.present.pages import FormError, command_of
+from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
+from benchassist.ui.ruler import RulerPage
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import load_palette, theme_for
 from benchassist.ui.view import FormView, TableView
+from benchassist.ui.worker import Job
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QSize
 
     from benchassist.session import Session
-    from benchassist.ui.actions import TellMishap
     from benchassist.ui.bench import Bench
     from benchassist.ui.desk import Desk
     from benchassist.ui.page import Page
@@ -58,6 +67,8 @@ class Pages(QObject):
         self._form: FormPage | None = None
         self._table: TablePage | None = None
         self._light: LightPages | None = None
+        self._ruler: RulerPage | None = None
+        self.outlets = ("", "")  # what plays and what speaks, by name
 
     def attach(self, bench: Bench, theme: Theme) -> None:
         """Show pages inside ``bench`` from now on."""
@@ -72,13 +83,15 @@ class Pages(QObject):
     def theme(self, size: QSize) -> Theme:
         """Return the theme for a window of ``size``, as the settings want it."""
         palette = load_palette("light" if self.settings.theme == "light" else "dark")
-        mm = self.settings.mm_per_pixel or self._desk.mm_per_pixel()
-        return theme_for(palette, mm_per_px=mm, size=size)
+        return theme_for(palette, mm_per_px=self._mm_per_pixel(), size=size)
+
+    def _mm_per_pixel(self) -> float:
+        return self.settings.mm_per_pixel or self._desk.mm_per_pixel()
 
     def set_theme(self, theme: Theme) -> None:
         """Show the pages in another theme."""
         self._look = theme
-        for page in (self._form, self._table, self._light):
+        for page in (self._form, self._table, self._light, self._ruler):
             if page is not None:
                 page.set_theme(theme)
 
@@ -88,8 +101,7 @@ class Pages(QObject):
 
     def learned(self, key: int) -> None:
         """Keep ``key`` as the pedal's."""
-        self.settings = self.settings.changed(pedal_key=key)
-        self.said.emit(self._desk.keep(self.settings) or "The pedal is learned.")
+        self.said.emit(self.set_up(pedal_key=key) or "The pedal is learned.")
 
     def open(self, name: str, error: str = "") -> None:
         """Open the page called ``name``; an empty name is the bench itself."""
@@ -135,6 +147,10 @@ class Pages(QObject):
             return None
         if name in LIGHT_PAGES and self._light is not None:
             return self._light.page(name, self._session.bench, self._session.now())
+        if name == "ruler":
+            self._ruler = self._ruler or RulerPage(self._look, self._bench.hands)
+            self._ruler.show_size(self._mm_per_pixel(), error)
+            return self._ruler
         view = self._view(name, error)
         if isinstance(view, TableView):
             self._table = self._table or TablePage(self._look, self._bench.hands)
@@ -149,12 +165,59 @@ class Pages(QObject):
     def _view(self, name: str, error: str) -> FormView | TableView:
         state, now = self._session.bench, self._session.now()
         if name == "setup":
-            return pages.setup(self.settings, str(self._desk.folder), error)
+            mm, folder = self._mm_per_pixel(), str(self._desk.folder)
+            return setup(self.settings, Station(folder, mm, *self.outlets), error)
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
         if name == "mishap" and self._case is not None:
             return mishap.question(state, self._case, error)
         return tables.TABLES.get(name, pages.equipment)(state, now)
+
+    def take(self, action: object) -> bool:
+        """Do an action that belongs to the pages; say whether it was one."""
+        match action:
+            case OpenPage():
+                self.open(action.page)
+            case TellMishap():
+                self.tell(action)
+            case SetUp():
+                amiss = self.set_up(**{action.field: action.value})
+                self.open("setup", amiss)
+                self.restyled.emit()
+            case MeasureBar():
+                self._measured(action)
+            case ExportDay():
+                self.leave()  # a page would hide what is said
+                self.said.emit("Writing the day's logs …")
+                Job(self._desk.export(action), self._say, self._say).start()
+            case _:
+                return False
+        return True
+
+    def _say(self, sentence: object) -> None:
+        self.said.emit(str(sentence))
+
+    def set_up(self, **values: object) -> str:
+        """Keep settings; return a sentence where the file cannot be written."""
+        self.settings = self.settings.changed(**values)
+        return self._desk.keep(self.settings)
+
+    def offer_ruler(self) -> None:
+        """Show the ruler, once, on a screen that was never measured."""
+        if not (self.settings.mm_per_pixel or self.settings.ruler_offered):
+            self.set_up(ruler_offered=True)
+            self.open("ruler")
+
+    def _measured(self, bar: MeasureBar) -> None:
+        try:
+            size = mm_per_pixel(bar.bar_px, bar.mm)
+        except MeasureError as error:
+            self.open("ruler", str(error))
+            return
+        amiss = self.set_up(mm_per_pixel=size)
+        self.said.emit(amiss or f"Measured: {size:.4f} mm per pixel.")
+        self.leave()
+        self.restyled.emit()
 
     def tell(self, case: TellMishap) -> None:
         """Ask a mishap's next question; after the last, do as its branch says."""
@@ -173,9 +236,6 @@ class Pages(QObject):
 
     def _submitted(self, name: str, values: dict[str, str]) -> None:
         try:
-            if name == "setup":
-                self._set_up(values)
-                return
             command = command_of(name, values, self._session.now())
         except (FormError, ValueError) as error:
             self.open(name, str(error))
@@ -185,10 +245,3 @@ class Pages(QObject):
             self.open(name, sentences(refusal.message, refusal.remedy))
         else:
             self.leave()
-
-    def _set_up(self, values: dict[str, str]) -> None:
-        size = float(values["mm_per_pixel"].replace(",", "."))
-        self.settings = self.settings.changed(theme=values["theme"], mm_per_pixel=size)
-        self.said.emit(self._desk.keep(self.settings))
-        self.leave()
-        self.restyled.emit()

@@ -1,4 +1,4 @@
-"""What the eye and the hand like: theme, pedal key, screen size. Never a limit.
+"""What eye, ear and hand like: theme, sound, pedal key, screen size. Never a limit.
 
 A settings file cannot change a verdict; a broken one is put aside with a word.
 """
@@ -6,7 +6,7 @@ A settings file cannot change a verdict; a broken one is put aside with a word.
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, fields, replace
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 from benchassist.value import value
@@ -20,11 +20,18 @@ MM_PER_PIXEL = (0.05, 1.0)  # [mm] finer or coarser than any screen sold
 
 @value
 class Settings:
-    """The settings of this station; ``mm_per_pixel`` 0 means as Qt reports it."""
+    """The settings of this station; ``mm_per_pixel`` 0 means as Qt reports it.
+
+    ``ruler_offered`` says that the ruler was shown once without being asked for.
+    """
 
     theme: str = "dark"
     pedal_key: int = SPACE_KEY
     mm_per_pixel: float = 0.0
+    ruler_offered: bool = False
+    sound: bool = True
+    voice: bool = True
+    reduced_motion: bool = False
 
     def changed(self, **values: Any) -> Settings:  # noqa: ANN401 - field values
         """Return the settings with some values changed."""
@@ -35,8 +42,9 @@ def load(path: Path) -> tuple[Settings, str]:
     """Return the settings in ``path`` and a sentence when it could not be read."""
     try:
         raw = json.loads(path.read_text(encoding="utf-8"))
-        known = {field.name for field in fields(Settings)}
-        settings = Settings(**{key: raw[key] for key in known & raw.keys()})
+        usual = asdict(Settings())
+        told = {key: type(usual[key])(raw[key]) for key in usual.keys() & raw.keys()}
+        settings = Settings(**told)
     except FileNotFoundError:
         return Settings(), ""
     except (OSError, ValueError, TypeError, AttributeError):

@@ -10,19 +10,19 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QMainWindow
 
 from benchassist.domain import commands as cm
-from benchassist.domain.advice import Advice, answer
+from benchassist.domain.advice import answer
 from benchassist.domain.events import FocusMoved
 from benchassist.domain.pedal import meaning
 from benchassist.domain.queue import two_at_once
 from benchassist.domain.words import sentences
-from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage, TellMishap
+from benchassist.ui.actions import LearnPedal
 from benchassist.ui.bench import Bench
 from benchassist.ui.pages import Pages
 from benchassist.ui.pedal import Pedal
+from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
-from benchassist.ui.present.look import look
+from benchassist.ui.present.look import UNASKED, look
 from benchassist.ui.ticker import Ticker
-from benchassist.ui.worker import Job
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QCloseEvent, QResizeEvent
@@ -48,7 +48,9 @@ class Window(QMainWindow):
         self._real = real
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
-        self._advised: tuple[tuple[int, int], Advice] | None = None
+        self.heard: tuple[str, ...] = ()  # for the eye, what the ear should hear
+        self._asked = (0, 0)
+        self._advised = UNASKED
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
@@ -85,23 +87,23 @@ class Window(QMainWindow):
 
     def show_now(self) -> None:
         """Show the bench as it is now."""
-        now = self._session.now()
-        state = self._session.bench
-        text = ""
+        now, state, text = self._session.now(), self._session.bench, ""
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
-        self.bench.show_view(look(state, now, text, self._advice(now)))
+        view = look(state, now, text, self._advised, self.heard)
+        still = self.pages.settings.reduced_motion
+        self.bench.show_view(calmed(view) if still else view)
         means = meaning(state, now)
         self.pedal.set_state(
             long_press=means.long_answer is not None, two_due=two_at_once(state, now)
         )
 
-    def _advice(self, now: Instant) -> Advice:
-        state = self._session.bench
-        asked = (state.seq, now.mono_ms // ADVICE_MS)
-        if self._advised is None or self._advised[0] != asked:
-            self._advised = (asked, answer(state, now))
-        return self._advised[1]
+    def _ask_who_is_next(self) -> None:
+        """Ask anew at the look after an event, so that no press waits for it."""
+        state, now = self._session.bench, self._session.now()
+        asking = (state.seq, now.mono_ms // ADVICE_MS)
+        if asking != self._asked:
+            self._asked, self._advised = asking, answer(state, now)
 
     def say(self, sentence: str) -> None:
         """Show one sentence for a while."""
@@ -115,6 +117,7 @@ class Window(QMainWindow):
 
     def _tick(self, _now: object) -> None:
         self._desk.advance(self._session)
+        self._ask_who_is_next()
         self.show_now()
         self.pages.pass_time()
 
@@ -137,16 +140,12 @@ class Window(QMainWindow):
             self.say(refused.sentence)
 
     def _chosen(self, command: object) -> None:
-        if isinstance(command, OpenPage):
-            self.pages.open(command.page)
-        elif isinstance(command, TellMishap):
-            self.pages.tell(command)
-        elif isinstance(command, LearnPedal):
+        if self.pages.take(command):
+            return
+        if isinstance(command, LearnPedal):
+            self.pages.leave()
             self.pedal.learn()
             self.say("Press the pedal now; Esc keeps the old key.")
-        elif isinstance(command, ExportDay):
-            self.say("Writing the day's logs …")
-            Job(self._desk.export(command), self.say, self.say).start()
         elif isinstance(command, cm.Command):
             self._session.handle(command, "hand")
             self.pages.refresh()

@@ -9,7 +9,6 @@ from benchassist.rehearsal import Player, load_script, shipped_scripts
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.ui.present import hands, pages
 from benchassist.ui.present.look import look
-from benchassist.ui.settings import Settings
 
 WORDS = {"WAIT", "DO", "HOLD", "STOP", "ASK"}
 MOST_LOOKS = 80
@@ -79,7 +78,6 @@ def test_the_pages_fill_at_any_moment(looks):
         assert pages.day(bench, now).headers
         assert pages.equipment(bench, now).headers
         assert hands.more(bench).options
-        assert pages.setup(Settings(), "here").fields
 
 
 def test_every_row_of_the_pedal_table_says_what_the_pedal_must_never():

@@ -36,7 +36,7 @@ def next_line(bench: Bench, part: Part | None, advice: Advice) -> str:
     """Return the one answer besides the part in front, and how long it has."""
     mine = bench.basket_of(part) if part else ()
     for task in (advice.first, advice.then):
-        if task is not None and task.part not in mine:
+        if task and task.part not in mine and task.part in bench.parts:
             return said(bench, task)
     if part and part.at + 1 < len(part.route):
         return f"{part.code}: {part.route[part.at + 1].title.lower()}"
@@ -46,7 +46,9 @@ def next_line(bench: Bench, part: Part | None, advice: Advice) -> str:
 def then_line(bench: Bench, part: Part | None, advice: Advice) -> str:
     """Return what comes after the NEXT line's answer, if anything does."""
     mine = bench.basket_of(part) if part else ()
-    if advice.first is None or advice.then is None or advice.first.part in mine:
+    if not (advice.first and advice.then) or advice.first.part in mine:
+        return ""
+    if advice.then.part not in bench.parts:
         return ""
     return f"then {said(bench, advice.then)}"
 

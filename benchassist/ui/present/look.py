@@ -25,16 +25,22 @@ if TYPE_CHECKING:
 
 MS = 1000
 MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
+UNASKED = Advice(None, None)
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
 
 def look(
-    bench: Bench, now: Instant, message: str = "", advice: Advice | None = None
+    bench: Bench,
+    now: Instant,
+    message: str = "",
+    advice: Advice | None = None,
+    heard: tuple[str, ...] = (),
 ) -> BenchView:
     """Return what the bench shows at ``now``.
 
     ``advice`` may be some tenths of a second old: asking every gate for it costs
-    more than the rest of a look.
+    more than the rest of a look. ``UNASKED`` stands for it at the first paint, which
+    waits for no sums at all. ``heard`` says for the eye what the ear should hear.
     """
     advice = advice or answer(bench, now)
     pedal = meaning(bench, now)
@@ -43,8 +49,8 @@ def look(
     needs = ranked(bench, now)
     far_only = pedal.row.situation in WALKING
     return BenchView(
-        status=_status(bench, now),
-        right_status=_lamp_on(bench, now),
+        status=(*_status(bench, now), *heard),
+        right_status=_lamp_on(bench, now, summed=advice is not UNASKED),
         mark=MARKS.get(bench.store.kind, "") if bench.store else "",
         band=shown.band,
         headline=shown.headline,
@@ -87,12 +93,12 @@ def _status(bench: Bench, now: Instant) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _lamp_on(bench: Bench, now: Instant) -> str:
+def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> str:
     part = bench.focused
     lamp = bench.lamp_session.lamp if bench.lamp_session else ""
     if part is not None and STAGES[part.stage.kind].mode == "coat":
         lamp = part.lamp
-    if lamp:
+    if lamp and summed:
         # The sums need numpy, which the first paint does not wait for.
         from benchassist.ui.present.physics.eyes import (  # noqa: PLC0415
             status_line,

@@ -1,4 +1,4 @@
-"""The pages for the hands: intake, equipment, the day, set-up."""
+"""The pages for the hands: intake, equipment, the day."""
 
 from __future__ import annotations
 
@@ -10,14 +10,13 @@ from benchassist.domain.library import Variant
 from benchassist.domain.light import output_share, reading_age_h
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench, Closed
-from benchassist.ui.actions import ExportDay, LearnPedal, OpenPage
+from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.rows import doing
 from benchassist.ui.view import Field, FormView, Option, TableView
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.ui.settings import Settings
 
 Choices = tuple[tuple[str, str], ...]
 NONE: Choices = (("", "none"),)
@@ -207,28 +206,6 @@ def day(bench: Bench, now: Instant) -> TableView:
         (export,),
         note="Closed parts of earlier days are in the export of their day.",
     )
-
-
-def setup(settings: Settings, folder: str, error: str = "") -> FormView:
-    """Return the set-up form: theme and screen size; the pedal is learned by key."""
-    themes = (("dark", "dark, for a dim bench"), ("light", "light, for a bright room"))
-    fields = (
-        Field("theme", "Theme", "choice", settings.theme, themes),
-        Field(
-            "mm_per_pixel",
-            "Screen, mm per pixel",
-            "text",
-            f"{settings.mm_per_pixel:g}",
-            help="0: as the screen reports it; else its width in mm / pixels",
-        ),
-    )
-    note = f"Data folder: {folder}. Key P here learns the pedal."
-    return FormView("setup", "Set-up", fields, "Save", note, error)
-
-
-def setup_options() -> tuple[Option, ...]:
-    """Return the further options of the set-up page."""
-    return (Option("Learn the pedal key: press it", "P", LearnPedal()),)
 
 
 def command_of(name: str, values: dict[str, str], now: Instant) -> cm.Command:

@@ -1,0 +1,27 @@
+"""Reduced motion: what fills up does so in a few steps, never gliding."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchassist.ui.view import BenchView
+
+STEPS = 4
+
+
+def calmed(view: BenchView) -> BenchView:
+    """Return a look whose bars stand at the last quarter that is full."""
+    return replace(
+        view,
+        band=replace(view.band, fill=_step(view.band.fill)),
+        countdown=view.countdown
+        and replace(view.countdown, fill=_step(view.countdown.fill)),
+        rows=tuple(replace(row, fill=_step(row.fill)) for row in view.rows),
+        spots=view.spots and replace(view.spots, wet_fill=_step(view.spots.wet_fill)),
+    )
+
+
+def _step(share: float) -> float:
+    return int(share * STEPS) / STEPS

@@ -1,0 +1,311 @@
+"""What is to be heard: three sounds, the beat of a walk, a spoken line; plain values.
+
+Three sounds only: *due* is soft and comes back after 15 s, *late* after 5 s, *stop*
+goes on until a hand acts. Each repeats what the screen already says. They are no
+medical alarms and claim no standard of theirs; the times are common practice, no
+source.
+
+Whoever listens keeps a ``Memory`` and hands it to ``hear`` at each look.
+"""
+
+from __future__ import annotations
+
+from dataclasses import field, replace
+from typing import TYPE_CHECKING, Literal
+
+from benchassist.domain.advice import PASSES
+from benchassist.domain.coat import coat_state
+from benchassist.domain.gates import ask_for, first_shut
+from benchassist.domain.limits import limit
+from benchassist.domain.pedal import situation
+from benchassist.domain.queue import NEVER_MS, need
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import (
+    Brushing,
+    InRun,
+    OnHold,
+    Paused,
+    Ready,
+    Soaking,
+    Walking,
+)
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Part, Run
+
+Kind = Literal["stop", "late", "due"]
+Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]
+
+MS = 1000
+MOST_WORDS = 8  # of a spoken line, the letters of the code among them
+LAST_TICKS = 3
+TOLD = 2  # a line is said and said again; so often a due that harms nobody sounds
+REST_MS = 120_000  # [ms] for which a hand can rest a late sound; our own choice
+APART_MS = 1000  # [ms] the longest of the sounds: none runs into the next
+EVERY_MS: dict[Kind, int] = {"stop": APART_MS, "late": 5000, "due": 15_000}
+
+
+@value
+class Call:
+    """A reason to sound, the same one as long as it is equal.
+
+    ``since_ms`` tells two waits of one part apart. Who is called ``patient`` is not
+    harmed by waiting, and is told of twice.
+    """
+
+    kind: Kind
+    part: str
+    what: str
+    since_ms: int
+    told: str
+    patient: bool = False
+
+    @property
+    def line(self) -> str:
+        """Return what is said aloud."""
+        return line(self.part, self.told)
+
+
+@value
+class Beat:
+    """The spot of a walk that has the light; ``count`` its last tick, from 0."""
+
+    part: str
+    layer: str
+    spot: int
+    lit_ms: int
+    count: int = -1
+
+
+@value
+class Memory:
+    """What was heard so far; times are monotonic milliseconds of the bench.
+
+    ``resting`` holds until when a call is silent, ``told`` how often it sounded.
+    """
+
+    resting: dict[Call, int] = field(default_factory=dict)
+    told: dict[Call, int] = field(default_factory=dict)
+    last_ms: dict[Kind, int] = field(default_factory=dict)
+    beat: Beat | None = None
+
+
+@value
+class Heard:
+    """What begins now: at most one sound, and lines to be said one by one.
+
+    ``loud`` are the calls that sound, now or again soon.
+    """
+
+    sound: Sound | None = None
+    lines: tuple[str, ...] = ()
+    loud: tuple[Call, ...] = ()
+
+
+def hear(
+    memory: Memory, bench: Bench, now: Instant, stop: Call | None = None
+) -> tuple[Memory, Heard]:
+    """Return what is to be heard at this look, and the memory of it.
+
+    ``stop`` comes from ``stop_call`` and may be some tenths of a second old.
+    """
+    present = calls(bench, now) if stop is None else (stop, *calls(bench, now))
+    resting = {
+        call: until
+        for call, until in memory.resting.items()
+        if call in present and until > now.mono_ms
+    }
+    told = {call: times for call, times in memory.told.items() if call in present}
+    loud = tuple(
+        call
+        for call in present
+        if call not in resting and not (call.patient and told.get(call, 0) >= TOLD)
+    )
+    kept = replace(memory, resting=resting, told=told)
+    beat, beaten = _beat(memory.beat, bench, now)
+    kind = _due_kind(kept, loud, now.mono_ms)
+    if kind is None:
+        return replace(kept, beat=beat), replace(beaten, loud=loud)
+    mine = tuple(call for call in loud if call.kind == kind)
+    lines = tuple(call.line for call in mine if told.get(call, 0) < TOLD)
+    heard = Heard(kind, (*beaten.lines, *lines), loud)
+    told |= {call: told.get(call, 0) + 1 for call in mine}
+    last_ms = {**memory.last_ms, kind: now.mono_ms}
+    return replace(kept, told=told, last_ms=last_ms, beat=beat), heard
+
+
+def hush(memory: Memory, loud: tuple[Call, ...], now: Instant) -> Memory:
+    """Let a hand silence what sounds: for good, but what is late only for a while.
+
+    A part that becomes late after it was silenced as due is a new call.
+    """
+    until = {
+        call: now.mono_ms + (REST_MS if call.kind == "late" else NEVER_MS)
+        for call in loud
+    }
+    return replace(memory, resting={**memory.resting, **until})
+
+
+def wake(memory: Memory, call: Call) -> Memory:
+    """Let a call be heard again from the start: the foot tried what is stopped."""
+    return replace(
+        memory,
+        resting={each: at for each, at in memory.resting.items() if each != call},
+        told={each: times for each, times in memory.told.items() if each != call},
+    )
+
+
+def _due_kind(memory: Memory, loud: tuple[Call, ...], now_ms: int) -> Kind | None:
+    """Return the gravest kind whose sound is to begin now."""
+    if now_ms - max(memory.last_ms.values(), default=-NEVER_MS) < APART_MS:
+        return None
+    for kind, every_ms in EVERY_MS.items():
+        mine = [call for call in loud if call.kind == kind]
+        rested_ms = now_ms - memory.last_ms.get(kind, -NEVER_MS)
+        fresh = any(call not in memory.told for call in mine)
+        if mine and (fresh or rested_ms >= every_ms):
+            return kind
+    return None
+
+
+# --- who calls -------------------------------------------------------------------
+
+
+def calls(bench: Bench, now: Instant) -> tuple[Call, ...]:
+    """Return one call for every basket, run or part that is due or late."""
+    found: list[Call] = []
+    seen: set[str] = set()
+    for part in bench.in_flight:
+        if part.code in seen:
+            continue
+        call = _call(bench, part, now)
+        if call is not None:
+            seen.update(_together(bench, part))
+            found.append(call)
+    return tuple(found)
+
+
+def stop_call(bench: Bench, now: Instant) -> Call | None:
+    """Return the call of a part in front that a hand has to set right first.
+
+    A gate that opens by itself, or that a hand may accept, stops nobody aloud.
+    """
+    part = bench.focused
+    if part is None or situation(bench, now) != "shut":
+        return None
+    shut = first_shut(bench, ask_for(bench, part), now)
+    if shut is None or shut[1].level != "fail" or shut[0].code in PASSES:
+        return None
+    coat = STAGES[part.stage.kind].mode == "coat"
+    told = "Stop. Do not brush." if coat else "Stop. See the screen."
+    return Call("stop", part.code, shut[0].code, 0, told)
+
+
+def _call(bench: Bench, part: Part, now: Instant) -> Call | None:
+    phase, found = part.phase, need(bench, part, now)
+    left_ms = found.harm_ms - int(limit(bench, "hands_ready_s") * MS)
+    match phase:
+        case Soaking():
+            return _soaking(part, phase, found.due_ms, left_ms)
+        case InRun():
+            return _running(part, bench.runs[phase.run], found.due_ms)
+        case Brushing() | Walking() | Paused():
+            since, late = phase.wet_since, found.harm_ms < 0
+            act = "Look" if isinstance(phase, Paused) else "Tack"
+            told = f"Wet limit. {act} now."
+        case OnHold():
+            since, late, told = phase.since, left_ms < 0, "Hold over. Resume now."
+        case Ready():
+            # A part to be turned keeps a box idle, which harms nobody.
+            tacked = coat_state(part) == "tacked" and part.stage.kind != "flip"
+            since, late = phase.since, tacked and left_ms < 0
+            told = "Tacked coat. Cover it."
+        case _:
+            return None
+    return _made("late", part, since, told) if late else None
+
+
+def _running(part: Part, run: Run, due_ms: int) -> Call | None:
+    if run.interrupted is not None:
+        return _made("due", part, run.started, "Box broke off. Look.")
+    return _made("due", part, run.started, "Box over. Look.") if due_ms <= 0 else None
+
+
+def _soaking(part: Part, phase: Soaking, due_ms: int, left_ms: int) -> Call | None:
+    mode = STAGES[part.stage.kind].mode
+    if due_ms > 0 or mode not in ("soak", "dry"):
+        return None  # a submerging ends by itself, when its bubbles have left
+    if mode == "dry":
+        return _made("due", part, phase.since, "Dry. Go on.", patient=True)
+    if left_ms < 0:
+        return _made("late", part, phase.since, "Late. Take out now.")
+    told = f"{part.stage.kind.capitalize()} over. Take out."
+    return _made("due", part, phase.since, told)
+
+
+def _made(
+    kind: Kind, part: Part, since: Instant, told: str, *, patient: bool = False
+) -> Call:
+    return Call(kind, part.code, part.stage.key, since.mono_ms, told, patient)
+
+
+def _together(bench: Bench, part: Part) -> tuple[str, ...]:
+    if isinstance(part.phase, InRun):
+        return bench.runs[part.phase.run].parts
+    if isinstance(part.phase, Soaking):
+        return bench.basket_of(part)
+    return (part.code,)
+
+
+# --- the beat of a walk ------------------------------------------------------------
+
+
+def _beat(old: Beat | None, bench: Bench, now: Instant) -> tuple[Beat | None, Heard]:
+    """Return the beat of the walk in front: a tick a second, the last three higher."""
+    part = bench.focused
+    phase = part.phase if part else None
+    over = old is not None and _lit_whole(bench, old)
+    if part is None or not isinstance(phase, Walking):
+        if old is None or not over:
+            return None, Heard()
+        return None, Heard("next", (line(old.part, "Segment done."),))
+    count = now.since(phase.lit) // MS
+    beat = Beat(part.code, part.stage.layer, phase.spot, phase.lit.mono_ms, count)
+    same = old is not None and replace(old, count=count) == beat
+    if old is not None and not same and over:
+        return beat, Heard("next")
+    left = -(-(phase.light_ms - count * MS) // MS)
+    if count < 0 or left <= 0 or (same and old is not None and old.count == count):
+        return beat, Heard()
+    return beat, Heard("last-tick" if left <= LAST_TICKS else "tick")
+
+
+def _lit_whole(bench: Bench, beat: Beat) -> bool:
+    part = bench.parts.get(beat.part)
+    work = part.work.get(beat.layer) if part else None
+    return work is not None and work.spots[beat.spot] == "done"
+
+
+# --- words --------------------------------------------------------------------------
+
+
+def notice(loud: tuple[Call, ...]) -> str:
+    """Return for the eye what the ear hears, the gravest first."""
+    if not loud:
+        return ""
+    first = min(loud, key=lambda call: tuple(EVERY_MS).index(call.kind))
+    more = f" and {len(loud) - 1} more" if len(loud) > 1 else ""
+    return f"{first.part}{more}: {first.told}".lstrip(": ")
+
+
+def line(code: str, told: str) -> str:
+    """Return a spoken line: the code letter by letter, then what to do.
+
+    Nothing that was typed is said as a word. Of a long code the end is said, so that
+    the line keeps to eight words.
+    """
+    spelt = [sign.upper() for sign in code if sign.isascii() and sign.isalnum()]
+    room = MOST_WORDS - len(told.split())
+    return f"{' '.join(spelt[-room:])}. {told}" if spelt else told

@@ -1,0 +1,83 @@
+"""The set-up page: what this station is like, and a key to change each of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.ui.actions import LearnPedal, OpenPage, SetUp, TrySounds
+from benchassist.ui.settings import MM_PER_PIXEL, SPACE_KEY
+from benchassist.ui.view import Option, TableView
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.ui.settings import Settings
+
+
+class MeasureError(ValueError):
+    """What was measured is not the length of a bar; the text says what to do."""
+
+
+@value
+class Station:
+    """What the machine says of itself; ``player`` and ``voice`` name what it has."""
+
+    folder: str
+    mm_per_pixel: float
+    player: str = ""
+    voice: str = ""
+
+
+def setup(settings: Settings, station: Station, amiss: str = "") -> TableView:
+    """Return the set-up page: each line says what is and what its key makes of it.
+
+    ``amiss`` says why a change could not be kept.
+    """
+    told = f"Data folder: {station.folder}"
+    if settings.sound and not station.player:
+        told = f"This machine plays no sound: watch the screen. {told}"
+    return TableView("Set-up", (), (), told, _options(settings, station), amiss)
+
+
+def _options(settings: Settings, station: Station) -> tuple[Option, ...]:
+    other = "light" if settings.theme != "light" else "dark"
+    theme = "dark" if other == "light" else "light"
+    learned = "" if settings.pedal_key == SPACE_KEY else " and a learned key"
+    again = "measure again" if settings.mm_per_pixel else "never measured"
+    size = f"{station.mm_per_pixel:.3f} mm a pixel: {again}"
+    sound = _switch("Sound", settings.sound, station.player or "none here")
+    voice = _switch("Voice", settings.voice, station.voice or "none here")
+    still = settings.reduced_motion
+    motion = "in quarters: let them glide" if still else "glide: move them in quarters"
+    return (
+        Option(f"Theme {theme}: change to {other}", "T", SetUp("theme", other)),
+        Option(f"Pedal is space{learned}: learn another", "P", LearnPedal()),
+        Option(f"Screen {size}", "R", OpenPage("ruler")),
+        Option(sound, "A", SetUp("sound", not settings.sound)),
+        Option("Hear the three sounds and a line", "X", TrySounds()),
+        Option(voice, "V", SetUp("voice", not settings.voice)),
+        Option(f"Bars {motion}", "B", SetUp("reduced_motion", not still)),
+    )
+
+
+def _switch(what: str, on: bool, by: str) -> str:  # noqa: FBT001 - what a switch is
+    return f"{what} on ({by}): switch off" if on else f"{what} off: switch on"
+
+
+def mm_per_pixel(bar_px: int, typed: str) -> float:
+    """Return the pixel size in mm of a screen on which a bar was measured.
+
+    Raises
+    ------
+    MeasureError
+        If ``typed`` is no length that a bar of ``bar_px`` pixels can have.
+    """
+    low, high = (round(bar_px * each) for each in MM_PER_PIXEL)
+    try:
+        size = float(typed.replace(",", ".")) / bar_px
+    except ValueError as error:
+        msg = f"“{typed}” is not a length. Use digits only, such as 262.5."
+        raise MeasureError(msg) from error
+    if not MM_PER_PIXEL[0] <= size <= MM_PER_PIXEL[1]:
+        msg = f"The bar cannot be {typed} mm long; measure it between {low} and {high}."
+        raise MeasureError(msg)
+    return size
