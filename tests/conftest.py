@@ -29,6 +29,8 @@ if not QT_IS_INSTALLED:
     )
 if not all(shutil.which(name) for name in ("Xvfb", "openbox", "xdotool")):
     collect_ignore.append("ui/test_live.py")  # a real screen needs a virtual one
+if importlib.util.find_spec("guv_calcs") is None:
+    collect_ignore.append("reference/test_photobiology_library.py")
 if not IN_CHECKOUT:
     collect_ignore.append("test_packaging.py")
 
