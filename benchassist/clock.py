@@ -9,16 +9,18 @@ from __future__ import annotations
 import os
 import time
 import uuid
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 from typing import Protocol
+
+from benchassist.value import value
 
 MS_PER_S = 1000
 _BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Instant:
     """A moment: wall time with its UTC offset, a monotonic reading, a boot id.
 

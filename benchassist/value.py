@@ -1,14 +1,18 @@
 """Frozen dataclasses that cost little to define.
 
 The standard decorator writes and compiles five methods for every frozen class: with
-a hundred and fifty classes that takes longer than opening the window. Here one
-method is compiled, ``__init__``; the others are shared. Fields are written once.
+two hundred classes that takes longer than opening the window. Here one
+method is compiled, ``__init__``, when the first instance is made; the others are
+shared. Fields are written once.
 """
 
 from __future__ import annotations
 
-from dataclasses import FrozenInstanceError, dataclass, field, fields
-from typing import Any, TypeVar, dataclass_transform
+from dataclasses import MISSING, FrozenInstanceError, dataclass, field, fields
+from typing import TYPE_CHECKING, Any, TypeVar, dataclass_transform
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 T = TypeVar("T")
 
@@ -16,11 +20,46 @@ T = TypeVar("T")
 @dataclass_transform(frozen_default=True, field_specifiers=(field,))
 def value(cls: type[T]) -> type[T]:
     """Make ``cls`` a dataclass whose instances never change and compare by value."""
-    made: Any = dataclass(repr=False, eq=False)(cls)
+    made: Any = dataclass(init=False, repr=False, eq=False)(cls)
+    made.__init__ = _init(made)
     made.__value_names__ = tuple(each.name for each in fields(made))
     for method in (__setattr__, __delattr__, __eq__, __hash__, __repr__):
         setattr(made, method.__name__, method)
     return made  # type: ignore[no-any-return]
+
+
+def _init(made: Any) -> Callable[..., None]:  # noqa: ANN401 - any class made here
+    def __init__(self: Any, *given: Any, **named: Any) -> None:  # noqa: ANN401, N807
+        made.__init__ = _compiled(made)  # at the first instance, which most never see
+        made.__init__(self, *given, **named)
+
+    return __init__
+
+
+def _compiled(made: Any) -> Callable[..., None]:  # noqa: ANN401 - any class made here
+    """Return ``__init__`` with the fields as its parameters, for the language to check.
+
+    It fills the instance's dictionary at once: faster than one assignment a field.
+    """
+    known: dict[str, Any] = {"fresh": object()}
+    parameters, items = ["self"], []
+    for each in fields(made):
+        parameter = item = each.name
+        if each.default is not MISSING:
+            known[f"usual_{each.name}"] = each.default
+            parameter += f"=usual_{each.name}"
+        elif each.default_factory is not MISSING:
+            known[f"make_{each.name}"] = each.default_factory
+            parameter += "=fresh"
+            item = f"make_{each.name}() if {each.name} is fresh else {each.name}"
+        parameters.append(parameter)
+        items.append(f"{each.name}={item}")
+    body = f"self.__dict__.update({', '.join(items)})"
+    source = f"def __init__({', '.join(parameters)}): {body}"
+    exec(source, known)  # noqa: S102 - names of fields only, as the standard one does
+    init: Callable[..., None] = known["__init__"]
+    init.__qualname__ = f"{made.__qualname__}.__init__"  # for what a TypeError says
+    return init
 
 
 def _row(self: Any) -> tuple[Any, ...]:  # noqa: ANN401 - any class made here

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import NamedTuple
+
+from benchassist.value import value
 
 GENESIS = bytes(32)  # what the first entry follows
 
@@ -38,7 +39,7 @@ class Row(NamedTuple):
     blanked_by: int | None = None
 
 
-@dataclass(frozen=True)
+@value
 class Head:
     """The last entry: its number and its hash; 0 and ``GENESIS`` when empty."""
 
@@ -46,7 +47,7 @@ class Head:
     hash: bytes
 
 
-@dataclass(frozen=True)
+@value
 class Fault:
     """An entry that is not what was written, and how that shows."""
 

@@ -5,18 +5,18 @@ from __future__ import annotations
 import os
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from benchassist.clock import Instant
 from benchassist.domain.events import Channel, Event, StoreCreated
 from benchassist.journal.chain import Head, Row, link, text_digest
 from benchassist.journal.codec import Codec
 from benchassist.journal.errors import UnwritableEventError
+from benchassist.value import value
 
 _SALT_BYTES = 16
 
 
-@dataclass(frozen=True)
+@value
 class Draft:
     """An event that is about to be written: when, by whom, by what channel."""
 

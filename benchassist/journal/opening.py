@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
@@ -18,13 +17,14 @@ from benchassist.journal.chain import Head
 from benchassist.journal.errors import DamagedJournalError
 from benchassist.journal.files import DATABASE, first_hash
 from benchassist.journal.reading import Reader
+from benchassist.value import value
 
 LINKS = 1000  # checked at every opening; the whole chain is walked later
 
 WitnessState = Literal["new", "agrees", "one behind", "replaced"]
 
 
-@dataclass(frozen=True)
+@value
 class OpeningReport:
     """How the journal was found.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
@@ -29,6 +28,7 @@ from benchassist.journal.errors import (
 )
 from benchassist.journal.files import DATABASE, HEARTBEAT
 from benchassist.journal.slots import read_slots
+from benchassist.value import value
 
 ROWS = 500  # [entries] fetched by one statement
 WAIT_S = 5.0  # [s] a commit or a read waits for the other
@@ -41,7 +41,7 @@ _COLUMNS = ", ".join(
 _SELECT = f"SELECT {_COLUMNS} FROM events LEFT JOIN texts ON texts.seq = events.seq"  # noqa: S608 - names of columns
 
 
-@dataclass(frozen=True)
+@value
 class ChainReport:
     """A walk over part of the chain: what was read, and what is wrong with it."""
 
@@ -50,7 +50,7 @@ class ChainReport:
     faults: tuple[Fault, ...]
 
 
-@dataclass(frozen=True)
+@value
 class PartRow:
     """Where a part stands: the entries it spans and the local day it was closed."""
 
