@@ -75,23 +75,28 @@ def _store_created(bench: Bench, entry: ev.Entry, event: ev.StoreCreated) -> Ben
 @on(ev.ProgramOpened)
 def _program_opened(bench: Bench, entry: ev.Entry, event: ev.ProgramOpened) -> Bench:
     del event
-    today = entry.at.day()
+    # What was in a hand is not any more; what was claimed by hand still is.
+    claims = {key: claim for key, claim in bench.claims.items() if claim.lasting}
+    after = _without_days_gone(bench, entry.at.day())
+    return replace(after, lamp_session=None, claims=claims)
+
+
+def _without_days_gone(bench: Bench, today: str) -> Bench:
+    """Return the bench without parts closed on other days: they are in the records."""
     kept = {
         code: part
         for code, part in bench.parts.items()
         if not isinstance(part.phase, Closed) or part.phase.at.day() == today
     }
     gone = bench.parts.keys() - kept.keys()
+    if not gone:
+        return bench
     deviations = {
         key: found
         for key, found in bench.deviations.items()
         if not found.decision or not gone.issuperset(found.parts)
     }
-    # What was in a hand is not any more; what was claimed by hand still is.
-    claims = {key: claim for key, claim in bench.claims.items() if claim.lasting}
-    return replace(
-        bench, parts=kept, deviations=deviations, lamp_session=None, claims=claims
-    )
+    return replace(bench, parts=kept, deviations=deviations)
 
 
 @on(ev.WallClockStepped)
@@ -548,15 +553,20 @@ def _mark(work: LayerWork, spot: int, state: str, lamp: str) -> LayerWork:
 
 
 def _lamp_on(bench: Bench, entry: ev.Entry, lamp: str, light_ms: int) -> Bench:
-    key = lamp_day_key(bench.operator, entry.at.day())
-    total = bench.lamp_on_ms.get(key, 0) + light_ms
-    one = lamp_day_key(bench.operator, entry.at.day(), lamp)
-    alone = bench.lamp_on_by_lamp_ms.get(one, 0) + light_ms
+    today = entry.at.day()
+    key = lamp_day_key(bench.operator, today)
+    one = lamp_day_key(bench.operator, today, lamp)
     return replace(
         bench,
-        lamp_on_ms={**bench.lamp_on_ms, key: total},
-        lamp_on_by_lamp_ms={**bench.lamp_on_by_lamp_ms, one: alone},
+        lamp_on_ms=_more(bench.lamp_on_ms, key, light_ms, today),
+        lamp_on_by_lamp_ms=_more(bench.lamp_on_by_lamp_ms, one, light_ms, today),
     )
+
+
+def _more(sums: dict[str, int], key: str, ms: int, today: str) -> dict[str, int]:
+    """Return today's sums with ``ms`` more under ``key``."""
+    kept = {old: sum_ms for old, sum_ms in sums.items() if old.startswith(today)}
+    return kept | {key: kept.get(key, 0) + ms}
 
 
 # --- deviations, checks, release -----------------------------------------------
@@ -617,6 +627,7 @@ def _close(bench: Bench, code: str, phase: Closed) -> Bench:
     }
     after = _phase(_unloaded(bench, code), (code,), phase)
     after = _advice_taken(freed(after, code, closed=True), code)
+    after = _without_days_gone(after, phase.at.day())  # the program may run for weeks
     return replace(
         after,
         baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from functools import partial
 
+from benchassist import assets
 from benchassist.domain import commands as cm
 from benchassist.domain.advice import GATED, answer, tasks_of
 from benchassist.domain.deciders.box import planned_count
@@ -15,7 +16,6 @@ from benchassist.domain.state import Closed, InRun, Walking
 from benchassist.library_file import parse_library
 from tests.domain.builders import Desk
 
-CASES = Path(__file__).parents[2] / "demo_cases"
 MINUTE_MS = 60_000
 TICK_MS = 1000  # below the gap that counts as a stall
 GLANCE_MS = 5000  # how often working hands look up; an assumption of these tests
@@ -27,12 +27,9 @@ BY_HAND = ("glycerine-count", "own-glycerine", "box-free-for-coat")
 
 def practice():
     """Return the invented practice that comes with the program."""
-    text = CASES.joinpath("practice.toml").read_text(encoding="utf-8")
-    return parse_library(
-        text,
-        name="practice.toml",
-        beside=lambda name: CASES.joinpath(name).read_text(encoding="utf-8"),
-    )
+    shipped = partial(assets.read_text, "demo_cases")
+    text = shipped("practice.toml")
+    return parse_library(text, name="practice.toml", beside=shipped)
 
 
 class Operator(Desk):
