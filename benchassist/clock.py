@@ -9,12 +9,11 @@ from __future__ import annotations
 import os
 import time
 import uuid
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 from typing import Protocol
 
-from benchassist.value import value
+from benchassist.value import replace, value
 
 MS_PER_S = 1000
 _BOOT_ID = Path("/proc/sys/kernel/random/boot_id")

@@ -5,7 +5,7 @@ import dataclasses
 
 import pytest
 
-from benchassist.value import value
+from benchassist.value import replace, value
 
 
 @value
@@ -86,3 +86,12 @@ def test_the_standard_tools_work_on_them():
     match spot:
         case Spot(number, face):
             assert (number, face) == (1, "upper")
+
+
+def test_some_fields_are_replaced_and_no_other_is_invented():
+    spot = Edge(1, "upper", corner="right")
+
+    assert replace(spot, face="lower") == Edge(1, "lower", corner="right")
+    assert spot.face == "upper"
+    with pytest.raises(TypeError, match="colour"):
+        replace(spot, colour="red")

@@ -8,7 +8,6 @@ that waits for it. The order and its times are common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.coat import answer_for, next_segment
@@ -26,7 +25,7 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
-from benchassist.value import value
+from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

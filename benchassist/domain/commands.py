@@ -111,6 +111,13 @@ class TakeOut(Command):
 
 
 @value
+class Quiet(Command):
+    """Let the sound of what is due rest for a while: not yet."""
+
+    part: str
+
+
+@value
 class FinishStage(Command):
     """The hand work a part is at is done."""
 
@@ -280,6 +287,14 @@ class ReleasePart(Command):
 @value
 class ScrapPart(Command):
     """Take a part out of work for good."""
+
+    part: str
+    reason: str
+
+
+@value
+class KeepPart(Command):
+    """Go on with a part although scrapping it was advised."""
 
     part: str
     reason: str
@@ -487,6 +502,11 @@ class HandOver(Command):
 
 
 @value
+class ReadHandOver(Command):
+    """Tell by hand that what was handed over has been read."""
+
+
+@value
 class SetLevel(Command):
     """Set how far an operator works by themselves."""
 
@@ -512,7 +532,9 @@ class ReportMishap(Command):
     answers: tuple[str, ...] = ()
 
 
-# What is done by holding for two seconds, never by the pedal or a tap.
+# What is done by holding for two seconds, never by the pedal or a tap: whatever a
+# record rests on that nobody but a hand and an eye can know. Choosing a part, coming
+# back and reading are taps, because nothing is stated by them.
 HELD: frozenset[type[Command]] = frozenset(
     {
         ChooseEquipment,
@@ -521,7 +543,10 @@ HELD: frozenset[type[Command]] = frozenset(
         ConfirmSubmerged,
         TellRunEnd,
         ConfirmFlip,
+        HoldPart,
+        ResumePart,
         OpenLampSession,
+        TellCoatState,
         FillGlycerine,
         FileSpectrum,
         ShowGlasses,
@@ -531,6 +556,7 @@ HELD: frozenset[type[Command]] = frozenset(
         CloseDeviation,
         ReleasePart,
         ScrapPart,
+        KeepPart,
         SetLimit,
         TakeOver,
         HandOver,
@@ -538,3 +564,10 @@ HELD: frozenset[type[Command]] = frozenset(
         ReportMishap,
     }
 )
+
+
+def held(command: object) -> bool:
+    """Return whether a command is done by a hold; so is a check that failed."""
+    if isinstance(command, RecordCheck):
+        return not command.passed
+    return type(command) in HELD

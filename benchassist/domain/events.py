@@ -375,6 +375,14 @@ class StageEnded(Event):
 
 
 @value
+class DueQuieted(Event):
+    """The sound of what is due was put to rest for a while; nothing is credited."""
+
+    parts: tuple[str, ...]
+    for_ms: int
+
+
+@value
 class StartVoided(Event):
     """A start was undone by hand; the real exposure stays on the record."""
 
@@ -617,6 +625,13 @@ class StationHandedOver(Event):
 
 
 @value
+class HandOverRead(Event):
+    """Whoever took the station read what was handed over."""
+
+    who: str
+
+
+@value
 class OperatorUnconfirmed(Event):
     """Nobody acted for so long that who stands here is no longer known."""
 
@@ -657,6 +672,24 @@ class MishapReported(Event):
     steps: tuple[str, ...]
     numbers: Numbers
     scrap: bool
+
+
+@value
+class ScrapAsked(Event):
+    """Whether a part is worth going on with; nothing begins on it meanwhile."""
+
+    part: str
+    deviation: str
+
+
+@value
+class ScrapAnswered(Event):
+    """A hand answered whether a part is scrapped or kept, and why."""
+
+    part: str
+    deviation: str
+    answer: Literal["scrap", "keep"]
+    reason: FreeText
 
 
 @value

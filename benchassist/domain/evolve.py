@@ -7,7 +7,6 @@ recomputed here; an event already stores what was judged.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim
@@ -45,6 +44,7 @@ from benchassist.domain.state import (
     acceptance_key,
     lamp_day_key,
 )
+from benchassist.value import replace
 
 WETTING_KINDS = frozenset({"wash", "rinse", "clean", "abrade", "disinfect"})
 BY_HAND = frozenset({"pedal", "hand", "script"})

@@ -3,14 +3,15 @@
 Whole numbers only: flashes of a flash box, seconds of a steady one.
 """
 
-from dataclasses import dataclass
 from math import gcd
+
+from benchassist.value import value
 
 # [counts] of the programs' common divisor; beyond it a plan takes too long to find.
 MOST_UNITS = 100_000
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Halves:
     """The runs of both halves, and by how much they exceed the total.
 
@@ -116,7 +117,7 @@ def remainder(
     return box.runs(box.least_at_or_above(owed)) if owed > 0 else ()
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Box:
     """The counts a box can give: by steps up to a longest run, or by programs."""
 

@@ -48,6 +48,8 @@ LIMITS: dict[str, Limit] = {
         Limit(
             "stall_ms", "gap of the ticks that counts as a stall", 2000, "ms", "our own"
         ),
+        Limit("quiet_s", "a due sound rests after a long press", 120, "s", CP),
+        Limit("front_desk_s", "front desk told before a due time", 1800, "s", CP),
         Limit("undo_s", "undo line after a start", 10, "s", "our own choice"),
         Limit("dose_notice", "notice at this share of the whole dose", 1.5, "", CP),
         Limit("dose_stop", "deviation above this share", 2.0, "", CP, "down"),

@@ -8,8 +8,10 @@ it is given, and takes real time: guards of the foot never run on a fast clock.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field
 from typing import Literal, TypeAlias
+
+from benchassist.value import replace, value
 
 QUIET_MS = 60  # [ms] since any edge; longer than the bounce of a worn switch
 APART_MS = 700  # [ms] since the last press that counted; common practice, no source
@@ -33,7 +35,7 @@ SENTENCES: Mapping[Reason, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Edge:
     """The switch went down or up.
 
@@ -61,7 +63,7 @@ class Edge:
         return self.arrival_ms - earlier.arrival_ms
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Situation:
     """What the present state says of a press.
 
@@ -76,14 +78,14 @@ class Situation:
     blocked: Blocked | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Press:
     """A press that counts."""
 
     kind: Literal["short", "long"]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Refused:
     """A press that does not count, and why."""
 
@@ -103,7 +105,7 @@ class Refused:
 Answer: TypeAlias = Press | Refused
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class PedalGuard:
     """The state of the guard; each edge or look makes the next one.
 

@@ -6,11 +6,10 @@ trade's usual one (common practice, no source). Nothing here knows time or state
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain.halves import Halves, remainder, split
-from benchassist.value import value
+from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,7 +6,7 @@ need a rule live in ``gates`` and ``deciders``.
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from typing import Literal
 
 from benchassist.clock import Instant
@@ -36,7 +36,7 @@ from benchassist.domain.library import (
 )
 from benchassist.domain.place import Away
 from benchassist.domain.route import Stage
-from benchassist.value import value
+from benchassist.value import replace, value
 
 BODY = "body"
 
@@ -217,6 +217,8 @@ class Part:
 
     ``coats`` counts the coats that set on it, those stripped again included;
     ``reworks`` how often a coat was begun anew; ``stripped`` keeps what was on it.
+    ``scrap_asked`` is the deviation for which it is asked whether to scrap it, and
+    ``hands_ms`` how long it was in front at its stage before it was put by.
     """
 
     code: str
@@ -248,6 +250,8 @@ class Part:
     coats: int = 0
     reworks: int = 0
     stripped: tuple[LayerWork, ...] = ()
+    scrap_asked: str = ""
+    hands_ms: int = 0
 
     @property
     def stage(self) -> Stage:
@@ -303,6 +307,22 @@ class Deviation:
     text: str
     opened: Instant
     decision: str = ""
+
+
+@value
+class Quiet:
+    """The sound of a wait that began at ``since`` rests until ``until``."""
+
+    since: Instant
+    until: Instant
+
+
+@value
+class HandedOver:
+    """The station came from ``giver``; whoever took it has not read the list yet."""
+
+    giver: str
+    at: Instant
 
 
 @value
@@ -370,6 +390,10 @@ class Bench:
     levels: dict[str, Level] = field(default_factory=dict)
     predicted: dict[str, bool] = field(default_factory=dict)
     advised: dict[str, MishapReported] = field(default_factory=dict)
+    quiet: dict[str, Quiet] = field(default_factory=dict)
+    handed: HandedOver | None = None
+    front_since: Instant | None = None
+    took: dict[str, tuple[int, ...]] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:
@@ -416,8 +440,8 @@ class Bench:
         """Return the parts that start and end together with ``part``.
 
         Of its basket those that stand where it stands, since when it does if a
-        timer runs: who fell behind or ran ahead neither holds the others up nor
-        is carried along.
+        timer runs: who fell behind, ran ahead or is asked about neither holds the
+        others up nor is carried along.
         """
         place = _place(part)
         return tuple(
@@ -435,9 +459,10 @@ class Bench:
         )
 
 
-def _place(part: Part) -> tuple[str, Phase | str]:
-    timed = isinstance(part.phase, Soaking)
-    return part.stage.key, part.phase if timed else part.phase.kind
+def _place(part: Part) -> tuple[str, Phase | str, bool]:
+    if isinstance(part.phase, Soaking):
+        return part.stage.key, part.phase, False  # what is in is taken out together
+    return part.stage.key, part.phase.kind, bool(part.scrap_asked)
 
 
 def lamp_day_key(operator: str, day: str, lamp: str = "") -> str:

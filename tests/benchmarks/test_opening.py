@@ -43,9 +43,7 @@ def rehearsed(name):
         for each in book.entries()
     ]
     return drafts, next(
-        place
-        for place, each in enumerate(drafts)
-        if isinstance(each.event, PartTaken)
+        place for place, each in enumerate(drafts) if isinstance(each.event, PartTaken)
     )
 
 

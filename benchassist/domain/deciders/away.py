@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -22,6 +21,7 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

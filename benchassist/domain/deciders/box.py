@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -17,6 +16,7 @@ from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.runs import counts_after, left_ms
 from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, Run
 from benchassist.domain.words import clock, listed, unit_word
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -25,6 +24,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
 from benchassist.domain.wet import ambient_klx_s, wet_limit_ms
 from benchassist.domain.words import clock
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

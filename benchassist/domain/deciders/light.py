@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -12,6 +11,7 @@ from benchassist.domain.deciders.table import decides
 from benchassist.domain.library import Quantity, SpectrumKnowledge
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.working_time import spent_klx_s
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -16,6 +15,7 @@ from benchassist.domain.mishaps import MISHAPS
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.state import Bench, Part
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchassist.domain import events as ev
 from benchassist.domain.evolvers.table import on
 from benchassist.domain.state import Bench, Dish, acceptance_key, pair_key, smear_key
+from benchassist.value import replace
 
 LIGHT_GATES = ("light-check", "box-light")
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchassist.domain import events as ev
 from benchassist.domain.evolvers.people import freed
 from benchassist.domain.evolvers.table import on
 from benchassist.domain.state import Bench, Ready
+from benchassist.value import replace
 
 
 @on(ev.MishapReported)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim, claim_key
 from benchassist.domain.evolvers.table import on
 from benchassist.domain.place import Away
 from benchassist.domain.state import Bench
+from benchassist.value import replace
 
 
 @on(ev.CalledAway)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -10,6 +9,7 @@ from benchassist.domain.ledger import next_runs, remaining
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates
 from benchassist.domain.state import Exposure, InRun
 from benchassist.domain.words import listed, unit_word
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.domain.state import Bench, Part, Run

@@ -1,7 +1,5 @@
 """The box stopped before its count was full."""
 
-from dataclasses import replace
-
 from benchassist.domain.mishaps.box_run import COUNTER, ended, in_run, run_of
 from benchassist.domain.mishaps.kind import (
     Branch,
@@ -11,6 +9,7 @@ from benchassist.domain.mishaps.kind import (
     asks,
     options,
 )
+from benchassist.value import replace
 
 YES = "yes"
 OPENED = options("Was the door opened?", "no", YES)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import events as ev
@@ -11,6 +10,7 @@ from benchassist.domain.mishaps import touched
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, options
 from benchassist.domain.mishaps.rework import clean_again, free
 from benchassist.domain.route import DISINFECT_S, Stage
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.domain.mishaps.kind import Answers, Question

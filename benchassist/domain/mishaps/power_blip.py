@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.box_run import COUNTER, ended, run_of
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, Question, options
 from benchassist.domain.state import Walking
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.domain.mishaps.kind import Answers

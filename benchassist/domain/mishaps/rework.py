@@ -7,7 +7,6 @@ source; the recipe's own drying and rinsing are used where it has them.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain import events as ev
@@ -16,6 +15,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.route import SUBMERGED, Stage, build_route
 from benchassist.domain.state import Brushing, InRun, Paused, Walking
 from benchassist.domain.words import minutes, span
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.domain.mishaps.kind import Case
