@@ -9,6 +9,7 @@ shared. Fields are written once.
 from __future__ import annotations
 
 from dataclasses import MISSING, FrozenInstanceError, dataclass, field, fields
+from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar, dataclass_transform
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ def value(cls: type[T]) -> type[T]:
     """Make ``cls`` a dataclass whose instances never change and compare by value."""
     made: Any = dataclass(init=False, repr=False, eq=False)(cls)
     made.__init__ = _init(made)
+    made.__signature__ = _Signature()
     made.__value_names__ = tuple(each.name for each in fields(made))
     for method in (__replace__, __setattr__, __delattr__, __eq__, __hash__, __repr__):
         setattr(made, method.__name__, method)
@@ -59,6 +61,15 @@ def _init(made: Any) -> Callable[..., None]:  # noqa: ANN401 - any class made he
         made.__init__(self, *given, **named)
 
     return __init__
+
+
+class _Signature:
+    """What ``inspect.signature`` finds on a class of which no instance was made yet."""
+
+    def __get__(self, made: object, cls: type) -> object:
+        from inspect import signature  # noqa: PLC0415 - costs as much as a window
+
+        return signature(partial(_compiled(cls), None))
 
 
 def _compiled(made: Any) -> Callable[..., None]:  # noqa: ANN401 - any class made here

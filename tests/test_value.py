@@ -2,6 +2,7 @@
 
 import copy
 import dataclasses
+import inspect
 
 import pytest
 
@@ -95,3 +96,15 @@ def test_some_fields_are_replaced_and_no_other_is_invented():
     assert spot.face == "upper"
     with pytest.raises(TypeError, match="colour"):
         replace(spot, colour="red")
+
+
+def test_its_fields_are_its_signature_before_the_first_instance():
+    @value
+    class Coat:
+        """A coat."""
+
+        number: int
+        um: float = 25.0
+
+    assert list(inspect.signature(Coat).parameters) == ["number", "um"]
+    assert inspect.signature(Coat).parameters["um"].default == 25.0

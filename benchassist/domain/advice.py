@@ -54,6 +54,7 @@ Act = Literal[
     "turn over",
     "put on hold",
     "check",
+    "leave",
 ]
 Reason = Literal[
     "wet coat", "alcohol", "tacked coat", "hold", "box", "appointment", "next"
@@ -160,8 +161,23 @@ def tasks_of(bench: Bench, now: Instant) -> tuple[Task, ...]:
 
 
 def hand_over_list(bench: Bench, now: Instant) -> tuple[Task, ...]:
-    """Return everything that runs or waits, the one nearest to harm first."""
-    return tuple(sorted(tasks_of(bench, now), key=lambda task: task.slack_ms))
+    """Return everything that runs or waits, the one nearest to harm first.
+
+    An idle box, however long it stands, comes after what spoils a part soon.
+    """
+    tasks = tasks_of(bench, now)
+    seen = {code for task in tasks for code in task.parts}
+    alone = (
+        Task(part.code, (part.code,), "leave", "next", 0, NEVER_MS)
+        for part in bench.in_flight
+        if part.code not in seen
+    )
+    return tuple(sorted((*tasks, *alone), key=_by_harm))
+
+
+def _by_harm(task: Task) -> tuple[bool, int]:
+    soon = task.reason in HARMED and task.slack_ms <= URGENT_MS
+    return not soon, task.slack_ms
 
 
 # --- what a part needs ---------------------------------------------------------

@@ -17,6 +17,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     stages,
 )
 from benchassist.domain.deciders.people import barred
+from benchassist.domain.deciders.release import scrap_question
 from benchassist.domain.deciders.table import DECIDERS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.pedal import meaning
@@ -47,4 +48,5 @@ def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
         return decider(bench, command, now)
     if not bench.operator:
         return Refusal("no-operator", "Claim the station first: key O, by hand.")
-    return barred(bench, command) or decider(bench, command, now)
+    no = barred(bench, command) or scrap_question(bench, command)
+    return no or decider(bench, command, now)

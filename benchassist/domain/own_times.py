@@ -1,4 +1,4 @@
-"""This practice's own times: what work by hand took here while it was in hand.
+"""The practice's own times: what work by hand took here while it was in hand.
 
 The time a part lay while another was worked on, or while nobody was there, is not
 its own; a coat is measured as what a spot takes beside its light. From enough of

@@ -11,13 +11,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
-from benchassist.domain.coat import answer_for, face_of, next_segment
+from benchassist.domain import pedal_acts as acts
 from benchassist.domain.deciders.coat import must_look, session_missing
-from benchassist.domain.deciders.common import gates_of
 from benchassist.domain.gates import ask_for, first_shut
-from benchassist.domain.outcome import Refusal, Said
-from benchassist.domain.place import where
-from benchassist.domain.queue import need
+from benchassist.domain.pedal_acts import Act, Answer, Line
+from benchassist.domain.queue import need, two_at_once
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Bench,
@@ -30,18 +28,12 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
-from benchassist.domain.words import clock, late
 from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
-Answer = cm.Command | Refusal | Said
-Act = Callable[[Bench, Part, "Instant"], Answer]
-Line = Callable[[Bench, Part, "Instant"], str]
-
-MS = 1000
-AWAY_LINE = "says what waits and where"
+QUIET_TEXT = "quiet, not yet; what is late stays heard"
 
 
 @value
@@ -64,8 +56,13 @@ class Row:
 
 @value
 class Meaning:
-    """What the next press would do now."""
+    """What the next press would do now.
 
+    ``about`` names what it would be done to: part, situation and spot. A press that
+    goes down about one thing is never taken for another.
+    """
+
+    about: str
     row: Row
     line: str
     answer: Callable[[], Answer]
@@ -78,137 +75,56 @@ class Meaning:
         return self.answer()
 
 
-def _says(text: str) -> Act:
-    return lambda _bench, _part, _now: Said(text)
-
-
-def _fixed(text: str) -> Line:
-    return lambda _bench, _part, _now: text
-
-
-def _where(bench: Bench, part: Part, now: Instant) -> Said:
-    del bench, now
-    return Said(f"{part.code}: {part.stage.title}.")
-
-
-def _left(bench: Bench, part: Part, now: Instant) -> Said:
-    due = need(bench, part, now).due_ms
-    told = f"{clock(due)} left" if due > 0 else late(-due)
-    return Said(f"{part.code}: {part.stage.title}, {told}.")
-
-
-def _why_shut(bench: Bench, part: Part, now: Instant) -> Answer:
-    # Asking for the step again runs the gate again and puts the attempt on record.
-    mode = STAGES[part.stage.kind].mode
-    if mode == "coat":
-        return cm.WetBrush(part.code)
-    if mode == "soak":
-        return cm.StartStage(part.code)
-    # Never StartRun here: the box may be loaded with a part the foot does not mean.
-    return gates_of(bench, part, now) or _where(bench, part, now)
-
-
-def _wet_where(bench: Bench, part: Part, now: Instant) -> Said:
-    phase = part.phase
-    if isinstance(phase, Paused):
-        face, number, of = face_of(bench, part, phase.spot)
-        wet = clock(now.since(phase.wet_since))
-        return Said(f"{part.code}: {face} spot {number} of {of}, wet for {wet}.")
-    return _where(bench, part, now)
-
-
-def _away_where(bench: Bench, part: Part, now: Instant) -> Said:
-    del part, now
-    return Said(where(bench.away.place) if bench.away else "")
-
-
-def _start(bench: Bench, part: Part, now: Instant) -> cm.Command:
-    del bench, now
-    return cm.StartStage(part.code)
-
-
-def _start_line(bench: Bench, part: Part, now: Instant) -> str:
-    del now
-    basket = bench.basket_of(part)
-    more = f", basket of {len(basket)}" if len(basket) > 1 else ""
-    return f"starts {part.stage.title.lower()}{more}"
-
-
-def _out_line(bench: Bench, part: Part, now: Instant) -> str:
-    del now
-    basket = bench.basket_of(part)
-    return f"taken out, all {len(basket)}" if len(basket) > 1 else "taken out"
-
-
-def _next_line(bench: Bench, part: Part, now: Instant) -> str:
-    del bench, now
-    rest = part.route[part.at + 1 :]
-    return f"long press: done, then {rest[0].title.lower()}" if rest else "done"
-
-
-def _brush_line(bench: Bench, part: Part, now: Instant) -> str:
-    del now
-    segment = next_segment(bench, part, answer_for(bench, part).seconds)
-    if segment is None or segment.total == 1:
-        return "wet the brush"
-    return f"wet the brush, segment {segment.number} of {segment.total}"
-
-
-def _shut_line(bench: Bench, part: Part, now: Instant) -> str:
-    del bench, part, now
-    return "says why again"
-
-
-def _count_line(bench: Bench, part: Part, now: Instant) -> str:
-    del now
-    load = bench.loads[part.box]
-    return f"starts the box: {load.count} set"
-
-
-def _wait_line(bench: Bench, part: Part, now: Instant) -> str:
-    del bench, now
-    return f"says how long {part.code} still has"
+def _of_bench(situation: str, title: str, short_text: str, never: str) -> Row:
+    """Return the row of a situation in which the foot means no part."""
+    line, said = acts.OF_BENCH[situation]
+    return Row(
+        situation,
+        title,
+        acts.fixed(line),
+        lambda bench, _part, _now: said(bench),
+        short_text,
+        never=never,
+    )
 
 
 TABLE: dict[str, Row] = {
     row.situation: row
     for row in (
-        Row(
-            "locked",
-            "Locked, no operator",
-            _fixed("nothing: claim the station, key O"),
-            _says("Claim the station first: key O, by hand."),
-            "says: claim station",
-            never="log as someone",
+        _of_bench(
+            "locked", "Locked, no operator", "says: claim station", "log as someone"
         ),
-        Row(
+        _of_bench(
             "away",
             "Away, the place is frozen",
-            _fixed(AWAY_LINE),
-            _away_where,
             "says what waits and where",
-            never="clear it, act on a part",
+            "clear it, act on a part",
         ),
-        Row(
-            "none",
-            "No part chosen",
-            _fixed("nothing: choose a part by hand"),
-            _says("Choose a part first, by hand."),
-            "nothing, says so",
-            never="select a part",
+        _of_bench(
+            "handed",
+            "Handed over, the list not read yet",
+            "says: read it by hand",
+            "act on what nobody has read",
         ),
+        _of_bench(
+            "two-due",
+            "Two things due within 1 s, or the screen just changed",
+            "ignored, and said",
+            "act on a part the foot did not mean",
+        ),
+        _of_bench("none", "No part chosen", "nothing, says so", "select a part"),
         Row(
             "ready",
             "Step ready, all gates pass",
-            _start_line,
-            _start,
+            acts.start_line,
+            acts.start,
             "starts the timer of the basket",
             never="choose program, recipe, lamp",
         ),
         Row(
             "loaded",
             "Load card held",
-            _count_line,
+            acts.count_line,
             lambda _b, part, _n: cm.StartRun(part.box),
             "loaded, started",
             never="choose program, recipe, lamp",
@@ -216,31 +132,31 @@ TABLE: dict[str, Row] = {
         Row(
             "shut",
             "Gate shut",
-            _shut_line,
-            _why_shut,
+            acts.shut_line,
+            acts.why_shut,
             "says the reason; the attempt is on the record",
             never="override",
         ),
         Row(
             "card",
             "A card is to be held by hand",
-            _fixed("nothing: hold the card by hand"),
-            _says("This is done by hand: hold the card for two seconds."),
+            acts.fixed("nothing: hold the card by hand"),
+            acts.says("This is done by hand: hold the card for two seconds."),
             "nothing, says so",
             never="answer a card",
         ),
         Row(
             "running",
             "Unattended timer running",
-            _wait_line,
-            _left,
+            acts.wait_line,
+            acts.left,
             "says what is left",
             never="stop, skip, credit",
         ),
         Row(
             "drying",
             "Drying, not yet due",
-            _wait_line,
+            acts.wait_line,
             lambda _b, part, _n: cm.FinishStage(part.code),
             "asks to go on; the drying gate says what is left",
             never="skip drying",
@@ -248,32 +164,38 @@ TABLE: dict[str, Row] = {
         Row(
             "timer-due",
             "Timer due (bath, rinse, purge)",
-            _out_line,
+            acts.out_line,
             lambda _b, part, _n: cm.TakeOut(part.code),
             "taken out, whole basket",
-            never="credit dose",
+            acts.quiet,
+            QUIET_TEXT,
+            "credit dose",
         ),
         Row(
             "dry-due",
             "Drying due",
-            _fixed("dry, go on"),
+            acts.fixed("dry, go on"),
             lambda _b, part, _n: cm.FinishStage(part.code),
             "dry, goes on",
-            never="credit dose",
+            acts.quiet,
+            QUIET_TEXT,
+            "credit dose",
         ),
         Row(
             "run-due",
             "Box run due or interrupted",
-            _fixed("nothing: tell by hand what the box showed"),
-            _says("Look at the box's counter and tell by hand what it shows."),
+            acts.fixed("nothing: tell by hand what the box showed"),
+            acts.says("Look at the box's counter and tell by hand what it shows."),
             "says: tell the end state by hand",
-            never="assume completed",
+            acts.quiet,
+            "quiet",
+            "assume completed",
         ),
         Row(
             "hand",
             "Hand work",
-            _next_line,
-            _where,
+            acts.next_line,
+            acts.at_stage,
             "says where I am",
             lambda _b, part, _n: cm.FinishStage(part.code),
             "done, next stage",
@@ -282,7 +204,7 @@ TABLE: dict[str, Row] = {
         Row(
             "brush",
             "Segment ready, brush may be wetted",
-            _brush_line,
+            acts.brush_line,
             lambda _b, part, _n: cm.WetBrush(part.code),
             "wets the brush: the wet clock runs",
             never="start with a failed check",
@@ -290,7 +212,7 @@ TABLE: dict[str, Row] = {
         Row(
             "brushing",
             "Brushing a segment",
-            _fixed("brushed: starts the walk"),
+            acts.fixed("brushed: starts the walk"),
             lambda _b, part, _n: cm.StartWalk(part.code),
             "starts the segment's walk",
             lambda _b, part, _n: cm.HoldHere(part.code),
@@ -300,7 +222,7 @@ TABLE: dict[str, Row] = {
         Row(
             "walking",
             "Spot running (paced walk)",
-            _fixed("this spot not done"),
+            acts.fixed("this spot not done"),
             lambda _b, part, _n: cm.BreakSpot(part.code),
             "this spot not done; the walk pauses",
             lambda _b, part, _n: cm.HoldHere(part.code),
@@ -310,7 +232,7 @@ TABLE: dict[str, Row] = {
         Row(
             "paused",
             "Walk paused, between spots",
-            _fixed("goes on, this spot whole"),
+            acts.fixed("goes on, this spot whole"),
             lambda _b, part, _n: cm.GoOn(part.code),
             "goes on (the spot not done starts whole)",
             lambda _b, part, _n: cm.BackOne(part.code),
@@ -320,24 +242,34 @@ TABLE: dict[str, Row] = {
         Row(
             "wet-hold",
             "Wet-coat hold, not looked at",
-            _fixed("says where; look at the coat"),
-            _wet_where,
+            acts.fixed("says where; look at the coat"),
+            acts.wet_where,
             "says what and where",
-            never="clear the hold",
+            lambda _b, part, _n: cm.GoOn(part.code),
+            "resumes at the stored place, once a hand told how the coat is",
+            "clear the hold",
         ),
         Row(
             "on-hold",
             "On hold",
-            _fixed("nothing: resume by hand"),
-            _says("On hold. Resume it by hand."),
+            acts.fixed("nothing: resume by hand"),
+            acts.says("On hold. Resume it by hand."),
             "nothing, says so",
             never="clear the hold",
         ),
         Row(
+            "scrap",
+            "Scrap advised, not yet answered",
+            acts.fixed("nothing: scrap or keep, by hand"),
+            acts.says("Scrap it or keep it: answered by hand."),
+            "nothing, says so",
+            never="answer it, go on",
+        ),
+        Row(
             "sign",
             "Checks, release, deviation, settings",
-            _fixed("nothing: checks and signing are by hand"),
-            _says("Checks and signing are done by hand."),
+            acts.fixed("nothing: checks and signing are by hand"),
+            acts.says("Checks and signing are done by hand."),
             "nothing, says so",
             never="anything",
         ),
@@ -347,11 +279,24 @@ TABLE: dict[str, Row] = {
 
 def situation(bench: Bench, now: Instant) -> str:
     """Return the situation the pedal is in, a key of the table."""
+    return "two-due" if _undecided(bench, now) else standing(bench, now)
+
+
+def _undecided(bench: Bench, now: Instant) -> bool:
+    """Return whether a foot could mean either of two things that fell due."""
+    at_work = bench.operator and bench.away is None and bench.handed is None
+    return bool(at_work) and two_at_once(bench, now)
+
+
+def standing(bench: Bench, now: Instant) -> str:
+    """Return the situation of the part in front, whatever else falls due just now."""
     part = bench.focused
     if not bench.operator:
         return "locked"
     if bench.away is not None:
         return "away"
+    if bench.handed is not None:
+        return "handed"
     if part is None or isinstance(part.phase, Closed):
         return "none"
     return _at(bench, part, now)
@@ -381,6 +326,8 @@ def _at(bench: Bench, part: Part, now: Instant) -> str:
 
 
 def _ready(bench: Bench, part: Part, mode: str, now: Instant) -> str:
+    if part.scrap_asked:
+        return "scrap"
     if mode == "hand":
         return "hand"
     if mode == "checks":
@@ -400,29 +347,16 @@ def _ready(bench: Bench, part: Part, mode: str, now: Instant) -> str:
 def meaning(bench: Bench, now: Instant) -> Meaning:
     """Return what the next press would do in this state, and the line that says so."""
     row = TABLE[situation(bench, now)]
-    part = bench.focused
-    if part is None:
-        return Meaning(row, _alone(row), lambda: _said(bench, row), None)
-    long = row.long
+    part, long = bench.focused, row.long
+    spot = part.phase.spot if part and isinstance(part.phase, Walking) else ""
+    about = f"{bench.focus}, {row.situation} {spot}"
+    if part is None or row.situation in acts.OF_BENCH:
+        line, said = acts.OF_BENCH[row.situation]
+        return Meaning(about, row, line, lambda: said(bench), None)
     return Meaning(
+        about,
         row,
         row.line(bench, part, now),
         lambda: row.short(bench, part, now),
         None if long is None else (lambda: long(bench, part, now)),
     )
-
-
-def _alone(row: Row) -> str:
-    if row.situation == "locked":
-        return "nothing: claim the station, key O"
-    if row.situation == "away":
-        return AWAY_LINE
-    return "nothing: choose a part by hand"
-
-
-def _said(bench: Bench, row: Row) -> Said:
-    if row.situation == "locked":
-        return Said("Claim the station first: key O, by hand.")
-    if bench.away is not None:
-        return Said(where(bench.away.place))
-    return Said("Choose a part first, by hand.")

@@ -110,15 +110,26 @@ class PedalGuard:
     """The state of the guard; each edge or look makes the next one.
 
     ``waiting`` is a press that counts but is not yet known to be short or long, and
-    ``lifted`` the release that may end it. ``counts`` holds how often each reason
-    refused.
+    ``lifted`` the release that may end it. ``about`` names what a press would act on.
+    ``counts`` holds how often each reason refused.
     """
 
     last: Edge | None = None
     accepted: Edge | None = None
     waiting: Edge | None = None
     lifted: Edge | None = None
+    about: str = ""
     counts: Mapping[Reason, int] = field(default_factory=dict)
+
+    def turn(self, about: str) -> tuple[PedalGuard, tuple[Answer, ...]]:
+        """Return the guard before another thing to act on.
+
+        A foot that is down meant the one before: its press counts for neither.
+        """
+        turned = replace(self, about=about)
+        if about == self.about or self.waiting is None:
+            return turned, ()
+        return _overtaken(turned)
 
     def edge(
         self, edge: Edge, situation: Situation
@@ -169,16 +180,38 @@ def _take(
     guard: PedalGuard, edge: Edge, situation: Situation
 ) -> tuple[PedalGuard, tuple[Answer, ...]]:
     if not edge.down:
-        in_hand = guard.waiting is not None
-        return (replace(guard, lifted=edge) if in_hand else guard), ()
+        return _lift(guard, edge, situation)
     reason = _refusal(guard, edge, situation)
     if reason is not None:
-        counts = {**guard.counts, reason: guard.counts.get(reason, 0) + 1}
         # The pedal is down again, so the release before was not one.
-        return replace(guard, lifted=None, counts=counts), (Refused(reason),)
+        return replace(guard, lifted=None, counts=_counted(guard, reason)), (
+            Refused(reason),
+        )
     if situation.long_press:
         return replace(guard, accepted=edge, waiting=edge, lifted=None), ()
     return replace(guard, accepted=edge), (Press("short"),)
+
+
+def _lift(
+    guard: PedalGuard, edge: Edge, situation: Situation
+) -> tuple[PedalGuard, tuple[Answer, ...]]:
+    """Note a release, unless the screen is no more the one that was pressed at."""
+    if guard.waiting is None:
+        return guard, ()
+    changed_ms = situation.changed_ms
+    if changed_ms is not None and changed_ms > guard.waiting.arrival_ms:
+        return _overtaken(guard)
+    return replace(guard, lifted=edge), ()
+
+
+def _overtaken(guard: PedalGuard) -> tuple[PedalGuard, tuple[Answer, ...]]:
+    counts = _counted(guard, "screen changed")
+    done = replace(guard.forget_pressed(), counts=counts)
+    return done, (Refused("screen changed"),)
+
+
+def _counted(guard: PedalGuard, reason: Reason) -> Mapping[Reason, int]:
+    return {**guard.counts, reason: guard.counts.get(reason, 0) + 1}
 
 
 def _refusal(guard: PedalGuard, edge: Edge, situation: Situation) -> Reason | None:

@@ -1,18 +1,23 @@
 """Will it make the appointment: the stages ahead, and the latest start of each.
 
 Timed stages take their shortest stay, runs what the box's rate gives, coats what
-segments and seconds give; work by hand takes the practice's own times, which are
-limits of the journal.
+segments and today's seconds give. Work by hand takes what it took here, the 80th
+percentile of the practice's own times; before there are enough of them it takes a
+limit of the journal, which is an estimate and says so.
+
+The plan is of one part alone: hands that others need meanwhile are not in it.
 """
 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.light import judge_lamp, lot_for
 from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.own_times import in_hand_ms, own_ms, own_times, work_of
+from benchassist.domain.route import Stage
 from benchassist.domain.runs import left_ms
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.stages import STAGES
@@ -22,19 +27,27 @@ from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.route import Stage
     from benchassist.domain.state import Bench, Part
 
 MS = 1000
+POLISH = Stage("polish", "polish", "Polish")
+COVERED = ("hold", "purge", "submerge", "box", "flip", "rinse", "dry")
+
+Basis = Literal["recipe", "box", "light check", "measured", "estimate"]
 
 
 @value
 class Step:
-    """A stage ahead and how long it takes, in milliseconds."""
+    """A stage ahead, how long it takes in milliseconds, and by what we know it.
+
+    ``times`` is how many of the practice's own times it rests on, 0 where none.
+    """
 
     key: str
     title: str
     takes_ms: int
+    basis: Basis = "estimate"
+    times: int = 0
 
 
 @value
@@ -79,20 +92,54 @@ def steps_ahead(
 
     With ``judged`` the light check gives the seconds of a spot, else the recipe.
     """
+    return steps_of(bench, part, part.route[part.at :], now, judged=judged)
+
+
+def steps_of(
+    bench: Bench,
+    part: Part,
+    stages: tuple[Stage, ...],
+    now: Instant,
+    *,
+    judged: bool = True,
+) -> tuple[Step, ...]:
+    """Return stages of a part as steps; of the stage at hand what is left of it."""
+    steps = []
+    for stage in stages:
+        takes_ms, basis, times = _takes(bench, part, stage, judged=judged)
+        if stage == part.stage:
+            takes_ms = _left_ms(bench, part, takes_ms, now)
+        steps.append(Step(stage.key, stage.title, takes_ms, basis, times))
+    return tuple(steps)
+
+
+def polished(part: Part) -> tuple[Stage, ...]:
+    """Return what would be ahead of a part polished instead of coated.
+
+    Empty where that is no way out: a layer lies on it already, or a stain is wanted,
+    which polishing takes off. A part back from a mouth had its whole cure.
+    """
     ahead = part.route[part.at :]
-    return tuple(
-        Step(
-            stage.key,
-            stage.title,
-            _takes_ms(bench, part, stage, judged=judged)
-            if n
-            else _left_ms(bench, part, now, judged=judged),
-        )
-        for n, stage in enumerate(ahead)
-    )
+    coats = [n for n, stage in enumerate(ahead) if stage.layer]
+    if part.work or part.variant.stain_passes or not coats:
+        return ()
+    last = coats[-1]
+    kept = [
+        stage for n, stage in enumerate(ahead) if n > last or not _for_a_layer(ahead, n)
+    ]
+    if part.variant.back_from_mouth:
+        kept = [stage for stage in kept if stage.kind not in COVERED]
+    return *(stage for stage in kept if stage.kind != "checks"), POLISH, *kept[-1:]
 
 
-def _left_ms(bench: Bench, part: Part, now: Instant, *, judged: bool) -> int:
+def _for_a_layer(ahead: tuple[Stage, ...], n: int) -> bool:
+    """Return whether a stage lays a layer or only makes ready for one."""
+    if ahead[n].layer or ahead[n].kind == "mount":
+        return True
+    return ahead[n].kind == "dry" and _for_a_layer(ahead, n + 1)
+
+
+def _left_ms(bench: Bench, part: Part, takes_ms: int, now: Instant) -> int:
     """Return what is left of the stage at hand."""
     phase = part.phase
     if isinstance(phase, Soaking):
@@ -100,20 +147,32 @@ def _left_ms(bench: Bench, part: Part, now: Instant, *, judged: bool) -> int:
     if isinstance(phase, InRun):
         run = bench.runs[phase.run]
         return max(0, left_ms(run, bench.boxes[run.box], now))
-    return _takes_ms(bench, part, part.stage, judged=judged)
+    if STAGES[part.stage.kind].mode in ("hand", "checks"):
+        return max(0, takes_ms - in_hand_ms(bench, part, now))
+    return takes_ms
 
 
-def _takes_ms(bench: Bench, part: Part, stage: Stage, *, judged: bool) -> int:
+def _takes(
+    bench: Bench, part: Part, stage: Stage, *, judged: bool
+) -> tuple[int, Basis, int]:
     match STAGES[stage.kind].mode:
         case "soak" | "dry" | "submerge":
-            return stage.min_s * MS
+            return stage.min_s * MS, "recipe", 0
         case "box":
-            return _runs_ms(bench, part, stage)
+            return _runs_ms(bench, part, stage), "box", 0
         case "coat":
-            return _coat_ms(bench, part, stage, judged=judged)
+            return _coat(bench, part, stage, judged=judged)
         case _:
-            code = f"hands_{stage.kind}_s"
-            return int(limit(bench, code) * MS) if code in LIMITS else 0
+            return _by_hand(bench, part, stage)
+
+
+def _by_hand(bench: Bench, part: Part, stage: Stage) -> tuple[int, Basis, int]:
+    work = work_of(stage)
+    own = own_ms(bench, part, work)
+    if own is not None:
+        return own, "measured", len(own_times(bench, part, work))
+    code = f"hands_{stage.kind}_s"
+    return (int(limit(bench, code) * MS) if code in LIMITS else 0), "estimate", 0
 
 
 def _runs_ms(bench: Bench, part: Part, stage: Stage) -> int:
@@ -126,7 +185,9 @@ def _runs_ms(bench: Bench, part: Part, stage: Stage) -> int:
     )
 
 
-def _coat_ms(bench: Bench, part: Part, stage: Stage, *, judged: bool) -> int:
+def _coat(
+    bench: Bench, part: Part, stage: Stage, *, judged: bool
+) -> tuple[int, Basis, int]:
     recipe = bench.recipe_of(part)
     spot_s = recipe.planned_tack_s
     if judged:
@@ -135,6 +196,10 @@ def _coat_ms(bench: Bench, part: Part, stage: Stage, *, judged: bool) -> int:
     work = part.work.get(stage.layer)
     count = bench.spots_of(part)
     left = sum(1 for state in work.spots if state != "done") if work else count
+    beside_ms = own_ms(bench, part, work_of(stage))
+    if beside_ms is not None:
+        times = len(own_times(bench, part, work_of(stage)))
+        return left * (spot_s * MS + beside_ms), "measured", times
     fit = spots_per_segment(
         wet_limit_s=wet_limit_ms(bench, part) / MS,
         brush_s=recipe.brush_s,
@@ -143,4 +208,4 @@ def _coat_ms(bench: Bench, part: Part, stage: Stage, *, judged: bool) -> int:
     )
     sizes = segments(left, max(1, fit))
     takes_s = coat_s(sizes, brush_s=recipe.brush_s, spot_s=spot_s, move_s=recipe.move_s)
-    return round(takes_s * MS)
+    return round(takes_s * MS), "light check", 0

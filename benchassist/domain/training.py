@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from benchassist.domain.evolvers.people import predicted_key
+from benchassist.domain.evolve.people import predicted_key
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Ready

@@ -37,6 +37,12 @@ def unit_word(unit: str, count: int) -> str:
     return "s"
 
 
+def layer_words(layer: str) -> str:
+    """Return a layer as it is called in a sentence: ``coat 2``, ``coat 2 again``."""
+    name, again, _ = layer.replace("-", " ").partition(" again")
+    return f"{name}{again}"
+
+
 def sentences(*parts: str) -> str:
     """Return parts as sentences in a row, each ended by one full stop."""
     told = [part.strip() for part in parts if part.strip()]

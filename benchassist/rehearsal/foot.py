@@ -80,12 +80,19 @@ class Foot:
                 self._look()
 
     def _edge(self, *, down: bool) -> None:
+        self._turn()
         now_ms = self.session.now().mono_ms
         edge = Edge(down=down, stamp_ms=now_ms, arrival_ms=now_ms)
         self._guard, answers = self._guard.edge(edge, self._situation())
         self._act(answers)
 
+    def _turn(self) -> None:
+        means = meaning(self.session.bench, self.session.now())
+        self._guard, answers = self._guard.turn(means.about)
+        self._act(answers)
+
     def _look(self) -> None:
+        self._turn()
         self._guard, answers = self._guard.look(self.session.now().mono_ms)
         self._act(answers)
 

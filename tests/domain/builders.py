@@ -371,6 +371,8 @@ class Desk:
         """Do the one thing that a part needs next, waiting for it if need be."""
         part = self.part(code)
         match part.phase:
+            case Ready() if part.scrap_asked:
+                self.must(cm.KeepPart(code, "the prescriber agreed"))
             case Ready():
                 self._begin(part)
             case Soaking():

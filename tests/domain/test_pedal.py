@@ -10,7 +10,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.outcome import Refusal, Said
-from benchassist.domain.pedal import TABLE, meaning, situation
+from benchassist.domain.pedal import TABLE, meaning, situation, standing
 from benchassist.domain.state import Brushing, InRun, Ready, Soaking, Walking
 from tests.domain.builders import DENTURE, SPLINT, Desk, code_of, desk_at, names
 
@@ -43,10 +43,29 @@ def called_back():
     return after(away(), cm.ComeBack())
 
 
+def handed():
+    return after(desk_at("wash-1", phase=Soaking), cm.HandOver("OP-2"))
+
+
+def two_due():
+    desk = desk_at("wash-1", phase=Soaking)
+    desk.take("EX-2", box="BX-2")
+    desk.must(cm.StartStage("EX-2"), cm.ChoosePart("EX-1"))
+    desk.wait(120)
+    return desk
+
+
+def scrap_asked():
+    report = cm.ReportMishap("EX-1", "cracked", ("margin or connector",))
+    return after(desk_at("fit"), report)
+
+
 SITUATIONS = {
     "locked": lambda: Desk(operator=""),
     "away": away,
+    "handed": handed,
     "none": Desk,
+    "two-due": two_due,
     "ready": lambda: desk_at("wash-1", phase=Ready),
     "loaded": lambda: after(desk_at("half-1"), cm.ConfirmLoad(("EX-1",), "BX-1", 2200)),
     "shut": lambda: desk_at("coat-1", phase=Ready, lamp="LM-B"),
@@ -63,12 +82,15 @@ SITUATIONS = {
     "paused": paused,
     "wet-hold": called_back,
     "on-hold": lambda: after(desk_at("fit"), cm.HoldPart("EX-1", "phone")),
+    "scrap": scrap_asked,
     "sign": lambda: desk_at("checks"),
 }
 # What a press brings about in each situation: kinds of event, a refusal, or a word.
 SHORT = {
     "locked": "Claim the station first: key O, by hand.",
+    "handed": "Read what was handed over first: key Enter, by hand.",
     "none": "Choose a part first, by hand.",
+    "two-due": "two-due",
     "ready": ["StageStarted"],
     "loaded": ["RunStarted"],
     "shut": "light-check",
@@ -85,9 +107,14 @@ SHORT = {
     "paused": ["WalkStarted"],
     "wet-hold": "EX-1: Crown spot 1 of 5, wet for 0:15.",
     "on-hold": "On hold. Resume it by hand.",
+    "scrap": "Scrap it or keep it: answered by hand.",
     "sign": "Checks and signing are done by hand.",
 }
 LONG = SHORT | {
+    "timer-due": ["DueQuieted"],
+    "dry-due": ["DueQuieted"],
+    "run-due": ["DueQuieted"],
+    "wet-hold": "look-first",
     "hand": ["StageEnded"],
     "brushing": ["CalledAway", "WalkPaused"],
     "walking": ["CalledAway", "WalkPaused"],
@@ -175,6 +202,8 @@ def test_no_press_answers_a_card_credits_dose_releases_or_chooses(name, long):
         ev.StartVoided,
         ev.OperatorClaimed,
         ev.LimitSet,
+        ev.HandOverRead,
+        ev.ScrapAnswered,
     }
 
 
@@ -297,6 +326,38 @@ def test_a_bath_past_its_shortest_stay_says_no_more_how_long():
     assert meaning(desk.bench, desk.now).line == "taken out"
 
 
+# --- several at once, and what a hand has to read first --------------------------
+
+
+def test_two_things_due_within_a_second_leave_the_foot_without_a_say():
+    desk = two_due()
+    before = desk.bench.parts
+    for long in (False, True):
+        assert code_of(desk.press(long=long)) == "two-due"
+    assert desk.bench.parts == before
+    assert meaning(desk.bench, desk.now).line == "nothing: two things are due at once"
+
+    desk.wait(1)
+    assert situation(desk.bench, desk.now) == "timer-due"
+    assert names(desk.press()) == ["StageEnded"]
+
+
+def test_what_stands_behind_two_things_due_is_still_known():
+    desk = two_due()
+
+    assert standing(desk.bench, desk.now) == "timer-due"
+
+
+def test_the_foot_has_no_say_before_the_hand_over_was_read():
+    desk = handed()
+    desk.wait(120)
+    for long in (False, True):
+        assert isinstance(desk.press(long=long), Said)
+    desk.must(cm.ReadHandOver())
+
+    assert names(desk.press()) == ["StageEnded"]
+
+
 # --- the walk ------------------------------------------------------------------
 
 
@@ -344,12 +405,24 @@ def test_a_long_press_while_brushing_or_walking_calls_away_and_no_press_clears_t
 
 def test_a_coat_that_has_to_be_looked_at_goes_on_by_hand_only():
     desk = called_back()
-    for long in (False, True, False):
-        assert isinstance(desk.press(long=long), Said)
+    held = desk.part()
+    for _ in range(3):
+        assert isinstance(desk.press(), Said)
+        assert code_of(desk.press(long=True)) == "look-first"
+    assert desk.part() == held
 
     desk.must(cm.TellCoatState("EX-1", "wet and clean"))
 
     assert names(desk.press()) == ["WalkStarted"]
+
+
+def test_once_it_was_looked_at_a_wet_hold_is_resumed_at_the_stored_place():
+    desk = called_back()
+    desk.must(cm.TellCoatState("EX-1", "wet and clean"))
+    stored = desk.part().phase.spot
+    desk.must(TABLE["wet-hold"].long(desk.bench, desk.part(), desk.now))
+
+    assert desk.part().phase.spot == stored
 
 
 def test_a_pause_that_outlasts_the_wet_limit_is_looked_at():

@@ -283,6 +283,27 @@ def test_a_press_made_before_the_screen_changed_is_not_taken_for_the_new_screen(
     assert answers == (Refused("screen changed"),)
 
 
+def test_a_press_that_waits_for_its_release_is_not_taken_for_another_screen():
+    guard, answers = PedalGuard().edge(pressed_at(5000, 5000), WITH_LONG)
+    assert answers == ()
+    turned = replace(WITH_LONG, changed_ms=5080)  # a hand chose another part
+    guard, answers = guard.edge(released_at(5120, 5120), turned)
+
+    assert answers == (Refused("screen changed"),)
+    assert guard.look(5200)[1] == ()
+    assert guard.counts == {"screen changed": 1}
+    _, answers = guard.edge(pressed_at(6400, 6400), replace(PLAIN, changed_ms=5080))
+    assert answers == (Press("short"),)
+
+
+def test_a_screen_that_changed_before_the_press_does_not_refuse_its_release():
+    stood = replace(WITH_LONG, changed_ms=3000)
+    guard, _ = PedalGuard().edge(pressed_at(5000, 5000), stood)
+    guard, _ = guard.edge(released_at(5120, 5120), stood)
+
+    assert guard.look(5200)[1] == (Press("short"),)
+
+
 def test_bounces_and_repeats_are_counted_but_not_said():
     assert not Refused("bounce").said
     assert not Refused("held").said
@@ -331,3 +352,27 @@ def test_the_guard_is_a_value():
 
     assert guard == PedalGuard()
     assert replace(after, last=None, accepted=None) == guard
+
+
+def test_a_press_that_is_overtaken_by_what_it_meant_counts_for_neither():
+    guard, _ = PedalGuard().turn("spot 22")
+    guard, _ = guard.edge(Edge(down=True, stamp_ms=1000, arrival_ms=1000), WITH_LONG)
+    guard, told = guard.turn("spot 23")
+    guard, later = guard.edge(
+        Edge(down=False, stamp_ms=1300, arrival_ms=1300), WITH_LONG
+    )
+    _, last = guard.look(1000 + 2 * LONG_MS)
+
+    assert told == (Refused("screen changed"),)
+    assert later == last == ()
+    assert guard.counts == {"screen changed": 1}
+
+
+def test_a_press_about_what_stays_is_not_disturbed():
+    guard, _ = PedalGuard().turn("spot 22")
+    guard, _ = guard.edge(Edge(down=True, stamp_ms=1000, arrival_ms=1000), WITH_LONG)
+    guard, told = guard.turn("spot 22")
+    guard, _ = guard.edge(Edge(down=False, stamp_ms=1300, arrival_ms=1300), WITH_LONG)
+
+    assert told == ()
+    assert presses(guard.look(1400)[1]) == ["short"]

@@ -55,6 +55,7 @@ BY_HAND = {
         "SpotBroken",
         "WalkPaused",
         "CalledAway",
+        "DueQuieted",
         "DeviationOpened",  # by rule: over-washed, taken out late
     }
 }

@@ -5,6 +5,7 @@ import pytest
 from benchassist.domain.words import (
     clock,
     late,
+    layer_words,
     listed,
     minutes,
     sentences,
@@ -103,3 +104,17 @@ def test_sentences_in_a_row_begin_large_and_end_once(parts, told):
 )
 def test_spots_are_named_by_their_span_where_they_have_one(numbers, told):
     assert span(numbers) == told
+
+
+@pytest.mark.parametrize(
+    ("layer", "told"),
+    [
+        ("body", "body"),
+        ("stain-1", "stain 1"),
+        ("coat-2", "coat 2"),
+        ("coat-2-again-1", "coat 2 again"),
+        ("coat-2-again-2", "coat 2 again"),
+    ],
+)
+def test_a_layer_is_called_by_what_it_is_and_not_by_how_often(layer, told):
+    assert layer_words(layer) == told

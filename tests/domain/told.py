@@ -71,10 +71,7 @@ def finish(desk, code="EX-1", most=120):
         part = desk.part(code)
         if isinstance(part.phase, Closed):
             return
-        for found in desk.bench.open_deviations(code):
-            desk.must(cm.CloseDeviation(found.id, "use as is", "seen"))
-        if isinstance(part.phase, Ready) and not part.immersed_in:
-            fresh(desk)
+        agree(desk, part)
         if part.stage.layer:
             for gate in ("coats-max", "light-check", "lamp-reading-age"):
                 desk.do(cm.AcceptGate(gate, code, "agreed and known"))
@@ -87,3 +84,13 @@ def finish(desk, code="EX-1", most=120):
             desk.must(cm.ReleasePart(code))
         else:
             desk.step(code)
+
+
+def agree(desk, part):
+    """Assess what departed, keep what was asked about, fill what is not in use."""
+    for found in desk.bench.open_deviations(part.code):
+        desk.must(cm.CloseDeviation(found.id, "use as is", "seen"))
+    if part.scrap_asked:
+        desk.must(cm.KeepPart(part.code, "the prescriber agreed"))
+    if isinstance(part.phase, Ready) and not part.immersed_in:
+        fresh(desk)

@@ -74,14 +74,10 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
         scrap=found.scrap,
     )
     stood = still(part, "not done", now)[0] if found.stops else ()
-    return (
-        *back(bench, now),
-        told,
-        *stood,
-        *led,
-        *found.events,
-        *_deviation(bench, found, led),
-    )
+    opened = _deviation(bench, found, led)
+    # Where scrap is advised it is asked for, and every such branch is a deviation.
+    asked = (ev.ScrapAsked(part.code, each.deviation) for each in opened if found.scrap)
+    return *back(bench, now), told, *stood, *led, *found.events, *opened, *asked
 
 
 def _led(bench: Bench, found: Branch, now: Instant) -> Decision:
@@ -93,7 +89,7 @@ def _led(bench: Bench, found: Branch, now: Instant) -> Decision:
 
 def _deviation(
     bench: Bench, found: Branch, led: tuple[ev.Event, ...]
-) -> tuple[ev.Event, ...]:
+) -> tuple[ev.DeviationOpened, ...]:
     wanted = found.deviation
     if wanted is None:
         return ()

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 MS = 1000
 
 # What anybody may do at whatever level, and what about a thing whoever holds it.
-FREE = (cm.ChoosePart, cm.ComeBack)
+FREE = (cm.ChoosePart, cm.ComeBack, cm.ReadHandOver)
 ABOUT = (
     cm.TakeIn,
     cm.OpenDeviation,
@@ -163,6 +163,15 @@ def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
         *(event for events in stood for event in events),
         ev.StationHandedOver(bench.operator, taker, parts),
     )
+
+
+@decides(cm.ReadHandOver)
+def read_hand_over(bench: Bench, command: cm.ReadHandOver, now: Instant) -> Decision:
+    """Tell that what was handed over has been read."""
+    del command, now
+    if bench.handed is None:
+        return Refusal("nothing-handed-over", "Nothing was handed over to be read.")
+    return (ev.HandOverRead(bench.operator),)
 
 
 @decides(cm.SetLevel)

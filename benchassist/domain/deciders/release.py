@@ -17,7 +17,7 @@ from benchassist.domain.deciders.common import (
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.outcome import Decision, Refusal
-from benchassist.domain.state import Bench, InRun, Ready
+from benchassist.domain.state import Bench, Closed, InRun, Ready
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -103,9 +103,56 @@ def release(bench: Bench, command: cm.ReleasePart, now: Instant) -> Decision:
     return *leave(part, now), ev.PartReleased(part.code, part.recipe)
 
 
+# What begins or ends something on a part, and waits until it was asked about.
+WAITS = (
+    cm.StartStage,
+    cm.FinishStage,
+    cm.ConfirmLoad,
+    cm.ConfirmSubmerged,
+    cm.ConfirmFlip,
+    cm.WetBrush,
+    cm.RecordCheck,
+    cm.ReleasePart,
+)
+
+
+def scrap_question(bench: Bench, command: cm.Command) -> Refusal | None:
+    """Return why a part stands still: whether to scrap it was not answered.
+
+    What runs is ended as ever; the question waits until the part is in hand.
+    """
+    if not isinstance(command, WAITS):
+        return None
+    for code in getattr(command, "parts", None) or (getattr(command, "part", ""),):
+        part = bench.parts.get(code)
+        if part and part.scrap_asked and isinstance(part.phase, Ready):
+            return Refusal(
+                "scrap-question",
+                f"{code}: scrap it, or keep it with a reason, {part.scrap_asked}.",
+                (),
+                "Answer by hand first.",
+                part=code,
+            )
+    return None
+
+
+@decides(cm.KeepPart)
+def keep(bench: Bench, command: cm.KeepPart, now: Instant) -> Decision:
+    """Go on with a part that might have been scrapped; its deviation stays open."""
+    del now
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    if not part.scrap_asked:
+        return Refusal("nothing-asked", f"Nobody asked whether to scrap {part.code}.")
+    if not command.reason.strip():
+        return Refusal("no-reason", "Say why it is kept; it stays on the record.")
+    return (ev.ScrapAnswered(part.code, part.scrap_asked, "keep", command.reason),)
+
+
 @decides(cm.ScrapPart)
 def scrap(bench: Bench, command: cm.ScrapPart, now: Instant) -> Decision:
-    """Take a part out of work for good."""
+    """Take a part out of work for good; that also answers whether to scrap it."""
     del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
@@ -116,4 +163,17 @@ def scrap(bench: Bench, command: cm.ScrapPart, now: Instant) -> Decision:
         )
     if not command.reason.strip():
         return Refusal("no-reason", "Say why it is scrapped.")
-    return (ev.PartScrapped(part.code, command.reason),)
+    scrapped = ev.PartScrapped(part.code, command.reason)
+    linked = bench.deviations.get(part.scrap_asked)
+    if linked is None:
+        return (scrapped,)
+    answered = ev.ScrapAnswered(part.code, linked.id, "scrap", command.reason)
+    others = any(
+        not isinstance(bench.parts[code].phase, Closed)
+        for code in linked.parts
+        if code != part.code and code in bench.parts
+    )
+    if others or linked.decision:
+        return answered, scrapped  # the others of the deviation are still to assess
+    closed = ev.DeviationClosed(linked.id, "scrap", command.reason)
+    return answered, scrapped, closed

@@ -17,6 +17,8 @@ from benchassist.domain.deciders.common import (
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.queue import need
+from benchassist.domain.quiet import waits_with
 from benchassist.domain.runs import counts_after
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
@@ -80,6 +82,32 @@ def take_out(bench: Bench, command: cm.TakeOut, now: Instant) -> Decision:
         )
     ended = tuple(event for each in parts for event in leave(each, now))
     return (*ended, *_overwashed(bench, parts, spent))
+
+
+@decides(cm.Quiet)
+def quiet(bench: Bench, command: cm.Quiet, now: Instant) -> Decision:
+    """Let the sound of what is due rest; what is late stays heard."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    phase, found = part.phase, need(bench, part, now)
+    run = bench.runs.get(phase.run) if isinstance(phase, InRun) else None
+    asked = run is not None and run.interrupted is not None
+    waits = STAGES[part.stage.kind].mode in ("soak", "dry", "box")
+    due = isinstance(phase, Soaking | InRun) and (found.due_ms <= 0 or asked)
+    if not (waits and due):
+        return not_at(part, "be quieted")
+    hands_ms = int(limit(bench, "hands_ready_s") * MS)
+    if isinstance(phase, Soaking) and found.harm_ms < hands_ms:
+        return Refusal(
+            "late",
+            f"{part.code} is late: its sound stays on.",
+            (("left_s", found.harm_ms / MS),),
+            "Take it out.",
+            part=part.code,
+        )
+    rest_ms = int(limit(bench, "quiet_s") * MS)
+    return (ev.DueQuieted(waits_with(bench, part), rest_ms),)
 
 
 def _overwashed(

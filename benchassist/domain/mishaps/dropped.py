@@ -21,7 +21,7 @@ from benchassist.domain.mishaps.rework import (
     swab_stage,
 )
 from benchassist.domain.route import Stage
-from benchassist.domain.words import minutes
+from benchassist.domain.words import layer_words, minutes
 
 if TYPE_CHECKING:
     from benchassist.domain.mishaps.kind import Answers, Question
@@ -144,7 +144,7 @@ def _out_of_glycerine(case: Case) -> Branch:
 def _coat_in_alcohol(case: Case) -> Branch:
     part = case.part
     layer = part.newest_coat
-    title = layer.replace("-", " ")
+    title = layer_words(layer)
     steps = (
         "Take it out at once: alcohol takes an uncured coat off.",
         f"Swab the rest of {title} off, dry, coat again.",

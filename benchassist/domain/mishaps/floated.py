@@ -15,6 +15,7 @@ from benchassist.domain.mishaps.kind import (
 )
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import BODY, InRun
+from benchassist.domain.words import layer_words
 from benchassist.physics.buoyancy import Buoyancy, buoyancy
 from benchassist.physics.vessel import CHAMBER_GAP_MM, COVER_MM, STANDOFF_MM
 
@@ -58,7 +59,7 @@ def branch(case: Case) -> Branch:
     steps = (*force, *HOLD, *_room(case.bench, part))
     if case.said(2) != YES:
         return Branch("It floats", steps, numbers=numbers, stops=False)
-    newest = part.newest_coat.replace("-", " ")
+    newest = layer_words(part.newest_coat)
     what = "surface" if part.newest_coat == BODY else newest
     text = f"{part.code}: rose out of the glycerine in the light; {what} met air."
     return Branch(

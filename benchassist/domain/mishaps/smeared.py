@@ -9,7 +9,7 @@ from benchassist.domain.light import judge_lamp, lot_for
 from benchassist.domain.mishaps import touched
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
 from benchassist.domain.mishaps.rework import dry_s, free, strip_and_lay
-from benchassist.domain.words import minutes
+from benchassist.domain.words import layer_words, minutes
 
 if TYPE_CHECKING:
     from benchassist.domain.mishaps.kind import Answers, Question
@@ -41,7 +41,7 @@ def _under(case: Case) -> Branch:
     """Take both layers off: one that was not set carries nothing."""
     part = case.part
     layers = tuple(part.work)[-TWO:]
-    below, above = (layer.replace("-", " ") for layer in layers)
+    below, above = (layer_words(layer) for layer in layers)
     wait = minutes(dry_s(case) * MS)
     steps = (
         "Swab both layers off with alcohol; do not abrade.",

@@ -17,7 +17,7 @@ from benchassist.domain.mishaps.rework import (
     wipe_steps,
     wiped,
 )
-from benchassist.domain.words import minutes
+from benchassist.domain.words import layer_words, minutes
 
 if TYPE_CHECKING:
     from benchassist.domain.mishaps.kind import Answers, Question
@@ -138,7 +138,7 @@ def _cured(case: Case, what: str, extra: tuple[str, ...], *, marked: bool) -> Br
 
 
 def _newest(part: Part) -> tuple[str, str]:
-    return part.newest_coat, part.newest_coat.replace("-", " ")
+    return part.newest_coat, layer_words(part.newest_coat)
 
 
 def _note(case: Case) -> tuple[str, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain.advice import HARMED, Advice, Task
+from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.stagger import collision
-from benchassist.domain.words import HOUR_MS, clock, late
+from benchassist.domain.words import HOUR_MS, clock, late, minutes
 from benchassist.ui.view import Panel
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 WORDS = {
     "take out": "out of {title}",
-    "go on": "{title} is over",
+    "go on": "drying is over",
     "tell the run's end": "tell how the box ended",
     "tack": "wet coat, tack it",
     "look": "look at the wet coat",
@@ -29,11 +30,14 @@ WORDS = {
     "turn over": "turn it over",
     "put on hold": "cover it, hold",
     "check": "check and release",
+    "leave": "{title}, ends by itself",
 }
 
 
 def next_line(bench: Bench, part: Part | None, advice: Advice) -> str:
     """Return the one answer besides the part in front, and how long it has."""
+    if bench.handed is not None:
+        part = None  # nothing is in front before the hand-over was read
     mine = bench.basket_of(part) if part else ()
     for task in (advice.first, advice.then):
         if task and task.part not in mine and task.part in bench.parts:
@@ -57,15 +61,30 @@ def said(bench: Bench, task: Task) -> str:
     """Return a task in words: who, what, and how long until when."""
     more = len(task.parts) - 1
     code = f"{task.part} and {more} more" if more else task.part
-    title = bench.parts[task.part].stage.title.lower()
-    what = f"{code}: {WORDS[task.act].format(title=title)}"
+    told = f"{code}: {what(bench, task)}"
     if task.due_ms > 0:
-        return f"{what} in {clock(task.due_ms)}"
+        return f"{told} in {clock(task.due_ms)}"
     if task.slack_ms < 0:
-        return f"{what}, {late(-task.slack_ms)}"
+        return f"{told}, {late(-task.slack_ms)}"
     if task.reason in HARMED and task.slack_ms < HOUR_MS:
-        return f"{what}, {clock(task.slack_ms)} free"
-    return what
+        return f"{told}, {clock(task.slack_ms)} free"
+    return told
+
+
+def what(bench: Bench, task: Task) -> str:
+    """Return what a task is, in words."""
+    title = bench.parts[task.part].stage.title.lower()
+    return WORDS[task.act].format(title=title)
+
+
+def before_harm(task: Task) -> str:
+    """Return how long hands may take until being late harms, or is too late."""
+    if task.slack_ms >= NEVER_MS // 2:
+        return "no limit"
+    if task.reason == "appointment":
+        told = "late for its time" if task.slack_ms < 0 else "to its time"
+        return f"{minutes(abs(task.slack_ms))} {told}"
+    return late(-task.slack_ms) if task.slack_ms < 0 else clock(task.slack_ms)
 
 
 def together(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:

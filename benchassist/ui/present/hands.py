@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain.state import Bench, OnHold, Part, Ready
@@ -13,7 +14,11 @@ from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.pages import page_options
 from benchassist.ui.view import Option, TableView
 
-KEYS = "123456789ABCDEFGHIKRUVZ"
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+# Never H or W, which work everywhere, nor K, which quiets what sounds.
+KEYS = "123456789ABCDEFGIJLMNOPQRSTUVXYZ"
 
 
 def undo_options() -> tuple[Option, ...]:
@@ -35,11 +40,28 @@ def claim_option() -> Option:
     )
 
 
+def confirm_options(bench: Bench) -> tuple[Option, ...]:
+    """Return the way to say who is there, once nobody is known to be."""
+    if not (bench.unconfirmed and bench.operator):
+        return ()
+    who = claim_option()
+    return (replace(who, text=f"{bench.operator} unconfirmed: who is here?"),)
+
+
+def confirm(command: cm.FillGlycerine) -> TableView:
+    """Return the page on which what a form told is held, before it is written down."""
+    told = f"{command.vessel}: emptied, wiped, filled anew with {command.lot}."
+    option = Option("It is so", "Enter", command, hold=True, tone="attention")
+    return TableView("Change glycerine", (), (), told, (option,))
+
+
 def _about_part(bench: Bench, part: Part) -> list[Option]:
     """Return what a hand may do with the part in front."""
     code = part.code
     opening = Gap(cm.OpenDeviation((code,), ""), "text")
-    out = [Option("Open a deviation", "D", opening, needs_text="What happened")]
+    out = [
+        Option("Open a deviation", "D", opening, hold=True, needs_text="What happened")
+    ]
     for found, key in zip(bench.open_deviations(code), "EFGI", strict=False):
         closing = Gap(cm.CloseDeviation(found.id, "use as is", ""), "reason")
         told = f"Assess {found.id}: use as is"
@@ -48,9 +70,9 @@ def _about_part(bench: Bench, part: Part) -> list[Option]:
     if isinstance(part.phase, Ready):
         holding = Gap(cm.HoldPart(code, ""), "reason")
         told = "Put on hold, covered"
-        out.append(Option(told, "P", holding, hold=True, needs_text="Why it waits"))
+        out.append(Option(told, "C", holding, hold=True, needs_text="Why it waits"))
     if isinstance(part.phase, OnHold):
-        out.append(Option("Take from hold", "P", cm.ResumePart(code), hold=True))
+        out.append(Option("Take from hold", "C", cm.ResumePart(code), hold=True))
     scrapping = Gap(cm.ScrapPart(code, ""), "reason")
     out.append(
         Option(
@@ -98,7 +120,6 @@ def more(bench: Bench) -> TableView:
     if part is not None:
         options += _about_part(bench, part)
         options.append(Option("Other lamp, box, vessel", "T", OpenPage("gear")))
-    options.append(Option("People: claims, hand-over", "J", OpenPage("people")))
     options.append(Option("Learning: levels", "B", OpenPage("learning")))
     told = "Hold for two seconds where it says so. Esc goes back."
     return TableView(
@@ -117,17 +138,29 @@ def gear(bench: Bench) -> TableView:
     return TableView(f"Equipment of {part.code}", (), (), told, options)
 
 
-def folk(bench: Bench) -> TableView:
-    """Return the page of claims and hand-over."""
-    part = bench.focused
-    options = keyed(people.claims(bench, part))
+def folk(bench: Bench, now: Instant) -> TableView:
+    """Return the hand-over: what runs, whose it is, and the ways to pass it on."""
+    claims = Option("Claim, put down, take over", "2", OpenPage("claims"))
+    rows = people.hand_over_rows(bench, now)
+    return TableView(
+        "People: hand-over, nearest to harm first",
+        people.HEADS if rows else (),
+        rows,
+        "Nothing runs and nothing is claimed.",
+        (people.hand_over(), claims, claim_option()),
+    )
+
+
+def holdings(bench: Bench) -> TableView:
+    """Return the page on which parts and lamps are claimed, put down, taken over."""
     rows = tuple(
-        (held.code, held.who, f"since {held.since.local():%H:%M}")
+        (held.code, held.who, f"{held.since.local():%H:%M}")
         for held in bench.claims.values()
     )
     empty = "Nothing is claimed. A claim keeps a part or a lamp for one operator."
-    heads = ("Claimed", "By", "") if rows else ()
-    return TableView("People", heads, rows, empty, options)
+    options = keyed(people.claims(bench, bench.focused))
+    heads = ("Claimed", "By", "Since") if rows else ()
+    return TableView("Claims", heads, rows, empty, options)
 
 
 def school(bench: Bench) -> TableView:

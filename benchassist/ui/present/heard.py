@@ -13,12 +13,13 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Literal
 
-from benchassist.domain.advice import PASSES
+from benchassist.domain.advice import HARMED, PASSES, Task, hand_over_list
 from benchassist.domain.coat import coat_state
 from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.limits import limit
-from benchassist.domain.pedal import situation
+from benchassist.domain.pedal import standing
 from benchassist.domain.queue import NEVER_MS, need
+from benchassist.domain.quiet import quiet_until
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Brushing,
@@ -42,6 +43,10 @@ MS = 1000
 MOST_WORDS = 8  # of a spoken line, the letters of the code among them
 LAST_TICKS = 3
 TOLD = 2  # a line is said and said again; so often a due that harms nobody sounds
+HANDED_LINES = 5  # and one for the rest: 45 words, 18 s at 150 a minute, from memory
+MOST_MINUTES = 119  # beyond it hours are said
+MINUTE_MS = 60_000
+TIMED = HARMED | {"box"}  # what has a harm clock of its own
 REST_MS = 120_000  # [ms] for which a hand can rest a late sound; our own choice
 APART_MS = 1000  # [ms] the longest of the sounds: none runs into the next
 EVERY_MS: dict[Kind, int] = {"stop": APART_MS, "late": 5000, "due": 15_000}
@@ -83,13 +88,15 @@ class Beat:
 class Memory:
     """What was heard so far; times are monotonic milliseconds of the bench.
 
-    ``resting`` holds until when a call is silent, ``told`` how often it sounded.
+    ``resting`` holds until when a call is silent, ``told`` how often it sounded;
+    ``handed_ms`` is which hand-over was said.
     """
 
     resting: dict[Call, int] = field(default_factory=dict)
     told: dict[Call, int] = field(default_factory=dict)
     last_ms: dict[Kind, int] = field(default_factory=dict)
     beat: Beat | None = None
+    handed_ms: int | None = None
 
 
 @value
@@ -121,19 +128,32 @@ def hear(
     loud = tuple(
         call
         for call in present
-        if call not in resting and not (call.patient and told.get(call, 0) >= TOLD)
+        if call not in resting
+        and not (call.patient and told.get(call, 0) >= TOLD)
+        and not _quieted(bench, call, now)
     )
-    kept = replace(memory, resting=resting, told=told)
     beat, beaten = _beat(memory.beat, bench, now)
+    handed = bench.handed.at.mono_ms if bench.handed else None
+    if handed is not None and handed != memory.handed_ms:
+        beaten = replace(beaten, lines=(*beaten.lines, *hand_over_lines(bench, now)))
+    kept = replace(memory, resting=resting, told=told, beat=beat, handed_ms=handed)
     kind = _due_kind(kept, loud, now.mono_ms)
     if kind is None:
-        return replace(kept, beat=beat), replace(beaten, loud=loud)
+        return kept, replace(beaten, loud=loud)
     mine = tuple(call for call in loud if call.kind == kind)
     lines = tuple(call.line for call in mine if told.get(call, 0) < TOLD)
     heard = Heard(kind, (*beaten.lines, *lines), loud)
     told |= {call: told.get(call, 0) + 1 for call in mine}
     last_ms = {**memory.last_ms, kind: now.mono_ms}
-    return replace(kept, told=told, last_ms=last_ms, beat=beat), heard
+    return replace(kept, told=told, last_ms=last_ms), heard
+
+
+def _quieted(bench: Bench, call: Call, now: Instant) -> bool:
+    """Return whether a foot let this call be quiet; only what is due can be."""
+    part = bench.parts.get(call.part)
+    if part is None or call.kind != "due":
+        return False
+    return quiet_until(bench, part, now) is not None
 
 
 def hush(memory: Memory, loud: tuple[Call, ...], now: Instant) -> Memory:
@@ -193,7 +213,7 @@ def stop_call(bench: Bench, now: Instant) -> Call | None:
     A gate that opens by itself, or that a hand may accept, stops nobody aloud.
     """
     part = bench.focused
-    if part is None or situation(bench, now) != "shut":
+    if part is None or standing(bench, now) != "shut":
         return None
     shut = first_shut(bench, ask_for(bench, part), now)
     if shut is None or shut[1].level != "fail" or shut[0].code in PASSES:
@@ -289,6 +309,48 @@ def _lit_whole(bench: Bench, beat: Beat) -> bool:
 
 
 # --- words --------------------------------------------------------------------------
+
+
+def hand_over_lines(bench: Bench, now: Instant) -> tuple[str, ...]:
+    """Return what is said of a hand-over: 20 s of speech, nearest to harm first."""
+    tasks = hand_over_list(bench, now)
+    lines = tuple(to_say(bench, task) for task in tasks[:HANDED_LINES])
+    more = len(tasks) - len(lines)
+    return (*lines, f"And {more} more. See the list.") if more else lines
+
+
+def to_say(bench: Bench, task: Task) -> str:
+    """Return a task as a spoken line: code, what it is, how long before harm."""
+    part = bench.parts[task.part]
+    state = _STATES.get(task.act, "Waits")
+    if task.reason == "tacked coat":
+        state = "Tacked coat"
+    elif task.act == "take out":
+        state = part.stage.kind.capitalize()
+    return line(task.part, f"{state}. {_before_harm(task)}.")
+
+
+_STATES = {
+    "tack": "Wet coat",
+    "look": "Wet coat",
+    "go on": "Dries",
+    "tell the run's end": "Box",
+    "resume": "On hold",
+    "turn over": "Turn it",
+    "leave": "Submerged",
+}
+
+
+def _before_harm(task: Task) -> str:
+    """Return the time before harm in two words at most, never more than there is."""
+    if task.reason not in TIMED:
+        return "No hurry"
+    whole = task.slack_ms // MINUTE_MS
+    if whole < 1:
+        return "Now" if task.slack_ms >= 0 else "Late"
+    if whole > MOST_MINUTES:
+        return f"{whole // 60} hours"
+    return "1 minute" if whole == 1 else f"{whole} minutes"
 
 
 def notice(loud: tuple[Call, ...]) -> str:

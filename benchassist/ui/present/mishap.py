@@ -1,25 +1,39 @@
-"""What now? Pick what happened, answer at most three questions, get the branch."""
+"""What now? Pick what happened, answer at most three questions, see the branch, hold.
+
+Nothing is written down before the hold: what would follow is shown with its numbers.
+"""
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain.deciders.mishaps import branch_for
+from benchassist.domain.events import RouteChanged
 from benchassist.domain.mishaps import MISHAPS, offered
-from benchassist.domain.mishaps.kind import Question
+from benchassist.domain.mishaps.kind import Branch, Question
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench, Closed, Part
+from benchassist.domain.words import listed, sentences
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.view import Option, Panel, TableView
+from benchassist.ui.view import Card, Option, Panel, TableView
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
 
 KEYS = "123456789ABDEFG"
 SHORT = 3  # [lines] what a small panel holds
+AHEAD = 5  # [stages] of a changed route that are named
+UNTITLED = ("", "")  # columns whose titles would say nothing take no room
+NO_PART = "Choose the part it happened to first: F1 to F9."
 
 
 def picked(bench: Bench) -> TableView:
     """Return the page on which what happened is picked."""
-    part = _in_hand(bench)
+    part = _in_work(bench, bench.focus)
     if part is None:
-        return TableView(
-            "What now?", (), (), "Choose the part it happened to first: F1 to F9."
-        )
+        return TableView("What now?", (), (), NO_PART)
     options = tuple(
         Option(each.title, key, TellMishap(each.code))
         for key, each in zip(KEYS, offered(bench, part), strict=False)
@@ -31,14 +45,14 @@ def picked(bench: Bench) -> TableView:
         f"What now? {about}",
         (),
         (),
-        "Pick what happened. Nothing is changed before the last answer.",
+        "Pick what happened. Nothing is written down before the last hold.",
         options,
     )
 
 
-def next_question(bench: Bench, case: TellMishap) -> Question | None:
+def next_question(bench: Bench, code: str, case: TellMishap) -> Question | None:
     """Return the question that is asked next, or None when all are answered."""
-    part = _in_hand(bench)
+    part = _in_work(bench, code)
     if part is None:
         return None
     questions = MISHAPS[case.mishap].questions(bench, part, case.told)
@@ -46,12 +60,17 @@ def next_question(bench: Bench, case: TellMishap) -> Question | None:
     return questions[asked] if asked < len(questions) else None
 
 
-def question(bench: Bench, case: TellMishap, error: str = "") -> TableView:
-    """Return the page of the question that is asked next."""
-    found = next_question(bench, case)
-    title = MISHAPS[case.mishap].title
+def asked(bench: Bench, code: str, case: TellMishap, now: Instant) -> TableView:
+    """Return the page of the next question, or of the branch once all are answered.
+
+    ``code`` is the part it was picked for, whatever came to the front meanwhile.
+    """
+    part = _in_work(bench, code)
+    if part is None:
+        return TableView("What now?", (), (), NO_PART)
+    found = next_question(bench, code, case)
     if found is None:
-        return advice(bench)
+        return _preview(bench, part, case, now)
     rows = tuple((answer or "not known",) for answer in case.told)
     if found.options:
         options = tuple(
@@ -66,38 +85,130 @@ def question(bench: Bench, case: TellMishap, error: str = "") -> TableView:
             Option("Nobody can know", "2", unknown),
         )
     return TableView(
-        f"{title}: {found.text}",
+        f"{code}, {MISHAPS[case.mishap].title.lower()}: {found.text}",
         ("Answered so far",) if rows else (),
         rows,
         "One answer at a time.",
         options,
-        note=error,
     )
 
 
-def advice(bench: Bench) -> TableView:
-    """Return the page of the branch that was advised for the part in hand."""
-    part = _in_hand(bench)
+def _preview(bench: Bench, part: Part, case: TellMishap, now: Instant) -> TableView:
+    """Return the branch as it would be taken; only the hold on it writes it down."""
+    mishap = MISHAPS[case.mishap]
+    found = branch_for(bench, part, mishap, case.told, now)
+    anew = Option("It was otherwise: pick anew", "0", OpenPage("what-now"))
+    if isinstance(found, Refusal):
+        told = sentences(found.message, found.remedy)
+        return TableView(f"{part.code}: {mishap.title}", (), (), told, (anew,))
+    report = Option(
+        "So it was, and so we go on",
+        "Enter",
+        cm.ReportMishap(part.code, case.mishap, case.told),
+        hold=True,
+        tone="attention",
+    )
+    rows = [(str(n), step) for n, step in enumerate(found.steps, start=1)]
+    return TableView(
+        f"{part.code}: {found.title}",
+        UNTITLED,
+        (*rows, *_ahead(found)),
+        "",
+        (report, anew),
+        note=_follows(part, found),
+    )
+
+
+def _ahead(found: Branch) -> tuple[tuple[str, str], ...]:
+    """Return the stages that would be ahead where a branch changes them."""
+    changed = [each for each in found.events if isinstance(each, RouteChanged)]
+    rows = []
+    for event in changed:
+        ahead = event.route[event.at :]
+        titles = ", ".join(stage.title for stage in ahead[:AHEAD])
+        more = f", {len(ahead) - AHEAD} more" if len(ahead) > AHEAD else ""
+        rows.append(("then", f"{titles}{more}."))
+    return tuple(rows)
+
+
+def _follows(part: Part, found: Branch) -> str:
+    """Return what the hold would write down beside the steps."""
+    told = ["Nothing is written down yet."]
+    if found.rework:
+        told.append(f"Rework {part.reworks + 1}.")
+    if found.deviation is not None:
+        told.append(f"Deviation for {listed(found.deviation.parts)}.")
+    if found.scrap:
+        told.append("Then asked: scrap or keep?")
+    return " ".join(told)
+
+
+def reported(bench: Bench, code: str, case: TellMishap) -> bool:
+    """Return whether the branch that is shown has been written down."""
+    found = bench.advised.get(code)
+    return found is not None and (found.mishap, found.answers) == (
+        case.mishap,
+        case.told,
+    )
+
+
+def advice(bench: Bench, code: str = "") -> TableView:
+    """Return the page of the branch that was advised for a part, the one in front."""
+    part = _in_work(bench, code or bench.focus)
     found = bench.advised.get(part.code) if part else None
     if part is None or found is None:
         return TableView("What now?", (), (), "Nothing was told for this part.")
     rows = tuple((str(n), step) for n, step in enumerate(found.steps, start=1))
     back = Option("Back to the bench", "Enter", OpenPage(""))
-    note = "Three reworks: think of scrapping it." if found.scrap else ""
-    opened = ", ".join(each.id for each in bench.open_deviations(part.code))
-    if opened:
-        note = f"{note} Deviation {opened} is open.".strip()
-    return TableView(f"{part.code}: {found.title}", ("", "Do"), rows, "", (back,), note)
+    opened = tuple(each.id for each in bench.open_deviations(part.code))
+    many = len(opened) > 1
+    note = f"Deviation{'s' * many} {listed(opened)} {'are' if many else 'is'} open."
+    told = [note] if opened else []
+    if part.scrap_asked:
+        told.append("The bench asks: scrap it, or keep it?")
+    title = f"{part.code}: {found.title}"
+    return TableView(title, UNTITLED, rows, "", (back,), " ".join(told))
+
+
+def scrap_card(bench: Bench, part: Part) -> Card:
+    """Return the question whether a part is scrapped or kept, each with a reason."""
+    told = bench.advised.get(part.code)
+    asked_for = bench.deviations.get(part.scrap_asked)
+    lines = [*(told.steps[:SHORT] if told else ())]
+    if asked_for is not None and not told:
+        lines.append(asked_for.text)
+    lines.append(f"Deviation {part.scrap_asked} stays with it either way.")
+    return Card(
+        told.title if told else "Scrap was advised",
+        tuple(lines),
+        (
+            Option(
+                "Scrap it",
+                "1",
+                Gap(cm.ScrapPart(part.code, ""), "reason"),
+                hold=True,
+                tone="stop",
+                needs_text="Why it is scrapped",
+            ),
+            Option(
+                "Keep it",
+                "2",
+                Gap(cm.KeepPart(part.code, ""), "reason"),
+                hold=True,
+                needs_text="Why it is kept, and who agreed (a code)",
+            ),
+        ),
+    )
 
 
 def panel(bench: Bench, part: Part) -> tuple[Panel, ...]:
     """Return the advice as a small panel, while the part is in work."""
     found = bench.advised.get(part.code)
-    if found is None or isinstance(part.phase, Closed):
+    if found is None or part.scrap_asked or isinstance(part.phase, Closed):
         return ()
     return (Panel(f"WHAT NOW: {found.title}", lines=found.steps[:SHORT]),)
 
 
-def _in_hand(bench: Bench) -> Part | None:
-    part = bench.focused
+def _in_work(bench: Bench, code: str) -> Part | None:
+    part = bench.parts.get(code)
     return None if part is None or isinstance(part.phase, Closed) else part

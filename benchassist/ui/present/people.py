@@ -6,15 +6,21 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import place as frozen
+from benchassist.domain.advice import hand_over_list
 from benchassist.domain.claims import claim_key
+from benchassist.domain.holders import holder, progress
+from benchassist.domain.state import InRun, Soaking
 from benchassist.domain.training import level_of, prompts, to_predict
 from benchassist.domain.words import clock
+from benchassist.ui.present.advice import before_harm, what
 from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.heard import hand_over_lines, to_say
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Band, Card, Countdown, Option, Panel
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.advice import Task
     from benchassist.domain.events import Level
     from benchassist.domain.gates.verdict import Gate
     from benchassist.domain.state import Bench, Part
@@ -43,8 +49,84 @@ def away(bench: Bench, now: Instant) -> Now:
     )
 
 
+HEADS = ("Part", "What now", "In", "Where", "Held by", "Before harm", "Read aloud")
+MOST_LINES = 6  # of the card, the nearest to harm; the People page has them all
+
+
+def handed(bench: Bench, now: Instant) -> Now:
+    """Return what whoever took the station sees first: what runs, by its harm."""
+    tasks = hand_over_list(bench, now)
+    lines = [_handed_line(bench, task) for task in tasks[:MOST_LINES]]
+    if len(tasks) > MOST_LINES:
+        lines.append(f"{len(tasks) - MOST_LINES} more on the People page, key J")
+    read = Option("I have read it", "Enter", cm.ReadHandOver(), tone="attention")
+    found = bench.handed
+    giver = f" by {found.giver}" if found else ""
+    when = f"At {found.at.local():%H:%M}. " if found else ""
+    aloud = hand_over_lines(bench, now)
+    return Now(
+        Band("ASK", ""),
+        f"Handed over{giver}",
+        f"{when}The foot waits until this is read.",
+        card=Card(
+            "Hand-over, nearest to harm first",
+            tuple(lines) or ("Nothing runs or waits.",),
+            (read,),
+        ),
+        panels=(Panel("READ ALOUD", "20 s", "plain", aloud),) if aloud else (),
+        right_hint="glasses and lamp are yours to confirm",
+    )
+
+
+def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
+    """Return what runs and waits, nearest to harm first, then what else is held."""
+    tasks = hand_over_list(bench, now)
+    rows = [
+        (
+            ", ".join(task.parts),
+            what(bench, task),
+            clock(task.due_ms) if task.due_ms > 0 else "",
+            _where(bench, bench.parts[task.part]),
+            holder(bench, "part", task.part) or "nobody",
+            before_harm(task),
+            to_say(bench, task),
+        )
+        for task in tasks
+    ]
+    parts = {code for task in tasks for code in task.parts}
+    rows += [
+        (held.code, held.kind, "", "", held.who, "", "")
+        for held in bench.claims.values()
+        if held.code not in parts
+    ]
+    return tuple(rows)
+
+
+def _handed_line(bench: Bench, task: Task) -> str:
+    part = bench.parts[task.part]
+    soon = f" in {clock(task.due_ms)}" if task.due_ms > 0 else ""
+    harm = before_harm(task)
+    left = f"harm in {harm}" if harm[0].isdigit() and not soon else ""
+    act, place = what(bench, task), _where(bench, part)
+    where = "" if place in act else place
+    told = (f"{act}{soon}", progress(part), where, left)
+    return f"{', '.join(task.parts)}: {', '.join(each for each in told if each)}"
+
+
+def _where(bench: Bench, part: Part) -> str:
+    """Return where a part lies, as far as anybody said."""
+    if isinstance(part.phase, InRun):
+        run = bench.runs[part.phase.run]
+        return f"{run.vessel} in {run.box}" if run.vessel else run.box
+    if part.immersed_in:
+        return part.immersed_in
+    if isinstance(part.phase, Soaking) and part.stage.max_s:
+        return part.stage.title.lower()
+    return f"peg {part.peg}" if part.peg else ""
+
+
 def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
-    """Return what may be claimed, put down, taken over or handed over."""
+    """Return what may be claimed, put down or taken over."""
     things = [("lamp", code) for code in bench.lamps]
     if part is not None:
         things.insert(0, ("part", part.code))
@@ -63,17 +145,18 @@ def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
             out.append(
                 Option(told, "", taking, hold=True, needs_text="Why it is taken")
             )
-    hand_over = Gap(cm.HandOver(""), "to")
-    out.append(
-        Option(
-            "Hand the bench over",
-            "",
-            hand_over,
-            hold=True,
-            needs_text="Operator code of whoever takes it",
-        )
-    )
     return tuple(out)
+
+
+def hand_over() -> Option:
+    """Return the way to hand the bench over."""
+    return Option(
+        "Hand the bench over",
+        "1",
+        Gap(cm.HandOver(""), "to"),
+        hold=True,
+        needs_text="Operator code of whoever takes it",
+    )
 
 
 def say_first(bench: Bench, part: Part) -> Card | None:

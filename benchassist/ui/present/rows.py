@@ -1,4 +1,4 @@
-"""The list of parts in flight and the NEXT line."""
+"""The list of parts in flight."""
 
 from __future__ import annotations
 
@@ -25,25 +25,46 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
 
 MS = 1000
+F_KEYS = 9  # within reach of a glove
 Needs = tuple[Need, ...]
 
 
 def in_flight(bench: Bench, needs: Needs, now: Instant) -> tuple[Row, ...]:
-    """Return the rows, the part nearest to harm first."""
-    return tuple(
-        _row(bench, bench.parts[need.part], need, now, f"F{n}" if n <= 9 else "")  # noqa: PLR2004 - nine keys in reach
-        for n, need in enumerate(needs, start=1)
+    """Return the rows, the part nearest to harm first.
+
+    Parts that start and end together share a row, named after the one in front if it
+    is among them.
+    """
+    found = {need.part: need for need in needs}
+    rows: list[Row] = []
+    while found:
+        head, *others = _together(bench, next(iter(found)))
+        key = f"F{len(rows) + 1}" if len(rows) < F_KEYS else ""
+        rows.append(_row(bench, found[head], now, key, tuple(others)))
+        for code in (head, *others):
+            del found[code]
+    return tuple(rows)
+
+
+def _together(bench: Bench, code: str) -> tuple[str, ...]:
+    """Return the parts of a basket that are at the same, the one in front first."""
+    line = doing(bench, bench.parts[code])
+    codes = tuple(
+        each
+        for each in bench.basket_of(bench.parts[code])
+        if doing(bench, bench.parts[each]) == line
     )
+    at = codes.index(bench.focus if bench.focus in codes else code)
+    return codes[at:] + codes[:at]
 
 
-def _row(bench: Bench, part: Part, need: Need, now: Instant, key: str) -> Row:
-    basket = bench.basket_of(part)
-    klass = bench.recipe_of(part).item_class
-    if len(basket) > 1:
-        klass = f"{klass}, basket of {len(basket)}"
+def _row(
+    bench: Bench, need: Need, now: Instant, key: str, others: tuple[str, ...]
+) -> Row:
+    part = bench.parts[need.part]
     return Row(
         code=part.code,
-        klass=klass,
+        klass=bench.recipe_of(part).item_class,
         line=doing(bench, part),
         right=_right(part, need),
         word=word_of(bench, part, need),
@@ -51,6 +72,7 @@ def _row(bench: Bench, part: Part, need: Need, now: Instant, key: str) -> Row:
         focused=part.code == bench.focus,
         late=need.harm_ms < 0,
         key=key,
+        others=others,
     )
 
 
@@ -68,6 +90,8 @@ def doing(bench: Bench, part: Part) -> str:
 
 
 def _ready(bench: Bench, part: Part) -> str:
+    if part.scrap_asked:
+        return "scrap or keep?"
     if part.stage.kind == "box":
         load = bench.loads.get(part.box)
         return "loaded" if load and part.code in load.parts else "load card"
@@ -84,7 +108,12 @@ def word_of(bench: Bench, part: Part, need: Need) -> Word:
         return "DO" if need.due_ms <= 0 else "WAIT"
     if isinstance(phase, Paused | OnHold):
         return "HOLD"
-    if STAGES[part.stage.kind].mode in ("checks", "flip", "submerge", "hold"):
+    if part.scrap_asked or STAGES[part.stage.kind].mode in (
+        "checks",
+        "flip",
+        "submerge",
+        "hold",
+    ):
         return "ASK"
     return "DO"
 

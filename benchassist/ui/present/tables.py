@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from benchassist.ui.present import hands, mishap, pages
+from benchassist.ui.present import hands, mishap, pages, plan
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -23,9 +23,9 @@ def _gear(bench: Bench, now: Instant) -> TableView:
     return hands.gear(bench)
 
 
-def _people(bench: Bench, now: Instant) -> TableView:
+def _claims(bench: Bench, now: Instant) -> TableView:
     del now
-    return hands.folk(bench)
+    return hands.holdings(bench)
 
 
 def _learning(bench: Bench, now: Instant) -> TableView:
@@ -38,18 +38,16 @@ def _what_now(bench: Bench, now: Instant) -> TableView:
     return mishap.picked(bench)
 
 
-def _advice(bench: Bench, now: Instant) -> TableView:
-    del now
-    return mishap.advice(bench)
-
-
 TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "day": pages.day,
     "equipment": pages.equipment,
     "more": _more,
     "gear": _gear,
-    "people": _people,
+    "people": hands.folk,
+    "claims": _claims,
+    "plan": plan.page,
     "learning": _learning,
     "what-now": _what_now,
-    "advice": _advice,
 }
+# Their numbers run on while the page is open.
+LIVE = frozenset({"people", "plan"})

@@ -184,6 +184,60 @@ def test_a_bath_that_is_emptied_is_heard_no_more(washing):
     assert len(washing.sounds) == heard_
 
 
+def test_a_bath_that_a_foot_quiets_is_silent_for_a_while_and_then_heard_again(washing):
+    washing.until(need(washing.bench, washing.part, washing.now).due_ms)
+    washing.listen(1)
+    washing.do(cm.PressPedal(long=True), "pedal")
+    rested = washing.s
+    washing.listen(limit(washing.bench, "quiet_s") - 0.5)
+    loud_while_quiet = washing.last.loud
+    in_between = [s for s in washing.at("due") if s > rested]
+    washing.listen(20)
+
+    assert (in_between, loud_while_quiet) == ([], ())
+    first = next(s for s in washing.at("due") if s > rested)
+    assert first == pytest.approx(rested + limit(washing.bench, "quiet_s"), abs=0.2)
+
+
+def test_what_a_foot_quieted_is_heard_all_the_same_once_it_is_late(washing):
+    hands_ms = limit(washing.bench, "hands_ready_s") * 1000
+    late_ms = need(washing.bench, washing.part, washing.now).harm_ms - hands_ms
+    washing.until(late_ms - 5000)
+    washing.do(cm.PressPedal(long=True), "pedal")
+    quieted = washing.s
+    washing.listen(10)
+
+    assert [s for s in washing.at("due") if s > quieted] == []
+    assert washing.at("late")[0] == pytest.approx(quieted + 5, abs=0.3)
+
+
+def test_a_box_that_ended_can_be_quieted_and_nothing_is_credited():
+    ear = Ear(TO_THE_COAT.partition("tell-run-end")[0].format(lamp="EX-LM-A"))
+    ear.listen(1)
+    before = ear.part.exposures
+    ear.do(cm.PressPedal(long=True), "pedal")
+    heard_ = len(ear.sounds)
+    ear.listen(60)
+
+    assert len(ear.sounds) == heard_
+    assert ear.part.exposures == before == ()
+
+
+def test_a_hand_over_is_said_once_and_after_it_the_bench_sounds_as_ever(washing):
+    washing.listen(1)
+    washing.do(cm.HandOver("OP-2"))
+    washing.listen(5)
+    spoken = list(washing.lines)
+    washing.do(cm.ReadHandOver())
+    washing.listen(5)
+
+    assert spoken == ["E X 4 1. Wash. 4 minutes."]
+    assert washing.lines == spoken
+    washing.do(cm.HandOver("OP-1"))
+    washing.listen(1)
+    assert len(washing.lines) == 2
+
+
 def test_what_dries_is_told_twice_because_waiting_harms_nobody():
     ear = Ear(WASHING.format(lamp="EX-LM-A") + "+120s press\n+10s press\n+120s press\n")
     ear.until(need(ear.bench, ear.part, ear.now).due_ms)

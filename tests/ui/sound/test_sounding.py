@@ -110,7 +110,7 @@ class Room:
         self.window.pedal.key_up.emit(name)
 
     def status(self):
-        return self.window.bench._view.status
+        return self.window.bench._view.alarms
 
 
 @pytest.fixture

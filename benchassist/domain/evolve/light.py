@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolvers.table import on
+from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Dish, acceptance_key, pair_key, smear_key
 from benchassist.value import replace
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim, claim_key
-from benchassist.domain.evolvers.table import on
+from benchassist.domain.evolve.table import on
 from benchassist.domain.place import Away
-from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench, HandedOver
 from benchassist.value import replace
 
 
@@ -52,7 +52,6 @@ def _taken_over(bench: Bench, entry: ev.Entry, event: ev.ThingTakenOver) -> Benc
 
 @on(ev.StationHandedOver)
 def _handed_over(bench: Bench, entry: ev.Entry, event: ev.StationHandedOver) -> Bench:
-    del entry
     claims = {
         key: replace(claim, who=event.taker) if claim.who == event.giver else claim
         for key, claim in bench.claims.items()
@@ -65,7 +64,14 @@ def _handed_over(bench: Bench, entry: ev.Entry, event: ev.StationHandedOver) -> 
         claims=claims,
         lamp_session=None,
         away=None,
+        handed=HandedOver(event.giver, entry.at),
     )
+
+
+@on(ev.HandOverRead)
+def _read(bench: Bench, entry: ev.Entry, event: ev.HandOverRead) -> Bench:
+    del entry, event
+    return replace(bench, handed=None)
 
 
 @on(ev.OperatorUnconfirmed)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolvers.people import freed
-from benchassist.domain.evolvers.table import on
+from benchassist.domain.evolve.common import unloaded
+from benchassist.domain.evolve.people import freed
+from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Ready
 from benchassist.value import replace
 
@@ -13,6 +14,20 @@ from benchassist.value import replace
 def _reported(bench: Bench, entry: ev.Entry, event: ev.MishapReported) -> Bench:
     del entry
     return replace(bench, advised={**bench.advised, event.part: event})
+
+
+@on(ev.ScrapAsked)
+def _scrap_asked(bench: Bench, entry: ev.Entry, event: ev.ScrapAsked) -> Bench:
+    del entry
+    part = replace(bench.parts[event.part], scrap_asked=event.deviation)
+    return unloaded(bench.with_part(part), part.code)
+
+
+@on(ev.ScrapAnswered)
+def _scrap_answered(bench: Bench, entry: ev.Entry, event: ev.ScrapAnswered) -> Bench:
+    del entry
+    part = replace(bench.parts[event.part], scrap_asked="")
+    return bench.with_part(part)
 
 
 @on(ev.RouteChanged)
@@ -24,20 +39,17 @@ def _route(bench: Bench, entry: ev.Entry, event: ev.RouteChanged) -> Bench:
         phase=Ready(entry.at),
         entered=entry.at,
         basket="",
+        hands_ms=0,
     )
     if event.rework:
         part = replace(part, reworks=part.reworks + 1, checks={})
-    after = freed(bench.with_part(part), part.code)
-    loads = {
-        box: load for box, load in after.loads.items() if part.code not in load.parts
-    }
+    after = freed(unloaded(bench.with_part(part), part.code), part.code)
     baskets = {
         name: tuple(code for code in codes if code != part.code)
         for name, codes in after.baskets.items()
     }
     return replace(
         after,
-        loads=loads,
         baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},
     )
 

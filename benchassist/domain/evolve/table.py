@@ -1,4 +1,4 @@
-"""The table of handlers, filled by the modules beside this one and by ``evolve``."""
+"""The table of handlers, filled by the modules beside this one."""
 
 from collections.abc import Callable
 from typing import TypeVar

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.own_times import KEPT, sample_ms, took_key, work_of
 from benchassist.domain.state import Bench, Part
+from benchassist.value import replace
 
 
 def in_front(before: Bench, after: Bench, entry: ev.Entry) -> Bench:

@@ -1,0 +1,67 @@
+"""What is done by holding for two seconds, never by the pedal or a tap."""
+
+from __future__ import annotations
+
+from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.box import ConfirmLoad, ConfirmSubmerged, TellRunEnd
+from benchassist.domain.commands.coat import OpenLampSession, TellCoatState
+from benchassist.domain.commands.intake import ChooseEquipment, ChooseLot
+from benchassist.domain.commands.people import HandOver, SetLevel, TakeOver
+from benchassist.domain.commands.release import (
+    AcceptGate,
+    CloseDeviation,
+    KeepPart,
+    OpenDeviation,
+    RecordCheck,
+    ReleasePart,
+    ReportMishap,
+    ScrapPart,
+)
+from benchassist.domain.commands.shelf import (
+    FileSpectrum,
+    FillGlycerine,
+    FitWorkingCurve,
+    ShowGlasses,
+)
+from benchassist.domain.commands.stages import ConfirmFlip, HoldPart, ResumePart
+from benchassist.domain.commands.store import SetLimit
+
+# What is done by holding for two seconds, never by the pedal or a tap: whatever a
+# record rests on that nobody but a hand and an eye can know. Choosing a part, coming
+# back and reading are taps, because nothing is stated by them.
+HELD: frozenset[type[Command]] = frozenset(
+    {
+        ChooseEquipment,
+        ChooseLot,
+        ConfirmLoad,
+        ConfirmSubmerged,
+        TellRunEnd,
+        ConfirmFlip,
+        HoldPart,
+        ResumePart,
+        OpenLampSession,
+        TellCoatState,
+        FillGlycerine,
+        FileSpectrum,
+        ShowGlasses,
+        FitWorkingCurve,
+        AcceptGate,
+        OpenDeviation,
+        CloseDeviation,
+        ReleasePart,
+        ScrapPart,
+        KeepPart,
+        SetLimit,
+        TakeOver,
+        HandOver,
+        SetLevel,
+        ReportMishap,
+    }
+)
+
+
+def held(command: object) -> bool:
+    """Return whether a command is done by a hold; so is a check that failed."""
+    if isinstance(command, RecordCheck):
+        return not command.passed
+    return type(command) in HELD

@@ -1,0 +1,64 @@
+"""Take a part in, choose it, put it together with others, change its equipment."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from benchassist.clock import Instant
+from benchassist.domain.commands.base import Command
+from benchassist.domain.library import Variant
+from benchassist.value import value
+
+
+@value
+class TakeIn(Command):
+    """Take a part in; empty equipment codes leave the choice for later.
+
+    ``before`` is the count a side of its body had on an earlier visit, by its own
+    record; for a part that comes back.
+    """
+
+    part: str
+    recipe: str
+    print_lot: str
+    coat_lot: str = ""
+    stain_lot: str = ""
+    lamp: str = ""
+    box: str = ""
+    vessel: str = ""
+    peg: str = ""
+    due: Instant | None = None
+    variant: Variant | None = None
+    before: int = 0
+
+
+@value
+class ChoosePart(Command):
+    """Bring a part to the front by hand."""
+
+    part: str
+
+
+@value
+class FormBasket(Command):
+    """Put parts together so that they start and end by one action."""
+
+    parts: tuple[str, ...]
+
+
+@value
+class ChooseEquipment(Command):
+    """Use another lamp, box or vessel for a part."""
+
+    part: str
+    role: Literal["lamp", "box", "vessel"]
+    code: str
+
+
+@value
+class ChooseLot(Command):
+    """Use another lot for a part."""
+
+    part: str
+    role: Literal["print", "coat", "stain"]
+    lot: str

@@ -1,0 +1,75 @@
+"""Mishaps, deviations, checks, release and scrap."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from benchassist.domain.commands.base import Command
+from benchassist.value import value
+
+
+@value
+class ReportMishap(Command):
+    """Tell what went wrong and answer its questions, each in order."""
+
+    part: str
+    mishap: str
+    answers: tuple[str, ...] = ()
+
+
+@value
+class AcceptGate(Command):
+    """Accept a gate's warning by hand, with a reason."""
+
+    gate: str
+    part: str
+    reason: str
+
+
+@value
+class OpenDeviation(Command):
+    """Open a deviation by hand."""
+
+    parts: tuple[str, ...]
+    text: str
+
+
+@value
+class CloseDeviation(Command):
+    """Assess a deviation by hand."""
+
+    deviation: str
+    decision: Literal["use as is", "rework", "scrap", "ask prescriber"]
+    reason: str
+
+
+@value
+class RecordCheck(Command):
+    """Record a named release check."""
+
+    part: str
+    check: str
+    passed: bool = True
+
+
+@value
+class ReleasePart(Command):
+    """Sign: bench process complete against the recipe and revision shown."""
+
+    part: str
+
+
+@value
+class ScrapPart(Command):
+    """Take a part out of work for good."""
+
+    part: str
+    reason: str
+
+
+@value
+class KeepPart(Command):
+    """Go on with a part although scrapping it was advised."""
+
+    part: str
+    reason: str

@@ -1,0 +1,76 @@
+"""The program's own wishes: its store, its clock, its restarts and faults."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from benchassist.clock import Instant
+from benchassist.domain.commands.base import Command
+from benchassist.domain.library import Box, Curve, Lamp, Lot, Material, Recipe, Vessel
+from benchassist.value import value
+
+
+@value
+class CreateStore(Command):
+    """Begin a journal of a kind that never changes."""
+
+    kind: Literal["real", "demo", "training", "rehearsal"]
+    store_id: str
+    station: str
+    zone: str
+
+
+@value
+class Reopen(Command):
+    """The program opened an existing journal."""
+
+    program_version: str
+    last_heartbeat: Instant | None
+
+
+@value
+class Tick(Command):
+    """Time passed; ``gap_ms`` is how long ago the last tick was."""
+
+    gap_ms: int = 0
+
+
+@value
+class NoteWallStep(Command):
+    """The wall clock stepped against the monotonic one."""
+
+    step_ms: int
+
+
+@value
+class NoteFault(Command):
+    """The program itself failed somewhere; ``digest`` names the fault."""
+
+    fault: str
+    digest: str
+
+
+@value
+class FileLibrary(Command):
+    """File what a library file holds; all of it or nothing."""
+
+    curves: tuple[Curve, ...] = ()
+    materials: tuple[Material, ...] = ()
+    lots: tuple[Lot, ...] = ()
+    lamps: tuple[Lamp, ...] = ()
+    boxes: tuple[Box, ...] = ()
+    vessels: tuple[Vessel, ...] = ()
+    recipes: tuple[Recipe, ...] = ()
+    readings: tuple[tuple[str, float], ...] = ()
+    fills: tuple[tuple[str, str, int], ...] = ()
+    coupons: tuple[tuple[str, str, bool], ...] = ()
+    limits: tuple[tuple[str, float, str], ...] = ()
+
+
+@value
+class SetLimit(Command):
+    """Set a limit that gates use."""
+
+    code: str
+    value: float
+    reason: str

@@ -1,0 +1,76 @@
+"""What happened to the store and the program itself."""
+
+from __future__ import annotations
+
+from benchassist.clock import Instant
+from benchassist.domain.events.base import Event, FreeText, Numbers, StoreKind
+from benchassist.value import value
+
+
+@value
+class StoreCreated(Event):
+    """The first event of every journal; kind and id never change."""
+
+    kind: StoreKind
+    store_id: str
+    station: str
+    zone: str
+
+
+@value
+class ProgramOpened(Event):
+    """The program opened this journal; says what the last heartbeat was."""
+
+    program_version: str
+    last_heartbeat: Instant | None
+
+
+@value
+class WallClockStepped(Event):
+    """The wall clock jumped by ``step_ms`` against the monotonic one."""
+
+    step_ms: int
+
+
+@value
+class ProgramFaulted(Event):
+    """A fault of the program itself, once per fault."""
+
+    fault: str
+    digest: str
+
+
+@value
+class TextBlanked(Event):
+    """An owner had the free text of some entries removed; the chain stays whole."""
+
+    entries: tuple[int, ...]
+    reason: FreeText
+
+
+@value
+class OperatorClaimed(Event):
+    """An operator took the station by a deliberate hand action."""
+
+    who: str
+
+
+@value
+class CommandRefused(Event):
+    """A gate or rule said no; kept so that it can be said in any language."""
+
+    command: str
+    code: str
+    part: str
+    numbers: Numbers
+
+
+@value
+class LimitSet(Event):
+    """A limit that gates use was set to ``value``."""
+
+    code: str
+    value: float
+    unit: str
+    source: str
+    reason: FreeText = ""

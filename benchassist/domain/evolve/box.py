@@ -1,0 +1,114 @@
+"""State from events about runs of the curing box."""
+
+from __future__ import annotations
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolve.common import with_phase
+from benchassist.domain.evolve.table import on
+from benchassist.domain.state import (
+    Bench,
+    Exposure,
+    InRun,
+    LastEnd,
+    Load,
+    Ready,
+    Run,
+    Start,
+)
+from benchassist.value import replace
+
+
+@on(ev.LoadConfirmed)
+def _loaded(bench: Bench, entry: ev.Entry, event: ev.LoadConfirmed) -> Bench:
+    load = Load(event.box, event.vessel, event.parts, event.count, entry.at)
+    return replace(bench, loads={**bench.loads, event.box: load})
+
+
+@on(ev.SubmergeConfirmed)
+def _submerged(bench: Bench, entry: ev.Entry, event: ev.SubmergeConfirmed) -> Bench:
+    load = Load(event.box, event.vessel, event.parts, event.count, entry.at)
+    fill = replace(bench.fills[event.vessel], immersions=event.immersions)
+    wet = {
+        code: replace(bench.parts[code], immersed_in=event.vessel, vessel=event.vessel)
+        for code in event.parts
+    }
+    return replace(
+        bench,
+        loads={**bench.loads, event.box: load},
+        fills={**bench.fills, event.vessel: fill},
+        parts={**bench.parts, **wet},
+    )
+
+
+@on(ev.RunStarted)
+def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
+    run = Run(
+        run=event.run,
+        box=event.box,
+        vessel=event.vessel,
+        parts=event.parts,
+        side=event.side,
+        half=event.half,
+        planned=event.planned,
+        rate_hz=event.rate_hz,
+        unit=event.unit,
+        started=entry.at,
+    )
+    stage = bench.parts[event.parts[0]].stage.key
+    loads = {name: load for name, load in bench.loads.items() if name != event.box}
+    after = replace(
+        bench,
+        runs={**bench.runs, event.run: run},
+        runs_begun=bench.runs_begun + 1,
+        loads=loads,
+        last_start=Start(stage, event.parts, entry.at),
+    )
+    side = {code: replace(after.parts[code], facing=event.side) for code in event.parts}
+    after = replace(after, parts={**after.parts, **side})
+    return with_phase(after, event.parts, InRun(event.run))
+
+
+@on(ev.RunInterrupted)
+def _run_interrupted(bench: Bench, entry: ev.Entry, event: ev.RunInterrupted) -> Bench:
+    del entry
+    run = replace(bench.runs[event.run], interrupted=(event.low, event.high))
+    return replace(bench, runs={**bench.runs, event.run: run})
+
+
+@on(ev.RunEndObserved)
+def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench:
+    run = bench.runs[event.run]
+    ended = LastEnd(event.run, event.outcome, event.low, event.high)
+    after = replace(
+        bench,
+        runs={name: found for name, found in bench.runs.items() if name != event.run},
+        last_end={**bench.last_end, run.box: ended},
+    )
+    for code in run.parts:
+        part = replace(after.parts[code], phase=Ready(entry.at), hot_since=entry.at)
+        after = after.with_part(part)
+    return after
+
+
+@on(ev.DoseCredited)
+def _credited(bench: Bench, entry: ev.Entry, event: ev.DoseCredited) -> Bench:
+    del entry
+    part = bench.parts[event.part]
+    exposure = Exposure(
+        layers=event.layers,
+        side=event.side,
+        half=event.half,
+        low=event.low,
+        high=event.high,
+        unit=event.unit,
+        evidence=event.evidence,
+        run=event.run,
+    )
+    return bench.with_part(replace(part, exposures=(*part.exposures, exposure)))
+
+
+@on(ev.FlipConfirmed)
+def _flipped(bench: Bench, entry: ev.Entry, event: ev.FlipConfirmed) -> Bench:
+    del entry
+    part = bench.parts[event.part]
+    return bench.with_part(replace(part, facing=event.side))

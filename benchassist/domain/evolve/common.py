@@ -1,0 +1,43 @@
+"""Small changes of the state that several events make."""
+
+from __future__ import annotations
+
+from benchassist.domain.state import Bench, Closed, Phase
+from benchassist.value import replace
+
+
+def with_phase(bench: Bench, codes: tuple[str, ...], phase: Phase) -> Bench:
+    """Return the bench with parts in another phase."""
+    moved = {code: replace(bench.parts[code], phase=phase) for code in codes}
+    return replace(bench, parts={**bench.parts, **moved})
+
+
+def unloaded(bench: Bench, code: str) -> Bench:
+    """Return the bench without the load a part was in: its card is held again."""
+    loads = {box: load for box, load in bench.loads.items() if code not in load.parts}
+    return replace(bench, loads=loads)
+
+
+def advice_taken(bench: Bench, code: str) -> Bench:
+    """Return the bench on which a part's advice is no longer shown."""
+    advised = {part: each for part, each in bench.advised.items() if part != code}
+    return replace(bench, advised=advised)
+
+
+def without_days_gone(bench: Bench, today: str) -> Bench:
+    """Return the bench without parts closed on other days: they are in the records."""
+    kept = {
+        code: part
+        for code, part in bench.parts.items()
+        if not isinstance(part.phase, Closed) or part.phase.at.day() == today
+    }
+    gone = bench.parts.keys() - kept.keys()
+    if not gone:
+        return bench
+    deviations = {
+        key: found
+        for key, found in bench.deviations.items()
+        if not found.decision or not gone.issuperset(found.parts)
+    }
+    quiet = {code: each for code, each in bench.quiet.items() if code in kept}
+    return replace(bench, parts=kept, deviations=deviations, quiet=quiet)

@@ -1,0 +1,114 @@
+"""State from events about parts taken in, chosen and equipped."""
+
+from __future__ import annotations
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolve.common import unloaded
+from benchassist.domain.evolve.table import on
+from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, acceptance_key
+from benchassist.value import replace
+
+
+@on(ev.PartTaken)
+def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
+    part = Part(
+        code=event.part,
+        recipe=event.recipe,
+        variant=event.variant,
+        route=event.route,
+        at=0,
+        phase=Ready(entry.at),
+        print_lot=event.print_lot,
+        coat_lot=event.coat_lot,
+        stain_lot=event.stain_lot,
+        lamp=event.lamp,
+        box=event.box,
+        vessel=event.vessel,
+        peg=event.peg,
+        due=event.due,
+        taken=entry.at,
+        entered=entry.at,
+        facing=bench.recipes[event.recipe].sides[0],
+        exposures=tuple(
+            Exposure(
+                layers=(BODY,),
+                side=side,
+                half=0,
+                low=low,
+                high=high,
+                unit=bench.recipes[event.recipe].unit,
+                evidence="computed",
+                run="before",
+            )
+            for side, low, high in event.before
+        ),
+    )
+    return bench.with_part(part)
+
+
+@on(ev.PartChosen)
+def _chosen(bench: Bench, entry: ev.Entry, event: ev.PartChosen) -> Bench:
+    del entry
+    return replace(bench, focus=event.part)
+
+
+@on(ev.FocusMoved)
+def _moved(bench: Bench, entry: ev.Entry, event: ev.FocusMoved) -> Bench:
+    del entry
+    return replace(bench, focus=event.part)
+
+
+@on(ev.BasketFormed)
+def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
+    del entry
+    left = {
+        name: tuple(code for code in codes if code not in event.parts)
+        for name, codes in bench.baskets.items()
+    }
+    baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
+    baskets[event.basket] = event.parts
+    moved = {
+        code: replace(bench.parts[code], basket=event.basket) for code in event.parts
+    }
+    return replace(
+        bench,
+        baskets=baskets,
+        baskets_formed=bench.baskets_formed + 1,
+        parts={**bench.parts, **moved},
+    )
+
+
+@on(ev.EquipmentChosen)
+def _equipment(bench: Bench, entry: ev.Entry, event: ev.EquipmentChosen) -> Bench:
+    del entry
+    part = bench.parts[event.part]
+    match event.role:
+        case "lamp":
+            part = replace(part, lamp=event.code)
+        case "box":
+            part = replace(part, box=event.code)
+            bench = unloaded(bench, event.part)
+        case "vessel":
+            part = replace(part, vessel=event.code)
+    return bench.with_part(part)
+
+
+@on(ev.LotChosen)
+def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
+    del entry
+    part = bench.parts[event.part]
+    match event.role:
+        case "print":
+            part = replace(part, print_lot=event.lot)
+        case "coat":
+            part = replace(part, coat_lot=event.lot)
+        case "stain":
+            part = replace(part, stain_lot=event.lot)
+    return bench.with_part(part)
+
+
+@on(ev.GateAccepted)
+def _accepted(bench: Bench, entry: ev.Entry, event: ev.GateAccepted) -> Bench:
+    del entry
+    key = acceptance_key(event.gate, event.scope)
+    return replace(bench, accepted={**bench.accepted, key: event.numbers})

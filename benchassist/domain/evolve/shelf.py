@@ -1,0 +1,47 @@
+"""State from events about materials, lots, recipes and readings."""
+
+from __future__ import annotations
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolve.table import on
+from benchassist.domain.library import Recipe
+from benchassist.domain.state import Bench, Fill, Reading
+from benchassist.value import replace
+
+
+@on(ev.CurveFiled)
+def _curve(bench: Bench, entry: ev.Entry, event: ev.CurveFiled) -> Bench:
+    del entry
+    return replace(bench, curves={**bench.curves, event.curve.digest: event.curve})
+
+
+@on(ev.MaterialDefined)
+def _material(bench: Bench, entry: ev.Entry, event: ev.MaterialDefined) -> Bench:
+    del entry
+    found = event.material
+    return replace(bench, materials={**bench.materials, found.code: found})
+
+
+@on(ev.LotReceived)
+def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
+    del entry
+    return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
+
+
+@on(ev.RecipeDefined)
+def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
+    del entry
+    found: Recipe = event.recipe
+    return replace(bench, recipes={**bench.recipes, found.id: found})
+
+
+@on(ev.LampReadingTaken)
+def _reading(bench: Bench, entry: ev.Entry, event: ev.LampReadingTaken) -> Bench:
+    reading = Reading(event.reading, entry.at)
+    return replace(bench, readings={**bench.readings, event.lamp: reading})
+
+
+@on(ev.GlycerineFilled)
+def _filled(bench: Bench, entry: ev.Entry, event: ev.GlycerineFilled) -> Bench:
+    fill = Fill(event.lot, event.immersions, entry.at)
+    return replace(bench, fills={**bench.fills, event.vessel: fill})

@@ -1,1 +1,0 @@
-"""What an event makes of the state, a module for each corner of the bench."""

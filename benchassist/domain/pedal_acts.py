@@ -1,0 +1,166 @@
+"""What a press does and what the screen says of it, one small function a row.
+
+The table that names them is in ``pedal``; nothing here decides which row it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain.coat import answer_for, face_of, next_segment
+from benchassist.domain.deciders.common import gates_of
+from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.place import where
+from benchassist.domain.queue import need
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Part, Paused
+from benchassist.domain.words import clock, late
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+Answer = cm.Command | Refusal | Said
+Act = Callable[[Bench, Part, "Instant"], Answer]
+Line = Callable[[Bench, Part, "Instant"], str]
+
+
+def says(text: str) -> Act:
+    """Return an act that says a text and changes nothing."""
+    return lambda _bench, _part, _now: Said(text)
+
+
+def fixed(text: str) -> Line:
+    """Return a line that is the same for every part."""
+    return lambda _bench, _part, _now: text
+
+
+def at_stage(bench: Bench, part: Part, now: Instant) -> Said:
+    """Say which part it is and at what."""
+    del bench, now
+    return Said(f"{part.code}: {part.stage.title}.")
+
+
+def left(bench: Bench, part: Part, now: Instant) -> Said:
+    """Say what is left, or how late it is."""
+    due = need(bench, part, now).due_ms
+    told = f"{clock(due)} left" if due > 0 else late(-due)
+    return Said(f"{part.code}: {part.stage.title}, {told}.")
+
+
+def why_shut(bench: Bench, part: Part, now: Instant) -> Answer:
+    """Ask for the step once more, so that its gate says why not."""
+    # Asking for the step again runs the gate again and puts the attempt on record.
+    mode = STAGES[part.stage.kind].mode
+    if mode == "coat":
+        return cm.WetBrush(part.code)
+    if mode == "soak":
+        return cm.StartStage(part.code)
+    # Never StartRun here: the box may be loaded with a part the foot does not mean.
+    return gates_of(bench, part, now) or at_stage(bench, part, now)
+
+
+def wet_where(bench: Bench, part: Part, now: Instant) -> Said:
+    """Say where the wet coat stands and how long it has been wet."""
+    phase = part.phase
+    if isinstance(phase, Paused):
+        face, number, of = face_of(bench, part, phase.spot)
+        wet = clock(now.since(phase.wet_since))
+        return Said(f"{part.code}: {face} spot {number} of {of}, wet for {wet}.")
+    return at_stage(bench, part, now)
+
+
+def quiet(bench: Bench, part: Part, now: Instant) -> cm.Command:
+    """Let what is due be quiet for a while."""
+    del bench, now
+    return cm.Quiet(part.code)
+
+
+def start(bench: Bench, part: Part, now: Instant) -> cm.Command:
+    """Start the timer of the basket."""
+    del bench, now
+    return cm.StartStage(part.code)
+
+
+def start_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return what would be started."""
+    del now
+    basket = bench.basket_of(part)
+    more = f", basket of {len(basket)}" if len(basket) > 1 else ""
+    return f"starts {part.stage.title.lower()}{more}"
+
+
+def out_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return what would be taken out."""
+    del now
+    basket = bench.basket_of(part)
+    return f"taken out, all {len(basket)}" if len(basket) > 1 else "taken out"
+
+
+def next_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return what a long press ends, and what comes then."""
+    del bench, now
+    rest = part.route[part.at + 1 :]
+    return f"long press: done, then {rest[0].title.lower()}" if rest else "done"
+
+
+def brush_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return which segment would be brushed."""
+    del now
+    segment = next_segment(bench, part, answer_for(bench, part).seconds)
+    if segment is None or segment.total == 1:
+        return "wet the brush"
+    return f"wet the brush, segment {segment.number} of {segment.total}"
+
+
+def shut_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return what a press at a shut gate does."""
+    del bench, part, now
+    return "says why again"
+
+
+def count_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return with what count the box would be started."""
+    del now
+    load = bench.loads[part.box]
+    return f"starts the box: {load.count} set"
+
+
+def wait_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return what a press says of a part that waits."""
+    del bench, now
+    return f"says how long {part.code} still has"
+
+
+def _away(bench: Bench) -> Said:
+    return Said(where(bench.away.place) if bench.away else "")
+
+
+def _two_due(bench: Bench) -> Refusal:
+    del bench
+    told = "Two things are due at once: the foot could mean either."
+    return Refusal("two-due", told, (), "Choose one by hand.")
+
+
+def _told(text: str) -> Callable[[Bench], Answer]:
+    return lambda _bench: Said(text)
+
+
+# Where the foot means no part: what the screen says, and what a press leads to.
+OF_BENCH: dict[str, tuple[str, Callable[[Bench], Answer]]] = {
+    "locked": (
+        "nothing: claim the station, key O",
+        _told("Claim the station first: key O, by hand."),
+    ),
+    "away": ("says what waits and where", _away),
+    "handed": (
+        "nothing: read the hand-over by hand",
+        _told("Read what was handed over first: key Enter, by hand."),
+    ),
+    "two-due": ("nothing: two things are due at once", _two_due),
+    "none": (
+        "nothing: choose a part by hand",
+        _told("Choose a part first, by hand."),
+    ),
+}

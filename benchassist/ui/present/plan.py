@@ -1,0 +1,107 @@
+"""Will it make the appointment? The steps ahead, what they take, what to start now."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.limits import limit
+from benchassist.domain.plan import (
+    Plan,
+    Step,
+    plan_for,
+    polished,
+    steps_ahead,
+    steps_of,
+)
+from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
+from benchassist.domain.words import clock, late
+from benchassist.ui.view import TableView
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+
+MS = 1000
+HEADS = ("When", "Step", "Takes", "Start by", "Known from")
+BASES = {
+    "recipe": "the recipe's times",
+    "box": "the box's rate",
+    "light check": "today's light, one lamp",
+    "estimate": "estimate, too few own times",
+}
+
+
+def page(bench: Bench, now: Instant) -> TableView:
+    """Return the way of the part in front to its appointment."""
+    part = bench.focused
+    if part is None or isinstance(part.phase, Closed):
+        return TableView("Appointment", (), (), "Choose a part first: F1 to F9.")
+    plan = plan_for(bench, part, now)
+    if plan is None or part.due is None:
+        steps = steps_ahead(bench, part, now)
+        total = clock(sum(step.takes_ms for step in steps))
+        return TableView(
+            f"{part.code}: no due time",
+            HEADS,
+            tuple(_row(part, step, n, "") for n, step in enumerate(steps)),
+            "",
+            note=f"What is ahead takes {total}. A due time is given at intake.",
+        )
+    title, note = _verdict(bench, part, plan, part.due, now)
+    rows = tuple(
+        _row(part, each.step, n, _by(each.latest, now))
+        for n, each in enumerate(plan.steps)
+    )
+    return TableView(title, HEADS, rows, "", note=note)
+
+
+def _row(part: Part, step: Step, n: int, latest: str) -> tuple[str, ...]:
+    runs = isinstance(part.phase, Soaking | InRun)
+    mark = ("runs" if runs else "now") if n == 0 else ""
+    known = BASES.get(step.basis, f"own times, 80 % of {step.times}")
+    takes = f"{clock(step.takes_ms)} left" if runs and n == 0 else clock(step.takes_ms)
+    return mark, step.title, takes, latest, known
+
+
+def _by(latest: Instant, now: Instant) -> str:
+    """Return a latest start to the minute before it, and how late it is already."""
+    behind_ms = now.since(latest)
+    told = f"{latest.local():%H:%M}"
+    return f"{told}, {late(behind_ms)}" if behind_ms > 0 else told
+
+
+def _verdict(
+    bench: Bench, part: Part, plan: Plan, due: Instant, now: Instant
+) -> tuple[str, str]:
+    first = plan.steps[0].step.title
+    act = "Going on" if isinstance(part.phase, Soaking | InRun) else "Start now"
+    if plan.slack_ms >= 0:
+        title = f"{part.code}, due {_at(due)}: {clock(plan.slack_ms)} to spare"
+        rest = f"Not by {_at(plan.latest)}? Call the front desk."
+        return title, f"{act}: {first.lower()}. {rest}"
+    ready = now.plus(plan.total_ms)
+    title = f"{part.code} will not make {_at(due)}: ready about {_at(ready)}"
+    return title, f"{_call(bench, due, now)} {_polish(bench, part, due, now)}".strip()
+
+
+def _at(at: Instant) -> str:
+    return f"{at.local():%H:%M}"
+
+
+def _call(bench: Bench, due: Instant, now: Instant) -> str:
+    """Return until when the front desk can still tell whoever comes."""
+    by = due.plus(-int(limit(bench, "front_desk_s") * MS))
+    if now.since(by) >= 0:
+        return "Call the front desk now."
+    return f"Call the front desk by {_at(by)}."
+
+
+def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
+    """Return what polishing instead of a coat would come to, where it is a way."""
+    stages = polished(part)
+    if not stages:
+        return ""
+    steps = steps_of(bench, part, stages, now)
+    ready = now.plus(sum(step.takes_ms for step in steps))
+    if ready.since(due) > 0:
+        return f"Polished instead it would be {_at(ready)}: no help."
+    return f"Polished instead: ready {_at(ready)}. The prescriber decides."

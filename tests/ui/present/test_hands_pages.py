@@ -1,0 +1,165 @@
+"""The pages of hand actions: a key for each, and held where a record rests on it."""
+
+from functools import partial
+
+import pytest
+
+from benchassist.domain import commands as cm
+from benchassist.rehearsal import Player, load_script, shipped_scripts
+from benchassist.rehearsal.memory import MemoryJournal
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.present import hands, pages, tables
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.look import look
+from tests.domain.builders import Desk, desk_at
+from tests.domain.told import at, report
+
+# What is done by a hold of two seconds, as the bench is meant to be used; common
+# practice, no source. Written down a second time, so that none is lost by accident.
+HELD = {
+    "ChooseEquipment", "ChooseLot", "ConfirmLoad", "ConfirmSubmerged", "TellRunEnd",
+    "ConfirmFlip", "FillGlycerine", "AcceptGate", "OpenDeviation", "CloseDeviation",
+    "ReleasePart", "ScrapPart", "KeepPart", "HandOver", "TakeOver", "SetLimit",
+    "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState",
+    "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve",
+}  # fmt: skip
+TAPPED = {"ChoosePart", "ComeBack", "ReadHandOver", "RecordCheck", "VoidStart"}
+
+
+def test_what_is_held_is_what_was_meant():
+    assert {kind.__name__ for kind in cm.HELD} == HELD
+    assert not {kind.__name__ for kind in cm.HELD} & TAPPED
+
+
+def test_a_check_is_a_tap_and_a_failed_one_is_held():
+    assert not cm.held(cm.RecordCheck("EX-1", "label"))
+    assert cm.held(cm.RecordCheck("EX-1", "label", passed=False))
+    assert cm.held(cm.ReleasePart("EX-1"))
+    assert not cm.held(cm.ComeBack())
+    assert not cm.held(OpenPage("more"))
+
+
+def _same(book):
+    return book
+
+
+def options_of(view):
+    yield from view.options
+    if view.card is not None:
+        yield from view.card.options
+    if view.undo is not None:
+        yield from view.undo.options
+    if view.light is not None:
+        yield from (lamp.option for lamp in view.light.lamps if lamp.option)
+
+
+@pytest.mark.parametrize("name", shipped_scripts())
+def test_every_option_of_every_look_and_page_is_held_or_tapped_as_its_command_says(
+    name,
+):
+    player = Player(load_script(name), partial(_same, MemoryJournal()))
+    last, seen = -1, 0
+    for _ in player.moments():
+        bench, now = player.session.bench, player.session.now()
+        if bench.seq == last:
+            continue
+        last = bench.seq
+        offered = [*options_of(look(bench, now))]
+        if bench.seq % 7 == 0:
+            for table in tables.TABLES.values():
+                offered += table(bench, now).options
+        for option in offered:
+            command = option.command
+            command = command.command if isinstance(command, Gap) else command
+            assert option.hold == cm.held(command), (option.text, command)
+            seen += 1
+    assert seen
+
+
+@pytest.mark.parametrize("where", ["fit", "checks", "coat-1"])
+def test_every_option_of_a_page_has_a_key_of_its_own(where):
+    desk = desk_at(where)
+    for table in tables.TABLES.values():
+        keys = [option.key for option in table(desk.bench, desk.now).options]
+        assert all(keys)
+        assert len(set(keys)) == len(keys), keys
+
+
+def test_no_key_of_a_page_is_one_of_the_two_that_work_everywhere():
+    desk = desk_at("fit")
+    report(desk, "cracked", "margin or connector")
+    for table in tables.TABLES.values():
+        keys = {option.key for option in table(desk.bench, desk.now).options}
+        assert not keys & {"H", "W"}
+
+
+def test_the_plan_and_the_people_are_one_key_from_the_bench():
+    keys = {page: key for page, key, _ in pages.PAGES}
+
+    assert (keys["plan"], keys["people"]) == ("P", "J")
+    assert len({key for _, key, _ in pages.PAGES}) == len(pages.PAGES)
+    assert {page for page, _, _ in pages.PAGES} >= {"plan", "people"}
+    assert set(tables.TABLES) >= tables.LIVE
+
+
+def test_what_a_hand_may_do_with_a_part_depends_on_where_it_stands():
+    def told(desk):
+        return {option.text for option in hands.more(desk.bench).options}
+
+    desk = desk_at("fit")
+    assert "Put on hold, covered" in told(desk)
+    desk.must(cm.HoldPart("EX-1", "phone"))
+    assert "Take from hold" in told(desk)
+    assert "Put on hold, covered" not in told(desk)
+    assert "Scrap this part" not in told(Desk())
+    desk.must(cm.OpenDeviation(("EX-1",), "scratched"))
+    assert "Assess D-1: use as is" in told(desk)
+
+
+def test_other_equipment_is_offered_and_one_s_own_is_not():
+    desk = desk_at("fit")
+    view = hands.gear(desk.bench)
+
+    assert view.empty.startswith("Now: LM-A, BX-1, GV-1")
+    assert {"Use lamp LM-C", "Use box BX-2", "Use vessel GV-2"} <= {
+        option.text for option in view.options
+    }
+    assert "Use lamp LM-A" not in {option.text for option in view.options}
+    assert hands.gear(Desk().bench).empty == "Choose a part first."
+
+
+def test_a_change_of_glycerine_is_told_in_a_form_and_then_held():
+    view = hands.confirm(cm.FillGlycerine("GV-1", "G-2"))
+
+    assert view.empty == "GV-1: emptied, wiped, filled anew with G-2."
+    assert view.options[0].hold
+
+
+def test_learning_is_about_whoever_is_here():
+    assert hands.school(Desk().bench).title == "Learning: OP-1"
+
+
+def test_a_start_can_be_undone_with_the_truth_about_it():
+    answers = [option.command.really_ran for option in hands.undo_options()]
+
+    assert answers == ["no", "yes", "not sure"]
+
+
+def test_a_part_that_is_asked_about_can_still_be_scrapped_from_the_list():
+    desk = at("bare")
+    report(desk, "cracked", "margin or connector")
+    scrap = next(
+        o for o in hands.more(desk.bench).options if o.text == "Scrap this part"
+    )
+
+    assert scrap.command.filled("why") == cm.ScrapPart("EX-1", "why")
+
+
+def test_claims_are_listed_with_whose_they_are_and_since_when():
+    desk = Desk()
+    assert hands.holdings(desk.bench).rows == ()
+    desk.must(cm.ClaimThing("lamp", "LM-C"))
+
+    assert hands.holdings(desk.bench).rows == (
+        ("LM-C", "OP-1", f"{desk.now.local():%H:%M}"),
+    )
