@@ -44,6 +44,16 @@ class StateBand(Painted[Band]):
             height += plan.word.cap + self.theme.px(5.0)
         return round(height)
 
+    def gap(self, width: int) -> tuple[int, int]:
+        """Return from where to where nothing stands between word and code."""
+        if self.view is None:
+            return 0, width
+        plan = self._plan(self.view, width)
+        pad, gap = self.theme.px(6.0), self.theme.px(4.0)
+        word = pad + self._shape_px(plan.word) + gap + plan.word.width(self.view.word)
+        code = width - pad - plan.code.width(self.view.code)
+        return round(word) + 2 * gap, round(code) - 2 * gap
+
     def lay(self, view: Band) -> Iterator[Run]:
         """Lay out the word at the left and the code at the right."""
         plan = self._plan(view, self.width())
@@ -62,17 +72,19 @@ class StateBand(Painted[Band]):
 
     def draw(self, painter: QPainter, view: Band) -> None:
         """Draw the ground and the shape."""
-        plan = self._plan(view, self.width())
         ink, ground = self._inks(view)
         radius = self.theme.px(3.5)
         rect = QRectF(self.rect())
         edge = "" if view.word in ("DO", "STOP") else ink
         panel(painter, rect, radius, ground=ground, edge=edge, width=3.0)
-        side = self._shape_px(plan.word)
+        draw_shape(painter, view.word, self.square(), ink=ink, share=view.fill)
+
+    def square(self) -> QRectF:
+        """Return where the shape is drawn, beside the word."""
         word = self.runs()[0]
+        side = self._shape_px(word.face)
         top = word.baseline - (word.face.cap + side) / 2
-        square = QRectF(self.theme.px(6.0), top, side, side)
-        draw_shape(painter, view.word, square, ink=ink, share=view.fill)
+        return QRectF(self.theme.px(6.0), top, side, side)
 
     def _shape_px(self, word: Face) -> float:
         return word.cap * 1.3

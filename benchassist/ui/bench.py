@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import QRect, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from benchassist.clock import Clock
-from benchassist.ui.arrange import Scene, places, structure
-from benchassist.ui.hands import AnyButton, Hands
-from benchassist.ui.lines import FarText
+from benchassist.ui.answers import Answers
+from benchassist.ui.arrange import Arrangement, arranged
+from benchassist.ui.hands import Hands
 from benchassist.ui.page import Page
-from benchassist.ui.parts import Parts
-from benchassist.ui.rows import part_of
+from benchassist.ui.panels import DRAWER_KEY
+from benchassist.ui.parts import NOT_IN_FRONT, TYPING, Parts
+from benchassist.ui.rows import PAGE_KEYS, part_of
+from benchassist.ui.scene import Scene, structure
 from benchassist.ui.theme import Theme
 from benchassist.ui.ticker import Ticker
-from benchassist.ui.view import BenchView, Option, Row
-
-DRAWER_KEY = "F12"
-DRAWERS = 3  # the list, the ledger, the gates
-NOT_IN_FRONT = FarText("PEDAL", "off: this window is not in front", "stop")
-TYPING = FarText("PEDAL", "off: typing", "attention")
+from benchassist.ui.view import BenchView
 
 
 class Bench(QWidget):
@@ -50,16 +45,18 @@ class Bench(QWidget):
         self._theme = theme
         self.hands = Hands(clock, ticker, self)
         self._parts = Parts(theme, self.hands, self)
+        self._answers = Answers(self._parts, self.hands, self)
+        self._arranged: Arrangement | None = None
         self._view: BenchView | None = None
         self._page: Page | None = None
         self._drawer = 0
         self._front = True
         self._typing = False
         self.setAccessibleName("Bench")
-        self.hands.chosen.connect(self._choose)
+        self._answers.chosen.connect(self.chosen)
+        self._answers.chosen_with.connect(self.chosen_with)
+        self._answers.asked.connect(self._rearrange)
         self._parts.rows.picked.connect(self.part_picked)
-        self._parts.entry.entered.connect(self._entered)
-        self._parts.entry.left.connect(self._rearrange)
 
     @property
     def theme(self) -> Theme:
@@ -71,13 +68,14 @@ class Bench(QWidget):
         old, self._view = self._view, view
         off = None if self._front else NOT_IN_FRONT
         self._parts.show_view(view, off or (TYPING if self._typing else None))
-        if self._parts.entry.option is not None and not self._still_asked(view):
-            self._parts.entry.close_field()
-            old = None
-        if old is None or structure(old) != structure(view):
+        closed = self._answers.close_if_gone(view)
+        if old is None or (old.band.code, old.card) != (view.band.code, view.card):
+            self._drawer = 0
+        if closed or old is None or structure(old) != structure(view):
             self._rearrange()
         else:
-            self._wire()
+            self._show_hints(view)
+            self._answers.wire(view, self._page)
 
     def open_page(self, page: Page) -> None:
         """Show a page between the state band and the NEXT line."""
@@ -124,21 +122,27 @@ class Bench(QWidget):
 
     def key_down(self, key: str) -> None:
         """Act on a hand key that went down."""
-        if self.hands.key_down(key) or self._parts.entry.option is not None:
+        if self.hands.key_down(key) or self._answers.asking:
             return
         if key in ("H", "W"):
             (self.called_away if key == "H" else self.what_now).emit()
-        elif self._page is not None and key == "Esc":
-            self.close_page()
-            self.page_left.emit()
-        elif self._page is not None and self._page.key(key):
-            return
-        elif self._page is None and key == DRAWER_KEY:
-            self._drawer = (self._drawer + 1) % DRAWERS
+        elif self._page is not None:
+            self._page_key(self._page, key)
+        elif key == DRAWER_KEY and self._arranged is not None:
+            self._drawer = (self._drawer + 1) % (len(self._arranged.drawers) + 1)
             self._rearrange()
-        elif self._page is None and (code := part_of(self._rows(), key)):
+        elif key in PAGE_KEYS and self._view and self._view.rows:
+            self._parts.rows.turn(PAGE_KEYS[key])
+        elif self._view and (code := part_of(self._view.rows, key)):
             self.part_picked.emit(code)
         else:
+            self.key_unused.emit(key)
+
+    def _page_key(self, page: Page, key: str) -> None:
+        if key == "Esc":
+            self.close_page()
+            self.page_left.emit()
+        elif not page.key(key):
             self.key_unused.emit(key)
 
     def key_up(self, key: str) -> None:
@@ -156,57 +160,39 @@ class Bench(QWidget):
         painter.fillRect(event.rect(), QColor(self._theme.palette.ground))
         painter.end()
 
-    def _rows(self) -> tuple[Row, ...]:
-        return self._view.rows if self._view else ()
-
     def _show_again(self) -> None:
         if self._view is not None:
             view, self._view = self._view, None
             self.show_view(view)
 
-    def _still_asked(self, view: BenchView) -> bool:
-        buttons = self._page.buttons() if self._page else self._parts.buttons(view)
-        return any(button.option == self._parts.entry.option for button in buttons)
-
-    def _choose(self, option: Option) -> None:
-        entry = self._parts.entry
-        if entry.option is not None:
-            entry.choose(option)
-            self._rearrange()
-        elif option.needs_number or option.needs_text:
-            entry.ask(option)
-            self._rearrange()
-        elif self._page is None or not self._page.choose(option):
-            self.chosen.emit(option.command)
-
-    def _entered(self, option: Option, answer: str) -> None:
-        self._rearrange()
-        self.chosen_with.emit(option.command, answer)
-
-    def _wire(self) -> None:
-        """Let the buttons that are seen answer to their keys."""
-        buttons: Sequence[AnyButton] = ()
-        if self._parts.entry.option is not None:
-            buttons = self._parts.entry.buttons()
-        elif self._page is not None:
-            buttons = self._page.buttons()
-        elif self._view is not None:
-            buttons = self._parts.buttons(self._view)
-        self.hands.show_buttons(buttons)
+    def _show_hints(self, view: BenchView) -> None:
+        """Say what hands may do: on a page how to leave it, else what else there is."""
+        hints = self._page.hints() if self._page else view.hints
+        if self._answers.asking:
+            hints = ()  # its two keys stand beside the field
+        elif self._page is None and self._drawer and self._arranged:
+            hints = (f"{DRAWER_KEY}: {self._arranged.after(self._drawer)}", *hints)
+        self._parts.show_hints(view, hints)
 
     def _rearrange(self) -> None:
         if self._view is None:
             return
-        parts = self._parts
-        scene = Scene(self._view, self._page, self._drawer)
-        placed = places(parts, self._theme, QRect(self.rect()), scene)
+        parts, view = self._parts, self._view
+        self._show_hints(view)
+        parts.show_message(view, near=self._page is not None)
+        scene = Scene(view, self._page, self._drawer)
+        found = arranged(parts, self._theme, QRect(self.rect()), scene)
+        self._arranged = found
         for part in parts.everything():
-            rect = placed.get(part)
+            rect = found.placed.get(part)
             part.setVisible(rect is not None)
             if rect is not None:
                 part.setGeometry(rect)
         if self._page is not None:
-            self._page.setGeometry(placed[self._page])
-        hidden = parts.bars not in placed and (self._view.bars or self._view.gates)
-        parts.finish(self._view, f"{DRAWER_KEY}: ledger, gates" if hidden else "")
-        self._wire()
+            self._page.setGeometry(found.placed[self._page])
+            for over in (parts.message, parts.entry):
+                over.raise_()
+        names = ", ".join(drawer.name for drawer in found.drawers)
+        parts.finish(f"{DRAWER_KEY}: {names}" if names else "")
+        self._show_hints(view)
+        self._answers.wire(view, self._page)

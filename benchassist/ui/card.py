@@ -30,12 +30,15 @@ class CardText(Painted[Card]):
         return self._height(self._fitting(width, available)[0])
 
     def lay(self, _view: Card) -> Iterator[Run]:
-        """Lay out title and statements."""
-        yield from self._fitting(self.width(), self.height())[0]
+        """Lay out title and statements, each line whole or not at all."""
+        runs = self._fitting(self.width(), self.height())[0]
+        yield from (run for run in runs if run.rect.bottom() <= self.height())
 
     def draw(self, painter: QPainter, _view: Card) -> None:
         """Draw a rule above each statement."""
         for top in self._fitting(self.width(), self.height())[1]:
+            if top > self.runs()[-1].baseline:
+                break
             rule = QRectF(0, top, self.width(), 1.2)
             painter.fillRect(rule, QColor(self.theme.palette.line))
 

@@ -27,11 +27,12 @@ class _Plan(NamedTuple):
     bar: bool = True
 
 
+_LEAST = _Plan(DIGITS, lines="none")
 _PLANS = (
     *(_Plan(cap_mm) for cap_mm in LARGE_MM),
     _Plan(DIGITS),
     _Plan(DIGITS, lines="joined"),
-    _Plan(DIGITS, lines="none"),
+    _LEAST,
     _Plan(DIGITS, lines="none", bar=False),
 )
 
@@ -41,16 +42,16 @@ class CountdownView(Painted[Countdown]):
 
     def show_view(self, view: Countdown) -> None:
         """Show ``view``, its fill in steps so that it repaints seldom."""
-        super().show_view(replace(view, fill=round(view.fill, 3)))
+        fill = None if view.fill is None else round(view.fill, 3)
+        super().show_view(replace(view, fill=fill))
 
     def spoken(self, view: Countdown) -> str:
         """Return digits, unit and lines as one sentence."""
         return ", ".join((f"{view.big} {view.unit}".strip(), *view.lines))
 
-    def least_height(self) -> int:
-        """Return the height of the smallest digits and their bar."""
-        digits = self.theme.face(DIGITS, HEAVY)
-        return round(digits.cap + self.theme.px(2.5 + 4.0 + _BAR_MM))
+    def least_height(self, width: int) -> int:
+        """Return the height of the smallest digits, their unit and their bar."""
+        return self._height(self.view, _LEAST, width) if self.view else 0
 
     def height_for(self, width: int, available: int) -> int:
         """Return the height for the largest digits that ``available`` pixels hold."""
@@ -71,7 +72,8 @@ class CountdownView(Painted[Countdown]):
             pad = self.theme.px(2.5)
             block.adjust(-pad, -pad, pad, pad)
             panel(painter, block, pad, ground=palette.attention)
-        if self._plan(view, self.width(), self.height()).bar:
+        barred = self._plan(view, self.width(), self.height()).bar
+        if barred and view.fill is not None:
             height = self.theme.px(_BAR_MM)
             foot = QRectF(0, self.height() - height, self.width(), height)
             ink = palette.attention if view.late else palette.measured
@@ -93,7 +95,8 @@ class CountdownView(Painted[Countdown]):
         runs = self._place(view, plan, width)
         lowest = runs[0].capitals.bottom() + self.theme.px(2.5 if view.late else 0.5)
         lowest = max(lowest, *(run.rect.bottom() for run in runs[1:]), 0.0)
-        foot = self.theme.px(2.4) + self.theme.px(_BAR_MM) if plan.bar else 0
+        barred = plan.bar and view.fill is not None
+        foot = self.theme.px(2.4) + self.theme.px(_BAR_MM) if barred else 0
         return round(lowest + foot)
 
     def _place(self, view: Countdown, plan: _Plan, width: int) -> list[Run]:

@@ -16,11 +16,11 @@ from PySide6.QtWidgets import (
 )
 
 from benchassist.ui.hands import Hands, OptionGroup
-from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.page import BACK, Page, PageLabel
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Field, FormView, Option
 
-COLUMN_MM = 96.0  # [mm] of a field with its label; a choice
+COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
 YES, NO = "yes", ""
 TITLE_MM = 5.4  # [mm] capitals of a page's title; a choice
@@ -55,12 +55,10 @@ class FormPage(Page):
         head.addWidget(self._title)
         head.addSpacing(theme.px(6.0))
         head.addWidget(self._note, 1, Qt.AlignmentFlag.AlignBaseline)
+        head.addWidget(self._options)
         box.addLayout(head)
+        box.addWidget(self._error)
         box.addWidget(self._scroll)
-        foot = QHBoxLayout()
-        foot.addWidget(self._error, 1)
-        foot.addWidget(self._options)
-        box.addLayout(foot)
         box.setStretchFactor(self._scroll, 1)
         self.set_theme(theme)
 
@@ -70,6 +68,7 @@ class FormPage(Page):
         self._title.setText(view.title)
         for part, text in ((self._note, view.note), (self._error, view.error)):
             part.setText(text)
+        self._error.setVisible(bool(view.error))
         self.setAccessibleName(view.title)
         self._options.show_view((Option(view.submit, "Enter", view.name),))
         if old is None or (old.name, old.fields) != (view.name, view.fields):
@@ -84,6 +83,10 @@ class FormPage(Page):
             else str(part.currentData())
             for name, part in self._inputs.items()
         }
+
+    def hints(self) -> tuple[str, ...]:
+        """Say how to go through the fields."""
+        return (BACK, "Tab: next field", "Up, Down: another choice")
 
     def begin(self) -> None:
         """Take the focus to the first field."""

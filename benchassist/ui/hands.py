@@ -162,8 +162,8 @@ class OptionGroup(QWidget):
     def _rows(self, width: int) -> list[tuple[list[tuple[OptionButton, int]], int]]:
         """Return rows of buttons with their widths, and their heights with the gap.
 
-        All stand in one row as wide as their words where that fits; else in columns
-        of one width.
+        All stand in one row as wide as their words where that fits; else in as many
+        columns as fit, each as wide as its own words ask.
         """
         gap, shown = self._theme.px(GAP_MM), list(self.buttons())
         natural = [button.natural_width() for button in shown]
@@ -174,10 +174,16 @@ class OptionGroup(QWidget):
                 (one, wide + wider) for one, wide in zip(shown, natural, strict=True)
             ]
             return [self._row(row)]
-        columns = max(1, (width + gap) // (max(natural, default=1) + gap))
-        each = (width - gap * (columns - 1)) // columns
+        widths = [width]
+        for columns in range(len(shown) - 1, 1, -1):
+            asked = [max(natural[column::columns]) for column in range(columns)]
+            spare = width - sum(asked) - gap * (columns - 1)
+            if spare >= 0:
+                widths = [each + spare // columns for each in asked]
+                break
+        columns = len(widths)
         return [
-            self._row([(one, each) for one in shown[first : first + columns]])
+            self._row(list(zip(shown[first : first + columns], widths, strict=False)))
             for first in range(0, len(shown), columns)
         ]
 

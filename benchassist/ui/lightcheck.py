@@ -97,6 +97,7 @@ class LightView(QWidget):
         self._plot = CurvePlot(theme, self)
         self._pool: list[LampButton] = []
         self.headline_px = 0
+        self.options_px = 0
 
     def show_view(self, view: LightCheck) -> None:
         """Show another light check."""
@@ -135,7 +136,11 @@ class LightView(QWidget):
             button.set_theme(theme)
 
     def arrange(self) -> None:
-        """Place all parts; at the left ``headline_px`` belong to the headline."""
+        """Place all parts.
+
+        At the left ``headline_px`` belong to the headline, at the right ``options_px``
+        at the foot to what a hand may accept.
+        """
         px = self._theme.px
         gap = px(10.0)
         half = (self.width() - gap) // 2
@@ -152,7 +157,7 @@ class LightView(QWidget):
             height = button.height_for(right)
             button.setGeometry(left, top, right, height)
             # A lamp that would be cut is left out; those that would do come first.
-            button.setVisible(top + height <= self.height())
+            button.setVisible(top + height <= self.height() - self.options_px)
             top += height + px(2.0)
 
     def _arrange_curves(self, width: int, top: int) -> None:

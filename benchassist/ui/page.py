@@ -13,6 +13,9 @@ from benchassist.ui.hold import OptionButton
 from benchassist.ui.theme import NEAR, PLAIN, READ, Theme
 from benchassist.ui.view import Option
 
+CELL_MARGIN_PX = 3
+BACK = "Esc: back to the bench"
+
 
 class PageLabel(QLabel):
     """A line of near text that wraps; ``role`` names its colour in the style sheet."""
@@ -52,6 +55,10 @@ class Page(QWidget):
         """Act on a key that no option wants; say whether the page did."""
         return False
 
+    def hints(self) -> tuple[str, ...]:
+        """Return what hands may do here beside the options."""
+        return (BACK,)
+
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         self._theme = theme
@@ -83,6 +90,8 @@ def style_sheet(theme: Theme) -> str:
     values = {
         **vars(theme.palette),
         "pad": f"{theme.px(2.0)}px",
+        # Qt keeps so much more beside the words of a cell than of a header.
+        "over": f"{theme.px(2.0) + CELL_MARGIN_PX}px",
         "radius": f"{theme.px(1.6)}px",
         "height": f"{theme.px(8.6)}px",
         "small": f"{theme.face(NEAR).font.pixelSize()}px",

@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from benchassist.domain.commands import ReportMishap
+from benchassist.domain.commands import FillGlycerine
+from benchassist.domain.decide import decide
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import (
     ExportDay,
@@ -17,7 +19,7 @@ from benchassist.ui.actions import (
 )
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
-from benchassist.ui.present import mishap, pages, tables
+from benchassist.ui.present import hands, mishap, pages, tables
 from benchassist.ui.present.pages import FormError, command_of
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
 from benchassist.ui.ruler import RulerPage
@@ -36,7 +38,9 @@ if TYPE_CHECKING:
     from benchassist.ui.settings import Settings
     from benchassist.ui.theme import Theme
 
-KEYS = {key: page for page, key, _ in pages.PAGES} | {"M": "more"}
+# Pages of hand actions, left after the one that was done.
+LEFT = ("more", "gear", "people", "claims", "learning", "confirm")
+KEYS = {key: page for page, key, _ in pages.PAGES} | {"M": "more", "O": "people"}
 KEYS |= {LIGHT_PAGES[page].key: page for page in FROM_BENCH}
 
 
@@ -62,6 +66,9 @@ class Pages(QObject):
         self.settings = settings
         self._name = ""
         self._case: TellMishap | None = None
+        self._whose = ""  # the part that a mishap is told of
+        self._filling: FillGlycerine | None = None
+        self._second = 0
         self._bench: Bench | None = None
         self._look: Theme | None = None
         self._form: FormPage | None = None
@@ -116,15 +123,23 @@ class Pages(QObject):
 
     def refresh(self) -> None:
         """Fill the open page anew after a hand action; the list of actions closes."""
-        if self._name in ("more", "gear", "people", "learning"):
+        if self._name in LEFT:
             self.leave()
+        elif self._name == "mishap" and self._told():
+            self.open("advice")
         elif self._name:
             self.open(self._name)
 
     def pass_time(self) -> None:
         """Let time pass on the page that is open."""
+        now = self._session.now()
         if self._light is not None and self._name in LIGHT_PAGES:
-            self._light.look(self._name, self._session.bench, self._session.now())
+            self._light.look(self._name, self._session.bench, now)
+        elif self._name in tables.LIVE and self._table is not None:
+            second, self._second = self._second, now.mono_ms // 1000
+            if second != self._second:
+                view = tables.TABLES[self._name](self._session.bench, now)
+                self._table.show_view(view)
 
     def leave(self) -> None:
         """Go back to the bench."""
@@ -169,8 +184,14 @@ class Pages(QObject):
             return setup(self.settings, Station(folder, mm, *self.outlets), error)
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
+        if name == "confirm" and self._filling is not None:
+            return hands.confirm(self._filling)
+        if name == "what-now":
+            self._whose = state.focus
         if name == "mishap" and self._case is not None:
-            return mishap.question(state, self._case, error)
+            return mishap.asked(state, self._whose, self._case, now)
+        if name == "advice":
+            return mishap.advice(state, self._whose)
         return tables.TABLES.get(name, pages.equipment)(state, now)
 
     def take(self, action: object) -> bool:
@@ -220,19 +241,14 @@ class Pages(QObject):
         self.restyled.emit()
 
     def tell(self, case: TellMishap) -> None:
-        """Ask a mishap's next question; after the last, do as its branch says."""
+        """Ask a mishap's next question; after the last, show its branch to be held."""
         self._case = case
-        if mishap.next_question(self._session.bench, case) is not None:
-            self.open("mishap")
-            return
-        part = self._session.bench.focus
-        command = ReportMishap(part, case.mishap, case.told)
-        refusal = self._session.handle(command, "hand").refusal
-        if refusal is not None:
-            self.said.emit(sentences(refusal.message, refusal.remedy))
-            self.open("what-now")
-        else:
-            self.open("advice")
+        self.open("mishap")
+
+    def _told(self) -> bool:
+        """Return whether the branch that was shown has been held."""
+        case, bench = self._case, self._session.bench
+        return case is not None and mishap.reported(bench, self._whose, case)
 
     def _submitted(self, name: str, values: dict[str, str]) -> None:
         try:
@@ -240,8 +256,20 @@ class Pages(QObject):
         except (FormError, ValueError) as error:
             self.open(name, str(error))
             return
+        if isinstance(command, FillGlycerine):
+            self._hold(name, command)
+            return
         refusal = self._session.handle(command, "hand").refusal
         if refusal is not None:
             self.open(name, sentences(refusal.message, refusal.remedy))
         else:
             self.leave()
+
+    def _hold(self, name: str, command: FillGlycerine) -> None:
+        """Ask for a hold on what a form told, once the bench would take it."""
+        refusal = decide(self._session.bench, command, self._session.now())
+        if isinstance(refusal, Refusal):
+            self.open(name, sentences(refusal.message, refusal.remedy))
+            return
+        self._filling = command
+        self.open("confirm")

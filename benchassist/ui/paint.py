@@ -6,6 +6,7 @@ measure what is shown. Nothing here knows what a bench is.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
@@ -24,6 +25,7 @@ from benchassist.ui.theme import Face, Theme
 from benchassist.ui.view import Tone
 
 V = TypeVar("V")
+_UNBROKEN = re.compile(r"\d\S* (?:s|min|h|nm|µm|mm|ms|%|°C)(?![^\s.,:;)])\S*|\S+")
 Reading = Literal["digits", "code", "must", "far", "near", "ornament"]
 
 
@@ -141,11 +143,12 @@ def draw_runs(painter: QPainter, runs: tuple[Run, ...]) -> None:
 def wrap(text: str, face: Face, width: float) -> list[str]:
     """Return ``text`` in lines no wider than ``width`` pixels, broken at spaces.
 
-    A word wider than a line is broken inside: nothing is ever cut away.
+    A number stays with its unit. A word wider than a line is broken inside: nothing
+    is ever cut away.
     """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _UNBROKEN.findall(text):
         candidate = f"{line} {word}" if line else word
         if face.width(candidate) <= width:
             line = candidate

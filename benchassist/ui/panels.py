@@ -13,6 +13,7 @@ from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Panel
 
 LEAST_WIDTH_MM = 62.0  # [mm] of a panel beside another one; a choice
+DRAWER_KEY = "F12"
 
 
 class _Placed(NamedTuple):
@@ -21,7 +22,10 @@ class _Placed(NamedTuple):
 
 
 class PanelGrid(Painted[tuple[Panel, ...]]):
-    """Panels side by side; those that do not fit whole are left to the drawer."""
+    """Panels side by side, the most important first.
+
+    Those that do not fit whole fold into one line that names them; a drawer has them.
+    """
 
     def spoken(self, view: tuple[Panel, ...]) -> str:
         """Return each panel's title, verdict and lines."""
@@ -31,34 +35,40 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
         )
 
     def height_for(self, width: int, available: int) -> int:
-        """Return the height of the panels that fit into ``available`` pixels."""
-        fitting = self._fitting(self.view or (), width, available)
-        return round(max((each.rect.bottom() for each in fitting), default=0))
+        """Return the height of what fits into ``available`` pixels."""
+        placed, _ = self._fitting(self.view or (), width, available)
+        return round(max((each.rect.bottom() for each in placed), default=0))
+
+    def folded(self, width: int, available: int) -> int:
+        """Return how many panels do not fit whole into ``available`` pixels."""
+        return self._fitting(self.view or (), width, available)[1]
 
     def lay(self, view: tuple[Panel, ...]) -> Iterator[Run]:
-        """Lay out the panels that fit."""
-        for placed in self._fitting(view, self.width(), self.height()):
+        """Lay out the panels that fit, and the line that names the others."""
+        for placed in self._fitting(view, self.width(), self.height())[0]:
             yield from placed.runs
 
     def draw(self, painter: QPainter, view: tuple[Panel, ...]) -> None:
         """Draw the grounds."""
         radius = self.theme.px(2.4)
-        for placed in self._fitting(view, self.width(), self.height()):
+        for placed in self._fitting(view, self.width(), self.height())[0]:
             panel(painter, placed.rect, radius, ground=self.theme.palette.card)
 
     def _fitting(
         self, view: tuple[Panel, ...], width: int, available: int
-    ) -> list[_Placed]:
-        """Place all panels, in smaller letters if need be, or as many as fit."""
-        placed: list[_Placed] = []
-        for cap_mm in (READ, NEAR):
-            placed = self._grid(view, width, available, cap_mm)
-            if len(placed) == len(view):
-                break
-        return placed
+    ) -> tuple[list[_Placed], int]:
+        """Place all panels, in smaller letters if need be, or else fold the last."""
+        for count in range(len(view), -1, -1):
+            for cap_mm in (READ, NEAR):
+                placed = self._grid(view[:count], width, cap_mm)
+                if view[count:]:
+                    placed.append(self._fold(view[count:], width, _foot(placed)))
+                if round(_foot(placed)) <= available:
+                    return placed, len(view) - count
+        return [], len(view)
 
     def _grid(
-        self, view: tuple[Panel, ...], width: int, available: int, cap_mm: float
+        self, view: tuple[Panel, ...], width: int, cap_mm: float
     ) -> list[_Placed]:
         gap = self.theme.px(3.0)
         columns = max(1, min(2, width // self.theme.px(LEAST_WIDTH_MM)))
@@ -72,8 +82,6 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
                 for number, one in enumerate(view[first : first + columns])
             ]
             height = max(one.rect.height() for one in row)
-            if top + height > available:
-                break
             for one in row:
                 one.rect.setHeight(height)
             placed += row
@@ -105,3 +113,21 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
                 runs.append(Run(part, x, line, read, palette.ink, ground))
         rect.setBottom(line + read.depth + theme.px(2.0))
         return _Placed(rect, tuple(runs))
+
+    def _fold(self, view: tuple[Panel, ...], width: int, top: float) -> _Placed:
+        """Place the line that names what is folded, by number where names are long."""
+        theme, palette = self.theme, self.theme.palette
+        face, pad = theme.face(NEAR, STRONG), theme.px(3.6)
+        names = ", ".join(f"{each.title} {each.verdict}".rstrip() for each in view)
+        text = f"{DRAWER_KEY}: {names}"
+        if face.width(text) > width - 2 * pad:
+            text = f"{DRAWER_KEY}: {len(view)} more"
+        top += theme.px(3.0) if top else 0.0
+        line = top + theme.px(2.4) + face.cap
+        rect = QRectF(0, top, width, line + theme.px(2.4) - top)
+        run = Run(text, pad, line, face, palette.quiet, palette.card)
+        return _Placed(rect, (run,))
+
+
+def _foot(placed: list[_Placed]) -> float:
+    return max((each.rect.bottom() for each in placed), default=0.0)

@@ -116,11 +116,13 @@ class Pedal(QObject):
         """Take the next key that is pressed for the pedal; Esc calls it off."""
         self._learning = True
 
-    def set_state(self, *, long_press: bool, two_due: bool) -> None:
-        """Say what a press may mean in the present state of the bench."""
+    def set_state(self, *, long_press: bool, two_due: bool, about: str = "") -> None:
+        """Say what a press may mean in the present state, and about what."""
         self._situation = replace(
             self._situation, long_press=long_press, two_due=two_due
         )
+        self._guard, answers = self._guard.turn(about)
+        self._tell(answers)
 
     def note_change(self) -> None:
         """Say that the program has just changed screen or part of its own accord."""

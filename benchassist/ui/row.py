@@ -41,8 +41,11 @@ class RowLayout:
         time = self._time()
         code_x = self.box.left() + self.theme.px(11.5 if self.low else 18.0)
         code = Run(self.row.code, code_x, first, face, palette.ink, ground)
-        rest = self._beside(code, time) if self.low else self._below(code, time)
-        return (time, code, *rest)
+        more = self._more(code)
+        beside = (more or code).rect.right() + self.theme.px(3.4)
+        lay = self._beside if self.low else self._below
+        rest = lay(code, beside, time)
+        return (time, code, *((more,) if more else ()), *rest)
 
     def draw(self, painter: QPainter) -> None:
         """Draw ground, shape, bar and text."""
@@ -97,6 +100,15 @@ class RowLayout:
         x = self.box.right() - self.theme.px(4.0) - face.width(self.row.right)
         return Run(self.row.right, x, self._first_line(face), face, ink, ground)
 
+    def _more(self, code: Run) -> Run | None:
+        """Lay out how many parts go through it together with this one."""
+        if not self.row.others:
+            return None
+        face, palette = self.theme.face(READ, STRONG), self.theme.palette
+        x = code.rect.right() + self.theme.px(2.4)
+        text = f"+{len(self.row.others)}"
+        return Run(text, x, code.baseline, face, palette.ink, self._ground())
+
     def _key(self, right: float, baseline: float) -> Iterator[Run]:
         """Lay out the key that brings this part to the front, ending at ``right``."""
         if self.row.key:
@@ -107,29 +119,32 @@ class RowLayout:
                 self.row.key, x, baseline, face, palette.quiet, ground, "ornament"
             )
 
-    def _beside(self, code: Run, time: Run) -> Iterator[Run]:
+    def _beside(self, code: Run, left: float, time: Run) -> Iterator[Run]:
         """Lay out key, class and line on the code's own line."""
         key_right = time.x - self.theme.px(6.0)
         key = list(self._key(key_right, code.baseline - self.theme.px(0.5)))
         yield from key
         right = key[0].x - self.theme.px(4.0) if key else time.x - self.theme.px(4.0)
-        left = code.rect.right() + self.theme.px(3.4)
         words = ", ".join(part for part in (self.row.klass, self.row.line) if part)
         if self.theme.face(READ).width(words) > right - left:
             words = self.row.line or self.row.klass
         yield from self._words(words, left, right, code.baseline, quiet=True)
 
-    def _below(self, code: Run, time: Run) -> Iterator[Run]:
+    def _below(self, code: Run, left: float, time: Run) -> Iterator[Run]:
         """Lay out the class beside the code, the line and the key below it."""
-        left = code.rect.right() + self.theme.px(3.4)
         right = time.x - self.theme.px(4.0)
-        yield from self._words(self.row.klass, left, right, code.baseline, quiet=True)
+        face, klass, line = self.theme.face(READ), self.row.klass, self.row.line
+        if left + face.width(klass) > right:
+            klass, line = "", ", ".join(part for part in (klass, line) if part)
+        yield from self._words(klass, left, right, code.baseline, quiet=True)
         second = code.baseline + self.theme.px(3.0 + READ)
         edge = self.box.right() - self.theme.px(5.4)
         key = list(self._key(edge, second))
         yield from key
         right = key[0].x - self.theme.px(4.0) if key else edge
-        yield from self._words(self.row.line, code.x, right, second)
+        if code.x + face.width(line) > right:
+            line = self.row.line or self.row.klass
+        yield from self._words(line, code.x, right, second)
 
     def _words(
         self,

@@ -33,7 +33,8 @@ Index = QModelIndex | QPersistentModelIndex
 ROW_ROLE = Qt.ItemDataRole.UserRole
 FILL_STEPS = 250  # a bar of 500 px does not move for less
 RING_STEPS = 36  # nor does the small ring of a low row
-EMPTY = "No part is in flight. Take one in by hand: open Parts."
+EMPTY = "No part is in flight. Take one in by hand: key N."
+PAGE_KEYS = {"PgDown": 1, "PgUp": -1}
 
 
 class RowsModel(QAbstractListModel):
@@ -56,7 +57,9 @@ class RowsModel(QAbstractListModel):
             return row
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             late = " late" if row.late else ""
-            return f"{row.word} {row.code}, {row.klass}, {row.line}, {row.right}{late}"
+            more = f" and {len(row.others)} more" if row.others else ""
+            told = (f"{row.code}{more}", row.klass, row.line, f"{row.right}{late}")
+            return f"{row.word} {', '.join(told)}"
         return None
 
     def show_rows(self, rows: tuple[Row, ...]) -> None:
@@ -118,7 +121,7 @@ class RowList(QListView):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setSelectionMode(QListView.SelectionMode.NoSelection)
-        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerItem)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setUniformItemSizes(True)
@@ -133,12 +136,12 @@ class RowList(QListView):
         if rows == self._rows:
             return
         old, self._rows = self._rows, rows
-        self._model.show_rows(rows)
-        if len(old) != len(rows):
+        if len(old) == len(rows):
+            self._model.show_rows(self._ordered())
+        else:
             self._choose_height()
-        front = [number for number, row in enumerate(rows) if row.focused]
-        if front and front != [number for number, row in enumerate(old) if row.focused]:
-            self.scrollTo(self._model.index(front[0]))
+        if _front(old) != _front(rows):
+            self.verticalScrollBar().setValue(0)
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
@@ -147,8 +150,13 @@ class RowList(QListView):
         self.viewport().update()
 
     def count(self) -> int:
-        """Return how many parts are in flight."""
-        return self._model.rowCount()
+        """Return how many rows there are."""
+        return len(self._rows)
+
+    def turn(self, pages: int) -> None:
+        """Go some pages down the list, or up where negative."""
+        bar = self.verticalScrollBar()
+        bar.setValue(bar.value() + pages * max(1, self.whole_rows()))
 
     def height_for(self, available: int) -> int:
         """Return the height of the rows that are seen whole in ``available`` pixels."""
@@ -156,9 +164,14 @@ class RowList(QListView):
         each = low if tall * self.count() > available else tall
         return each * min(self.count(), available // each)
 
+    def parts_seen(self) -> tuple[int, int]:
+        """Return how many parts the rows stand for that are seen, and all rows."""
+        counts = [1 + len(row.others) for row in self._ordered()]
+        return sum(counts[: self.whole_rows()]), sum(counts)
+
     def whole_rows(self) -> int:
         """Return how many rows are seen whole."""
-        return min(self.count(), self.height() // self._delegate.height())
+        return min(len(self._rows), self.height() // self._delegate.height())
 
     def layouts(self) -> tuple[RowLayout, ...]:
         """Return the rows that are seen whole, as they are laid out."""
@@ -182,19 +195,35 @@ class RowList(QListView):
         return self._delegate.theme.px(TALL_MM) * count > self.height()
 
     def _choose_height(self) -> None:
-        self._delegate.low = self._tight(self.count())
+        self._delegate.low = self._tight(len(self._rows))
+        self._model.show_rows(self._ordered())
         self.doItemsLayout()
-        front = [number for number, row in enumerate(self._rows) if row.focused]
-        if front:
-            self.scrollTo(self._model.index(front[0]))
+
+    def _ordered(self) -> tuple[Row, ...]:
+        """Return the rows with the one in front no lower than the last in sight."""
+        last, front = self.whole_rows() - 1, _front(self._rows)
+        if front is None or not 0 <= last < front:
+            return self._rows
+        rest = self._rows[:front] + self._rows[front + 1 :]
+        return (*rest[:last], self._rows[front], *rest[last:])
 
     def _pick(self, index: QModelIndex) -> None:
-        self.picked.emit(index.data(ROW_ROLE).code)
+        self.picked.emit(_next_of(index.data(ROW_ROLE)))
+
+
+def _front(rows: tuple[Row, ...]) -> int | None:
+    """Return the number of the row in front, if there is one."""
+    return next((number for number, row in enumerate(rows) if row.focused), None)
+
+
+def _next_of(row: Row) -> str:
+    """Return the part that picking ``row`` brings forward: itself, or its next one."""
+    return row.others[0] if row.focused and row.others else row.code
 
 
 @dataclass(frozen=True)
 class Seen:
-    """How many rows are seen of how many, and what a key would show instead."""
+    """How many parts are seen of how many, and what a key would show instead."""
 
     seen: int
     count: int
@@ -214,7 +243,7 @@ class RowsTitle(Painted[Seen]):
         face, small = self.theme.face(NEAR, STRONG), self.theme.face(NEAR)
         line = self.theme.px(1.0) + face.rise
         yield Run(_title(view), 0, line, face, palette.quiet, palette.ground)
-        x = self.width() - small.width(view.hint)
+        x = self.width() - small.width(view.hint) - self.theme.px(0.5)
         if view.hint and x > face.width(_title(view)):
             yield Run(view.hint, x, line, small, palette.quiet, palette.ground)
         if not view.count:
@@ -226,20 +255,21 @@ class RowsTitle(Painted[Seen]):
 
 def _title(view: Seen) -> str:
     if view.seen < view.count:
-        return f"IN FLIGHT, BY HARM: {view.seen} OF {view.count}"
+        return f"IN FLIGHT, BY HARM: {view.seen} OF {view.count} (PgDown)"
     return f"IN FLIGHT, BY HARM: {view.count}" if view.count else "IN FLIGHT"
 
 
 def part_of(rows: tuple[Row, ...], key: str) -> str:
     """Return the code of the part that ``key`` picks, or nothing.
 
-    A row may have a key of its own; Tab and Backtab go down and up from the part in
-    front.
+    A row may have a key of its own, which picks the next one of its basket when
+    pressed again; Tab and Backtab go down and up from the row in front.
     """
     if key in ("Tab", "Backtab") and rows:
         step = 1 if key == "Tab" else -1
-        front = [number for number, row in enumerate(rows) if row.focused]
-        at = front[0] if front else min(-step, 0)
+        front = _front(rows)
+        at = min(-step, 0) if front is None else front
         return rows[(at + step) % len(rows)].code
-    named = (row.code for row in rows if row.key and row.key.upper() == key.upper())
-    return next(named, "")
+    named = (row for row in rows if row.key and row.key.upper() == key.upper())
+    row = next(named, None)
+    return _next_of(row) if row else ""

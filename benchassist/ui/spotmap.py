@@ -14,7 +14,9 @@ from benchassist.ui.paint import Painted, Run, bar, panel
 from benchassist.ui.theme import HEAVY, MUST, NEAR, READ, STRONG
 from benchassist.ui.view import SpotMap
 
-MOST_IN_ROW = 5
+MOST_IN_ROW = 6
+MOST_RADIUS_MM = 12.0  # [mm] of a spot; a choice
+ARCH_RATIO = 0.85  # [ratio] an arch is at most so high for its width; a choice
 MOST_FACES = 6  # side by side, each with its name above
 _ARC_DEG = (176.0, 4.0)  # from the patient's right to the left, over the front teeth
 
@@ -46,7 +48,8 @@ class SegmentMap(Painted[SpotMap]):
     def spoken(self, view: SpotMap) -> str:
         """Return which spot has light and how many are done."""
         states = view.states[view.first : view.last]
-        now = f"spot {states.index('now') + 1} now, " if "now" in states else ""
+        lit = states.index("now") if "now" in states else -1
+        now = f"spot {self._number(view, view.first + lit)} now, " if lit >= 0 else ""
         return f"This segment: {now}{states.count('done')} of {len(states)} done"
 
     def lay(self, view: SpotMap) -> Iterator[Run]:
@@ -58,6 +61,8 @@ class SegmentMap(Painted[SpotMap]):
         rows = self._rows(view)
         named = len({spot_place(view.faces, row[0]).face for row in rows}) > 1
         number_face, now_face = theme.face(READ, STRONG), theme.face(MUST, HEAVY)
+        if now_face.width("00") > self._radius(view) * 2:
+            now_face = theme.face(READ, HEAVY)
         before = -1
         for row in rows:
             on = spot_place(view.faces, row[0]).face
@@ -76,9 +81,15 @@ class SegmentMap(Painted[SpotMap]):
                     "now": (palette.letters, palette.attention),
                     "done": (palette.letters, palette.measured),
                 }.get(state, (palette.ink, ground))
-                text = str(spot - view.first + 1)
+                text = str(self._number(view, spot))
                 x = centre.x() - used.width(text) / 2
                 yield Run(text, x, centre.y() + used.cap / 2, used, ink, on_ground)
+
+    def _number(self, view: SpotMap, spot: int) -> int:
+        """Return a spot's number on its face; where faces have one, in the segment."""
+        face, column = spot_place(view.faces, spot)
+        alone = not view.faces or view.faces[face][1] == 1
+        return spot - view.first + 1 if alone else column + 1
 
     def _names(self, view: SpotMap, row: range) -> Iterator[Run]:
         """Lay out each face's name above its only spot."""
@@ -131,7 +142,7 @@ class SegmentMap(Painted[SpotMap]):
 
     def _radius(self, view: SpotMap) -> float:
         wide, high = self._cell(view)
-        return min(self.theme.px(9.0), wide * 0.34, high * 0.34)
+        return min(self.theme.px(MOST_RADIUS_MM), wide * 0.34, high * 0.34)
 
     def _centre(self, view: SpotMap, spot: int) -> QPointF:
         wide, high = self._cell(view)
@@ -250,7 +261,9 @@ class CoatInset(Painted[SpotMap]):
         pad = self.theme.px(5.5)
         top = self.theme.px(12.5)
         foot = self.theme.px(10.0)
-        return QRectF(pad, top, self.width() - 2 * pad, self.height() - top - foot)
+        room = QRectF(pad, top, self.width() - 2 * pad, self.height() - top - foot)
+        over = max(0.0, room.height() - ARCH_RATIO * room.width()) / 2
+        return room.adjusted(0, over, 0, -over)
 
     def _centre(self, view: SpotMap) -> QPointF:
         frame = self._frame()

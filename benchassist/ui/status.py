@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt
@@ -11,15 +12,27 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from benchassist.ui.paint import Painted, Run
 from benchassist.ui.theme import NEAR, STRONG, Face
 
-STRONG_ITEMS = 2  # date and time, and the operator
 
+@dataclass(frozen=True)
+class Status:
+    """What the bar says: each item by what it is for.
 
-class Status(NamedTuple):
-    """What the bar says: items at the left, the store's mark, words at the right."""
+    ``alarms`` stand as long as they are true: they are never pushed out by others.
+    ``past`` says that the words at the right are an alarm too.
+    """
 
-    left: tuple[str, ...]
+    who_when: tuple[str, ...]
+    alarms: tuple[str, ...]
+    things: tuple[str, ...]
     mark: str
     right: str
+    past: bool = False
+
+
+class _Item(NamedTuple):
+    text: str
+    face: Face
+    ink: str
 
 
 class StatusBar(Painted[Status]):
@@ -27,7 +40,8 @@ class StatusBar(Painted[Status]):
 
     def spoken(self, view: Status) -> str:
         """Return all items."""
-        return ". ".join(part for part in (*view.left, view.mark, view.right) if part)
+        items = (*view.who_when, *view.alarms, *view.things, view.mark, view.right)
+        return ". ".join(item for item in items if item)
 
     def height_for(self, width: int) -> int:
         """Return the height that the bar needs at ``width`` pixels."""
@@ -52,39 +66,47 @@ class StatusBar(Painted[Status]):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
 
+    def _items(self, view: Status) -> list[_Item]:
+        """Return the items at the left, what must not be overlooked before the rest."""
+        palette = self.theme.palette
+        strong, plain = self.theme.face(NEAR, STRONG), self.theme.face(NEAR)
+        return [
+            *(_Item(text, strong, palette.ink) for text in view.who_when),
+            *(_Item(text, strong, palette.attention) for text in view.alarms),
+            *(_Item(text, plain, palette.quiet) for text in view.things),
+        ]
+
+    def _right(self, view: Status) -> _Item:
+        palette = self.theme.palette
+        ink = palette.attention if view.past else palette.quiet
+        return _Item(view.right, self.theme.face(NEAR), ink)
+
     def _place(self, view: Status, width: int) -> list[Run]:
         """Lay out the mark first, then the words at the right, then the items."""
-        strong, plain = self.theme.face(NEAR, STRONG), self.theme.face(NEAR)
+        strong, right = self.theme.face(NEAR, STRONG), self._right(view)
         edge = gap = self.theme.px(5.0)
         first = self.theme.px(4.0) + strong.cap
-        right_x = width - edge - plain.width(view.right)
+        right_x = width - edge - right.face.width(right.text)
         pill = strong.width(view.mark) + self.theme.px(6.0) if view.mark else 0.0
         limit = right_x - (pill + gap if view.mark else 0.0) - gap
         items: list[Run] = []
         x, line = float(edge), first
-        for number, text in enumerate(view.left):
-            face = strong if number < STRONG_ITEMS else plain
-            if items and x + face.width(text) > limit:
-                x, line, limit = float(edge), line + plain.pitch, float(width - edge)
-            items.append(self._run(text, x, line, face))
+        for item in self._items(view):
+            if items and x + item.face.width(item.text) > limit:
+                line += item.face.pitch
+                x, limit = float(edge), float(width - edge)
+            items.append(self._run(item, x, line))
             x = items[-1].rect.right() + gap
+        ends = (run.rect.right() for run in items if run.baseline == first)
+        left = max(ends, default=float(edge))
         if view.right:
-            items.insert(0, self._run(view.right, right_x, first, plain))
+            items.insert(0, self._run(right, right_x, first))
         if view.mark:
-            left = max(
-                (
-                    run.rect.right()
-                    for run in items
-                    if run.baseline == first and run.x < right_x
-                ),
-                default=float(edge),
-            )
             at = (left + right_x - strong.width(view.mark)) / 2
-            items.insert(0, self._run(view.mark, at, first, strong))
+            mark = _Item(view.mark, strong, self.theme.palette.ink)
+            items.insert(0, self._run(mark, at, first))
         return items
 
-    def _run(self, text: str, x: float, line: float, face: Face) -> Run:
-        palette = self.theme.palette
-        strong = face == self.theme.face(NEAR, STRONG)
-        ink = palette.ink if strong else palette.quiet
-        return Run(text, x, line, face, ink, palette.card)
+    def _run(self, item: _Item, x: float, line: float) -> Run:
+        ground = self.theme.palette.card
+        return Run(item.text, x, line, item.face, item.ink, ground)

@@ -13,10 +13,13 @@ from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLay
 
 from benchassist.ui.form import TITLE_MM
 from benchassist.ui.hands import Hands, OptionGroup
-from benchassist.ui.page import Page, PageLabel
-from benchassist.ui.theme import HEAVY, READ, Theme
+from benchassist.ui.page import BACK, Page, PageLabel
+from benchassist.ui.theme import HEAVY, READ, Face, Theme
 from benchassist.ui.view import TableView
 
+# [mm] capitals of the cells, the largest with which all of them fit; a choice
+SIZES_MM = (5.4, 4.6, READ)
+PAD_MM = 5.0  # [mm] beside the words of a cell
 _Action = QAbstractSlider.SliderAction
 SCROLLS = {
     "Up": _Action.SliderSingleStepSub,
@@ -41,6 +44,11 @@ class CellsModel(QAbstractTableModel):
         self.beginResetModel()
         self._view = view
         self.endResetModel()
+
+    @property
+    def view(self) -> TableView:
+        """What the cells are of."""
+        return self._view
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008, N802
         """Return how many rows there are."""
@@ -93,7 +101,6 @@ class TablePage(Page):
         self._table.setSelectionMode(QTableView.SelectionMode.NoSelection)
         self._table.setShowGrid(False)
         self._table.setAlternatingRowColors(True)
-        self._table.setWordWrap(False)
         self._table.verticalHeader().hide()
         across = self._table.horizontalHeader()
         across.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
@@ -116,9 +123,16 @@ class TablePage(Page):
         self._empty.setText(view.empty)
         self._empty.setVisible(not view.rows)
         self._table.setVisible(bool(view.rows))
+        # Where a column needs no title, the others need none either: a list of steps.
+        self._table.horizontalHeader().setVisible(all(view.headers))
         self._model.show_view(view)
         self._options.show_view(view.options)
         self.fit()
+
+    def hints(self) -> tuple[str, ...]:
+        """Say how to go through rows that do not all fit."""
+        more = self._table.isVisible() and self._table.verticalScrollBar().maximum()
+        return (BACK, "PgUp, PgDown: more rows") if more else (BACK,)
 
     def key(self, key: str) -> bool:
         """Scroll the table."""
@@ -131,10 +145,56 @@ class TablePage(Page):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         super().set_theme(theme)
-        face = theme.face(READ)
-        self._table.setFont(face.font)
-        self._table.horizontalHeader().setFont(face.font)
-        self._table.verticalHeader().setDefaultSectionSize(round(face.pitch * 1.4))
+        self.fit()
+
+    def fit(self) -> None:
+        """Show the cells as large as fits, and no row that would be cut."""
+        super().fit()
+        layout = self.layout()
+        if layout is None or not self._model.rowCount():
+            return
+        sizes = map(self._theme.face, SIZES_MM)
+        table, across = self._table, self._table.horizontalHeader()
+        room = self.contentsRect().height() - 2 * layout.contentsMargins().top()
+        for part in (self._title, self._note, self._options):
+            if not part.isHidden():
+                need = max(part.minimumHeight(), part.sizeHint().height())
+                room -= need + layout.spacing()
+        face = next(
+            (each for each in sizes if self._fits(each, room)), self._theme.face(READ)
+        )
+        table.setFont(face.font)
+        for drawn in (across, across.viewport()):  # which asks nobody while hidden
+            drawn.setFont(face.font)
+        table.verticalHeader().setDefaultSectionSize(_row_px(face))
+        table.resizeRowsToContents()
+        whole = self._head_px()
+        for row in range(self._model.rowCount()):
+            if whole + table.rowHeight(row) > room:
+                break
+            whole += table.rowHeight(row)
+        table.setFixedHeight(max(0, whole))
+
+    def _head_px(self) -> int:
+        header = self._table.horizontalHeader()
+        return 0 if header.isHidden() else header.sizeHint().height()
+
+    def _fits(self, face: Face, room: int) -> bool:
+        """Say whether all cells fit in one face, each on a single line."""
+        rows, head = self._model.view.rows, self._head_px()
+        if head:
+            rows = (self._model.view.headers, *rows)
+        widest = [max(map(face.width, column)) for column in zip(*rows, strict=True)]
+        pad = self._theme.px(PAD_MM)
+        wide = sum(widest) + pad * len(widest)
+        return (
+            wide <= self.width()
+            and _row_px(face) * self._model.rowCount() + head <= room
+        )
 
     def _tapped(self, index: QModelIndex) -> None:
         self.row_chosen.emit(index.row())
+
+
+def _row_px(face: Face) -> int:
+    return round(face.pitch * 1.25)

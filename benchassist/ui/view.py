@@ -27,12 +27,15 @@ class Band:
 
 @value
 class Countdown:
-    """The large digits and the lines beside them; ``big`` is "1:14" or "6"."""
+    """The large digits and the lines beside them; ``big`` is "1:14" or "6".
+
+    Without ``fill``, the share of the time that passed, there is no bar: nothing ends.
+    """
 
     big: str
     unit: str = ""
     lines: tuple[str, ...] = ()
-    fill: float = 0.0
+    fill: float | None = None
     late: bool = False
 
 
@@ -60,7 +63,7 @@ class Card:
 
 @value
 class Row:
-    """One part in flight in the list."""
+    """A part in flight in the list, and ``others`` that go through it together."""
 
     code: str
     klass: str
@@ -71,6 +74,7 @@ class Row:
     focused: bool = False
     late: bool = False
     key: str = ""
+    others: tuple[str, ...] = ()
 
 
 @value
@@ -166,7 +170,12 @@ class Undo:
 
 @value
 class BenchView:
-    """One look at the bench."""
+    """One look at the bench.
+
+    ``who_when`` is the time and the operator, ``alarms`` what must not be overlooked
+    (no sound; something due), ``status`` what equipment does; ``past`` says that the
+    light so far, in ``right_status``, is past a limit.
+    """
 
     status: tuple[str, ...]
     right_status: str
@@ -190,6 +199,9 @@ class BenchView:
     undo: Undo | None = None
     message: str = ""
     options: tuple[Option, ...] = field(default=())
+    who_when: tuple[str, ...] = ()
+    alarms: tuple[str, ...] = ()
+    past: bool = False
 
 
 @value

@@ -95,7 +95,9 @@ class Window(QMainWindow):
         self.bench.show_view(calmed(view) if still else view)
         means = meaning(state, now)
         self.pedal.set_state(
-            long_press=means.long_answer is not None, two_due=two_at_once(state, now)
+            long_press=means.long_answer is not None,
+            two_due=two_at_once(state, now),
+            about=means.about,
         )
 
     def _ask_who_is_next(self) -> None:

@@ -1,42 +1,32 @@
 """A screen, a clock that moves when told, and a bench to look at."""
 
-import importlib.util
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QWidget
 
 from benchassist.clock import SimulatedClock
 from benchassist.ui.bench import Bench
 from benchassist.ui.theme import load_fonts, load_palette, theme_for
 from benchassist.ui.ticker import Ticker
+from tests.ui import sample_views
+from tests.ui.measures import texts
 
 # Width and height in pixels, and mm a pixel: a 15.6 inch and a 24 inch screen.
 SCREENS = {"small": ((1366, 768), 0.253), "large": ((1920, 1080), 0.277)}
 
 
-def _load_samples():
-    path = Path(__file__).with_name("sample_views.py")
-    spec = importlib.util.spec_from_file_location("sample_views", path)
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-SAMPLES = _load_samples()
-
-
 def pytest_generate_tests(metafunc):
     """Run a test that takes ``look`` once for every sample of a state."""
     if "look" in metafunc.fixturenames:
-        metafunc.parametrize("look", SAMPLES.ALL.values(), ids=SAMPLES.ALL.keys())
+        metafunc.parametrize(
+            "look", sample_views.ALL.values(), ids=sample_views.ALL.keys()
+        )
 
 
 @pytest.fixture
 def samples():
-    return SAMPLES
+    return sample_views
 
 
 @pytest.fixture(scope="session")
@@ -95,18 +85,5 @@ def pass_time(clock, ticker):
 
 @pytest.fixture
 def shown():
-    """Return all text runs on the screen with their boxes in the bench's pixels."""
-
-    def collect(bench):
-        found = []
-        for widget in bench.findChildren(QWidget):
-            if not widget.isVisible() or not callable(getattr(widget, "runs", None)):
-                continue
-            inner = widget.viewport() if hasattr(widget, "viewport") else widget
-            offset = inner.mapTo(bench, inner.rect().topLeft())
-            found += [
-                (widget, run, run.rect.translated(offset)) for run in widget.runs()
-            ]
-        return found
-
-    return collect
+    """Return what finds all text runs on the screen."""
+    return texts

@@ -319,7 +319,7 @@ _STATES = ("done",) * 26 + ("now",) + ("open",) * 33
 WALK = replace(
     WAIT,
     band=Band("DO", "EX-22"),
-    headline="Biting face, spot 3 of 8",
+    headline="Biting face, spot 7 of 20",
     subline="Splint, peg blue tape. Coat 1, segment 4 of 8. Tip 1 to 3 mm off, never touching.",
     countdown=Countdown("6", "s left", ("of 11 s (lamp 96 %)",), 0.45),
     spots=SpotMap(

@@ -1,30 +1,16 @@
-"""What is shown can be read: measured on every state, on both screens, both themes.
+"""What is shown can be read: measured on every state, on both screens, both themes."""
 
-Must-read capitals are 8.7 mm, the part's code 17.5 mm, digits 26 mm, near text 3.3 mm;
-contrast is 7:1 plain (WCAG 2, level AAA) and 4.5:1 through orange glasses. Sizes
-follow from the visual angles of ISO 9241-3 as quoted, and common practice.
-"""
-
-import numpy as np
 import pytest
 from pyqtgraph import PlotWidget
-from PySide6.QtGui import QFontMetricsF, QImage
 from PySide6.QtWidgets import QLabel, QLineEdit, QTableView
 
 from benchassist.ui.entry import Entry
 from benchassist.ui.form import ChoiceBox, FormPage
+from benchassist.ui.paint import wrap
 from benchassist.ui.table import TablePage
-from benchassist.ui.theme import amber, contrast
-
-LEAST_MM = {
-    "digits": 26.0,
-    "code": 17.5,
-    "must": 8.7,
-    "far": 7.0,
-    "near": 3.3,
-    "ornament": 3.3,
-}
-FAR = ("digits", "code", "must", "far")
+from benchassist.ui.theme import READ
+from tests.ui import measures
+from tests.ui.measures import FAR, LEAST_MM, cap_mm, text_of
 
 
 @pytest.fixture(params=["small", "large"])
@@ -32,49 +18,20 @@ def screen(request):
     return request.param
 
 
-def text_of(runs, reading):
-    return " ".join(run.text for _, run, _ in runs if run.reading == reading)
+def test_capitals_are_as_high_as_the_distance_asks(show_bench, look, screen):
+    assert not measures.too_small(show_bench(look, screen))
 
 
-def test_capitals_are_as_high_as_the_distance_asks(show_bench, shown, look, screen):
-    bench = show_bench(look, screen)
-    mm_per_px = bench.theme.mm_per_px
-
-    too_small = [
-        (run.text, run.reading)
-        for _, run, _ in shown(bench)
-        if QFontMetricsF(run.face.font).capHeight() * mm_per_px < LEAST_MM[run.reading]
-    ]
-
-    assert not too_small
+def test_every_text_stands_whole_inside_its_widget(show_bench, look, screen):
+    assert not measures.cut(show_bench(look, screen))
 
 
-def test_every_text_stands_whole_inside_its_widget(show_bench, shown, look, screen):
-    bench = show_bench(look, screen)
-
-    cut = []
-    for widget, run, _ in shown(bench):
-        inner = widget.viewport() if hasattr(widget, "viewport") else widget
-        ink = run.face.metrics.tightBoundingRect(run.text)
-        ink.translate(run.x, run.baseline)
-        room = inner.rect().toRectF().adjusted(-1, -1, 1, 1)
-        if not room.contains(ink):
-            cut.append((type(widget).__name__, run.text, ink, room))
-
-    assert not cut
+def test_no_two_texts_run_into_each_other(show_bench, look, screen):
+    assert not measures.overlapping(show_bench(look, screen))
 
 
-def test_nothing_covers_a_far_text(show_bench, shown, look, screen):
-    bench = show_bench(look, screen)
-
-    for widget, run, box in shown(bench):
-        if run.reading in FAR:
-            for x, y in (
-                (box.left() + 2, box.center().y()),
-                (box.right() - 2, box.center().y()),
-            ):
-                on_top = bench.childAt(round(x), round(y))
-                assert on_top is widget, (run.text, on_top)
+def test_nothing_covers_a_far_text(show_bench, look, screen):
+    assert not measures.covered(show_bench(look, screen))
 
 
 def test_what_the_foot_needs_is_there_in_far_letters(show_bench, shown, look, screen):
@@ -92,39 +49,15 @@ def test_what_the_foot_needs_is_there_in_far_letters(show_bench, shown, look, sc
 
 
 @pytest.mark.parametrize("palette", ["dark", "light"])
-def test_text_stands_out_plain_and_through_orange_glasses(
-    show_bench, shown, look, palette
-):
-    for _, run, _ in shown(show_bench(look, "small", palette)):
-        plain = contrast(run.ink, run.ground)
-        through_glasses = contrast(amber(run.ink), amber(run.ground))
-
-        assert plain >= 7.0, run
-        assert through_glasses >= 4.5, run
+def test_text_stands_out_plain_and_through_orange_glasses(show_bench, look, palette):
+    assert not measures.faint(show_bench(look, "small", palette))
 
 
 @pytest.mark.parametrize("palette", ["dark", "light"])
 def test_the_ground_that_a_text_claims_is_the_ground_that_is_painted(
-    show_bench, shown, look, palette
+    show_bench, look, palette
 ):
-    bench = show_bench(look, "small", palette)
-    picture = bench.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
-    pixels = np.frombuffer(picture.constBits(), np.uint32)
-    pixels = pixels.reshape(picture.height(), -1) & 0xFFFFFF
-
-    wrong = []
-    for widget, run, box in shown(bench):
-        if bench.childAt(box.center().toPoint()) not in (widget, *widget.children()):
-            continue  # a near text under the message
-        part = pixels[
-            max(0, int(box.top())) : int(box.bottom()),
-            int(box.left()) : int(box.right()) + 1,
-        ]
-        values, counts = np.unique(part, return_counts=True)
-        if values[counts.argmax()] != int(run.ground[1:], 16):
-            wrong.append((run.text, run.ground, f"{values[counts.argmax()]:06x}"))
-
-    assert not wrong
+    assert not measures.wrong_grounds(show_bench(look, "small", palette))
 
 
 def test_the_mark_of_the_store_is_always_in_sight(show_bench, shown, look, screen):
@@ -200,8 +133,7 @@ def test_pages_are_read_near_and_leave_the_far_lines_in_sight(
         assert text_of(shown(bench), "code") == "EX-23"
         for kind in (QLabel, QLineEdit, ChoiceBox, QTableView):
             for part in page.findChildren(kind):
-                cap_mm = QFontMetricsF(part.font()).capHeight() * bench.theme.mm_per_px
-                assert cap_mm >= LEAST_MM["near"], part
+                assert cap_mm(part.font(), bench.theme) >= LEAST_MM["near"], part
 
 
 def test_the_plot_is_labelled_in_near_letters(samples, show_bench, screen):
@@ -209,10 +141,8 @@ def test_the_plot_is_labelled_in_near_letters(samples, show_bench, screen):
     plot = bench.findChild(PlotWidget)
     font = plot.getAxis("bottom").style["tickFont"]
 
-    cap_mm = QFontMetricsF(font).capHeight() * bench.theme.mm_per_px
-
     assert plot.isVisible()
-    assert cap_mm >= LEAST_MM["near"]
+    assert cap_mm(font, bench.theme) >= LEAST_MM["near"]
 
 
 def test_a_field_that_is_asked_for_is_whole_and_covers_nothing_far(
@@ -233,4 +163,23 @@ def test_a_field_that_is_asked_for_is_whole_and_covers_nothing_far(
         if widget.parent() is entry:
             assert widget.rect().toRectF().adjusted(-1, -1, 1, 1).contains(run.rect)
     field = entry.findChild(QLineEdit)
-    assert QFontMetricsF(field.font()).capHeight() * bench.theme.mm_per_px >= 3.3
+    assert cap_mm(field.font(), bench.theme) >= LEAST_MM["near"]
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("slow on this coat: 17 s, planned 15 s.", ("17 s,", "15 s.")),
+        ("tip 1 to 3 mm off, 96 % of 10 min", ("3 mm", "96 %", "10 min")),
+        ("3 splints", ("3",)),
+    ],
+)
+def test_a_number_stays_with_its_unit(themes, text, kept):
+    face = themes().face(READ)
+
+    for width in range(120, round(face.width(text)) + 20, 10):
+        lines = wrap(text, face, width)
+
+        assert " ".join(lines) == text
+        for words in kept:
+            assert any(words in line for line in lines)

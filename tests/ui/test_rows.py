@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from benchassist.ui.row import LOW_MM, TALL_MM
-from benchassist.ui.rows import ROW_ROLE, RowList, RowsModel
+from benchassist.ui.rows import ROW_ROLE, RowList, RowsModel, part_of
 
 
 @pytest.fixture
@@ -66,16 +66,40 @@ def test_the_height_given_holds_whole_rows_only(samples, rows, themes):
     assert rows.height_for(460) <= 460
 
 
-def test_the_part_in_front_is_scrolled_into_sight(samples, rows, qapp):
+def test_the_part_in_front_is_the_last_in_sight_where_it_stands_lower(samples, rows):
     many = tuple(
         replace(row, focused=number == len(samples.MANY_ROWS) - 1)
         for number, row in enumerate(samples.MANY_ROWS)
     )
     rows.show_view(many)
-    qapp.processEvents()
-    rows.show_view(many)
 
-    assert many[-1].code in [layout.row.code for layout in rows.layouts()]
+    seen = [layout.row.code for layout in rows.layouts()]
+
+    assert seen == [*(row.code for row in many[: len(seen) - 1]), many[-1].code]
+    assert len(seen) < len(many)
+
+
+def test_a_basket_is_one_row_that_its_key_goes_through(samples, rows):
+    front = replace(samples.ROWS[0], key="F1", others=("EX-92", "EX-93"))
+    behind = replace(samples.ROWS[1], key="F2", others=("EX-94",))
+    rows.show_view((front, behind))
+
+    assert part_of((front, behind), "F1") == "EX-92"
+    assert part_of((front, behind), "F2") == behind.code
+    assert "+2" in [run.text for run in rows.runs()]
+    assert rows.parts_seen() == (5, 5)
+
+
+def test_the_list_is_turned_by_whole_rows(samples, rows):
+    rows.resize(640, 200)
+    rows.show_view(samples.MANY_ROWS)
+    before = [layout.row.code for layout in rows.layouts()]
+
+    rows.turn(1)
+    after = [layout.row.code for layout in rows.layouts()]
+
+    assert len(after) == len(before) == rows.whole_rows()
+    assert not set(before) & set(after)
 
 
 def test_late_is_shown_by_inversion_and_not_by_colour_alone(samples, rows, themes):

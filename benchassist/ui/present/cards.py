@@ -41,7 +41,7 @@ def load_card(bench: Bench, part: Part) -> Card:
         (first, f"{count} {word} set on {part.box}{more}", "Door shut"),
         (
             Option(
-                "All three are so: hold",
+                "All three are so",
                 "Enter",
                 cm.ConfirmLoad(codes, part.box, count),
                 hold=True,
@@ -70,7 +70,7 @@ def submerge_card(bench: Bench, part: Part) -> Card:
         ),
         (
             Option(
-                "All three are so: hold",
+                "All three are so",
                 "Enter",
                 cm.ConfirmSubmerged(codes, part.box, part.vessel, count),
                 hold=True,
@@ -132,7 +132,7 @@ def flip_card(part: Part) -> Card:
         ),
         (
             Option(
-                f"Side {part.stage.side} is up: hold",
+                f"Side {part.stage.side} is up",
                 "Enter",
                 cm.ConfirmFlip(part.code),
                 hold=True,
@@ -152,7 +152,7 @@ def session_card(part: Part) -> Card:
         ),
         (
             Option(
-                "Both are so: hold",
+                "Both are so",
                 "Enter",
                 cm.OpenLampSession(part.lamp),
                 hold=True,
@@ -187,7 +187,7 @@ def hold_card(part: Part) -> Card:
         (f"{part.code} covered, dark, free of dust", "Second half later today"),
         (
             Option(
-                "It is covered: hold",
+                "It is covered",
                 "Enter",
                 cm.HoldPart(part.code, "second half later the same day"),
                 hold=True,
@@ -202,27 +202,25 @@ def resume_card(part: Part) -> Card:
     return Card(
         "On hold",
         ("Look at the part: clean, no dust, tack unchanged.",),
-        (Option("Go on: hold", "Enter", cm.ResumePart(part.code), hold=True),),
+        (Option("Go on", "Enter", cm.ResumePart(part.code), hold=True),),
     )
 
 
 def checks_card(bench: Bench, part: Part) -> Card:
     """Return the named checks as taps, then one signing hold."""
-    recipe = bench.recipe_of(part)
+    recipe, checks = bench.recipe_of(part), bench.checks_of(part)
     options = []
-    for n, name in enumerate(recipe.checks, start=1):
+    for n, name in enumerate(checks, start=1):
         done = part.checks.get(name)
         mark = {True: "✓ ", False: "failed: ", None: ""}[done]
         command = cm.RecordCheck(part.code, name, passed=True)
         tone = "good" if done else "plain"
         options.append(Option(f"{mark}{name}", str(n), command, tone=tone))  # type: ignore[arg-type]
-    missing = [name for name in recipe.checks if not part.checks.get(name)]
+    missing = [name for name in checks if not part.checks.get(name)]
     if missing:
         first = cm.RecordCheck(part.code, missing[0], passed=False)
-        number = recipe.checks.index(missing[0]) + 1
-        options.append(
-            Option(f"check {number} failed", "F", first, hold=True, tone="stop")
-        )
+        number = checks.index(missing[0]) + 1
+        options.append(Option(f"{number} failed", "F", first, hold=True, tone="stop"))
     else:
         options.append(
             Option(

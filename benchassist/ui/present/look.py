@@ -8,7 +8,7 @@ from benchassist.domain.advice import Advice, answer
 from benchassist.domain.ledger import owed
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit
-from benchassist.domain.pedal import Meaning, meaning
+from benchassist.domain.pedal import Meaning, meaning, standing
 from benchassist.domain.queue import ranked
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
@@ -17,7 +17,7 @@ from benchassist.domain.words import clock
 from benchassist.ui.present import advice as said
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
-from benchassist.ui.present.shown import Now
+from benchassist.ui.present.shown import Now, percent
 from benchassist.ui.view import Bar, BenchView, Panel, Undo
 
 if TYPE_CHECKING:
@@ -45,12 +45,15 @@ def look(
     advice = advice or answer(bench, now)
     pedal = meaning(bench, now)
     part = bench.focused
-    shown = now_for(bench, part, pedal.row.situation, now)
+    stands = standing(bench, now)  # whatever else falls due at this moment
+    shown = now_for(bench, part, stands, now)
     needs = ranked(bench, now)
-    far_only = pedal.row.situation in WALKING
+    # Whoever has both hands on a coat sees that coat; at a card all the rest again.
+    far_only = stands in WALKING and shown.card is None
+    lamp_on = _lamp_on(bench, now, summed=advice is not UNASKED)
     return BenchView(
-        status=(*_status(bench, now), *heard),
-        right_status=_lamp_on(bench, now, summed=advice is not UNASKED),
+        status=_things(bench, now),
+        right_status=lamp_on,
         mark=MARKS.get(bench.store.kind, "") if bench.store else "",
         band=shown.band,
         headline=shown.headline,
@@ -65,23 +68,34 @@ def look(
         card=shown.card,
         next_line=said.next_line(bench, part, advice),
         pedal_line=pedal.line,
-        hints=_hints(pedal),
+        hints=_hints(pedal, bench.basket_of(part) if part else ()),
         right_hint=shown.right_hint
         or _advised(bench, part)
         or said.then_line(bench, part, advice),
         cautions=STAGES[part.stage.kind].cautions if part else (),
         undo=_undo(bench, now),
         message=message,
+        who_when=_who_when(bench, now, offered=not far_only),
+        alarms=heard,
+        past="PAST" in lamp_on,
+        options=() if shown.spots else hands.confirm_options(bench),
     )
 
 
-def _status(bench: Bench, now: Instant) -> tuple[str, ...]:
+def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:
     local = now.local()
-    told = [f"{local:%a} {local.day} {local:%b}  {local:%H:%M}"]
-    told.append(bench.operator or "no operator")
+    when = f"{local:%a} {local.day} {local:%b}  {local:%H:%M}"
+    who = bench.operator or "no operator"
+    if bench.unconfirmed:
+        who = f"{who} unconfirmed: claim, key O" if offered else f"{who} unconfirmed"
+    return when, who
+
+
+def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
+    told = []
     part = bench.focused
     if part and part.lamp in bench.lamps:
-        told.append(f"{part.lamp} {output_share(bench, part.lamp):.0%}")
+        told.append(f"{part.lamp} {percent(output_share(bench, part.lamp))}")
     for box in bench.boxes.values():
         run = next((run for run in bench.runs.values() if run.box == box.code), None)
         if run is None:
@@ -110,8 +124,8 @@ def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> str:
 
 
 def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:
-    if part is None:
-        return ()
+    if part is None or bench.handed is not None:
+        return shown.panels
     recipe = bench.recipe_of(part)
     record = f" ({recipe.record_no})" if recipe.record_no else ""
     status = f"{recipe.status}{record}"
@@ -166,12 +180,14 @@ def _seen(low: int, high: int, of: int) -> str:
     return f"{low} of {of}" if low == high else f"{low} to {high} of {of}"
 
 
-def _hints(pedal: Meaning) -> tuple[str, ...]:
+def _hints(pedal: Meaning, basket: tuple[str, ...]) -> tuple[str, ...]:
     long = pedal.row.long_text
     told = (
         "long press does nothing here" if long == "nothing" else f"long press: {long}"
     )
-    return (told, "F1 to F9, Tab: another part", "W: what now?", "M: more")
+    again = ", again: its basket" if len(basket) > 1 else ""
+    other = f"F1 to F9, Tab: another part{again}"
+    return (told, other, "W: what now?", "M: more")
 
 
 def _advised(bench: Bench, part: Part | None) -> str:

@@ -11,11 +11,12 @@ from benchassist.domain.gates import ask_for, first_shut, is_open, judged
 from benchassist.domain.gates.verdict import Gate, Verdict
 from benchassist.domain.ledger import remaining
 from benchassist.domain.queue import need
+from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
-from benchassist.domain.words import clock, listed, sentences, unit_word
-from benchassist.ui.present import cards, people, walk
+from benchassist.domain.words import clock, listed, unit_word
+from benchassist.ui.present import cards, mishap, people, walk
 from benchassist.ui.present.advice import together
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
@@ -52,11 +53,13 @@ class Front:
 
 
 def now_for(bench: Bench, part: Part | None, situation: str, now: Instant) -> Now:
-    """Return what to show for the part in front in its situation."""
+    """Return what to show for the part in front where it stands."""
     if situation == "locked":
         return _locked(part)
     if situation == "away":
         return people.away(bench, now)
+    if situation == "handed":
+        return people.handed(bench, now)
     if part is None:
         return _nobody(bench)
     if isinstance(part.phase, Closed):
@@ -127,9 +130,16 @@ def _soaking(front: Front) -> Now:
         fill = spent / (stage.max_s * MS)
         big = Countdown(clock(found.harm_ms), "to the latest", _told(lines[1:]), fill)
     else:
-        big = Countdown(clock(-found.due_ms), "since it is ready", _told(lines), 1.0)
+        big = Countdown(clock(-found.due_ms), "since ready", _told(lines), 1.0)
     headline = "Take out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
-    return Now(Band("DO", part.code), headline, front.subline(), big)
+    told = front.subline()
+    return Now(Band("DO", part.code), headline, told, big, right_hint=_quiet(front))
+
+
+def _quiet(front: Front) -> str:
+    """Return until when the sound of what is due rests, if it does."""
+    until = quiet_until(front.bench, front.part, front.now)
+    return f"quiet until {until.local():%H:%M:%S}" if until else ""
 
 
 def found_spent(front: Front) -> int:
@@ -170,7 +180,7 @@ def _run_due(front: Front) -> Now:
         f"{front.part.stage.title}: what did the box show?",
         front.subline(),
         card=cards.run_end_card(front.bench, front.part),
-        right_hint="nothing is credited until it is told",
+        right_hint=_quiet(front) or "nothing is credited until it is told",
     )
 
 
@@ -280,6 +290,12 @@ def _sign(front: Front) -> Now:
     )
 
 
+def _scrap(front: Front) -> Now:
+    card = mishap.scrap_card(front.bench, front.part)
+    headline = "Scrap it, or keep it?"
+    return Now(Band("ASK", front.part.code), headline, front.subline(), card=card)
+
+
 # --- stops ----------------------------------------------------------------------
 
 
@@ -292,38 +308,34 @@ def _shut(front: Front) -> Now:
     coat = STAGES[part.stage.kind].mode == "coat"
     card = _accept(gate, verdict, part)
     light = light_view(bench, part, verdict) if gate.code == "light-check" else None
-    told = sentences(verdict.sentence, verdict.remedy)
+    told = _told([verdict.sentence, verdict.remedy])
     return Now(
         Band("STOP", part.code),
         "Do not wet the brush" if coat else f"Not yet: {verdict.sentence}",
-        told if light is None else "",
+        front.subline() if light is None else "",
         gates=gate_rows(front),
         light=light,
         card=card,
         right_hint="a hand may accept this, with a reason"
         if card
-        else "no key passes this check; the attempt is on the record",
+        else "no key passes this; the attempt is on the record",
         panels=(
-            *(() if light else (_gate_panel(gate, verdict),)),
+            *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
             *people.why(bench, gate),
         ),
     )
 
 
-def _gate_panel(gate: Gate, verdict: Verdict) -> Panel:
-    return Panel(
-        gate.title.upper(),
-        verdict.level.upper(),
-        TONES[verdict.level],
-        _told([verdict.sentence, verdict.remedy]),
-    )
+def _gate_panel(gate: Gate, verdict: Verdict, lines: tuple[str, ...]) -> Panel:
+    level = verdict.level
+    return Panel(gate.title.upper(), level.upper(), TONES[level], lines)
 
 
 def _accept(gate: Gate, verdict: Verdict, part: Part) -> Card | None:
     if not gate.acceptable or not verdict.scope or verdict.level != "marginal":
         return None
     option = Option(
-        "Accept with a reason: hold",
+        "Accept with a reason",
         "A",
         Gap(AcceptGate(gate.code, part.code, ""), "reason"),
         hold=True,
@@ -377,5 +389,6 @@ _SCREENS: dict[str, Screen] = {
     "paused": _paused,
     "wet-hold": _paused,
     "on-hold": _on_hold,
+    "scrap": _scrap,
     "sign": _sign,
 }

@@ -13,6 +13,7 @@ from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.rows import doing
+from benchassist.ui.present.shown import percent
 from benchassist.ui.view import Field, FormView, Option, TableView
 
 if TYPE_CHECKING:
@@ -23,6 +24,8 @@ NONE: Choices = (("", "none"),)
 PAGES = (
     ("intake", "N", "New part"),
     ("equipment", "Q", "Equipment"),
+    ("plan", "P", "Appointment"),
+    ("people", "J", "People, hand-over"),
     ("day", "Y", "Day and export"),
     ("setup", "S", "Set-up"),
     ("pairing", "L", "Light"),
@@ -78,7 +81,7 @@ def intake(bench: Bench, error: str = "") -> FormView:
         Field("finish", "Finish", "choice", "coat", finish),
         Field("cover", "Second half", "choice", "glycerine", cover),
         Field("hold", "Second half later today", "check"),
-        Field("mouth", "Back from the mouth: coat again only", "check"),
+        Field("mouth", "Back from the mouth", "check", help="coat again only"),
         Field("lamp", "Lamp", "choice", choices=_codes(tuple(bench.lamps)) or NONE),
         Field(
             "box", "Curing box", "choice", choices=_codes(tuple(bench.boxes)) or NONE
@@ -99,7 +102,7 @@ def equipment(bench: Bench, now: Instant) -> TableView:
     for lamp in bench.lamps.values():
         age_h = reading_age_h(bench, lamp.code, now)
         read = f"read {age_h:.0f} h ago" if age_h < 1e6 else "never read"  # noqa: PLR2004 - infinite
-        share = f"{output_share(bench, lamp.code):.0%} of baseline"
+        share = f"{percent(output_share(bench, lamp.code))} of baseline"
         rows.append((lamp.code, lamp.title, f"spectrum {lamp.knowledge}", share, read))
     for box in bench.boxes.values():
         counts = f"{box.rate_hz:g} flashes/s" if box.unit == "flash" else "seconds"
@@ -198,12 +201,18 @@ def day(bench: Bench, now: Instant) -> TableView:
         Gap(ExportDay(now.day()), "out"),
         needs_text="Folder to write CSV and JSON Lines to",
     )
+    cards = Option(
+        "Cards for paper",
+        "C",
+        Gap(ExportDay(now.day(), what="cards"), "out"),
+        needs_text="Folder to write a card of each part in flight to",
+    )
     return TableView(
         f"Day {now.day()}",
         ("Code", "What", "State", "Due", "Open deviations"),
         tuple(rows),
         "No part was taken in today. Key N takes one in.",
-        (export,),
+        (export, cards),
         note="Closed parts of earlier days are in the export of their day.",
     )
 

@@ -15,8 +15,13 @@ from benchassist.ui.view import (
 from benchassist.value import value
 
 
+def percent(share: float) -> str:
+    """Return a share, 0 to 1, in whole per cent with the space that SI asks for."""
+    return f"{100 * share:.0f} %"
+
+
 def late_countdown(
-    ms: float, lines: tuple[str, ...] = (), fill: float = 1.0
+    ms: float, lines: tuple[str, ...] = (), fill: float | None = 1.0
 ) -> Countdown:
     """Return a countdown that has run out, counting up."""
     big, _, unit = late(ms).partition(" ")

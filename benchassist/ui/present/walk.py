@@ -9,9 +9,10 @@ from benchassist.domain.coat import answer_for, face_of, lit_ms, next_segment
 from benchassist.domain.deciders.coat import must_look
 from benchassist.domain.light import output_share
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
+from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.ui.present.cards import coat_card
-from benchassist.ui.present.shown import Now, late_countdown
+from benchassist.ui.present.shown import Now, late_countdown, percent
 from benchassist.ui.view import Band, Countdown, GateRow, SpotMap
 
 if TYPE_CHECKING:
@@ -30,10 +31,10 @@ def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) ->
     spots = segment.last - segment.first
     told = (
         f"{spots} spots of {answer.seconds} s with {part.lamp}, "
-        f"{clock(segment.wet_s * MS)} of {clock(_limit(bench, part))} wet"
+        f"{clock(segment.wet_s * MS)} of {clock(wet_limit_ms(bench, part))} wet"
     )
     work = part.work.get(part.stage.layer)
-    states = work.spots if work else ("open",) * bench.recipe_of(part).spots
+    states = work.spots if work else ("open",) * bench.spots_of(part)
     return Now(
         Band("DO", part.code),
         f"{title}: wet the brush",
@@ -73,7 +74,7 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     if not isinstance(phase, Walking):
         return Now(Band("DO", part.code), part.stage.title, subline)
     face, number, of = face_of(bench, part, phase.spot)
-    share = f"lamp {output_share(bench, phase.lamp):.0%}"
+    share = f"lamp {percent(output_share(bench, phase.lamp))}"
     whole = phase.light_ms // MS
     if now.since(phase.lit) < 0:
         left = math.ceil(phase.lit.since(now) / MS)
@@ -106,10 +107,10 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     face, number, of = face_of(bench, part, phase.spot)
     look_first = must_look(bench, part, phase, now)
     wet = now.since(phase.wet_since)
-    left = _limit(bench, part) - wet
-    fill = min(1.0, wet / max(1, _limit(bench, part)))
+    left = wet_limit_ms(bench, part) - wet
+    fill = min(1.0, wet / max(1, wet_limit_ms(bench, part)))
     big = (
-        Countdown(clock(left), "to the wet limit", fill=fill)
+        Countdown(clock(left), "to wet limit", fill=fill)
         if left > 0
         else late_countdown(-left)
     )
@@ -126,10 +127,6 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         card=coat_card(part) if look_first else None,
         spots=None if look_first else _wet_map(bench, part, phase, now),
     )
-
-
-def _limit(bench: Bench, part: Part) -> int:
-    return bench.recipe_of(part).wet_limit_s * MS
 
 
 def _spots(bench: Bench, part: Part, first: int, last: int) -> str:
@@ -156,7 +153,7 @@ def _wet_map(
     if not isinstance(phase, Brushing):
         states[phase.spot] = "now" if isinstance(phase, Walking) else "broken"
     wet = now.since(phase.wet_since)
-    whole = _limit(bench, part)
+    whole = wet_limit_ms(bench, part)
     return _map(
         bench,
         part,
@@ -177,7 +174,7 @@ def _map(  # noqa: PLR0917 - a row of plain values for one picture
     wet_text: str = "",
     wet_fill: float = 0.0,
 ) -> SpotMap:
-    faces = tuple((face.title, face.spots) for face in bench.recipe_of(part).faces)
+    faces = tuple((face.title, face.spots) for face in bench.faces_of(part))
     return SpotMap(
         f"{part.stage.title}, {len(states)} spots",
         states,

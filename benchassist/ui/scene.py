@@ -1,0 +1,57 @@
+"""What is to be placed, and how near things give way to far ones."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.view import BenchView
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What is to be placed: the view, and what the hands have opened.
+
+    ``drawer`` counts the drawers from 1; 0 is none.
+    """
+
+    view: BenchView
+    page: QWidget | None
+    drawer: int
+
+
+class Squeeze(NamedTuple):
+    """How near things give way: far ones across, no cautions, no hints, no list."""
+
+    across: bool = False
+    cautions: bool = True
+    hints: bool = True
+    near: bool = True
+
+
+BARE = Squeeze(across=True, cautions=False, hints=False)
+# A card is never cut: before it gives room, what stands beside it goes.
+SQUEEZES = (Squeeze(), Squeeze(across=True), BARE, BARE._replace(near=False))
+WITH_CARD = (
+    Squeeze(),
+    Squeeze(cautions=False),
+    Squeeze(cautions=False, hints=False),
+    BARE,
+)
+
+
+def structure(view: BenchView) -> tuple[BenchView, int]:
+    """Return what of a look decides where things stand."""
+    countdown, spots = view.countdown, view.spots
+    if countdown is not None and countdown.fill is not None:
+        countdown = replace(countdown, fill=0.0)
+    fixed = replace(
+        view,
+        rows=(),
+        band=replace(view.band, fill=0.0),
+        countdown=countdown,
+        spots=spots and replace(spots, states=(), wet_fill=0.0, wet_text=""),
+    )
+    return fixed, len(view.rows)

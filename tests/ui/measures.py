@@ -1,0 +1,182 @@
+"""What is measured on a window: the text on it, its size, its room, its contrast.
+
+Must-read capitals are 8.7 mm, the part's code 17.5 mm, digits 26 mm, near text 3.3 mm;
+contrast is 7:1 plain (WCAG 2, level AAA) and 4.5:1 through orange glasses. Sizes
+follow from the visual angles of ISO 9241-3 as quoted, and common practice.
+"""
+
+from itertools import combinations
+
+import numpy as np
+from PySide6.QtGui import QFontMetricsF, QImage
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.theme import amber, contrast
+
+LEAST_MM = {
+    "digits": 26.0,
+    "code": 17.5,
+    "must": 8.7,
+    "far": 7.0,
+    "near": 3.3,
+    "ornament": 3.3,
+}
+FAR = ("digits", "code", "must", "far")
+LEAST_PLAIN, LEAST_AMBER = 7.0, 4.5
+# What each encoded value is worth in light (WCAG 2 definition).
+LINEAR = np.array(
+    [
+        v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4
+        for v in np.arange(256) / 255
+    ]
+)
+
+
+def inner_of(widget):
+    """Return what a widget paints its text on."""
+    return widget.viewport() if hasattr(widget, "viewport") else widget
+
+
+def texts(bench):
+    """Return all text runs on the screen with their boxes in the bench's pixels."""
+    found = []
+    for widget in bench.findChildren(QWidget):
+        if not widget.isVisible() or not callable(getattr(widget, "runs", None)):
+            continue
+        inner = inner_of(widget)
+        offset = inner.mapTo(bench, inner.rect().topLeft())
+        found += [(widget, run, run.rect.translated(offset)) for run in widget.runs()]
+    return found
+
+
+def text_of(runs, reading):
+    """Return all words of one reading as one text."""
+    return " ".join(run.text for _, run, _ in runs if run.reading == reading)
+
+
+def cap_mm(font, theme):
+    """Return the height of a font's capitals on the glass."""
+    return QFontMetricsF(font).capHeight() * theme.mm_per_px
+
+
+def too_small(bench):
+    """Return the texts whose capitals are lower than their distance asks."""
+    return [
+        (run.text, run.reading)
+        for _, run, _ in texts(bench)
+        if cap_mm(run.face.font, bench.theme) < LEAST_MM[run.reading]
+    ]
+
+
+def ink_of(run):
+    """Return the box of what a run paints, in its widget's pixels."""
+    ink = run.face.metrics.tightBoundingRect(run.text)
+    ink.translate(run.x, run.baseline)
+    return ink
+
+
+def cut(bench):
+    """Return the texts that do not stand whole inside their widget."""
+    found = []
+    for widget, run, _ in texts(bench):
+        room = inner_of(widget).rect().toRectF().adjusted(-1, -1, 1, 1)
+        if not room.contains(ink_of(run)):
+            found.append((type(widget).__name__, run.text, ink_of(run), room))
+    return found
+
+
+def covered(bench):
+    """Return the far texts that something else lies on."""
+    found = []
+    for widget, run, box in texts(bench):
+        if run.reading in FAR:
+            for x in (box.left() + 2, box.center().x(), box.right() - 2):
+                on_top = bench.childAt(round(x), round(box.center().y()))
+                if on_top is not widget:
+                    found.append((run.text, on_top))
+    return found
+
+
+def overlapping(bench):
+    """Return the pairs of texts of one widget that run into each other."""
+    found = []
+    for widget in {widget for widget, _, _ in texts(bench)}:
+        runs = [(run, ink_of(run)) for run in widget.runs() if run.text.strip()]
+        found += [
+            (one.text, other.text)
+            for (one, box), (other, beside) in combinations(runs, 2)
+            if box.adjusted(0.5, 0.5, -0.5, -0.5).intersects(beside)
+        ]
+    return found
+
+
+def faint(bench):
+    """Return the texts whose colours are too near to each other, plain or in amber."""
+    pairs = {(run.ink, run.ground): run for _, run, _ in texts(bench)}
+    return [
+        run.text
+        for (ink, ground), run in pairs.items()
+        if contrast(ink, ground) < LEAST_PLAIN
+        or contrast(amber(ink), amber(ground)) < LEAST_AMBER
+    ]
+
+
+def pixels_of(picture):
+    """Return a picture as rows of 0xrrggbb."""
+    plain = picture.convertToFormat(QImage.Format.Format_RGB32)
+    rows = np.frombuffer(plain.constBits(), np.uint32).reshape(plain.height(), -1)
+    return (rows & 0xFFFFFF).copy()
+
+
+def contrasts(values, ground):
+    """Return the contrast ratios of many 0xrrggbb against one (WCAG 2 definition)."""
+    one, many = _luminances(np.array([ground])), _luminances(values)
+    return (np.maximum(one, many) + 0.05) / (np.minimum(one, many) + 0.05)
+
+
+def _luminances(values):
+    """Return relative luminances."""
+    channels = (values >> 16, values >> 8 & 0xFF, values & 0xFF)
+    red, green, blue = (LINEAR[channel] for channel in channels)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def own_pixels(bench):
+    """Yield each text with the colours it is painted in, and how often each occurs."""
+    pixels = pixels_of(bench.grab().toImage())
+    for widget, run, box in texts(bench):
+        if bench.childAt(box.center().toPoint()) not in (widget, *widget.children()):
+            continue  # a near text under a message
+        rows = slice(max(0, int(box.top())), int(box.bottom()))
+        columns = slice(max(0, int(box.left())), int(box.right()) + 1)
+        yield run, *np.unique(pixels[rows, columns], return_counts=True)
+
+
+def faint_in_picture(bench):
+    """Return the texts that are painted too faintly, plain or in amber.
+
+    Of each text's own pixels the most frequent colour is its ground; its letters
+    must hold one that stands out against it. Amber is what the glasses leave of each
+    colour: half of the green, no blue.
+    """
+    found = []
+    for run, values, counts in own_pixels(bench):
+        ground = values[counts.argmax()]
+        plain = contrasts(values, ground).max()
+        seen = contrasts(_through_glasses(values), _through_glasses(ground)).max()
+        if plain < LEAST_PLAIN or seen < LEAST_AMBER:
+            found.append((run.text, f"{ground:06x}", plain, seen))
+    return found
+
+
+def _through_glasses(values):
+    return (values & 0xFF0000) | ((values >> 8 & 0xFF) // 2 << 8)
+
+
+def wrong_grounds(bench):
+    """Return the texts that are painted on another ground than they claim."""
+    return [
+        (run.text, run.ground, f"{values[counts.argmax()]:06x}")
+        for run, values, counts in own_pixels(bench)
+        if values[counts.argmax()] != int(run.ground[1:], 16)
+    ]

@@ -1,0 +1,85 @@
+"""What the window has a worker write: the day's logs, and cards for paper."""
+
+from functools import partial
+
+import pytest
+
+from benchassist.clock import RealClock
+from benchassist.domain import commands as cm
+from benchassist.journal.writing import Journal
+from benchassist.records.card import CardError
+from benchassist.rehearsal.demo import build_training
+from benchassist.session import Session
+from benchassist.ui.actions import ExportDay
+from benchassist.ui.jobs import Exporter
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.pages import day
+from benchassist.ui.worker import Job
+
+
+@pytest.fixture
+def running(tmp_path):
+    """Return a session that holds its store, and the folder."""
+    folder = tmp_path / "store"
+    build_training(folder, RealClock(), zone="UTC")
+    session = Session(Journal.open(folder), RealClock())
+    session.handle(cm.ClaimStation("OP-9"))
+    yield session, folder
+    session.close()
+
+
+def option(session, text):
+    (found,) = (
+        each for each in day(session.bench, session.now()).options if each.text == text
+    )
+    return found
+
+
+def test_the_day_page_offers_cards_beside_the_export_on_a_key_of_its_own(running):
+    session, _ = running
+    options = day(session.bench, session.now()).options
+
+    assert option(session, "Cards for paper").needs_text
+    assert len({each.key for each in options}) == len(options)
+
+
+def test_cards_are_written_where_a_hand_typed_while_the_window_runs(running, tmp_path):
+    session, folder = running
+    asked = option(session, "Cards for paper").command
+    assert isinstance(asked, Gap)
+
+    told = Exporter(folder).job(asked.filled(f" {tmp_path / 'out'} "))()
+
+    names = sorted(path.name for path in (tmp_path / "out").iterdir())
+    seq = session.bench.seq
+    assert names == [f"TRAINING-card-EX-T{n}-seq-{seq}.html" for n in (1, 2, 3, 4)]
+    assert str(tmp_path / "out") in told
+    assert "4" in told
+
+
+def test_the_logs_are_still_the_logs(running, tmp_path):
+    session, folder = running
+    asked = option(session, "Export this day").command
+
+    told = Exporter(folder).job(asked.filled(str(tmp_path / "out")))()
+
+    assert len(list((tmp_path / "out").iterdir())) == 2
+    assert told.startswith("Written: ")
+
+
+def test_a_folder_that_refuses_is_told_the_window_as_one_sentence(
+    running, tmp_path, qtbot
+):
+    (tmp_path / "file").write_text("in the way")
+    action = ExportDay("2026-03-02", str(tmp_path / "file"), what="cards")
+    job = Exporter(running[1]).job(action)
+    said = []
+
+    with pytest.raises(CardError):
+        job()
+    Job(job, partial(pytest.fail, "it was written"), said.append).start()
+
+    qtbot.waitUntil(lambda: bool(said))
+    (sentence,) = said
+    assert "choose another folder" in sentence
+    assert "\n" not in sentence

@@ -1,0 +1,428 @@
+"""The real window at real moments: read, found by keys, calm, on both screens.
+
+Each moment is reached through the engine by a rehearsed script and by real keys.
+"""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QTableView
+
+from benchassist.ui.band import StateBand
+from benchassist.ui.countdown import CountdownView
+from benchassist.ui.entry import Entry
+from benchassist.ui.hold import Pressable
+from benchassist.ui.ledger import GateList, LedgerBars
+from benchassist.ui.lines import FarLine, HintLine, MessageLine
+from benchassist.ui.paint import Painted
+from benchassist.ui.panels import DRAWER_KEY, PanelGrid
+from benchassist.ui.rows import RowList
+from benchassist.ui.sound.sounding import OFF
+from benchassist.ui.spotmap import WetBar
+from tests.ui import measures
+from tests.ui.measures import LEAST_MM, cap_mm, pixels_of, text_of, texts
+from tests.ui.screens import MOMENTS, Stage
+
+# Width and height in pixels, mm a pixel, theme.
+GLASSES = {
+    "small dark": ((1366, 768), 0.253, "dark"),
+    "small light": ((1366, 768), 0.253, "light"),
+    "large dark": ((1920, 1080), 0.277, "dark"),
+    "large light": ((1920, 1080), 0.277, "light"),
+}
+EACH_KIND = {
+    *("wait", "do", "hold", "stop", "ask", "queue", "resume card", "what now"),
+    *("walk light", "do four panels", "parts", "day", "light", "training"),
+}
+PAGES = tuple(name for name, moment in MOMENTS.items() if moment.keys)
+FLICKER_HZ = 2.0  # the most; WCAG 2 allows three flashes a second
+
+# What is lit at three points of the square a shape is drawn in: its middle, near a
+# corner, and halfway between.
+PROBES = (0.5, 0.09, 0.25)
+SHAPES = {
+    "WAIT": (False, False, False),
+    "DO": (True, True, True),
+    "HOLD": (True, True, False),
+    "STOP": (True, False, True),
+    "ASK": (False, False, True),
+}
+
+
+@pytest.fixture
+def open_stage(tmp_path, _fonts):
+    """Return what opens the window of a moment on a screen; closed at the end."""
+    opened = []
+
+    def open_(name, glass="small dark"):
+        opened.append(Stage(MOMENTS[name], tmp_path))
+        opened[-1].show_on(*GLASSES[glass])
+        return opened[-1]
+
+    yield open_
+    for made in opened:
+        made.close()
+
+
+@pytest.fixture(scope="module")
+def stage(moment, tmp_path_factory, _fonts):
+    made = Stage(MOMENTS[moment], tmp_path_factory.mktemp("screens"))
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="module")
+def seen(stage, glass):
+    """Show the moment on a screen in a theme."""
+    stage.show_on(*GLASSES[glass])
+    return stage
+
+
+def pytest_generate_tests(metafunc):
+    """Take every moment on every screen, the finer ones on three of the four."""
+    if "moment" in metafunc.fixturenames:
+        pairs = [
+            (moment, glass)
+            for moment in MOMENTS
+            for glass in GLASSES
+            if glass != "large light" or moment in EACH_KIND
+        ]
+        metafunc.parametrize(("moment", "glass"), pairs, scope="module")
+
+
+# --- read -------------------------------------------------------------------------
+
+
+def test_letters_are_as_high_as_the_distance_asks(seen):
+    assert not measures.too_small(seen.bench)
+
+
+def test_no_text_is_cut_covered_or_crossed_by_another(seen):
+    assert not measures.cut(seen.bench)
+    assert not measures.covered(seen.bench)
+    assert not measures.overlapping(seen.bench)
+
+
+def test_text_stands_out_by_its_roles_and_in_the_picture(seen):
+    assert not measures.faint(seen.bench)
+    assert not measures.faint_in_picture(seen.bench)
+
+
+def test_what_is_far_is_there_word_for_word(seen):
+    view, runs = seen.bench._view, texts(seen.bench)
+    must = text_of(runs, "must")
+
+    assert text_of(runs, "code") == view.band.code
+    assert view.band.word in must.split()
+    assert view.next_line in must
+    if "off:" not in must:
+        assert view.pedal_line in must
+    if seen.bench._page is None:
+        assert view.headline in must
+    if seen.bench._page is None and view.countdown:
+        assert text_of(runs, "digits") == view.countdown.big
+        assert view.countdown.unit in must
+
+
+def test_a_card_is_there_word_for_word(seen):
+    view = seen.bench._view
+    if view.card is None or view.light is not None or seen.bench._page is not None:
+        return
+    near = text_of(texts(seen.bench), "near")
+
+    for sentence in (view.card.title, *view.card.lines):
+        assert sentence in near
+
+
+def test_the_state_is_told_by_shape_as_well_as_by_word(seen):
+    band = seen.bench.findChild(StateBand)
+    word = band.runs()[0]
+    square = band.square()
+    picture = band.grab().toImage()
+
+    def lit(share):
+        at = square.topLeft() + (square.bottomRight() - square.topLeft()) * share
+        seen_there = picture.pixelColor(at.toPoint()).lightness()
+        return abs(seen_there - _lightness(word.ink)) < abs(
+            seen_there - _lightness(word.ground)
+        )
+
+    assert tuple(lit(share) for share in PROBES) == SHAPES[word.text]
+
+
+def _lightness(colour):
+    return QColor(colour).lightness()
+
+
+def test_the_mark_of_the_store_is_in_sight(seen, moment):
+    mark = "TRAINING" if MOMENTS[moment].kind == "training" else "EXAMPLE"
+
+    assert mark in text_of(texts(seen.bench), "near").split()
+
+
+def test_controls_of_pages_are_read_near(seen):
+    page = seen.bench._page
+    if page is None:
+        return
+    small = [
+        part
+        for kind in (QLabel, QLineEdit, QComboBox, QTableView)
+        for part in page.findChildren(kind)
+        if part.isVisible() and cap_mm(part.font(), seen.bench.theme) < LEAST_MM["near"]
+    ]
+
+    assert not small
+
+
+# --- by keys, and by a screen reader ------------------------------------------------
+
+
+def test_every_button_in_sight_answers_to_a_key_of_its_own(seen):
+    buttons = [
+        button
+        for button in seen.bench.findChildren(Pressable)
+        if button.isVisible() and button.option is not None
+    ]
+    keys = [button.option.key.upper() for button in buttons]
+
+    assert all(keys)
+    assert len(set(keys)) == len(keys)
+    assert "SPACE" not in keys
+    assert set(buttons) == {
+        button for button in seen.bench.hands._buttons if button.option is not None
+    }
+
+
+def test_whatever_is_painted_has_a_name_for_a_screen_reader(seen):
+    nameless = [
+        type(widget).__name__
+        for kind in (Painted, RowList, QLineEdit, QComboBox, QTableView)
+        for widget in seen.bench.findChildren(kind)
+        if widget.isVisible()
+        and (not callable(getattr(widget, "runs", None)) or widget.runs())
+        and not (widget.accessibleName() or _is_inside_a_box(widget))
+    ]
+
+    assert not nameless
+
+
+def _is_inside_a_box(widget):
+    return isinstance(widget.parent(), QComboBox)
+
+
+def test_all_thirteen_parts_are_in_the_queue_and_within_reach_of_a_key(open_stage):
+    stage = open_stage("queue")
+    bench = stage.player.session.bench
+    rows = stage.bench._view.rows
+    reached = {bench.focus}
+
+    for row in rows:
+        for _ in range(1 + len(row.others)):
+            stage.press(row.key or "Tab")
+            reached.add(stage.player.session.bench.focus)
+
+    assert len(rows) == 9
+    assert "IN FLIGHT, BY HARM: 13" in text_of(texts(stage.bench), "near")
+    assert reached == {part.code for part in bench.in_flight}
+    assert len(reached) == 13
+
+
+def test_tab_comes_by_every_row_of_the_queue(open_stage):
+    stage = open_stage("queue")
+    rows = stage.bench._view.rows
+    reached = set()
+
+    for _ in rows:
+        stage.press("Tab")
+        reached.add(stage.player.session.bench.focus)
+
+    assert reached == {row.code for row in rows}
+
+
+def test_the_one_harmed_first_stays_in_sight_whoever_is_in_front(open_stage):
+    stage = open_stage("queue")
+    first = stage.bench._view.rows[0].code
+    stage.window.resize(1366, 640)
+
+    stage.press("Backtab")
+    shown = [layout.row for layout in stage.bench.findChild(RowList).layouts()]
+
+    assert shown[0].code == first
+    assert shown[-1].focused
+    assert len(shown) < len(stage.bench._view.rows)
+
+
+# --- what must not be missed ----------------------------------------------------------
+
+
+@pytest.mark.parametrize("screen", ["small dark", "large light"])
+@pytest.mark.parametrize("name", ["wait", "walk light", "stop", "what now"])
+def test_that_there_is_no_sound_is_said_as_long_as_it_is_true(open_stage, name, screen):
+    stage = open_stage(name, screen)
+    palette = stage.bench.theme.palette
+
+    for _ in range(3):
+        stage.window.heard = (OFF,)
+        stage.hands.ms += 3_600_000
+        stage.look()
+        told = [run for _, run, _ in texts(stage.bench) if run.text == OFF]
+
+        assert [run.ink for run in told] == [palette.attention]
+        assert not measures.covered(stage.bench)
+    stage.window.heard = ()
+    stage.look()
+
+    assert OFF not in text_of(texts(stage.bench), "near")
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_is_said_is_seen_on_a_page_and_covers_none_of_its_keys(open_stage, name):
+    stage = open_stage(name)
+    sentence = "Not counted: EX-04 is out of the wash already; the press came too soon."
+
+    stage.window.say(sentence)
+    message = stage.bench.findChild(MessageLine)
+    buttons = [
+        button for button in stage.bench.findChildren(Pressable) if button.isVisible()
+    ]
+
+    assert " ".join(run.text for run in message.runs()) == sentence
+    assert stage.bench.childAt(message.geometry().center()) is message
+    assert not measures.covered(stage.bench)
+    assert not any(
+        message.geometry().intersects(
+            button.rect().translated(button.mapTo(stage.bench, button.rect().topLeft()))
+        )
+        for button in buttons
+    )
+
+
+def test_what_an_option_of_a_page_needs_is_asked_in_sight(open_stage):
+    stage = open_stage("more")
+
+    stage.press("D")
+    entry = stage.bench.findChild(Entry)
+
+    assert entry.isVisible()
+    assert stage.bench.childAt(entry.geometry().center()) in entry.children()
+    assert not measures.covered(stage.bench)
+
+
+def test_a_slow_lamp_is_accepted_by_a_key_that_is_shown(open_stage):
+    stage = open_stage("stop slow lamp")
+
+    keys = [b.option.key for b in stage.bench.hands._buttons if b.option]
+    shown = text_of(texts(stage.bench), "near")
+
+    assert "A" in keys
+    assert "Accept with a reason" in shown
+
+
+@pytest.mark.parametrize("name", ["do four panels", "stop four panels"])
+def test_panels_fold_from_the_last_and_a_key_brings_them_out(open_stage, name):
+    stage = open_stage(name)
+    first, *_, last = [panel.title for panel in stage.bench._view.panels]
+    grid, drawer = stage.bench.findChildren(PanelGrid)
+    words = " ".join(run.text for run in grid.runs())
+    inside = 0
+    while not drawer.isVisible() and inside < 4:
+        stage.press(DRAWER_KEY)
+        inside += 1
+    brought = " ".join(run.text for run in drawer.runs())
+    told = stage.bench.findChild(HintLine).runs()[0].text
+    stage.press(DRAWER_KEY)
+
+    assert first in words
+    assert f"{DRAWER_KEY}: " in words
+    assert last not in words
+    assert last in brought
+    assert told == f"{DRAWER_KEY}: back"
+    assert not drawer.isVisible()
+    assert stage.bench.findChild(RowList).isVisible()
+
+
+def test_a_drawer_shows_near_things_whole_and_leaves_the_far_ones(open_stage):
+    stage = open_stage("do four panels")
+    for kind in (LedgerBars, PanelGrid):
+        stage.press(DRAWER_KEY)
+
+        assert any(found.isVisible() for found in stage.bench.findChildren(kind))
+        assert not measures.cut(stage.bench)
+        assert not measures.covered(stage.bench)
+    assert not stage.bench.findChild(GateList).isVisible()
+
+
+# --- calm -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["wait", "do late", "stop", "walk light", "what now"])
+def test_nothing_moves_while_the_bench_stands_still(open_stage, name):
+    stage = open_stage(name)
+    before = stage.window.grab().toImage()
+
+    for _ in range(12):
+        stage.look()
+
+        assert stage.window.grab().toImage() == before
+
+
+@pytest.mark.parametrize("name", ["do late", "walk light"])
+def test_no_point_of_the_screen_flickers(open_stage, name):
+    stage = open_stage(name)
+    frames = [grey_of(stage.window.grab()) for _ in stage.pass_time(2000)]
+    flips = np.zeros(frames[0].shape, int)
+    towards = np.zeros(frames[0].shape, int)
+    for one, other in pairwise(frames):
+        step = np.sign(np.where(abs(other - one) > 25, other - one, 0))
+        flips += (step != 0) & (towards != 0) & (step != towards)
+        towards = np.where(step != 0, step, towards)
+
+    assert flips.max() <= 2 * FLICKER_HZ * 2
+    assert any((one != frames[0]).any() for one in frames)
+
+
+def grey_of(pixmap):
+    pixels = pixels_of(pixmap.toImage()).astype(int)
+    return (
+        (pixels >> 16) * 0.2126 + (pixels >> 8 & 255) * 0.7152 + (pixels & 255) * 0.0722
+    )
+
+
+def test_only_what_shows_time_moves_as_time_passes(open_stage):
+    stage = open_stage("walk light")
+    kinds = (CountdownView, StateBand, WetBar, FarLine, HintLine)
+    still = np.ones((768, 1366), bool)
+    before = pixels_of(stage.window.grab().toImage())
+    for _ in stage.pass_time(2500):
+        pass
+    after = pixels_of(stage.window.grab().toImage())
+
+    for kind in kinds:
+        for part in stage.bench.findChildren(kind):
+            rect = part.geometry()
+            still[rect.top() : rect.bottom() + 1, rect.left() : rect.right() + 1] = (
+                False
+            )
+
+    assert (before != after).any()
+    assert not (before != after)[still].any()
+
+
+@pytest.mark.parametrize(("reduced", "fewest", "most"), [(True, 0, 2), (False, 8, 20)])
+def test_with_reduced_motion_bars_do_not_glide(open_stage, reduced, fewest, most):
+    stage = open_stage("walk light")
+    stage.window.pages.set_up(reduced_motion=reduced)
+    stage.look()
+    looks = [
+        ([run.text for _, run, _ in texts(stage.bench)], stage.window.grab().toImage())
+        for _ in stage.pass_time(2000)
+    ]
+
+    moved = [
+        words == said and picture != before
+        for (words, before), (said, picture) in pairwise(looks)
+    ]
+
+    assert fewest <= sum(moved) <= most
