@@ -15,8 +15,10 @@ from PySide6.QtWidgets import QApplication
 from benchassist import assets
 from benchassist.clock import Clock, RealClock, zone_name
 from benchassist.journal.errors import JournalError, JournalLockedError
+from benchassist.journal.files import DATABASE
 from benchassist.journal.writing import Journal
 from benchassist.session import Session
+from benchassist.stores import bench_clock, open_store, paced
 from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
 from benchassist.ui.faults import Faults
@@ -33,15 +35,19 @@ if TYPE_CHECKING:
 BAD_INPUT = 2
 
 
-def run(folder: Path, *, kind: StoreKind) -> int:
-    """Open the window on the journal in ``folder`` and return its exit code."""
-    clock = RealClock()
-    if kind == "demo" and not (folder / "journal.sqlite").exists():
-        from benchassist.rehearsal import build_demo  # noqa: PLC0415 - once a day
+def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
+    """Open the window on the store in ``folder`` and return its exit code.
 
-        build_demo(folder, clock.now())
+    ``speed`` is that of a training bench's clock; the guards of foot and hands stay
+    on the real one.
+    """
+    real = RealClock()
     try:
-        journal = Journal.open(folder)
+        if kind != "real" and not (folder / DATABASE).exists():
+            from benchassist.rehearsal.demo import make  # noqa: PLC0415 - rarely
+
+            make(folder, kind, real)
+        journal = open_store(folder, kind)
     except JournalLockedError as error:
         from benchassist.ui.single import raise_first  # noqa: PLC0415 - once in a while
 
@@ -51,26 +57,30 @@ def run(folder: Path, *, kind: StoreKind) -> int:
     except JournalError as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return BAD_INPUT
-    session = Session(journal, clock)
+    session = Session(journal, bench_clock(journal, real, speed))
     return show(
         session,
-        clock,
+        real,
         folder,
-        begin=Opening(session, kind).begin,
+        begin=Opening(session, kind, speed).begin,
         damage=journal.opening.damage,
+        mark=f"TRAINING ×{speed:g}" if kind == "training" else "",
     )
 
 
 class Opening:
     """What is written down first, after the window has been painted."""
 
-    def __init__(self, session: Session, kind: StoreKind) -> None:
+    def __init__(self, session: Session, kind: StoreKind, speed: float = 1.0) -> None:
         self._session = session
         self._kind = kind
+        self._speed = speed
 
     def begin(self) -> None:
         """Create the store, or ask what happened while the program was away."""
         self._session.begin(kind=self._kind, station="bench", zone=zone_name())
+        if self._kind == "training":
+            self._session.handle(paced(self._session.bench, self._speed), "tool")
 
 
 def show(
@@ -80,13 +90,16 @@ def show(
     *,
     begin: Callable[[], None],
     damage: tuple[str, ...] = (),
+    mark: str = "",
 ) -> int:
     """Show a session in a window until it is closed; ``begin`` after first paint."""
     app = application()
     settings_path = user_config_path("benchassist", appauthor=False) / "settings.json"
     settings, amiss = kept.load(settings_path)
-    desk = Desk(folder, settings_path, Exporter(folder).job)
+    desk = Desk(folder, settings_path, Exporter(folder).job, mark=mark)
     window = Window(session, real, settings, desk)
+    if mark:
+        window.setWindowTitle(f"{mark}, {window.windowTitle()}")
     faults = Faults(session, window)
     faults.install()
     window.pedal.install(app)
@@ -102,6 +115,8 @@ def show(
     Sounding(window, session, speaker)
     first = First(folder, window)
     first.called.connect(window.raise_up)
+    if mark:
+        window.say(f"{mark}: a fast clock, and nothing is released here.")
     if amiss:
         window.say(amiss)
     for sentence in damage:

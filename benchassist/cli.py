@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from benchassist.session import Session
 
 BAD_INPUT = 2
+USUAL_SPEED = 10.0  # times real time, of a training bench
+SPEEDS = (1.0, 60.0)  # slower trains nothing; faster a spot is over in one look
 XCB_LIBRARIES = ("libxcb-cursor.so.0", "libxcb-icccm.so.4", "libxcb-keysyms.so.1")
 
 
@@ -44,6 +46,13 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=__version__)
     _where(parser)
+    parser.add_argument(
+        "--speed",
+        type=float,
+        default=argparse.SUPPRESS,
+        metavar="N",
+        help=f"with --training: times real time, {USUAL_SPEED:g} by default",
+    )
     parser.set_defaults(run=_open)
     words = parser.add_subparsers(title="commands", metavar="COMMAND")
 
@@ -57,6 +66,12 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--out", required=True, type=Path, help="folder to write to")
     _where(export)
     export.set_defaults(run=_export)
+
+    cards = words.add_parser("cards", help="write a paper card of each part in flight")
+    cards.add_argument("parts", nargs="*", metavar="PART", help="only these parts")
+    cards.add_argument("--out", required=True, type=Path, help="folder to write to")
+    _where(cards)
+    cards.set_defaults(run=_cards)
 
     rehearse = words.add_parser("rehearse", help="run a script of timed commands")
     rehearse.add_argument("script", help="a file, or the name of a shipped script")
@@ -86,6 +101,9 @@ def _where(parser: argparse.ArgumentParser) -> None:
         "--demo", action="store_true", default=suppress, help="the invented practice"
     )
     place.add_argument(
+        "--training", action="store_true", default=suppress, help="a bench to train on"
+    )
+    place.add_argument(
         "--data", type=Path, default=suppress, metavar="DIR", help="another data folder"
     )
 
@@ -95,6 +113,12 @@ def _say(sentence: str) -> int:
     return BAD_INPUT
 
 
+def _kind(asked: argparse.Namespace) -> StoreKind:
+    if getattr(asked, "training", False):
+        return "training"
+    return "demo" if getattr(asked, "demo", False) else "real"
+
+
 def data_folder(asked: argparse.Namespace) -> Path:
     """Return the folder of the journal that was asked for."""
     from platformdirs import user_data_path  # noqa: PLC0415 - only some commands ask
@@ -102,23 +126,30 @@ def data_folder(asked: argparse.Namespace) -> Path:
     chosen = getattr(asked, "data", None)
     if isinstance(chosen, Path):
         return chosen
-    own = user_data_path("benchassist", appauthor=False)
-    if getattr(asked, "demo", False):
+    own, kind = user_data_path("benchassist", appauthor=False), _kind(asked)
+    if kind == "demo":
         from benchassist.clock import RealClock  # noqa: PLC0415
 
         # One demo a day: the invented day always ends now.
         return own / "demo" / RealClock().now().day()
-    return own / "bench"
+    return own / ("training" if kind == "training" else "bench")
 
 
 def _open(asked: argparse.Namespace) -> int:
+    kind, speed = _kind(asked), getattr(asked, "speed", None)
+    if speed is None:
+        speed = USUAL_SPEED if kind == "training" else 1.0
+    elif kind != "training":
+        return _say("--speed goes with --training: a bench at work has the real time.")
+    slowest, fastest = SPEEDS
+    if not slowest <= speed <= fastest:
+        return _say(f"--speed is {slowest:g} to {fastest:g} times real time.")
     missing = _no_screen()
     if missing:
         return _say(missing)
     from benchassist.app import run  # noqa: PLC0415 - Qt only where a window is
 
-    demo = getattr(asked, "demo", False)
-    return run(data_folder(asked), kind="demo" if demo else "real")
+    return run(data_folder(asked), kind=kind, speed=speed)
 
 
 def _no_screen() -> str:
@@ -157,13 +188,16 @@ def _import(asked: argparse.Namespace) -> int:
 
 def _session(asked: argparse.Namespace) -> Session:
     from benchassist.clock import RealClock, zone_name  # noqa: PLC0415
-    from benchassist.journal.writing import Journal  # noqa: PLC0415
+    from benchassist.rehearsal.demo import make  # noqa: PLC0415
     from benchassist.session import Session  # noqa: PLC0415
+    from benchassist.stores import bench_clock, open_store  # noqa: PLC0415
 
-    kind: StoreKind = "demo" if getattr(asked, "demo", False) else "real"
+    folder, kind, real = data_folder(asked), _kind(asked), RealClock()
+    make(folder, kind, real)
+    journal = open_store(folder, kind)
     return Session.open(
-        Journal.open(data_folder(asked)),
-        RealClock(),
+        journal,
+        bench_clock(journal, real),
         kind=kind,
         station="bench",
         zone=zone_name(),
@@ -172,15 +206,33 @@ def _session(asked: argparse.Namespace) -> Session:
 
 def _export(asked: argparse.Namespace) -> int:
     from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
     from benchassist.records.export import ExportError, export_day  # noqa: PLC0415
+    from benchassist.stores import reading  # noqa: PLC0415
 
     try:
-        with ReadOnlyJournal.open(data_folder(asked)) as journal:
+        with reading(data_folder(asked)) as journal:
             for path in export_day(journal, asked.day, asked.out):
                 print(path)
     except (JournalError, ExportError, OSError) as error:
         return _say(str(error))
+    return 0
+
+
+def _cards(asked: argparse.Namespace) -> int:
+    from benchassist.clock import RealClock  # noqa: PLC0415
+    from benchassist.journal.errors import JournalError  # noqa: PLC0415
+    from benchassist.records.card import CardError  # noqa: PLC0415
+    from benchassist.stores import paper  # noqa: PLC0415
+
+    now = RealClock().now()
+    try:
+        paths, amiss = paper(data_folder(asked), asked.out, now, asked.parts)
+    except (JournalError, CardError) as error:
+        return _say(str(error))
+    for path in paths:
+        print(path)
+    if amiss:
+        print(f"benchassist: {amiss}", file=sys.stderr)
     return 0
 
 

@@ -1,13 +1,18 @@
 """The command line: one sentence for what is wrong, exit 2, never a traceback."""
 
 import json
+import shutil
+import sqlite3
+from pathlib import Path
 
 import pytest
 
 from benchassist import assets
 from benchassist.cli import main
-from benchassist.clock import RealClock
+from benchassist.clock import AcceleratedClock, RealClock
 from benchassist.domain import commands as cm
+from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
 from benchassist.session import Session
 
@@ -104,3 +109,198 @@ def test_an_export_of_a_store_that_is_not_there_says_so(tmp_path, capsys):
 
     assert code == 2
     assert capsys.readouterr().err.startswith("benchassist: ")
+
+
+# --- training ----------------------------------------------------------------------
+
+
+@pytest.fixture
+def home(tmp_path, monkeypatch):
+    """Return where the program keeps its stores; nothing is there yet."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "home"))
+    return tmp_path / "home" / "benchassist"
+
+
+@pytest.fixture
+def practice(tmp_path):
+    path = tmp_path / "practice.toml"
+    path.write_text(assets.read_text("demo_cases", "practice.toml"), "utf-8")
+    return path
+
+
+def test_the_training_store_lies_beside_the_bench_and_is_made_when_first_asked(
+    home, practice, capsys
+):
+    code = main(["import", str(practice), "--training"])
+
+    assert code == 0
+    assert [path.name for path in home.iterdir()] == ["training"]
+    with ReadOnlyJournal.open(home / "training") as journal:
+        assert journal.store.kind == "training"
+        parts = [each.part for each in journal.part_rows()]
+    assert "EX-T1" in parts
+
+
+def test_a_training_bench_that_ran_ahead_is_not_turned_back_by_an_import(
+    home, practice, capsys
+):
+    main(["import", str(practice), "--training"])
+    folder = home / "training"
+    journal = Journal.open(folder)
+    fast = AcceleratedClock(RealClock(), 1.0, RealClock().now().plus(9 * 3_600_000))
+    session = Session(journal, fast)
+    session.handle(cm.ClaimStation("OP-9"))
+    session.close()
+
+    main(["import", str(practice), "--training"])
+
+    with ReadOnlyJournal.open(folder) as reader:
+        times = [(each.at.wall_ms, each.at.mono_ms) for each in reader.entries()]
+    assert times == sorted(times)
+    assert times[-1][0] >= fast.now().wall_ms - 60_000
+
+
+def test_a_training_store_is_no_bench_and_a_bench_no_training_store(
+    home, practice, capsys
+):
+    main(["import", str(practice), "--training"])
+    capsys.readouterr()
+
+    code = main(["import", str(practice), "--data", str(home / "training")])
+
+    told = capsys.readouterr().err
+    assert code == 2
+    assert told.count("\n") == 1
+    assert "training store" in told
+
+    shutil.rmtree(home / "training")
+    main(["import", str(practice)])
+    (home / "bench").rename(home / "training")
+    capsys.readouterr()
+    code = main(["import", str(practice), "--training"])
+
+    told = capsys.readouterr().err
+    assert code == 2
+    assert told.count("\n") == 1
+    assert "real store" in told
+
+
+def test_a_training_store_is_exported_under_its_name(home, practice, tmp_path, capsys):
+    main(["import", str(practice), "--training"])
+    capsys.readouterr()
+    day = RealClock().now().day()
+
+    code = main(["export", "--training", "--day", day, "--out", str(tmp_path / "out")])
+
+    assert code == 0
+    assert len(capsys.readouterr().out.splitlines()) == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--speed", "5"], "--training"),
+        (["--demo", "--speed", "5"], "--training"),
+        (["--training", "--speed", "0"], "1 to 60"),
+        (["--training", "--speed", "nan"], "1 to 60"),
+        (["--training", "--speed", "61"], "1 to 60"),
+    ],
+)
+def test_a_speed_that_cannot_be_is_said(home, capsys, words, told):
+    code = main(words)
+
+    said = capsys.readouterr().err
+    assert code == 2
+    assert told in said
+    assert said.count("\n") == 1
+    assert not home.exists()
+
+
+# --- cards for paper ---------------------------------------------------------------
+
+
+@pytest.fixture
+def training(home, practice, capsys):
+    main(["import", str(practice), "--training"])
+    capsys.readouterr()
+    return home / "training"
+
+
+def test_a_card_of_every_part_is_written_and_named(training, tmp_path, capsys):
+    code = main(["cards", "--training", "--out", str(tmp_path / "out")])
+
+    paths = capsys.readouterr().out.splitlines()
+    assert code == 0
+    assert len(paths) == 4
+    assert all("TRAINING" in Path(path).read_text("utf-8") for path in paths)
+
+
+def test_cards_are_written_while_a_window_holds_the_store(training, tmp_path, capsys):
+    session = Session(Journal.open(training), RealClock())
+    session.handle(cm.ClaimStation("OP-9"))
+
+    code = main(["cards", "EX-T1", "--data", str(training), "--out", str(tmp_path)])
+
+    session.close()
+    (path,) = capsys.readouterr().out.splitlines()
+    assert code == 0
+    assert "Take the supports off" in Path(path).read_text("utf-8")
+
+
+def test_cards_of_a_damaged_store_go_as_far_as_it_does_and_say_so(
+    training, tmp_path, capsys
+):
+    session = Session(Journal.open(training), RealClock())
+    session.handle(cm.ClaimStation("OP-9"))
+    session.handle(cm.ChoosePart("EX-T2"))
+    last = session.bench.seq
+    session.journal.close()
+    with sqlite3.connect(training / DATABASE) as db:
+        db.execute("DROP TRIGGER events_stay_as_they_are")
+        db.execute("UPDATE events SET payload = 'x' WHERE seq = ?", (last,))
+    db.close()
+
+    code = main(["cards", "--data", str(training), "--out", str(tmp_path / "out")])
+
+    told = capsys.readouterr()
+    assert code == 0
+    assert len(told.out.splitlines()) == 4
+    assert f"Entry {last}" in told.err
+    assert told.err.count("\n") == 1
+    page = Path(told.out.splitlines()[0]).read_text("utf-8")
+    assert f"What came after entry {last - 1} is not known." in page
+
+
+@pytest.mark.parametrize(
+    ("part", "out", "told"),
+    [
+        ("EX-99", "out", "EX-99"),
+        ("EX-T1", "practice.toml", "choose another folder"),
+    ],
+)
+def test_cards_that_cannot_be_written_are_one_sentence(
+    training, capsys, part, out, told
+):
+    beside = training.parents[2] / out
+
+    code = main(["cards", part, "--data", str(training), "--out", str(beside)])
+
+    said = capsys.readouterr().err
+    assert code == 2
+    assert told in said
+    assert said.count("\n") == 1
+
+
+@pytest.mark.parametrize("text", [None, "", "no journal"])
+def test_a_store_that_is_none_is_one_sentence(tmp_path, capsys, text):
+    folder = tmp_path / "store"
+    folder.mkdir()
+    if text is not None:
+        (folder / DATABASE).write_text(text)
+
+    code = main(["cards", "--data", str(folder), "--out", str(tmp_path / "out")])
+
+    said = capsys.readouterr().err
+    assert code == 2
+    assert said.count("\n") == 1
+    assert not (tmp_path / "out").exists()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from benchassist.value import value
 
 
@@ -40,10 +42,11 @@ class MeasureBar:
 
 @value
 class ExportDay:
-    """Write the day's logs to a folder."""
+    """Write the day's logs to a folder, or a paper card of each part in flight."""
 
     day: str
     out: str = ""
+    what: Literal["logs", "cards"] = "logs"
 
 
 @value

@@ -26,13 +26,15 @@ LIKELY_MM = (0.1, 0.6)  # [mm] what a screen that tells the truth reports
 class Desk:
     """One machine's folder and settings.
 
-    ``export`` makes a job of an action; ``advance`` lets time pass at each look.
+    ``export`` makes a job of an action; ``advance`` lets time pass at each look;
+    ``mark`` is the store's, where it says more than its kind.
     """
 
     folder: Path
     settings_path: Path
     export: Callable[[ExportDay], Callable[[], str]]
     advance: Callable[[Session], object] = Session.tick
+    mark: str = ""
 
     def mm_per_pixel(self) -> float:
         """Return the screen's pixel size as it reports it, or a usual one."""

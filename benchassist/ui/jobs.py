@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from benchassist.clock import RealClock
+from benchassist.domain.words import sentences
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -15,23 +19,34 @@ SLICE = 1000  # [links] of the chain walked at a time
 
 
 class Exporter:
-    """Makes the writing of a day's logs a job for a worker."""
+    """Makes the writing of a day's logs, or of paper cards, a job for a worker."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
 
     def job(self, action: ExportDay) -> Callable[[], str]:
         """Return the work: write the files, then say where they are."""
+        out = Path(action.out)
+        if action.what == "cards":
+            return partial(_cards, self._folder, out)
+        return partial(_logs, self._folder, action.day, out)
 
-        def work() -> str:
-            from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
-            from benchassist.records.export import export_day  # noqa: PLC0415
 
-            with ReadOnlyJournal.open(self._folder) as journal:
-                paths = export_day(journal, action.day, Path(action.out))
-            return f"Written: {', '.join(str(path) for path in paths)}"
+def _logs(folder: Path, day: str, out: Path) -> str:
+    from benchassist.records.export import export_day  # noqa: PLC0415
+    from benchassist.stores import reading  # noqa: PLC0415
 
-        return work
+    with reading(folder) as journal:
+        paths = export_day(journal, day, out)
+    return f"Written: {', '.join(str(path) for path in paths)}"
+
+
+def _cards(folder: Path, out: Path) -> str:
+    from benchassist.stores import paper  # noqa: PLC0415
+
+    paths, amiss = paper(folder, out, RealClock().now())
+    word = "card is" if len(paths) == 1 else "cards are"
+    return sentences(f"{len(paths)} {word} in {out}", amiss)
 
 
 class Later:

@@ -209,7 +209,7 @@ class Pages(QObject):
                 self._measured(action)
             case ExportDay():
                 self.leave()  # a page would hide what is said
-                self.said.emit("Writing the day's logs …")
+                self.said.emit("Writing …")
                 Job(self._desk.export(action), self._say, self._say).start()
             case _:
                 return False

@@ -90,7 +90,7 @@ class Window(QMainWindow):
         now, state, text = self._session.now(), self._session.bench, ""
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
-        view = look(state, now, text, self._advised, self.heard)
+        view = look(state, now, text, self._advised, self.heard, mark=self._desk.mark)
         still = self.pages.settings.reduced_motion
         self.bench.show_view(calmed(view) if still else view)
         means = meaning(state, now)

@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtWidgets import QApplication
 
 from benchassist import app as program
-from benchassist.clock import RealClock
+from benchassist.clock import RealClock, wait_ms
 from benchassist.domain import commands as cm
 from benchassist.domain.events import ProgramOpened
 from benchassist.domain.limits import LIMITS
@@ -62,8 +62,7 @@ def test_its_bench_is_fast_and_its_hands_are_not(while_open, tmp_path):
     def clocks(window):
         real, bench = RealClock(), window._session
         before = real.now(), bench.now()
-        while real.now().since(before[0]) < 50:
-            pass
+        wait_ms(50)
         fast = bench.now().since(before[1])
         slow = window._real.now().since(before[0])
         return fast, slow, window.pedal._clock is window._real

@@ -35,12 +35,15 @@ def look(
     message: str = "",
     advice: Advice | None = None,
     heard: tuple[str, ...] = (),
+    *,
+    mark: str = "",
 ) -> BenchView:
     """Return what the bench shows at ``now``.
 
     ``advice`` may be some tenths of a second old: asking every gate for it costs
     more than the rest of a look. ``UNASKED`` stands for it at the first paint, which
     waits for no sums at all. ``heard`` says for the eye what the ear should hear.
+    ``mark`` is the store's mark where it says more than the store's kind.
     """
     advice = advice or answer(bench, now)
     pedal = meaning(bench, now)
@@ -54,7 +57,7 @@ def look(
     return BenchView(
         status=_things(bench, now),
         right_status=lamp_on,
-        mark=MARKS.get(bench.store.kind, "") if bench.store else "",
+        mark=mark or (MARKS.get(bench.store.kind, "") if bench.store else ""),
         band=shown.band,
         headline=shown.headline,
         subline=shown.subline,

@@ -14,7 +14,7 @@ from benchassist.domain.training import level_of, prompts, to_predict
 from benchassist.domain.words import clock
 from benchassist.ui.present.advice import before_harm, what
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.present.heard import hand_over_lines, to_say
+from benchassist.ui.present.heard import hand_over_lines
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Band, Card, Countdown, Option, Panel
 
@@ -41,7 +41,7 @@ def away(bench: Bench, now: Instant) -> Now:
     )
     return Now(
         Band("HOLD", place.part),
-        frozen.where(place),
+        frozen.where(place).removeprefix(f"{place.part}: ").removesuffix("."),
         "The place is frozen. Timers go on.",
         Countdown(clock(now.since(found.since)), "away"),
         card=card,
@@ -49,7 +49,7 @@ def away(bench: Bench, now: Instant) -> Now:
     )
 
 
-HEADS = ("Part", "What now", "In", "Where", "Held by", "Before harm", "Read aloud")
+HEADS = ("Part", "What now", "In", "Where", "Held by", "Before harm")
 MOST_LINES = 6  # of the card, the nearest to harm; the People page has them all
 
 
@@ -89,13 +89,12 @@ def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
             _where(bench, bench.parts[task.part]),
             holder(bench, "part", task.part) or "nobody",
             before_harm(task),
-            to_say(bench, task),
         )
         for task in tasks
     ]
     parts = {code for task in tasks for code in task.parts}
     rows += [
-        (held.code, held.kind, "", "", held.who, "", "")
+        (held.code, held.kind, "", "", held.who, "")
         for held in bench.claims.values()
         if held.code not in parts
     ]

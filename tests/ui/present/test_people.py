@@ -72,7 +72,7 @@ def test_what_else_is_held_stands_below():
     desk.must(cm.ClaimThing("lamp", "LM-C"))
 
     rows = page(desk).rows
-    assert ("LM-C", "lamp", "", "", "OP-1", "", "") in rows
+    assert ("LM-C", "lamp", "", "", "OP-1", "") in rows
     assert rows[-1][0] in ("LM-A", "LM-C")
 
 
@@ -112,7 +112,6 @@ def test_the_spoken_lines_are_codes_and_at_most_eight_words_each():
     assert lines[0] == "E X 1. Wet coat. 1 minute."
     assert lines[1] == "E X 2. Wash. 4 minutes."
     assert all(len(line.split()) <= heard.MOST_WORDS for line in lines)
-    assert [row[6] for row in page(desk).rows][: len(lines)] == list(lines)
 
 
 def test_many_parts_are_still_said_in_twenty_seconds():

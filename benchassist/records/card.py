@@ -1,0 +1,305 @@
+"""A part on paper: a printable card for when the tool itself has failed.
+
+One HTML file that needs nothing but itself, black on white, in A5, with boxes to
+tick. It is made of the last state and the part's own entries; it decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Part
+from benchassist.journal.errors import JournalError
+from benchassist.records.card_ahead import ahead
+from benchassist.records.card_now import done, standing, wall
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.events import Entry
+    from benchassist.journal.reading import Reader
+
+MARKS = {"demo": "EXAMPLE", "rehearsal": "EXAMPLE", "training": "TRAINING"}
+MODEL_ONLY = "Fit on the model only; not for a mouth until released."
+WHO_RULES = (
+    "The manufacturer's instructions for use and the local rules apply: they count"
+    " before this card."
+)
+AFTERWARDS = "When the program runs again, enter by hand what was done meanwhile."
+BLANK_LINES = 2  # for what nobody foresaw
+# What any browser, and a plain rich-text printer, lays out alike: tables and widths.
+_STYLE = """
+@page { size: A5; margin: 9mm; }
+body { color: #000; background: #fff; font: 9pt sans-serif; max-width: 130mm; }
+h1 { font-size: 30pt; margin: 0; }
+h2 { font-size: 11pt; margin: 3mm 0 1mm 0; }
+p { margin: 0 0 1mm 0; }
+p.now { font-size: 11pt; font-weight: bold; }
+table { border-collapse: collapse; }
+td, th { border: 1px solid #000; text-align: left; vertical-align: top; }
+tr { page-break-inside: avoid; }
+td.bare { border: none; }
+td.mark { border: 2px solid #000; text-align: center; font-size: 16pt; }
+td.box { border: 2px solid #000; }
+"""
+_TABLE = '<table width="100%" cellspacing="0" cellpadding="3">'
+
+
+class CardError(Exception):
+    """No card can be written; the message is for the operator."""
+
+
+@value
+class Printed:
+    """When a card is printed, and after which entry; ``amiss``: why no later one."""
+
+    at: Instant
+    seq: int
+    amiss: str = ""
+
+
+def write_cards(
+    journal: Reader,
+    bench: Bench,
+    out: Path,
+    printed: Printed,
+    parts: Sequence[str] = (),
+) -> tuple[Path, ...]:
+    """Write one card for each part in flight, or for those that are named.
+
+    Parameters
+    ----------
+    journal
+        Any open journal; it is only read.
+    bench
+        Its state after entry ``printed.seq``.
+    out
+        The folder to write to; made when absent.
+    printed
+        What every card says that it was printed from.
+    parts
+        The codes of the parts wanted; all that are in flight by default.
+
+    Returns
+    -------
+    tuple of Path
+        The files written, one a part.
+
+    Raises
+    ------
+    CardError
+        If there is no such part in flight, or the folder refuses.
+    """
+    flying = {part.code: part for part in bench.in_flight}
+    if not flying:
+        raise CardError("No part is in flight: there is nothing to print.")
+    missing = [code for code in parts if code not in flying]
+    if missing:
+        message = (
+            f"No part called “{missing[0]}” is in flight; there are"
+            f" {', '.join(flying)}."
+        )
+        raise CardError(message)
+    wanted = [flying[code] for code in parts] or flying.values()
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        return tuple(
+            _written(
+                out / _name(bench, part, printed),
+                card(bench, part, _log(journal, part, printed.seq), printed),
+            )
+            for part in wanted
+        )
+    except OSError as error:
+        message = (
+            f"The cards cannot be written to {out} ({error.strerror}): choose another"
+            " folder or free some space."
+        )
+        raise CardError(message) from error
+
+
+def _name(bench: Bench, part: Part, printed: Printed) -> str:
+    # A code is typed by people: as in a web address no letter of it is a folder.
+    code = quote(part.code, safe="")
+    stem = ("card", code, "seq", str(printed.seq))
+    return "-".join(filter(None, (_mark(bench), *stem))) + ".html"
+
+
+def _log(journal: Reader, part: Part, upto: int) -> tuple[Entry, ...] | None:
+    """Return the entries of a part; None where the journal cannot find them."""
+    try:
+        return tuple(journal.entries_of("part", part.code, upto))
+    except JournalError:
+        return None
+
+
+def _written(path: Path, text: str) -> Path:
+    """Write a whole file or none."""
+    half = path.with_name(f"{path.name}.part")
+    try:
+        half.write_text(text, encoding="utf-8")
+        half.replace(path)
+    finally:
+        half.unlink(missing_ok=True)
+    return path
+
+
+def _mark(bench: Bench) -> str:
+    return MARKS.get(bench.store.kind, "") if bench.store else ""
+
+
+# --- the page ----------------------------------------------------------------------
+
+
+def card(
+    bench: Bench, part: Part, log: Iterable[Entry] | None, printed: Printed
+) -> str:
+    """Return a part's card as one HTML page.
+
+    Parameters
+    ----------
+    bench
+        The state to print.
+    part
+        One of its parts.
+    log
+        The entries that concern the part, in order; None where they are not known.
+    printed
+        When and from what it is printed.
+    """
+    body = (
+        *_head(bench, part, printed),
+        *_now(bench, part, printed),
+        *_deviations(bench, part, printed),
+        *_to_do(bench, part),
+        *_before(part, log, printed),
+        *_cautions(part),
+        *_foot(part, printed),
+    )
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f"<title>{escape(part.code)}, card</title>\n<style>{_STYLE}</style>\n</head>\n"
+        "<body>\n" + "\n".join(body) + "\n</body>\n</html>\n"
+    )
+
+
+def _head(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
+    recipe, mark = bench.recipe_of(part), _mark(bench)
+    marked = f'<td class="mark" width="35%">{mark}</td>' if mark else ""
+    yield (
+        f'{_TABLE}<tr><td class="bare"><h1>{escape(part.code)}</h1></td>{marked}</tr>'
+        "</table>"
+    )
+    record = f" ({recipe.record_no})" if recipe.record_no else ""
+    lots = (
+        ("print", part.print_lot),
+        ("stain", part.stain_lot if part.variant.stain_passes else ""),
+        ("coat", part.coat_lot if part.variant.finish == "coat" else ""),
+    )
+    gear = (("lamp", part.lamp), ("box", part.box), ("vessel", part.vessel))
+    yield _p(
+        recipe.item_class,
+        f"peg or place: {part.peg}" if part.peg else "",
+        f"Due {_to_minute(part.due, printed.at)}" if part.due else "",
+    )
+    yield _p(
+        f"{recipe.id}, {recipe.title}",
+        f"IFU {recipe.ifu_revision}",
+        f"{recipe.status}{record}",
+    )
+    yield _p(*(f"{name} {code}" for name, code in lots if code))
+    yield _p(*(f"{name} {code}" for name, code in gear if code))
+    yield f"<p><b>{escape(MODEL_ONLY)}</b></p>"
+
+
+def _to_minute(at: Instant, now: Instant) -> str:
+    return wall(at, now).rpartition(":")[0]
+
+
+def _now(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
+    yield f"<h2>Now, at {wall(printed.at, printed.at)}</h2>"
+    if printed.amiss:
+        yield f"<p><b>{escape(printed.amiss)}</b></p>"
+    for sentence in standing(bench, part, printed.at):
+        yield f'<p class="now">{escape(sentence)}</p>'
+
+
+def _before(part: Part, log: Iterable[Entry] | None, printed: Printed) -> Iterator[str]:
+    yield f"<h2>Done to {escape(part.code)}</h2>"
+    if log is None:
+        yield _p("What was done before cannot be read from the record.")
+        return
+    rows = (
+        _row(each.when, each.what, each.how_much, each.who)
+        for each in done(part, log, printed.at)
+    )
+    yield from _table(rows)
+
+
+def _deviations(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
+    found = [each for each in bench.deviations.values() if part.code in each.parts]
+    if not found:
+        return
+    yield "<h2>Deviations</h2>"
+    for each in found:
+        state = each.decision or "OPEN: no release until it is assessed"
+        when = wall(each.opened, printed.at)
+        yield _p(f"{each.id}, {when}: {each.text} ({state})")
+
+
+def _to_do(bench: Bench, part: Part) -> Iterator[str]:
+    yield "<h2>To do, in this order</h2>"
+    # A browser repeats the head on every sheet, and sheets go astray.
+    head = ("", f"{escape(part.code)}: what, with which numbers", "Time", "Who")
+    titles = "".join(f"<th>{title}</th>" for title in head)
+    rows = (
+        _box("<br>".join((f"<b>{escape(line.what)}</b>", *_numbers(line.numbers))))
+        for line in ahead(bench, part)
+    )
+    blank = (_box("<br>"),) * BLANK_LINES
+    yield from _table((f"<thead><tr>{titles}</tr></thead>", *rows, *blank))
+
+
+def _numbers(told: tuple[str, ...]) -> tuple[str, ...]:
+    return (escape("; ".join(told)),) if told else ()
+
+
+def _cautions(part: Part) -> Iterator[str]:
+    yield "<h2>Cautions</h2>"
+    stages = part.route[part.at :]
+    cautions = (text for each in stages for text in STAGES[each.kind].cautions)
+    yield f"<p>{escape(' '.join(dict.fromkeys(cautions)))}</p>"
+
+
+def _foot(part: Part, printed: Printed) -> Iterator[str]:
+    yield from map(_p, (WHO_RULES, AFTERWARDS))
+    local = printed.at.local()
+    yield _p(
+        f"{part.code}, printed {local:%a} {local.day} {local:%b %Y} {local:%H:%M:%S}"
+        f" (UTC{local:%z}) from entry {printed.seq} of the record."
+    )
+
+
+def _p(*words: str) -> str:
+    return f"<p>{escape('; '.join(filter(None, words)))}</p>"
+
+
+def _row(*cells: str) -> str:
+    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
+
+
+def _box(what: str) -> str:
+    """Return a row with a box to tick, and room for time and initials."""
+    box, fill = '<td class="box" width="5%"></td>', '<td class="fill" width="12%"></td>'
+    return f"<tr>{box}<td>{what}</td>{fill}{fill}</tr>"
+
+
+def _table(rows: Iterable[str]) -> Iterator[str]:
+    yield _TABLE
+    yield from rows
+    yield "</table>"
