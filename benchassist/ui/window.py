@@ -49,8 +49,7 @@ class Window(QMainWindow):
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
         self.heard: tuple[str, ...] = ()  # for the eye, what the ear should hear
-        self._asked = (0, 0)
-        self._advised = UNASKED
+        self._asked, self._advised = (0, 0), UNASKED
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
@@ -167,8 +166,6 @@ class Window(QMainWindow):
 
     def _what_now(self) -> None:
         self.pages.open("what-now")
-
-    # --- the window itself ----------------------------------------------------
 
     def _turned(self) -> None:
         self.pedal.note_change()
