@@ -27,7 +27,8 @@ MOST_TOTAL_UM = 1000.0
 
 Thickness = Annotated[float, Field(ge=1, le=500, description="um, one coat")]
 Threshold = Annotated[float, Field(gt=0, lt=1, description="conversion")]
-RateConstant = Annotated[float, Field(gt=0, le=1e12, description="L/mol/s")]
+# From slower than anything that was measured to past the limit of diffusion.
+RateConstant = Annotated[float, Field(ge=1e-6, le=1e12, description="L/mol/s")]
 Diffusivity = Annotated[float, Field(ge=1e-16, le=1e-7, description="m2/s")]
 Saturation = Annotated[
     float, Field(ge=1e-9, le=1, description="mol/L of oxygen in equilibrium with air")

@@ -111,6 +111,7 @@ def run(question: Input) -> Output:
                 question.coats_um,
                 later,
                 sample=sample,
+                near=(float(window.least_s[0]), float(window.most_s[0])),
                 threshold=question.threshold,
                 skin_limit_um=question.skin_limit_um,
                 radicals=question.radicals,

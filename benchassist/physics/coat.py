@@ -13,7 +13,7 @@ Bowman 2006, Macromol Theory Simul 15:176 (abstract), with bleaching.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass, replace
 from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
@@ -27,11 +27,12 @@ from benchassist.physics.coat_grid import (
 )
 from benchassist.physics.coat_light import Initiation, initiate, merge_bands
 from benchassist.physics.coat_march import Balance, Tolerance, march
-from benchassist.physics.coat_resin import CoatError, Film, Radicals, Resin
+from benchassist.physics.coat_resin import CoatError, Effort, Film, Radicals, Resin
 from benchassist.physics.coat_uncertainty import Sample, nominal_sample
 from benchassist.physics.spectra import FloatArray, wavelength_grid
 
 UM2_PER_M2 = 1e12
+CELLS_AT_ONCE = 100_000  # in all rows together, which is what memory it takes
 SET_CONVERSION = 0.2  # from this conversion the resin counts as set; a convention
 
 Cover: TypeAlias = Literal["air", "inert", "purge"] | Film
@@ -93,7 +94,7 @@ STANDARD = Resolution(0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e
 """Two coats lie within 2e-3 in mean conversion and 0.05 um in soft skin of REFINED."""
 COARSE = Resolution(0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 4e-3, 2e-3))
 """Within 0.01 and 0.2 um for the same; for draws, whose spread is far wider."""
-PREVIEW = Resolution(0.4, 1.3, 2.0, 3.0, 0.05, 1e-2, Tolerance(8e-2, 3e-2, 2e-2))
+PREVIEW = Resolution(0.4, 1.2, 1.5, 3.0, 0.05, 1e-2, Tolerance(0.1, 4e-2, 3e-2))
 """Within 0.02 and 0.5 um for the same; follows a slider."""
 REFINED = Resolution(0.04, 1.02, 0.08, 1.1, 1e-3, 1e-6, Tolerance(2e-5, 5e-6, 1e-7))
 """To check the others against."""
@@ -144,6 +145,7 @@ def simulate(
     resolution: Resolution = STANDARD,
     grid_nm: FloatArray | None = None,
     balance: bool = False,
+    effort: Effort | None = None,
 ) -> list[Snapshot]:
     """Run coats through their segments.
 
@@ -163,6 +165,8 @@ def simulate(
         Grid of all curves, by default 300 to 600 nm in steps of 0.5 nm.
     balance
         Keep the amounts of oxygen and radicals of each exposure.
+    effort
+        What it may cost, if several computations share it.
 
     Returns
     -------
@@ -172,19 +176,49 @@ def simulate(
     Raises
     ------
     CoatError
-        If there is no coat to expose, or the values cannot be computed with.
+        If there is no coat to expose, or the effort runs out.
     """
     if sample is None:
         sample = nominal_sample(initiators=len(resin.initiators))
     grid_nm = wavelength_grid() if grid_nm is None else grid_nm
-    coats = _Coats(resin, sample, radicals, resolution, grid_nm)
-    snapshots = []
-    for segment in segments:
-        if isinstance(segment, NewCoat):
-            coats.lay(segment.thickness_um)
-        else:
-            snapshots.append(coats.expose(segment, balance=balance))
-    return snapshots
+    effort = effort or Effort()
+    laid_um = sum(s.thickness_um for s in segments if isinstance(s, NewCoat))
+    at_once = max(1, int(CELLS_AT_ONCE * resolution.coarsest_um / max(laid_um, 1.0)))
+    parts = []
+    for at in range(0, sample.rows, at_once):
+        rows = np.arange(at, min(at + at_once, sample.rows))
+        some = sample if rows.size == sample.rows else sample.take(rows)
+        coats = _Coats(resin, some, radicals, resolution, grid_nm, effort=effort)
+        snapshots = []
+        for segment in segments:
+            if isinstance(segment, NewCoat):
+                coats.lay(segment.thickness_um)
+                continue
+            every_s = np.broadcast_to(segment.duration_s, (sample.rows,))
+            part = segment._replace(duration_s=every_s[rows].astype(float))
+            snapshots.append(coats.expose(part, balance=balance))
+        parts.append(snapshots)
+    return [stacked(shots) for shots in zip(*parts, strict=True)]
+
+
+def stacked(shots: Sequence[Snapshot]) -> Snapshot:
+    """Return all rows of the same coats in one."""
+    if len(shots) == 1:
+        return shots[0]
+    fields = (
+        "conversion",
+        "oxygen_mol_l",
+        "radicals_mol_l",
+        "initiator_mol_l",
+        "inhibition_s",
+        "duration_s",
+    )
+    rows = {
+        name: np.concatenate([getattr(shot, name) for shot in shots]) for name in fields
+    }
+    balances = [astuple(shot.balance) for shot in shots if shot.balance is not None]
+    sums = [np.concatenate(parts) for parts in zip(*balances, strict=True)]
+    return replace(shots[0], **rows, balance=Balance(*sums) if sums else None)
 
 
 class _Coats:
@@ -197,8 +231,11 @@ class _Coats:
         radicals: Radicals,
         resolution: Resolution,
         grid_nm: FloatArray,
+        *,
+        effort: Effort,
     ) -> None:
         self.resin, self.sample, self.resolution = resin, sample, resolution
+        self.effort = effort
         self.quasi_steady = radicals == "quasi-steady"
         self.grid_nm = grid_nm
         rows = sample.rows
@@ -236,9 +273,7 @@ class _Coats:
         """Carry the coats through an exposure and return what they are then."""
         if self.widths_um.size == 0:
             raise CoatError("There is no coat yet: begin the segments with new_coat.")
-        duration_s = np.broadcast_to(
-            np.asarray(segment.duration_s, dtype=float), (self.sample.rows,)
-        )
+        duration_s = np.asarray(segment.duration_s)
         light = self._bleach(segment, duration_s)
         above = self._film_widths_um(segment)
         medium = self._medium(segment.cover, above)
@@ -249,6 +284,7 @@ class _Coats:
             _stack(State(self.film_activity, empty, empty), self.state),
             Segment(duration_s, medium, self._kinetics(medium, above.size), light),
             self.resolution.march,
+            effort=self.effort,
             balance=balance,
         )
         end = outcome.state
@@ -292,6 +328,7 @@ class _Coats:
             widths_um=self.widths_um,
             duration_s=duration_s,
             tolerance=self.resolution.bleaching,
+            effort=self.effort,
         )
         self.mol_l = initiation.mol_l
         return initiation

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from benchassist.physics.coat_grid import IndexArray
-from benchassist.physics.coat_resin import CoatError, Resin
+from benchassist.physics.coat_resin import BAND_CELL_US, BLEACH_US, Effort, Resin
 from benchassist.physics.coat_uncertainty import Sample
 from benchassist.physics.spectra import (
     LN10,
@@ -26,7 +26,7 @@ FIRST_DECAY = 4.0  # first step: decay of the fastest initiator; thin coats pass
 THIRDS = np.array([0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0])
 CUBIC = np.linalg.inv(np.vander(THIRDS, 4, increasing=True))
 NOTHING = np.zeros(())  # quicker than a float
-MOST_STEPS = 4000
+BLOCK = 2_000_000  # cells x bands worked at a time, which is what memory it takes
 MOST_PIECES = 200  # never reached by steps that pass their tolerance
 
 
@@ -42,6 +42,12 @@ class Bands(NamedTuple):
     absorptivity: FloatArray
     product: FloatArray
     static: FloatArray
+
+    def take(self, rows: slice) -> "Bands":
+        """Return the same for some of the rows."""
+        return Bands(
+            self.flux[rows], self.absorptivity[rows], self.product[rows], self.static
+        )
 
 
 class Absorption(NamedTuple):
@@ -212,6 +218,7 @@ def initiate(
     widths_um: FloatArray,
     duration_s: FloatArray,
     tolerance: float,
+    effort: Effort | None = None,
 ) -> Initiation:
     r"""Bleach the initiators of a coat in steady light.
 
@@ -236,14 +243,28 @@ def initiate(
         Length of the segment, (rows,).
     tolerance
         Error allowed per step, as a share of the fresh initiator.
+    effort
+        What the steps may cost; by default as much as a whole computation.
+
+    Raises
+    ------
+    CoatError
+        If the effort runs out.
     """
     yield_per_flux = CM3_PER_L * quantum_yield[..., None] * bands.absorptivity
     share = mol_l / np.maximum(fresh_mol_l, 1e-300)[..., None]
 
+    rows = max(1, BLOCK // (widths_um.size * bands.static.size))
+    blocks = [slice(at, at + rows) for at in range(0, mol_l.shape[0], rows)]
+
     def slope(log_left: FloatArray) -> FloatArray:
-        left = mol_l * np.exp(log_left)
-        flux = absorb(bands, left, fresh_mol_l, widths_um).per_absorption
-        return -yield_per_flux @ flux.transpose(0, 2, 1)
+        left, change = mol_l * np.exp(log_left), np.empty_like(log_left)
+        for some in blocks:
+            flux = absorb(
+                bands.take(some), left[some], fresh_mol_l[some], widths_um
+            ).per_absorption
+            change[some] = -yield_per_flux[some] @ flux.transpose(0, 2, 1)
+        return change
 
     longest_s = float(duration_s.max())
     log_left = np.zeros(mol_l.shape)
@@ -252,7 +273,10 @@ def initiate(
     step_s = min(longest_s, FIRST_DECAY / fastest)
     time_s, edges, pieces = 0.0, [np.zeros(1)], []
     left_at_end = mol_l.copy()
-    for _ in range(MOST_STEPS):
+    effort = effort or Effort()
+    step_us = BLEACH_US + BAND_CELL_US * bands.flux.size * widths_um.size
+    while True:
+        effort.spend(step_us)
         step_s = min(step_s, longest_s - time_s)
         second = slope(log_left + 0.5 * step_s * start)
         third = slope(log_left + 0.75 * step_s * second)
@@ -278,10 +302,6 @@ def initiate(
                     np.concatenate(edges), np.concatenate(pieces), left_at_end
                 )
         step_s *= min(5.0, max(0.2, 0.9 * max(error, 1e-9) ** (-1.0 / 3.0)))
-    raise CoatError(
-        "The bleaching of the initiator needs too many time steps with these values; "
-        "check irradiance, absorption and times for slips in their units."
-    )
 
 
 class Hermite(NamedTuple):

@@ -41,6 +41,34 @@ class CoatError(ValueError):
     """A coat that cannot be computed; the message is one sentence for people."""
 
 
+MOST_EFFORT = 6e7  # [us] of a processor of 2020; a coat takes some 1e5
+STEP_US, CELL_STEP_US = 400.0, 1.0  # of a step in time, alone and for each cell
+BLEACH_US, BAND_CELL_US = 200.0, 0.4  # of a step in the light, and cell x wavelengths
+
+
+@dataclass(slots=True)
+class Effort:
+    """What a computation may still cost, so that every question ends."""
+
+    left_us: float = field(default_factory=lambda: MOST_EFFORT)
+
+    def spend(self, us: float) -> None:
+        """Take away what a step costs.
+
+        Raises
+        ------
+        CoatError
+            If nothing is left.
+        """
+        self.left_us -= us
+        if self.left_us < 0.0:
+            raise CoatError(
+                "The coat would take too long to compute with these values: fewer "
+                "draws, thinner coats or less time; or check rate constants, light "
+                "and absorption for slips in their units."
+            )
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Initiator:
     """One initiator, bleached by the light it absorbs.

@@ -73,11 +73,14 @@ class Equations(NamedTuple):
         is conserved whether they do or not.
         """
         rows, limit, activity = guess.shape[0], tolerance * tolerance, guess
+        most_gain = self.sink_rate * self.doubled
         # Written into place: for many draws fresh arrays cost more than the sums.
-        total, root, wet, gain, fall, slope, newton, sink, miss, radicals = np.zeros(
-            (10, *guess.shape)
+        total, root, wet, gain, fall, slope, newton, sink, miss = np.empty(
+            (9, *guess.shape)
         )
+        radicals = np.empty(guess.shape)
         converged = np.zeros(rows, dtype=np.bool_)
+        below, above = self.lower.ravel()[1:], self.upper.ravel()[:-1]
         for count in range(most + 1):
             np.maximum(activity, NOTHING, out=wet)
             np.multiply(self.scavenging, wet, out=wet)
@@ -86,8 +89,7 @@ class Equations(NamedTuple):
             np.add(root, self.under_root, out=root)
             np.sqrt(root, out=root)
             np.add(total, root, out=total)
-            np.divide(self.doubled, total, out=radicals)
-            np.multiply(self.sink_rate, radicals, out=gain)
+            np.divide(most_gain, total, out=gain)
             np.divide(wet, root, out=wet)
             np.multiply(gain, wet, out=fall)
             np.subtract(gain, fall, out=slope)
@@ -101,6 +103,8 @@ class Equations(NamedTuple):
                 else:
                     converged = np.einsum("ij,ij->i", miss, miss) < limit
                     done = int(np.count_nonzero(converged))
+                if count == most or 2 * done >= rows:
+                    np.divide(self.doubled, total, out=radicals)
                 if count == most or done == rows:
                     break
                 if 2 * done >= rows:
@@ -116,7 +120,8 @@ class Equations(NamedTuple):
                     break
             np.multiply(fall, activity, out=sink)
             np.subtract(self.known, sink, out=miss)
-            activity = tridiagonal((self.lower, newton, self.upper), miss)
+            activity = dgtsv(below, newton.ravel(), above, miss.ravel())[3]
+            activity = activity.reshape(guess.shape)
             np.multiply(slope, activity, out=slope)
             np.add(sink, slope, out=sink)
         matrix = (self.lower, newton, self.upper)

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from benchassist.physics.coat_grid import IndexArray
 from benchassist.physics.coat_resin import Initiator
 from benchassist.physics.spectra import FloatArray
 
@@ -69,11 +70,11 @@ class Sample:
         """Number of draws."""
         return int(self.factors["kp"].shape[0])
 
-    def repeat(self, times: int) -> "Sample":
-        """Return the sample with every row repeated in place."""
+    def take(self, rows: IndexArray) -> "Sample":
+        """Return the same for some of the rows, each as often as it is named."""
         return Sample(
-            {name: np.repeat(f, times, axis=0) for name, f in self.factors.items()},
-            np.repeat(self.curve, times, axis=0),
+            {name: factor[rows] for name, factor in self.factors.items()},
+            self.curve[rows],
         )
 
     def absorptivity_l_mol_cm(self, index: int, initiator: Initiator) -> FloatArray:

@@ -62,6 +62,17 @@ QUESTIONS = {
         "threshold": 0.2,
         "resolution": "preview",
     },
+    "tack-window": {
+        "light": UV,
+        "resin": {"initiators": [{"absorber": BAND, "mol_l": 0.03}]},
+        "coats_um": [8.0],
+        "pause_s": 30.0,
+        "later": [{"light": UV, "s": 60.0, "top": "inert"}],
+        "threshold": 0.2,
+        "skin_limit_um": 1.0,
+        "draws": 0,
+        "grid": {"low_nm": 360.0, "high_nm": 410.0, "step_nm": 5.0},
+    },
     "depth": {"exposure_mj_cm2": 30.0, "ec_mj_cm2": 8.0, "dp_um": 175.0},
     "depth measured": {
         "measured": [[10.0, 60.0], [20.0, 125.0], [40.0, 186.0], [5.0, 0.0]],

@@ -4,11 +4,15 @@ import json
 from copy import deepcopy
 from io import StringIO
 from itertools import chain
+from math import exp, log
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from benchassist.calculators import NAMES
 from benchassist.calculators.run import main
+from benchassist.physics import coat_resin
 
 # Written as JSON text, because Python has no NaN, duplicate or bare word of its own.
 WORDS = ["NaN", "Infinity", "-Infinity", "1e999", "-1e999", "null", "true", '"5"']
@@ -29,8 +33,15 @@ EXPLAINED = {
     "eyes": ("permissible_s",),
     "forecast-ready": ("slack_minutes",),
     "spots": ("covering_count",),
+    "tack-window": ("least_s", "most_s"),
     "wash-bath": ("plateau_g_l", "parts_left"),
 }
+
+
+@pytest.fixture(autouse=True)
+def _soon(monkeypatch):
+    """Leave a fraction of a second to spend: however dear a coat is, there is an end."""
+    monkeypatch.setattr(coat_resin, "MOST_EFFORT", 2e5)
 
 
 def leaves(value, place=()):
@@ -69,7 +80,10 @@ def strict(text):
 
 
 def check(name, text):
-    code, out, err = ask(name, text)
+    check_told(name, *ask(name, text))
+
+
+def check_told(name, code, out, err):
     if code == 0:
         assert err == ""
         answer = strict(out)
@@ -82,6 +96,10 @@ def check(name, text):
     assert set(error) == {"field", "message", "given"}
     assert error["message"].endswith(".")
     assert "Traceback" not in err
+
+
+def test_every_calculator_is_asked(questions):
+    assert {key.split()[0] for key in questions} == set(NAMES)
 
 
 @settings(
@@ -176,3 +194,99 @@ def test_any_text_at_all(questions, data, text):
 def test_a_deeply_nested_input_is_refused(questions):
     for key in questions:
         check(key.split()[0], "[" * 100_000)
+
+
+# Ends of what the door lets in, far past any bench.
+RESIN = {
+    "kp_l_mol_s": (1e-6, 1e12),
+    "kt_l_mol_s": (1e-6, 1e12),
+    "ko2_l_mol_s": (1e-6, 1e12),
+    "double_bonds_mol_l": (1e-9, 20.0),
+    "oxygen_diffusivity_m2_s": (1e-16, 1e-7),
+    "oxygen_saturation_mol_l": (1e-9, 1.0),
+    "cured_diffusivity_ratio": (1e-6, 10.0),
+    "static_per_cm": (1e-9, 1e5),
+}
+INITIATOR = {
+    "mol_l": (1e-9, 20.0),
+    "quantum_yield": (1e-6, 2.0),
+    "efficiency": (1e-6, 1.0),
+}
+FILM = {
+    "thickness_um": (1.0, 1e6),
+    "oxygen_diffusivity_m2_s": (1e-16, 1e-7),
+    "oxygen_saturation_mol_l": (1e-9, 1.0),
+}
+
+
+def between(low, high):
+    """Return numbers from a range over many decades, its ends above all."""
+    inside = st.floats(log(low), log(high)).map(exp)
+    return st.sampled_from([low, high]) | inside.map(lambda x: min(max(x, low), high))
+
+
+def some(ranges):
+    """Return questions that give some of the fields a number from its range."""
+    fields = {name: between(*ends) for name, ends in ranges.items()}
+    return st.fixed_dictionaries({}, optional=fields)
+
+
+def mapped(outer, **inner):
+    """Return questions of which some fields hold others."""
+    return st.tuples(outer, st.fixed_dictionaries(inner)).map(
+        lambda x: {**x[0], **x[1]}
+    )
+
+
+LIGHTS = st.builds(
+    lambda mw_cm2, nm, fwhm_nm: {"lines": [[mw_cm2, nm, fwhm_nm]]},
+    between(1e-3, 1e6),
+    st.sampled_from([370.0, 400.0, 470.0]),
+    between(1.0, 100.0),
+)
+INITIATORS = mapped(
+    some(INITIATOR), absorber=st.sampled_from([{"id": "bapo"}, {"id": "cq"}])
+)
+RESINS = mapped(
+    some(RESIN),
+    initiators=st.lists(INITIATORS, min_size=1, max_size=2),
+    diffusion_limits=st.sampled_from([None, {}]),
+)
+TIMES = mapped(
+    st.fixed_dictionaries({"s": between(1e-6, 1e5)}),
+    light=LIGHTS | st.just("dark"),
+    top=st.sampled_from(["air", "inert", "purge", "film"]),
+    film=some(FILM),
+)
+SHARED = {
+    "resin": RESINS,
+    "coats_um": st.lists(between(1.0, 500.0), min_size=1, max_size=2),
+    "threshold": st.sampled_from([1e-6, 0.2, 0.999999]),
+    "radicals": st.sampled_from(["full", "quasi-steady"]),
+    "draws": st.sampled_from([0, 0, 2]),
+    "grid": st.just({"step_nm": 5.0}),
+}
+EXTREMES = {
+    "coat": st.fixed_dictionaries(
+        {**SHARED, "segments": st.lists(TIMES, min_size=1, max_size=3)}
+    ),
+    "tack-window": st.fixed_dictionaries(
+        {**SHARED, "light": LIGHTS, "later": st.lists(TIMES, min_size=1, max_size=2)}
+    ),
+}
+
+
+@pytest.mark.parametrize("name", sorted(EXTREMES))
+@settings(
+    deadline=None,
+    max_examples=50,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(data=st.data())
+def test_legal_extremes_of_a_coat_end_in_an_answer_or_a_sentence(name, data):
+    code, out, err = ask(name, json.dumps(data.draw(EXTREMES[name])))
+
+    check_told(name, code, out, err)
+    if code == 2:
+        error = json.loads(err)["error"]
+        assert error["field"].split(".")[0] in {"resin", "light", "later", "segments"}

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from benchassist.physics import kinetics, spectra
+from benchassist.physics import coat, coat_light, kinetics, spectra
 from benchassist.physics.coat import (
     COARSE,
     PREVIEW,
@@ -24,13 +24,13 @@ from benchassist.physics.coat_march import Tolerance
 from benchassist.physics.coat_resin import (
     CoatError,
     DiffusionLimits,
+    Effort,
     Film,
     Initiator,
     Resin,
 )
 from benchassist.physics.coat_uncertainty import (
     RANGES,
-    Sample,
     band,
     draw_sample,
     nominal_sample,
@@ -546,15 +546,44 @@ def test_rows_are_computed_as_if_alone():
     together = simulate(RESIN, steps, sample=sample)[-1]
 
     for row in range(5):
-        single = Sample(
-            {name: factor[[row]] for name, factor in sample.factors.items()},
-            sample.curve[[row]],
-        )
-        alone = simulate(RESIN, steps, sample=single)[-1]
+        alone = simulate(RESIN, steps, sample=sample.take(np.array([row])))[-1]
 
         assert together.mean_conversion[row] == pytest.approx(
             alone.mean_conversion[0], abs=5e-4
         )
+
+
+def test_rows_are_the_same_however_many_are_worked_at_a_time(monkeypatch):
+    how = {"sample": draw_sample(5, initiators=1, seed=3), "resolution": COARSE}
+    seconds = np.array([1.0, 2.0, 4.0, 8.0, 16.0])
+    steps = [NewCoat(25.0), Exposure(seconds, "air", HANDHELD), Exposure(30.0)]
+    together = simulate(RESIN, steps, **how, balance=True)
+
+    monkeypatch.setattr(coat_light, "BLOCK", 1)
+    light = simulate(RESIN, steps, **how, balance=True)
+    monkeypatch.setattr(coat, "CELLS_AT_ONCE", 80)
+    apart = simulate(RESIN, steps, **how, balance=True)
+
+    for one, same, near in zip(together, light, apart, strict=True):
+        assert (one.conversion == same.conversion).all()
+        assert (near.duration_s == one.duration_s).all()
+        assert near.initiator_mol_l.shape == one.initiator_mol_l.shape
+        # Steps in the light are shared by the rows that are worked together.
+        assert near.mean_conversion == pytest.approx(one.mean_conversion, abs=2e-3)
+        assert near.balance.oxygen_in == pytest.approx(one.balance.oxygen_in, rel=0.02)
+
+
+def test_a_coat_that_takes_too_long_is_said():
+    with pytest.raises(CoatError, match=r"too long to compute .*fewer draws.*\.$"):
+        simulate(RESIN, TWO_COATS, effort=Effort(1e4))
+
+
+def test_scavenging_at_once_leaves_no_division_by_zero():
+    """Activities fall below zero by rounding; so fast a reaction shows it."""
+    resin = replace(RESIN, ko2_l_mol_s=1e12, oxygen_diffusivity_m2_s=1e-7)
+    steps = [NewCoat(1.0), Exposure(1e-3, "purge", HANDHELD), Exposure(1e5, "air")]
+
+    assert np.isfinite(simulate(resin, steps)[-1].mean_conversion).all()
 
 
 def test_coarse_draws_agree_with_standard_ones():

@@ -15,7 +15,7 @@ from benchassist.physics.coat_grid import (
 )
 from benchassist.physics.coat_light import Initiation
 from benchassist.physics.coat_march import Tolerance, _Walk, march
-from benchassist.physics.coat_resin import CoatError, DiffusionLimits
+from benchassist.physics.coat_resin import CoatError, DiffusionLimits, Effort
 
 SHARP = Tolerance(1e-6, 1e-7, 1e-8)
 LOOSE = Tolerance(np.inf, np.inf, 1e-9)
@@ -355,13 +355,12 @@ def test_rows_march_as_if_alone():
     assert (both.state.activity[0] == 1.0).all()
 
 
-def test_too_many_steps_are_one_sentence(monkeypatch):
-    monkeypatch.setattr(coat_march, "MOST_STEPS", 3)
+def test_a_column_that_takes_too_long_is_one_sentence():
     where = medium(np.full(20, 0.5))
     lit = segment(where, 10.0, light=steady_light(5e-3, 20, 10.0))
 
-    with pytest.raises(CoatError, match=r"too many time steps .*\.$"):
-        march(state(20), lit, SHARP)
+    with pytest.raises(CoatError, match=r"too long to compute .*\.$"):
+        march(state(20), lit, SHARP, effort=Effort(2000.0))
 
 
 # Rate constants and cells

@@ -1,5 +1,7 @@
 """The ends of the tack window, and the draws that give them their band."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -8,11 +10,13 @@ from benchassist.physics import spectra
 from benchassist.physics.coat import COARSE, Exposure, NewCoat, simulate
 from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.coat_tack import (
+    FIRST_TRIED_S,
     LONGEST_S,
     SHORTEST_S,
     Lamp,
     _body_conversion,
     _crossing,
+    _top_conversion,
     tack_window,
 )
 from benchassist.physics.coat_uncertainty import draw_sample, nominal_sample, triangle
@@ -33,15 +37,38 @@ def window(coats_um=(25.0,), *, lamp=LAMP, later=LATER, **how):
     return tack_window(RESIN, lamp, list(coats_um), later, **how)
 
 
+def found(excess, *, last, first_s=FIRST_TRIED_S, rows=1):
+    """Return the crossing of an excess, and how many times it was asked for."""
+    seconds = np.tile(np.asarray(first_s, dtype=float), (rows, 1))
+    while True:
+        at, close = _crossing(seconds, excess(seconds), last=last)
+        if close.all():
+            return at, seconds.shape[1]
+        asked = np.where(close, np.nan, at)[:, None]
+        seconds = np.concatenate((seconds, asked), axis=1)
+
+
 @pytest.mark.parametrize("last", [True, False])
-def test_a_crossing_is_found_within_a_hundredth(last):
+@pytest.mark.parametrize("power", [0.5, 1.0, 1.5])
+def test_a_crossing_is_found_within_a_hundredth_and_soon(last, power):
     at = np.array([0.2, 3.0, 47.0, 500.0])
 
     def excess(seconds):
-        tried = seconds.reshape(at.size, -1)
-        return (tried / at[:, None] - 1.0).ravel()
+        return np.minimum((seconds / at[:, None]) ** power - 1.0, 1.0)
 
-    assert _crossing(excess, 4, last=last) == pytest.approx(at, rel=0.01)
+    crossing, asked = found(excess, last=last, rows=4)
+
+    assert crossing == pytest.approx(at, rel=0.01)
+    assert asked <= FIRST_TRIED_S.size + 4
+
+
+@pytest.mark.parametrize("first_s", [(0.4, 0.6), (5.0, 8.0), (50.0, 80.0), (600.0,)])
+def test_a_crossing_is_found_from_either_side(first_s):
+    def excess(seconds):
+        return np.minimum(seconds / 7.0 - 1.0, 1.0)
+
+    assert found(excess, last=True, first_s=first_s)[0] == pytest.approx(7.0, rel=0.01)
+    assert found(excess, last=False, first_s=first_s)[0] == pytest.approx(7.0, rel=0.01)
 
 
 def test_of_two_crossings_the_first_or_the_last_is_found():
@@ -49,16 +76,43 @@ def test_of_two_crossings_the_first_or_the_last_is_found():
         # above zero between 1 and 5 s, and again from 60 s
         return np.where((seconds > 1.0) & (seconds < 5.0), 1.0, seconds - 60.0)
 
-    assert _crossing(excess, 1, last=False)[0] == pytest.approx(1.0, rel=0.05)
-    assert _crossing(excess, 1, last=True)[0] == pytest.approx(60.0, rel=0.05)
+    assert found(excess, last=False)[0] == pytest.approx(1.0, rel=0.02)
+    assert found(excess, last=True)[0] == pytest.approx(60.0, rel=0.01)
+
+
+def test_a_crossing_between_two_times_that_were_tried_is_found_by_its_rise():
+    """A body that a spent coat below takes back is set for a short while only."""
+
+    def excess(seconds):
+        return 0.01 - (seconds / 1.4 - 1.0) ** 2
+
+    assert (excess(FIRST_TRIED_S) < 0.0).all()
+    assert found(excess, last=False)[0] == pytest.approx(1.26, rel=0.01)
+
+
+def test_a_crossing_is_looked_for_in_the_gaps_beside_a_peak():
+    """What was tried first leaves out the time in which the body is set."""
+
+    def excess(seconds):
+        rise = np.clip(seconds / 25.0 - 1.0, -1.0, 0.5)
+        return np.where(seconds < 70.0, rise, -0.5)
+
+    first_s = (7.6, 12.4, 200.0, 325.0)
+    assert (excess(np.array(first_s)) < 0.0).all()
+    assert found(excess, last=False, first_s=first_s)[0] == pytest.approx(25, rel=0.01)
+
+
+def test_a_peak_below_the_limit_is_no_crossing():
+    at, asked = found(lambda s: -0.3 - (s / 1.4 - 1.0) ** 2, last=False)
+
+    assert at == np.inf
+    assert asked <= FIRST_TRIED_S.size + 3
 
 
 def test_no_crossing_is_endless_or_at_once():
-    below = _crossing(lambda seconds: -1.0 + 0.0 * seconds, 2, last=True)
-    above = _crossing(lambda seconds: 1.0 + 0.0 * seconds, 2, last=False)
-
-    assert (below == np.inf).all()
-    assert (above == 0.0).all()
+    for last in (True, False):
+        assert found(lambda s: -1.0 + 0.0 * s, last=last)[0] == np.inf
+        assert found(lambda s: 1.0 + 0.0 * s, last=last)[0] == 0.0
 
 
 def test_a_body_is_as_set_as_its_least_set_cell_below_the_peak():
@@ -77,8 +131,8 @@ def test_a_body_is_as_set_as_its_least_set_cell_below_the_peak():
 
 def test_the_window_keeps_what_it_promises():
     """Two routes: the coats themselves at both ends."""
-    found = window((25.0, 25.0))
-    least_s, most_s = found.least_s[0], found.most_s[0]
+    ends = window((25.0, 25.0))
+    least_s, most_s = ends.least_s[0], ends.most_s[0]
 
     def shots(seconds):
         steps = []
@@ -87,12 +141,98 @@ def test_the_window_keeps_what_it_promises():
         return simulate(RESIN, [*steps, *LATER], grid_nm=GRID_NM, resolution=COARSE)
 
     before, after = shots(0.97 * least_s), shots(1.03 * least_s)
-    slowest = 2 * int(found.slowest_coat[0])
+    slowest = 2 * int(ends.slowest_coat[0])
     assert _body_conversion(before[slowest], 25.0)[0] < 0.2
     assert all(_body_conversion(after[n], 25.0)[0] > 0.2 for n in (0, 2))
     assert shots(0.9 * most_s)[-1].soft_top_um()[0] <= 1.0
     assert shots(1.1 * most_s)[-1].soft_top_um()[0] > 1.0
-    assert found.skin_um[0] == after[-1].soft_top_um()[0] == 0.0
+    assert ends.skin_um[0] == after[-1].soft_top_um()[0] == 0.0
+
+
+@pytest.mark.parametrize("depth_um", [0.05, 0.3, 1.0, 6.0, 24.9])
+def test_the_skin_is_as_thick_as_a_depth_where_the_conversion_there_is_enough(depth_um):
+    """Identity with the thickness of the soft skin."""
+    steps = [NewCoat(25.0), Exposure(np.geomspace(0.1, 30.0, 24), "air", LAMP[0])]
+    (shot,) = simulate(
+        RESIN,
+        [*steps],
+        sample=nominal_sample(initiators=1, rows=24),
+        grid_nm=GRID_NM,
+    )
+    for threshold in (0.05, 0.2, 0.6):
+        enough = _top_conversion(shot, depth_um) >= threshold
+        assert (enough == (shot.soft_top_um(threshold) <= depth_um)).all()
+    assert (_top_conversion(shot, 25.0) == 1.0).all()
+
+
+def straightforward(resin, lamp, coats_um, later, sample):
+    """Return both ends by trying many times and halving between two of them."""
+
+    def flags(rows, seconds):
+        steps = []
+        for coat_um in coats_um:
+            steps += [NewCoat(coat_um), Exposure(seconds, "air", lamp[0])]
+            steps += [Exposure(lamp.pause_s)]
+        shots = simulate(
+            resin,
+            [*steps, *later],
+            sample=sample.take(rows),
+            grid_nm=GRID_NM,
+            resolution=COARSE,
+        )
+        lit = zip(shots[: 2 * len(coats_um) : 2], coats_um, strict=True)
+        body = np.min([_body_conversion(*each) for each in lit], axis=0)
+        return np.array([body >= 0.2, shots[-1].soft_top_um() > 1.0])
+
+    tried = np.geomspace(SHORTEST_S, LONGEST_S, 40)
+    rows = np.repeat(np.arange(sample.rows), tried.size)
+    whole = flags(rows, np.tile(tried, sample.rows))
+    ends = []
+    for end, told in enumerate(whole.reshape(2, sample.rows, tried.size)):
+        # The body's first, the skin's last.
+        first = told.argmax(axis=1), tried.size - (~told)[:, ::-1].argmax(axis=1)
+        high_at = np.clip(first[end], 1, tried.size - 1)
+        low, high = tried[high_at - 1], tried[high_at]
+        for _ in range(7):
+            middle = np.sqrt(low * high)
+            past = flags(np.arange(sample.rows), middle)[end]
+            low, high = np.where(past, low, middle), np.where(past, middle, high)
+        never = ~told.any(axis=1) if end == 0 else ~told[:, -1]
+        ends.append(np.where(never, np.inf, np.sqrt(low * high)))
+    return ends
+
+
+WEAK = Lamp(0.2 * LAMP.irradiance_mw_cm2_nm)
+SLOW = replace(
+    RESIN, initiators=(replace(RESIN.initiators[0], quantum_yield=0.1, mol_l=0.04),)
+)
+LEAN = replace(RESIN, initiators=(replace(RESIN.initiators[0], mol_l=0.012),))
+
+
+@pytest.mark.parametrize(
+    ("resin", "lamp", "coats_um"),
+    [
+        pytest.param(RESIN, LAMP, (25.0, 25.0), id="two coats"),
+        pytest.param(RESIN, WEAK, (40.0,), id="weak lamp"),
+        pytest.param(SLOW, LAMP, (25.0,), id="slow to be spent"),
+        pytest.param(LEAN, LAMP, (20.0, 20.0), id="hardly any window"),
+    ],
+)
+def test_both_ends_are_those_of_a_straightforward_search(resin, lamp, coats_um):
+    """Second route: forty times each, then halving; 1 % and what the model jitters."""
+    sample = draw_sample(4, initiators=1, seed=3)
+    how = {"resolution": COARSE, "grid_nm": GRID_NM}
+    nominal = tack_window(resin, lamp, coats_um, LATER, **how)
+    near = float(nominal.least_s[0]), float(nominal.most_s[0])
+
+    least_s, most_s = straightforward(resin, lamp, coats_um, LATER, sample)
+
+    for close_by in (None, near):
+        ours = tack_window(
+            resin, lamp, coats_um, LATER, sample=sample, near=close_by, **how
+        )
+        assert ours.least_s == pytest.approx(least_s, rel=0.02)
+        assert ours.most_s == pytest.approx(most_s, rel=0.02)
 
 
 def test_a_weaker_lamp_needs_longer_and_may_longer():
@@ -111,9 +251,9 @@ def test_no_light_has_no_window():
 
 
 def test_an_ending_without_light_leaves_no_window():
-    found = window(later=[Exposure(60.0, Film())])
+    ends = window(later=[Exposure(60.0, Film())])
 
-    assert found.most_s[0] == 0.0
+    assert ends.most_s[0] == 0.0
 
 
 def test_rows_have_windows_of_their_own():

@@ -338,6 +338,26 @@ def test_oxygen_needs_hours_to_days_through_glycerol():
     assert thick_s / 86400.0 == pytest.approx(7.23, abs=0.01)
 
 
+def test_a_fitted_resin_waits_a_second_and_stays_wet_for_five_micrometres():
+    """Regression (M1): constants fitted by Montgomery et al. 2022, Extreme Mech Lett.
+
+    As transcribed in an open repository, not checked against the paper: 0.1 wt% BAPO
+    cleaves at 0.1728 /s; oxygen 1 mol/m3 and 1e-11 m2/s; 1.11 g/cm3.
+    """
+    initiator_mol_l = 1110.0 * 1e-3 / 418.46
+    initiation = spectra.initiation_mol_l_s(
+        initiator_mol_l, quantum_yield=0.1728, efficiency=1.0
+    )
+
+    assert initiation == pytest.approx(0.9165e-3, abs=1e-6)
+    assert kinetics.inhibition_s(
+        oxygen_mol_l=1e-3, initiation_mol_l_s=initiation
+    ) == pytest.approx(1.091, abs=0.002)
+    assert oxygen.inhibited_depth_um(
+        diffusivity_m2_s=1e-11, saturation_mol_l=1e-3, initiation_mol_l_s=initiation
+    ) == pytest.approx(4.67, abs=0.01)
+
+
 # Three coats worked through
 
 

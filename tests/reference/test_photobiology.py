@@ -82,6 +82,8 @@ def test_direct_view_of_a_near_ultraviolet_tip_has_no_blue_limit():
 
     assert blue["level"] / (1e4 / np.pi) == pytest.approx(0.02108, rel=5e-3)
     assert blue["level"] == pytest.approx(67.1, rel=5e-3)
+    # The dose would last longer than the 10 000 s in which it counts.
+    assert 1e6 / blue["level"] == pytest.approx(14_902, rel=5e-3)
     assert blue["permissible_s"] is None
 
 
@@ -136,9 +138,12 @@ def test_a_small_source_is_judged_by_irradiance():
 @pytest.mark.parametrize(
     ("name", "strength", "seconds"),
     [
+        # The exempt group's 30 000 s are longer than the day the limit is stated for.
+        ("actinic-ultraviolet", eyes.ACTINIC_J_M2 / 3e4, inf),
         ("actinic-ultraviolet", 0.003, 1e4),
         ("actinic-ultraviolet", 0.03, 1e3),
         ("uva-eye", 10.0, 1e3),
+        ("uva-eye", 100.0, 100.0),
         ("blue-light", 1e4, 100.0),
         ("blue-light", 99.9, inf),
     ],

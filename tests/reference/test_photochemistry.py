@@ -204,8 +204,9 @@ def test_initiators_rank_under_a_blue_led_as_published():
         for name in YIELD
     }
 
-    assert published["cq"] == pytest.approx(1.69, abs=0.005)
-    assert published["tpo"] == pytest.approx(0.091, abs=0.005)
+    assert published == pytest.approx(
+        {"cq": 1.69, "ppd": 1.07, "tpo": 0.091, "bapo": 0.361}, abs=0.005
+    )
     ranked = sorted(published, key=published.get)
     assert sorted(computed, key=computed.get) == ranked
     assert computed["cq"] > 1 > computed["bapo"]

@@ -12,6 +12,8 @@ from benchassist.ui.theme import READ
 from tests.ui import measures
 from tests.ui.measures import FAR, LEAST_MM, cap_mm, text_of
 
+pytestmark = pytest.mark.slow  # once, in the checkout
+
 
 @pytest.fixture(params=["small", "large"])
 def screen(request):

@@ -25,6 +25,8 @@ from tests.ui import measures
 from tests.ui.measures import LEAST_MM, cap_mm, pixels_of, text_of, texts
 from tests.ui.screens import MOMENTS, Stage
 
+pytestmark = pytest.mark.slow  # once, in the checkout
+
 # Width and height in pixels, mm a pixel, theme.
 GLASSES = {
     "small dark": ((1366, 768), 0.253, "dark"),

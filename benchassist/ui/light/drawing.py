@@ -36,7 +36,10 @@ STROKES = {
 SYMBOLS: dict[Shape, str] = {"disc": "o", "ring": "o", "triangle": "t1", "cross": "x"}
 BAND_ALPHA, SHADE_ALPHA = 0.3, 0.45
 TICKS = 6  # on an axis, about
+FEWEST = 3  # on an axis of logarithms
 EDGE = 0.03  # of an axis on which no tick stands: its number would be cut
+ROOM = 0.07  # of an axis that a word behind a bar needs
+BESIDE = 0.55  # height of the word beside an upright line
 OPEN_END = "\N{RIGHTWARDS ARROW}"
 
 
@@ -115,8 +118,9 @@ class Drawing:
                 return
             at = min(max(self._x(new.x), left), right)
             item.setData([at, at], [low, high])
-            text.setAnchor((float(at > (left + 2 * right) / 3), 0.0))
-            text.setPos(at, high)
+            # Below the bars, which stand at the top.
+            text.setAnchor((float(at > (left + 2 * right) / 3), 0.5))
+            text.setPos(at, low + BESIDE * (high - low))
 
         return move
 
@@ -134,10 +138,12 @@ class Drawing:
             item.setData([low, high], [new.level] * 2)
             inside = left <= self._x(new.median) <= right
             middle.setData([self._x(new.median)] * inside, [new.level] * inside)
-            label.setText(new.label)
-            label.setAnchor((1.0, 0.5))
-            label.setPos(low, new.level)
-            end.setText(OPEN_END if self._x(new.high) > right else "")
+            beyond = self._x(new.low) > right
+            label.setText(f"{new.label} {OPEN_END}" if beyond else new.label)
+            after = new.after and high < right - ROOM * (right - left)
+            label.setAnchor((0.0 if after else 1.0, 0.5))
+            label.setPos(high if after else low, new.level)
+            end.setText(OPEN_END if self._x(new.high) > right and not beyond else "")
             end.setAnchor((1.0, 0.5))
             end.setPos(high, new.level)
 
@@ -239,7 +245,10 @@ def even_ticks(low: float, high: float) -> list[tuple[float, str]]:
 
 
 def log_ticks(low: float, high: float) -> list[tuple[float, str]]:
-    """Return 1, 2 and 5 of each decade between two ends, at their logarithms."""
+    """Return 1, 2 and 5 of each decade between two ends, at their logarithms.
+
+    Where these are too few, even steps at theirs.
+    """
     found = []
     margin = (high / low) ** EDGE
     for decade in range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1):
@@ -247,4 +256,6 @@ def log_ticks(low: float, high: float) -> list[tuple[float, str]]:
             at = step * 10.0**decade
             if low * margin <= at <= high / margin:
                 found.append((math.log10(at), f"{at:g}"))
+    if len(found) < FEWEST:
+        return [(math.log10(at), text) for at, text in even_ticks(low, high) if at > 0]
     return found

@@ -165,7 +165,9 @@ def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
             )
             for row in ordered
         ),
-        empty=f"{budget.lamp or 'No lamp'} has no spectrum on file: no limit is known.",
+        empty=f"{budget.lamp} has no spectrum on file: no limit is known."
+        if budget.lamp
+        else "No lamp is on file: no limit is known.",
     )
 
 
@@ -174,7 +176,11 @@ def words(
 ) -> tuple[Words, ...]:
     """Return the operator's day in sentences."""
     told = [
-        Words(f"Lamp-on today {clock(budget.lit_s * MS)}, going on with {budget.lamp}:")
+        Words(
+            f"Lamp-on today {clock(budget.lit_s * MS)}, going on with {budget.lamp}:"
+            if budget.lamp
+            else f"Lamp-on today {clock(budget.lit_s * MS)}."
+        )
     ]
     if known:
         past = budget.lit_s >= budget.bare_s

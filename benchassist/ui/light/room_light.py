@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 LIGHT, KLX = "bench", "0.75"
 EMPTY = "No dish is open. Key D opens one: its budget runs from then."
+NO_LOT = "No lot is on file to be poured: benchassist import FILE."
 
 
 class RoomPage(LightPage):
@@ -67,7 +68,7 @@ class RoomPage(LightPage):
                     for row in view.dishes
                 ),
                 chosen=self._row if view.dishes else -1,
-                empty=EMPTY,
+                empty=EMPTY if bench.lots else NO_LOT,
             )
         )
         if self._told != (view.note, view.smears):
@@ -100,6 +101,9 @@ class RoomPage(LightPage):
             self.look(self.bench, self.now)
 
     def _offer(self) -> None:
+        if self.bench is None or not self.bench.lots:
+            self.show_options(())
+            return
         form = "Enter the smear test" if self._smearing else "Open this dish"
         options = [
             Option(form, "D", self._hand_in),

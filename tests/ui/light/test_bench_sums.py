@@ -205,6 +205,20 @@ def test_points_are_shown_with_their_fit_and_intervals_before_they_are_kept(desk
     ]
 
 
+def test_until_something_is_measured_the_curve_is_shown_through_one_coat(desk):
+    plot = working_curve.curve_view(desk.bench, about(desk), ()).plot
+    (line,), (low, high), (_, top) = plot.lines, plot.x_range, plot.y_range
+
+    assert not plot.dots
+    assert top > 25.0
+    shown = [y for x, y in zip(line.x, line.y, strict=True) if low <= x <= high]
+    assert shown[0] == 0.0
+    # Neither a wall nor a floor: a good part of the width lies between.
+    between = [y for y in shown if 0.0 < y < top]
+    assert len(between) > len(shown) / 5
+    assert max(shown) >= top
+
+
 def test_points_that_cannot_be_fitted_say_why(desk):
     falling = ((1000.0, 90.0), (2000.0, 60.0))
 

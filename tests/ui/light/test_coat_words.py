@@ -12,7 +12,7 @@ from benchassist.ui.present.physics.coat import COVERS, coating, flash_share
 from benchassist.ui.present.physics.plot import number, spread
 from benchassist.ui.present.physics.subject import UnknownError, subject
 
-SHORT = forecast.Setting(25.0, 1.0, 1.5)  # leaves initiator for the second half
+PLANNED = forecast.Setting(25.0, 1.0, 10.0)
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def test_what_the_model_is_given_is_the_part_at_hand(made):
     # 2200 flashes at 8 a second; the light check asks for 10 s of EX-LM-A.
     assert (made.box_s, made.planned_s, made.coat_um) == (275.0, 10.0, 25.0)
     assert made.subject.coats == 2
-    assert made.resin.initiators[0].mol_l == 0.0132
+    assert made.resin.initiators[0].mol_l == 0.036
     # The wall takes a few per cent, and nothing is made of nothing.
     share = made.behind_mw_cm2_nm.sum() / made.box_mw_cm2_nm.sum()
     assert 0.9 < share < 1.0
@@ -57,7 +57,8 @@ def test_the_practices_own_working_curve_counts_the_pigment(desk, made):
     own = coating(desk.bench, subject(desk.bench, desk.now))
 
     assert made.resin.static_per_cm.max() == 0.0
-    assert own.resin.static_per_cm.max() == pytest.approx(100 / 2.302585 - 5.1, abs=1)
+    # The initiator: 0.036 mol/L at some 384 L/mol/cm.
+    assert own.resin.static_per_cm.max() == pytest.approx(100 / 2.302585 - 13.8, abs=1)
     assert not any("No pigment" in note for note in own.notes)
 
 
@@ -95,8 +96,8 @@ def test_flashes_say_what_they_come_to(made):
 
 
 def test_the_preview_is_near_the_accurate_run(made):
-    quick = forecast.preview(made, SHORT, "glycerine")
-    sure = forecast.computed(made, SHORT)
+    quick = forecast.preview(made, PLANNED, "glycerine")
+    sure = forecast.computed(made, PLANNED)
 
     assert set(quick.ends) == {"glycerine"}
     assert set(sure.ends) == set(COVERS)
@@ -112,11 +113,11 @@ def test_the_preview_is_near_the_accurate_run(made):
 @pytest.mark.parametrize("cover", COVERS)
 def test_all_covers_in_one_run_are_what_each_is_alone(made, cover):
     steps = [
-        *made.tacks(SHORT.tack_s, coat_um=SHORT.coat_um),
+        *made.tacks(PLANNED.tack_s, coat_um=PLANNED.coat_um),
         *made.ending(cover),
     ]
     alone = simulate(made.resin, steps, resolution=COARSE, grid_nm=made.grid_nm)[-1]
-    together = forecast.computed(made, SHORT).ends[cover]
+    together = forecast.computed(made, PLANNED).ends[cover]
 
     assert together.mean[1] == pytest.approx(float(alone.mean_conversion[0]), abs=0.01)
     assert together.soft_um[1] == pytest.approx(float(alone.soft_top_um()[0]), abs=0.3)
@@ -124,7 +125,7 @@ def test_all_covers_in_one_run_are_what_each_is_alone(made, cover):
 
 def test_oxygen_kept_out_leaves_less_soft_skin(made):
     """Endo et al., abstract: 4 to 23 um in air, none or below 3 um in nitrogen."""
-    ends = forecast.computed(made, SHORT).ends
+    ends = forecast.computed(made, PLANNED).ends
 
     assert 2 < ends["air"].soft_um[1] < 25
     assert ends["nitrogen"].soft_um[1] < 3
@@ -134,7 +135,7 @@ def test_oxygen_kept_out_leaves_less_soft_skin(made):
 def test_draws_carry_a_band_around_their_median_and_can_be_stopped(made, monkeypatch):
     monkeypatch.setattr(forecast, "CHUNK", 6)
     monkeypatch.setattr(forecast, "CHUNKS", 2)
-    found = forecast.drawn(made, SHORT, lambda: False)
+    found = forecast.drawn(made, PLANNED, lambda: False)
 
     assert found.draws == 12
     for profile in (*found.tacks, *found.ends.values()):
@@ -146,15 +147,15 @@ def test_draws_carry_a_band_around_their_median_and_can_be_stopped(made, monkeyp
                 profile.low, profile.conversion, profile.high, strict=True
             )
         )
-    assert forecast.drawn(made, SHORT, lambda: True) is None
+    assert forecast.drawn(made, PLANNED, lambda: True) is None
 
 
 def test_a_number_is_about_until_its_band_is_there(made, monkeypatch):
     monkeypatch.setattr(forecast, "CHUNK", 6)
     monkeypatch.setattr(forecast, "CHUNKS", 1)
-    sure = forecast.forecast_view(forecast.computed(made, SHORT), "glycerine")
+    sure = forecast.forecast_view(forecast.computed(made, PLANNED), "glycerine")
     banded = forecast.forecast_view(
-        forecast.drawn(made, SHORT, lambda: False), "glycerine"
+        forecast.drawn(made, PLANNED, lambda: False), "glycerine"
     )
 
     assert all(mean.startswith("about ") for _, mean, _ in sure.rows)
@@ -230,6 +231,20 @@ def test_coupons_narrow_the_window_to_the_draws_that_agree():
     assert told == f"2 coupons narrow it: {len(kept)} of 20 draws agree."
 
 
+def test_what_coupons_leave_of_the_draws_is_what_is_shown(desk, made):
+    window = tack.Window(PAIRS, (0.3, 1.0, 60.0), (0.0, 0.5, 5.0), (50.0, 0.0, 0.0))
+    before = tack.tack_view(desk.bench, made, window)
+    for seconds, how in ((1.55, ""), (4.5, "tacky at the end")):
+        desk.must(cm.RecordCoupon("EX-LM-A", "EX-RS-C", not how, seconds, how))
+
+    after = tack.tack_view(desk.bench, made, window)
+
+    for wide, narrow in zip(before.plot.ranges, after.plot.ranges, strict=True):
+        assert wide.low <= narrow.low < narrow.median < narrow.high <= wide.high
+        assert narrow.high - narrow.low < wide.high - wide.low
+    assert "2 coupons narrow it: 11 of 20 draws agree." in after.lines
+
+
 def test_coupons_that_contradict_the_model_narrow_nothing_and_say_so():
     kept, told = tack.narrowed(PAIRS, (coupon(60),))
 
@@ -265,6 +280,14 @@ def test_a_window_that_is_closed_is_said():
     told, fits = tack.judged(2.0, (2.0, 3.0, 4.0), (1.0, 2.0, 5.0))
 
     assert "no tack does both" in told
+    assert not fits
+
+
+def test_a_light_that_sets_nothing_is_not_said_to_spend_the_skin():
+    told, fits = tack.judged(10.0, (9.0, inf, inf), (400.0, 560.0, inf))
+
+    assert "no time sets the body" in told
+    assert "spends" not in told
     assert not fits
 
 

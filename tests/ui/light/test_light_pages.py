@@ -1,5 +1,6 @@
 """The pages on a screen: whole, readable, walked by keys, in the window by one key."""
 
+import re
 from functools import partial
 
 import pytest
@@ -17,6 +18,7 @@ from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.look import look
+from tests.domain.builders import Desk
 
 NEAR_MM = 3.3
 TAKEN = {"H", "W", "Space", "Esc"}
@@ -29,6 +31,9 @@ pytestmark = pytest.mark.usefixtures("_few_draws")
 @pytest.fixture(params=["small", "large"])
 def screen(request):
     return request.param
+
+
+WRONG = re.compile(r"\b(None|nan|inf|Error|Traceback)\b")
 
 
 class Shown:
@@ -67,7 +72,7 @@ class Shown:
 
 @pytest.fixture
 def show(qtbot, themes, clock, ticker, desk):
-    def make(screen="small", palette="dark"):
+    def make(screen="small", palette="dark", desk=desk):
         bench = Bench(themes(screen, palette), clock, ticker)
         qtbot.addWidget(bench)
         bench.resize(*SCREENS[screen])
@@ -134,6 +139,31 @@ def test_state_band_next_and_pedal_stay_in_sight(show, screen, name):
     ):
         assert part.isVisible()
         assert not part.geometry().intersects(page.geometry())
+
+
+@pytest.mark.parametrize("name", LIGHT_PAGES)
+@pytest.mark.parametrize("filed", [False, True], ids=["nothing on file", "no part"])
+def test_every_page_says_in_words_what_is_missing(show, library, name, filed):
+    """A new practice's first look: nothing imported, or nothing taken in."""
+    empty = Desk(filed=library, kind="demo") if filed else Desk(filed=None)
+    shown = show(desk=empty)
+
+    page = shown.open(name)
+
+    told = [run.text for _, run in runs_of(page) if len(run.text) > 12]
+    assert told
+    assert not [text for text in told if WRONG.search(text)]
+    # Names that are not there leave no gap in a sentence.
+    assert not [text for text in told if re.search(r" [:,.]|\bNo \w+ has no\b", text)]
+    assert page.idle
+
+
+def test_a_dish_is_not_offered_where_no_lot_is_on_file(show):
+    shown = show(desk=Desk(filed=None))
+    page = shown.open("room-light")
+
+    assert not [b for b in page.buttons() if b.option and b.option.key in ("D", "M")]
+    assert any("No lot is on file" in run.text for _, run in runs_of(page))
 
 
 def test_no_key_of_a_page_takes_the_foots_or_a_hand_key_of_the_bench(page):
@@ -237,6 +267,8 @@ def test_a_coupon_that_was_entered_narrows_at_once_what_was_computed(page):
 
     assert one._found[one._coating.key] is before
     assert any(dots.label == "coupon passed" for dots in one._plot.view.dots)
+    told = [words.text for words in one._words.view]
+    assert "1 coupon narrows it: 4 of 4 draws agree." in told
 
 
 def test_a_lamp_without_a_spectrum_has_one_sentence_and_no_plot(page):
@@ -460,3 +492,10 @@ def test_logarithmic_ticks_are_one_two_and_five():
         "20",
         "50",
     ]
+
+
+def test_a_narrow_range_of_logarithms_has_even_ticks():
+    ticks = log_ticks(3500, 4800)
+
+    assert [text for _, text in ticks] == ["4000", "4500"]
+    assert ticks[0][0] == pytest.approx(3.60206)

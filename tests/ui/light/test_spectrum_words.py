@@ -101,6 +101,22 @@ def test_everything_on_file_can_have_a_spectrum(desk):
     )
 
 
+def test_what_the_file_can_be_of_comes_first(desk):
+    for name, first in (("ex_gv_04.jdx", "vessel EX-GV-01"), ("ex_lm_d.csv", "lamp ")):
+        fields = {each.name: each for each in spectrum.fields(desk.bench, found(name))}
+
+        assert fields["owner"].choices[0][0].startswith(first)
+
+
+def test_a_long_title_is_cut_between_words(desk):
+    told = view(desk, "ex_gv_04.jdx", owner="vessel EX-GV-04").lines[0]
+
+    title = told.partition("“")[2].partition("”")[0]
+    assert title.endswith(" …")
+    assert found("ex_gv_04.jdx").title.startswith(title.removesuffix(" …"))
+    assert len(title) <= 48
+
+
 # --- folders -------------------------------------------------------------------
 
 

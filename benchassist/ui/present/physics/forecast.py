@@ -21,6 +21,7 @@ from benchassist.physics.coat import (
     Resolution,
     Snapshot,
     simulate,
+    stacked,
 )
 from benchassist.physics.coat_uncertainty import (
     Sample,
@@ -121,7 +122,7 @@ def drawn(
             return None
         sample = draw_sample(CHUNK, initiators=initiators, seed=seed)
         parts.append(_all_covers(coating, setting, sample, COARSE))
-    shots = [_stacked(each) for each in zip(*parts, strict=True)]
+    shots = [stacked(each) for each in zip(*parts, strict=True)]
     rows = range(0, CHUNK * CHUNKS * len(COVERS), len(COVERS))
     ends = {
         cover: _profile(COVER_WORDS[cover], shots[-1], [row + n for row in rows])
@@ -145,24 +146,16 @@ def _all_covers(
     through the others', so that the costly part is computed once.
     """
     steps = _tacks(coating, setting)
+    rows = np.repeat(np.arange(sample.rows), len(COVERS))
     for n, cover in enumerate(COVERS):
         share = np.tile(np.eye(len(COVERS))[n], sample.rows)
         steps += coating.ending(cover, share)
     return simulate(
         coating.resin,
         steps,
-        sample=sample.repeat(len(COVERS)),
+        sample=sample.take(rows),
         resolution=resolution,
         grid_nm=coating.grid_nm,
-    )
-
-
-def _stacked(shots: tuple[Snapshot, ...]) -> Snapshot:
-    first = shots[0]
-    return replace(
-        first,
-        conversion=np.concatenate([each.conversion for each in shots]),
-        balance=None,
     )
 
 

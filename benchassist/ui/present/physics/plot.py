@@ -60,13 +60,17 @@ class Dots:
 
 @value
 class Range:
-    """A value with its band as a bar at height ``level``; an infinite end is open."""
+    """A value with its band as a bar at height ``level``; an infinite end is open.
+
+    Its word stands before the bar, or ``after`` it where there is room.
+    """
 
     label: str
     low: float
     median: float
     high: float
     level: float
+    after: bool = False
 
 
 @value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from textwrap import shorten
 from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import FileSpectrum
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from benchassist.spectra_file import FileSpectrum as Found
 
 Owner = tuple[str, str]  # what it belongs to: role, and a code
+MOST_TITLE = 48  # [characters] of a file's own title
 TRUST = (("measured", "measured here"), ("declared", "from its papers"))
 
 
@@ -51,12 +53,16 @@ class SpectrumView:
 
 def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
     """Return the fields beside the plot: whose it is, unit, trust, why."""
-    owners = (
+    owners = [
         *(("lamp", code) for code in bench.lamps),
         *(("box", code) for code in bench.boxes),
         *(("vessel", code) for code in bench.vessels),
         *((("glasses", bench.operator),) if bench.operator else ()),
-    )
+    ]
+    if found and found.unit:
+        # Those that the file can be of come first.
+        told = UNITS[found.unit].quantity
+        owners.sort(key=lambda owner: _quantity(owner[0]) != told)
     words = {"glasses": "glasses of ", "lamp": "lamp ", "box": "box ", "vessel": ""}
     said = "as it says" if found and found.unit else "not said"
     units = (
@@ -91,9 +97,7 @@ def spectrum_view(
     if found.unit:
         lines.append(f"The file says: {UNITS[found.unit].title}.")
     role, _, code = values.get("owner", "").partition(" ")
-    quantity: Quantity = (
-        "transmittance" if role in ("vessel", "glasses") else "irradiance_mw_cm2_nm"
-    )
+    quantity = _quantity(role)
     unit = values.get("unit", SAID)
     try:
         curve = to_curve(
@@ -127,6 +131,11 @@ def spectrum_view(
     return SpectrumView(plot, tuple(lines), "", command)
 
 
+def _quantity(role: str) -> Quantity:
+    through = role in {"vessel", "glasses"}
+    return "transmittance" if through else "irradiance_mw_cm2_nm"
+
+
 def before_any(folder: str) -> SpectrumView:
     """Return what is shown while no file is chosen."""
     line = f"Choose a CSV, JCAMP-DX or IES TM-27 file: key O. It starts in {folder}."
@@ -139,7 +148,8 @@ def unread(error: str) -> SpectrumView:
 
 
 def _about(found: Found) -> str:
-    title = f" “{found.title[:48]}”" if found.title else ""
+    told = shorten(found.title, MOST_TITLE, placeholder=" …")
+    title = f" “{told}”" if told else ""
     return (
         f"{found.name}{title}: {len(found.nm)} points, {found.nm[0]:g} to "
         f"{found.nm[-1]:g} nm, highest at {found.peak_nm:g} nm."

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.state import pair_key
-from benchassist.physics.coat import COARSE, Exposure, simulate
+from benchassist.physics.coat import COARSE, Exposure
 from benchassist.physics.coat_tack import (
-    LONGEST_S,
-    SHORTEST_S,
     SKIN_LIMIT_UM,
     Lamp,
+    TackWindow,
+    Tried,
     tack_window,
 )
-from benchassist.physics.coat_uncertainty import band, draw_sample, nominal_sample
+from benchassist.physics.coat_uncertainty import band, draw_sample
 from benchassist.ui.present.physics.coat import FROM_MEMORY, Coating
 from benchassist.ui.present.physics.plot import (
     Dots,
@@ -36,12 +37,14 @@ if TYPE_CHECKING:
     from benchassist.domain.events import CouponRecorded
     from benchassist.domain.state import Bench
 
-CHUNK, CHUNKS = 12, 4  # draws at a time, between which a newer question is looked for
-TRIED = 28  # seconds at which the soft skin is drawn
+CHUNK, CHUNKS = 24, 2  # draws at a time, between which a newer question is looked for
+FIRST_SHOWN_S = 0.3  # [s] no hand is quicker; a choice
 FEWEST_AGREEING = 4  # draws that must agree with all coupons for these to narrow it
 COUPON_ROW = 0.06  # share of the plot's height at which coupons are drawn
 
 WHY = {
+    "never": "most likely no time sets the body: too little of this light acts on it,"
+    " or oxygen wins. Another lamp or another resin.",
     "closed": "no tack does both here. What sets the body already spends the skin's"
     " initiator: a weaker lamp, a thinner coat or another resin.",
     "short": "the body of the coat will not have set, and it moves in the glycerine.",
@@ -71,23 +74,17 @@ class Window:
 
 def central(coating: Coating) -> Window:
     """Return the window at the values in use, and both curves over the seconds."""
-    least, most = _window(coating, draws=0, seed=0)[0]
-    longest = min(LONGEST_S, max(60.0, 3 * coating.planned_s))
-    seconds = np.geomspace(3 * SHORTEST_S, longest, TRIED)
-    initiators = len(coating.resin.initiators)
-    shots = simulate(
-        coating.resin,
-        [*coating.tacks(seconds, coat_um=coating.coat_um), *_later(coating)],
-        sample=nominal_sample(initiators=initiators, rows=TRIED),
-        resolution=COARSE,
-        grid_nm=coating.grid_nm,
-    )
-    last_tack = shots[2 * (coating.subject.coats - 1)]
+    found = _window(coating)
+    tried = Tried(*(of[0] for of in found.tried))
+    longest = max(60.0, 3 * coating.planned_s)
+    order = np.argsort(tried.seconds)
+    seconds = tried.seconds[order]
+    shown = order[(seconds >= FIRST_SHOWN_S) & (seconds <= longest)]
     return Window(
-        pairs=((least, most),),
-        seconds=tuple(map(float, seconds)),
-        skin_um=tuple(map(float, shots[-1].soft_top_um())),
-        unset_um=tuple(map(float, last_tack.soft_bottom_um())),
+        pairs=_pairs(found),
+        seconds=tuple(map(float, tried.seconds[shown])),
+        skin_um=tuple(map(float, tried.skin_um[shown])),
+        unset_um=tuple(map(float, tried.unset_um[shown])),
     )
 
 
@@ -97,7 +94,7 @@ def drawn(coating: Coating, found: Window, stop: Callable[[], bool]) -> Window |
     for seed in range(CHUNKS):
         if stop():
             return None
-        pairs += _window(coating, draws=CHUNK, seed=seed)
+        pairs += _pairs(_window(coating, draws=CHUNK, seed=seed, near=found.pairs[0]))
     return Window(pairs, found.seconds, found.skin_um, found.unset_um)
 
 
@@ -106,17 +103,27 @@ def _later(coating: Coating) -> list[Exposure]:
     return coating.ending("nitrogen" if cover == "nitrogen" else "glycerine")
 
 
-def _window(coating: Coating, *, draws: int, seed: int) -> Pairs:
+def _window(
+    coating: Coating,
+    *,
+    draws: int = 0,
+    seed: int = 0,
+    near: tuple[float, float] | None = None,
+) -> TackWindow:
     initiators = len(coating.resin.initiators)
-    found = tack_window(
+    return tack_window(
         coating.resin,
         Lamp(coating.lamp_mw_cm2_nm),
         (coating.coat_um,) * coating.subject.coats,
         _later(coating),
         sample=draw_sample(draws, initiators=initiators, seed=seed) if draws else None,
+        near=near,
         resolution=COARSE,
         grid_nm=coating.grid_nm,
     )
+
+
+def _pairs(found: TackWindow) -> Pairs:
     return tuple(
         (float(least), float(most))
         for least, most in zip(found.least_s, found.most_s, strict=True)
@@ -154,7 +161,8 @@ def narrowed(pairs: Pairs, coupons: tuple[CouponRecorded, ...]) -> tuple[Pairs, 
             f"{count} and the model contradict each other: something on file is wrong "
             "(initiator, thickness, lamp). They do not narrow the window."
         )
-    return kept, f"{count} narrow it: {len(kept)} of {len(pairs)} draws agree."
+    narrow = "narrows" if len(told) == 1 else "narrow"
+    return kept, f"{count} {narrow} it: {len(kept)} of {len(pairs)} draws agree."
 
 
 # --- what is shown -------------------------------------------------------------
@@ -210,8 +218,9 @@ def _three(values: list[float]) -> Three:
 def judged(planned_s: float, least: Three, most: Three) -> tuple[str, bool]:
     """Return what is to be said of a planned tack, and whether it fits."""
     planned = f"{planned_s:g} s a spot"
-    if least[1] > most[1]:
-        return f"{planned}: {WHY['closed']}", False
+    if math.isinf(least[1]) or least[1] > most[1]:
+        why = WHY["never" if math.isinf(least[1]) else "closed"]
+        return f"{planned}: {why}", False
     if planned_s < least[0]:
         return f"{planned} is too short: {WHY['short']}", False
     if planned_s > most[2]:
@@ -275,7 +284,7 @@ def _plot(
         ),
         ranges=(
             Range("least", *least, level=0.92 * top),
-            Range("most", *most, level=0.8 * top),
+            Range("most", *most, level=0.8 * top, after=True),
         ),
         dots=tuple(dots),
         log_x=True,

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 Pairs = tuple[tuple[float, float], ...]
 DRAWN = 60  # points of a drawn curve
+MOST_E_FOLDS = 4.0  # of exposure that a curve nobody measured is shown over
 GUESS = "assumed from the initiators and the set exposure; fit your own: key C"
 
 
@@ -173,14 +174,14 @@ def curve_view(bench: Bench, subject: Subject, points: Pairs) -> CurveView:
             lines.append(str(error))
         else:
             lines.append(_fit_words(fit, len(cured)))
-    low, high = _range(cured, used, fit)
+    top = max([limit(bench, "coat_um"), *(y for _, y in cured)]) * 1.3
+    low, high = _range(cured, used, fit, top)
     if fit is not None:
         drawn.append(_drawn("fit to these points", fit.dp_um, fit.ec_mj_cm2, low, high))
     label = "in use: your own" if used.own else "in use: assumed"
     drawn.append(
         _drawn(label, used.dp_um, used.ec_mj_cm2, low, high, dashed=fit is not None)
     )
-    top = max([limit(bench, "coat_um"), *(y for _, y in cured)]) * 1.3
     dots = (Dots("measured", *_split(cured)),) if cured else ()
     plot = Plot(
         "effective exposure, mJ/cm²",
@@ -228,9 +229,16 @@ def _split(points: list[tuple[float, float]]) -> tuple[Points, Points]:
 
 
 def _range(
-    cured: list[tuple[float, float]], used: InUse, fit: WorkingCurve | None
+    cured: list[tuple[float, float]],
+    used: InUse,
+    fit: WorkingCurve | None,
+    top_um: float,
 ) -> tuple[float, float]:
-    known = [x for x, _ in cured] or [used.ec_mj_cm2, used.ec_mj_cm2 * 20]
+    """Return the exposures shown: those measured, else those up to the top."""
+    if not cured:
+        reach = math.exp(min(top_um / used.dp_um, MOST_E_FOLDS))
+        return used.ec_mj_cm2 / reach, used.ec_mj_cm2 * reach**2
+    known = [x for x, _ in cured]
     if fit is not None:
         known.append(max(fit.ec_mj_cm2, min(known) / 30))
     return min(known) / 1.5, max(known) * 1.5
