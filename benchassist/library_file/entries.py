@@ -76,8 +76,8 @@ class InitiatorEntry(Entry):
     absorptivity: AbsorptivityEntry | None = None
     mol_l: Positive
     quantum_yield: Annotated[float, Field(gt=0, le=2)] = Field(
-        description="Cleavages per absorbed photon; only ratios between initiators"
-        " of one layer matter."
+        description="Cleavages per absorbed photon. The light check needs only its"
+        " ratio between initiators of one layer; the coat model needs the value."
     )
 
     @model_validator(mode="after")

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from functools import partial
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 from typing import TYPE_CHECKING
 
 from benchassist.clock import RealClock
@@ -59,6 +61,7 @@ class Later:
         """Import what later screens need, walk the chain; return what is amiss."""
         from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
 
+        _import_what_pages_need()
         with ReadOnlyJournal.open(self._folder) as journal:
             last, first = journal.head.seq, 1
             while first <= last:
@@ -66,10 +69,18 @@ class Later:
                 if report.faults:
                     return f"The record is damaged: {report.faults[0]}"
                 first += SLICE
-        import pyqtgraph  # noqa: F401, PLC0415 - so that the first plot is not late
-        import scipy.linalg  # noqa: F401, PLC0415
-
         return ""
+
+
+def _import_what_pages_need() -> None:
+    """Import plots and sums, so that the first page with them is not late."""
+    import pyqtgraph  # noqa: F401, PLC0415
+    import scipy.linalg  # noqa: F401, PLC0415
+
+    from benchassist.ui.present import physics  # noqa: PLC0415
+
+    for module in iter_modules(physics.__path__):
+        import_module(f"{physics.__name__}.{module.name}")
 
 
 class Checked:

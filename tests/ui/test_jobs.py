@@ -1,5 +1,8 @@
 """What the window has a worker write: the day's logs, and cards for paper."""
 
+import sqlite3
+import sys
+from contextlib import closing
 from functools import partial
 
 import pytest
@@ -11,7 +14,7 @@ from benchassist.records.card import CardError
 from benchassist.rehearsal.demo import build_training
 from benchassist.session import Session
 from benchassist.ui.actions import ExportDay
-from benchassist.ui.jobs import Exporter
+from benchassist.ui.jobs import Exporter, Later
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.pages import day
 from benchassist.ui.worker import Job
@@ -82,3 +85,24 @@ def test_a_folder_that_refuses_is_told_the_window_as_one_sentence(
     (sentence,) = said
     assert "choose another folder" in sentence
     assert "\n" not in sentence
+
+
+def test_what_waits_for_the_first_paint_brings_the_sums_and_walks_the_chain(running):
+    _, folder = running
+
+    assert Later(folder).work() == ""
+    assert {"pyqtgraph", "benchassist.ui.present.physics.forecast"} <= set(sys.modules)
+
+
+def test_a_changed_entry_is_found_after_the_first_paint(running):
+    session, folder = running
+    session.close()
+    with closing(sqlite3.connect(folder / "journal.sqlite")) as db:
+        for (name,) in db.execute(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall():
+            db.execute(f"DROP TRIGGER {name}")
+        db.execute("UPDATE events SET operator = 'EX-OTHER' WHERE seq = 2")
+        db.commit()
+
+    assert Later(folder).work().startswith("The record is damaged: ")
