@@ -25,7 +25,8 @@ collect_ignore = []
 if not QT_IS_INSTALLED:
     collect_ignore.append("ui")
     collect_ignore.extend(
-        f"benchmarks/test_{name}.py" for name in ("press", "repaint", "startup")
+        f"benchmarks/test_{name}.py"
+        for name in ("jitter", "press", "repaint", "startup")
     )
 if not all(shutil.which(name) for name in ("Xvfb", "openbox", "xdotool")):
     collect_ignore.append("ui/test_live.py")  # a real screen needs a virtual one
