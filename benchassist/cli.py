@@ -73,6 +73,12 @@ def _parser() -> argparse.ArgumentParser:
     _where(cards)
     cards.set_defaults(run=_cards)
 
+    labels = words.add_parser("labels", help="tray and bag labels of parts, to print")
+    labels.add_argument("parts", nargs="*", metavar="PART", help="only these parts")
+    labels.add_argument("--out", required=True, type=Path, help="folder to write to")
+    _where(labels)
+    labels.set_defaults(run=_labels)
+
     rehearse = words.add_parser("rehearse", help="run a script of timed commands")
     rehearse.add_argument("script", help="a file, or the name of a shipped script")
     rehearse.add_argument("--headless", action="store_true", help="without a window")
@@ -233,6 +239,23 @@ def _cards(asked: argparse.Namespace) -> int:
         print(path)
     if amiss:
         print(f"benchassist: {amiss}", file=sys.stderr)
+    return 0
+
+
+def _labels(asked: argparse.Namespace) -> int:
+    from benchassist.clock import RealClock  # noqa: PLC0415
+    from benchassist.journal.errors import JournalError  # noqa: PLC0415
+    from benchassist.records.card import CardError, Printed  # noqa: PLC0415
+    from benchassist.records.labels import write_labels  # noqa: PLC0415
+    from benchassist.stores import last_state, latest, reading  # noqa: PLC0415
+
+    try:
+        with reading(data_folder(asked)) as journal:
+            known = last_state(journal)
+            printed = Printed(latest(journal, RealClock().now()), known.seq)
+        print(write_labels(known.bench, asked.out, printed, asked.parts))
+    except (JournalError, CardError) as error:
+        return _say(str(error))
     return 0
 
 
