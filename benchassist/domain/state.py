@@ -15,6 +15,7 @@ from benchassist.domain.events import (
     CouponRecorded,
     Evidence,
     GlassesShown,
+    Jaw,
     Level,
     MishapReported,
     Numbers,
@@ -252,6 +253,11 @@ class Part:
     stripped: tuple[LayerWork, ...] = ()
     scrap_asked: str = ""
     hands_ms: int = 0
+    tray: int = 0
+    jaw: Jaw = ""
+    tooth: str = ""
+    prescriber: str = ""
+    shade: str = ""
 
     @property
     def stage(self) -> Stage:

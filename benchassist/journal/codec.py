@@ -27,6 +27,11 @@ NO_TEXT = "{}"
 
 UPCASTS: Mapping[tuple[str, int], Upcast] = {
     ("CouponRecorded", 1): lambda coupon: coupon | {"tack_s": 0.0, "how": ""},
+    ("PartTaken", 1): lambda taken: {
+        "tray": 0,  # the first that was free: found again when it is read
+        **dict.fromkeys(("jaw", "tooth", "prescriber", "shade", "reason"), ""),
+        **taken,
+    },
 }
 """(kind, version) to the function that makes version + 1 of its payload.
 

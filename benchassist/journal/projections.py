@@ -33,6 +33,7 @@ SUBJECTS = {
     "part": ("part", "part"),
     "parts": ("part", "part"),
     "place": ("part", "part"),
+    "prescriber": ("prescriber", "prescriber"),
     "print_lot": ("lot", "print"),
     "recipe": ("recipe", "recipe"),
     "run": ("run", "run"),

@@ -39,10 +39,10 @@ from benchassist.journal.reading import PartRow
 # SUBJECTS, so that no subject is forgotten.
 NO_SUBJECTS = {
     "answers", "before", "check", "coat", "code", "command", "curve", "decision", "digest",
-    "evidence", "fault", "gate", "how", "kind", "layer", "layers", "level", "light",
+    "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
     "mishap", "outcome", "peg", "program_version", "question", "really_ran", "reason",
     "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",
-    "steps", "store_id", "text", "title", "to", "told", "unit", "variant", "verdict",
+    "shade", "steps", "store_id", "text", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "why", "zone",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}

@@ -15,7 +15,8 @@ class TakeIn(Command):
     """Take a part in; empty equipment codes leave the choice for later.
 
     ``before`` is the count a side of its body had on an earlier visit, by its own
-    record; for a part that comes back.
+    record; for a part that comes back. ``tray`` 0 takes the first that is free;
+    ``reason`` says why it departs from its recipe.
     """
 
     part: str
@@ -30,6 +31,12 @@ class TakeIn(Command):
     due: Instant | None = None
     variant: Variant | None = None
     before: int = 0
+    tray: int = 0
+    jaw: Literal["", "upper", "lower"] = ""
+    tooth: str = ""
+    prescriber: str = ""
+    shade: str = ""
+    reason: str = ""
 
 
 @value

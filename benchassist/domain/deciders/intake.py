@@ -17,6 +17,8 @@ from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import BODY, Bench, Closed, Part, Ready, Walking
+from benchassist.domain.trays import first_free, lies_in
+from benchassist.domain.words import listed
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -176,6 +178,12 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
         peg=command.peg,
         due=command.due,
         before=_before(bench, command, recipe),
+        tray=command.tray or first_free(bench),
+        jaw=command.jaw,
+        tooth=command.tooth.strip(),
+        prescriber=command.prescriber.strip(),
+        shade=command.shade.strip(),
+        reason=command.reason.strip(),
     )
     owes = (
         (ev.CheckAdded(code, BITE_AGAIN, "back from a mouth, coated again"),)
@@ -222,6 +230,10 @@ def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:
         return Refusal("before", "What it had before cannot be below 0.")
     if code in bench.parts and not _comes_back(bench, command, code):
         return Refusal("code-taken", f"{code} is already on this bench.")
+    return _tray_amiss(bench, command.tray) or _not_on_file(bench, command)
+
+
+def _not_on_file(bench: Bench, command: cm.TakeIn) -> Refusal | None:
     if command.recipe not in bench.recipes:
         return Refusal("no-recipe", f"Recipe “{command.recipe}” is not on file.")
     for role, lot in (
@@ -247,6 +259,20 @@ def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:
         _unlike_lot(bench, recipe, "print", command.print_lot)
         or _unlike_lot(bench, recipe, "coat", command.coat_lot)
         or _unlike_lot(bench, recipe, "stain", command.stain_lot)
+    )
+
+
+def _tray_amiss(bench: Bench, tray: int) -> Refusal | None:
+    if tray < 0:
+        return Refusal("tray", "Trays count from 1.")
+    taken = lies_in(bench, tray)
+    if not taken:
+        return None
+    return Refusal(
+        "tray",
+        f"Tray {tray} holds {listed(taken)}.",
+        (("tray", tray),),
+        f"Tray {first_free(bench)} is free.",
     )
 
 

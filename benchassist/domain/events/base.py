@@ -20,6 +20,7 @@ CouponFault = Literal["", "not set", "tacky at the end"]
 DishState = Literal["open", "covered", "thrown away"]
 Thing = Literal["part", "lamp"]
 Level = Literal["watch", "every prompt", "gates only", "alone"]
+Jaw = Literal["", "upper", "lower"]
 CoatState = Literal["none", "wet", "tacked", "cured"]
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from benchassist.clock import Instant
-from benchassist.domain.events.base import Event, FreeText, Numbers
+from benchassist.domain.events.base import Event, FreeText, Jaw, Numbers
 from benchassist.domain.library import Variant
 from benchassist.domain.route import Stage
 from benchassist.value import value
@@ -16,8 +16,12 @@ class PartTaken(Event):
     """A part was taken in: recipe revision pinned, route built and stored.
 
     ``before`` is what its body had on an earlier visit, by its own record:
-    side, low and high bound.
+    side, low and high bound. ``tray`` is where it lies from now on (0: entries from
+    before there were trays), ``jaw``, ``tooth``, ``shade`` and ``prescriber`` are as
+    the slip says, ``reason`` why it departs from its recipe.
     """
+
+    version: ClassVar[int] = 2
 
     part: str
     recipe: str
@@ -32,6 +36,12 @@ class PartTaken(Event):
     peg: str
     due: Instant | None
     before: tuple[tuple[str, int, int], ...] = ()
+    tray: int = 0
+    jaw: Jaw = ""
+    tooth: str = ""
+    prescriber: str = ""
+    shade: FreeText = ""
+    reason: FreeText = ""
 
 
 @value

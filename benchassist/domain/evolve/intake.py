@@ -6,6 +6,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import unloaded
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, acceptance_key
+from benchassist.domain.trays import first_free
 from benchassist.value import replace
 
 
@@ -29,6 +30,11 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
         taken=entry.at,
         entered=entry.at,
         facing=bench.recipes[event.recipe].sides[0],
+        tray=event.tray or first_free(bench),
+        jaw=event.jaw,
+        tooth=event.tooth,
+        prescriber=event.prescriber,
+        shade=event.shade,
         exposures=tuple(
             Exposure(
                 layers=(BODY,),
@@ -67,8 +73,10 @@ def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
     }
     baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
     baskets[event.basket] = event.parts
+    tray = bench.parts[event.parts[0]].tray
     moved = {
-        code: replace(bench.parts[code], basket=event.basket) for code in event.parts
+        code: replace(bench.parts[code], basket=event.basket, tray=tray)
+        for code in event.parts
     }
     return replace(
         bench,
