@@ -1,30 +1,15 @@
 """The tables the program ships, by the ids that calculators accept."""
 
-from functools import cache
 from typing import Literal
 
-from benchassist import assets
 from benchassist.calculators.model import InputError
 from benchassist.physics.spectra import Curve, Line
-from benchassist.physics.tables import Table, parse_table
+from benchassist.physics.tables import Table
+from benchassist.sums.shipped import ABSORBERS, table
 
-ABSORBERS = {
-    "bapo": "bapo_eps.csv",
-    "cq": "cq_eps.csv",
-    "germane": "germane_eps.csv",
-    "ppd": "ppd_eps.csv",
-    "tpo": "tpo_eps.csv",
-    "tpo-l": "tpo_l_eps.csv",
-}
 LAMPS = "lamps.csv"
 
 Bound = Literal["absorptivity_l_mol_cm", "low_l_mol_cm", "high_l_mol_cm"]
-
-
-@cache
-def table(name: str) -> Table:
-    """Return one shipped table; read once."""
-    return parse_table(assets.read_text("resources", "data", name))
 
 
 def absorber_table(absorber: str, *, field: str) -> Table:

@@ -21,16 +21,14 @@ from benchassist.calculators.shapes import (
     Transmittance,
     require_light,
 )
+from benchassist.domain.light import DECLARED_SHIFT_NM, Judged, judge
+from benchassist.domain.limits import LIMITS
 from benchassist.physics import light_check
 from benchassist.physics.spectra import Curve, tabulated, wavelength_grid
 
 # [-] of the planned time up to which a pairing is marginal: common practice, no
 # source; a practice may only make it smaller.
 MARGINAL_FACTOR = 3.0
-# How much a declared spectrum may be off: common practice, no source.
-DECLARED_SHIFT_NM = 5.0
-DECLARED_IRRADIANCE = 0.2
-
 Verdict = Literal["pass", "marginal", "fail"]
 SEVERITY: tuple[Verdict, ...] = ("pass", "marginal", "fail")
 BOUNDS: tuple[Bound, ...] = ("absorptivity_l_mol_cm", "low_l_mol_cm", "high_l_mol_cm")
@@ -83,6 +81,8 @@ class Input(Model):
 class LayerVerdict(Model):
     """Seconds are for the layer's surface; the low and high end hold what is unsure.
 
+    The verdict goes by ``seconds_careful``, the weak end of a declared irradiance.
+
     ``bottom_seconds_needed`` is the same dose at the layer's bottom, behind its own
     initiators.
     """
@@ -91,6 +91,7 @@ class LayerVerdict(Model):
     verdict: Verdict
     reasons: list[str]
     seconds_needed: float | None = None
+    seconds_careful: float | None = None
     seconds_low: float | None = None
     seconds_high: float | None = None
     bottom_seconds_needed: float | None = None
@@ -155,53 +156,58 @@ def _judge(
         with about("light"):
             transmittance = light_check.effective_transmittance(lamp, vessel, central)
         lamp = _behind(lamp, vessel)
+    declared = question.spectrum == "declared"
     with about(f"{field}.design_nm"):
-        match = light_check.match_lamp(
-            lamp, central, design_nm=design_nm, thickness_um=layer.thickness_um
+        effect = light_check.effect(
+            lamp,
+            central,
+            (bounds["low_l_mol_cm"], bounds["high_l_mol_cm"]),
+            design_nm=design_nm,
+            thickness_um=layer.thickness_um,
+            shift_nm=DECLARED_SHIFT_NM if declared else 0.0,
         )
-    possible = _possible_mw_cm2(
-        lamp, bounds, design_nm, declared=question.spectrum == "declared"
+    judged = judge(
+        effect,
+        required_j_cm2=required_j_cm2,
+        planned_s=question.planned_s,
+        band=LIMITS["declared_band"].default if declared else 0.0,
+        pass_factor=LIMITS["light_pass_factor"].default,
+        marginal_factor=question.marginal_factor,
     )
-    needed_s, bottom_s, low_s, high_s = (
-        light_check.seconds_needed(
-            required_effective_j_cm2=required_j_cm2, effective_mw_cm2=effective_mw_cm2
-        )
-        for effective_mw_cm2 in (
-            match.effective_mw_cm2,
-            match.bottom_mw_cm2,
-            max(possible),
-            min(possible),
-        )
+    bottom_s = light_check.seconds_needed(
+        required_effective_j_cm2=required_j_cm2,
+        effective_mw_cm2=effect.match.bottom_mw_cm2,
     )
-    verdict, reasons = _verdict(question, layer, needed_s, high_s)
+    verdict, reasons = _verdict(question, layer, judged)
     return LayerVerdict(
         name=layer.name,
         verdict=verdict,
         reasons=reasons,
-        seconds_needed=finite(needed_s),
-        seconds_low=finite(low_s),
-        seconds_high=finite(high_s),
+        seconds_needed=finite(judged.needed_s),
+        seconds_careful=finite(judged.careful_s),
+        seconds_low=finite(judged.low_s),
+        seconds_high=finite(judged.high_s),
         bottom_seconds_needed=finite(bottom_s),
-        effective_mw_cm2=match.effective_mw_cm2,
+        effective_mw_cm2=effect.match.effective_mw_cm2,
         effective_transmittance=transmittance,
     )
 
 
 def _verdict(
-    question: Input, layer: Layer, needed_s: float, longest_s: float
+    question: Input, layer: Layer, judged: Judged
 ) -> tuple[Verdict, list[str]]:
-    planned_s = question.planned_s
-    if needed_s > question.marginal_factor * planned_s:
+    planned_s, careful_s = question.planned_s, judged.careful_s
+    if judged.level == "fail":
         told = (
             "no time is enough"
-            if finite(needed_s) is None
-            else f"it needs {needed_s:.3g} s"
+            if finite(careful_s) is None
+            else f"it needs {careful_s:.3g} s"
         )
         return "fail", [f"The lamp does not suit this layer: {told}."]
     reasons = []
-    if needed_s > planned_s:
+    if judged.level == "marginal":
         reasons.append(
-            f"It needs {needed_s:.3g} s, longer than the {planned_s:g} s planned."
+            f"It needs {careful_s:.3g} s, longer than the {planned_s:g} s planned."
         )
     age, limit = question.reading_age_days, question.reading_age_limit_days
     if age is not None and limit is not None and age > limit:
@@ -214,10 +220,14 @@ def _verdict(
             "this lamp on this layer has passed here."
         )
     verdict: Verdict = "marginal" if reasons else "pass"
-    if needed_s <= planned_s < longest_s:
+    if careful_s <= planned_s < judged.high_s:
         reasons.append(
             "The absorption and the lamp are not known well enough to rule out "
-            + ("any time." if finite(longest_s) is None else f"{longest_s:.3g} s.")
+            + (
+                "any time."
+                if finite(judged.high_s) is None
+                else f"{judged.high_s:.3g} s."
+            )
         )
     return verdict, reasons
 
@@ -232,32 +242,6 @@ def _absorbers(layer: Layer, bound: Bound, *, field: str) -> list[light_check.Ab
             quantum_yield=initiator.quantum_yield,
         )
         for index, initiator in enumerate(layer.initiators)
-    ]
-
-
-def _possible_mw_cm2(
-    lamp: Curve,
-    bounds: dict[Bound, list[light_check.Absorber]],
-    design_nm: float,
-    *,
-    declared: bool,
-) -> list[float]:
-    """Return effective irradiances at the corners of what is not known well."""
-    shifts_nm, factors = [0.0], [1.0]
-    if declared:
-        shifts_nm = [-DECLARED_SHIFT_NM, 0.0, DECLARED_SHIFT_NM]
-        factors = [1.0 - DECLARED_IRRADIANCE, 1.0 + DECLARED_IRRADIANCE]
-    return [
-        factor
-        * light_check.match_lamp(
-            Curve(tuple(nm + shift_nm for nm in lamp.nm), lamp.values),
-            absorbers,
-            design_nm=design_nm,
-            design_layer=bounds["absorptivity_l_mol_cm"],
-        ).effective_mw_cm2
-        for absorbers in bounds.values()
-        for shift_nm in shifts_nm
-        for factor in factors
     ]
 
 

@@ -17,6 +17,15 @@ InitiatorKnowledge = Literal["known", "design class"]
 RecipeStatus = Literal["as IFU", "validated here", "off-IFU, accepted by prescriber"]
 MaterialRole = Literal["print", "coat", "stain"]
 
+# How far a curve on file may be off by how it is known, where nothing says more:
+# common practice, no source.
+OFF: dict[Confidence, float] = {
+    "measured": 0.1,
+    "published": 0.2,
+    "declared": 0.3,
+    "from memory": 0.5,
+}
+
 
 @value
 class Curve:

@@ -9,8 +9,10 @@ because numpy costs more than the window at start-up.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from benchassist.domain.library import OFF
 from benchassist.domain.limits import limit
 from benchassist.value import value
 
@@ -19,9 +21,12 @@ if TYPE_CHECKING:
     from benchassist.domain.library import Curve, Initiator, Lot
     from benchassist.domain.outcome import Level
     from benchassist.domain.state import Bench, Part
+    from benchassist.physics.light_check import Absorber, Effect
 
-W_PER_MW = 1e-3
 MS_PER_H = 3_600_000
+# [nm] how far the lines on a lamp's papers may lie from its light: common practice,
+# no source.
+DECLARED_SHIFT_NM = 5.0
 
 
 @value
@@ -43,7 +48,9 @@ class LampAnswer:
 
     ``high_s`` is the exposure it needs at the weak end of its spectrum's band,
     infinite where the light does not act; ``seconds`` the same rounded up (0 on a
-    fail, which must not tempt). ``code`` names the reason.
+    fail, which must not tempt). ``low_s`` and ``longest_s`` hold what is not known
+    well: the layer's curve, and where a lamp's declared lines lie and how strong.
+    ``code`` names the reason.
     """
 
     lamp: str
@@ -54,6 +61,70 @@ class LampAnswer:
     high_s: float
     effective_mw_cm2: float
     share: float
+    low_s: float = math.inf
+    longest_s: float = math.inf
+
+
+@value
+class Judged:
+    """What follows from an effect: level, why, and seconds (infinite: never).
+
+    ``needed_s`` is for the values in use, ``careful_s`` for the weak end of a
+    declared irradiance and what the level goes by; ``low_s`` to ``high_s`` hold all.
+    """
+
+    level: Level
+    code: str
+    needed_s: float
+    careful_s: float
+    low_s: float
+    high_s: float
+
+
+def judge(
+    effect: Effect,
+    *,
+    required_j_cm2: float,
+    planned_s: float,
+    band: float,
+    pass_factor: float,
+    marginal_factor: float,
+) -> Judged:
+    """Return the verdict on a light and a layer; gates and calculators ask this.
+
+    Parameters
+    ----------
+    effect
+        From :func:`benchassist.physics.light_check.effect`, with today's output.
+    required_j_cm2
+        Effective exposure at the layer's design wavelength.
+    planned_s
+        The exposure that is planned.
+    band
+        Share by which the irradiance may be off: 0 where it was measured.
+    pass_factor, marginal_factor
+        Of the planned time, up to which the careful seconds pass, and are marginal.
+    """
+    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
+        seconds_needed,
+    )
+
+    needed, careful, low, high = (
+        seconds_needed(required_effective_j_cm2=required_j_cm2, effective_mw_cm2=mw_cm2)
+        for mw_cm2 in (
+            effect.match.effective_mw_cm2,
+            effect.match.effective_mw_cm2 * (1 - band),
+            effect.highest_mw_cm2 * (1 + band),
+            effect.lowest_mw_cm2 * (1 - band),
+        )
+    )
+    level: Level = "fail"
+    code = "will-not-set"
+    if careful <= pass_factor * planned_s + 1e-6:
+        level, code = "pass", "sets"
+    elif careful <= marginal_factor * planned_s + 1e-6:
+        level, code = "marginal", "slow"
+    return Judged(level, code, needed, careful, low, high)
 
 
 def layer_light(bench: Bench, lot: str) -> LayerLight | None:
@@ -126,11 +197,10 @@ def judge_lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> LampAnswe
     today = output_share(bench, lamp)
     if today < limit(bench, "lamp_floor"):
         return _unable(lamp, "lamp-worn", f"only {today:.0%} of its baseline")
-    match, share = _match(bench, bench.curves[found.curve], layer)
-    effective = match * today
-    band = limit(bench, "declared_band") if found.knowledge == "declared" else 0.0
-    high = _seconds(layer.set_j_cm2, effective * (1 - band))
-    level, code = _level(bench, high, planned_s)
+    declared = found.knowledge == "declared"
+    effect = _effect_of(bench, found.curve, layer, today, declared=declared)
+    verdict = _judged(bench, effect, layer.set_j_cm2, planned_s, declared=declared)
+    level, code, high = verdict.level, verdict.code, verdict.careful_s
     reason = f"{whole_s(high)} s a spot" if level != "fail" else "will not set it"
     if level == "pass" and not layer.known and not _coupon(bench, lamp, layer.material):
         level, code = "marginal", "design-class"
@@ -144,8 +214,10 @@ def judge_lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> LampAnswe
         reason=reason,
         seconds=whole_s(high) if level != "fail" else 0,
         high_s=high,
-        effective_mw_cm2=effective,
-        share=share,
+        effective_mw_cm2=effect.match.effective_mw_cm2,
+        share=effect.match.effective_share,
+        low_s=verdict.low_s,
+        longest_s=verdict.high_s,
     )
 
 
@@ -169,10 +241,11 @@ def judge_box(
     if through < limit(bench, "transmittance_floor"):
         reason = f"{part.vessel} lets only {through:.0%} of the useful light through"
         return "fail", reason, through, math.inf
-    effective = _match(bench, bench.curves[box.curve], layer)[0] * through
-    band = limit(bench, "declared_band") if box.knowledge == "declared" else 0.0
-    needed = _seconds(layer.final_j_cm2, effective * (1 - band))
-    level, _ = _level(bench, needed, planned_count / box.rate_hz)
+    declared = box.knowledge == "declared"
+    effect = _effect_of(bench, box.curve, layer, through, declared=declared)
+    planned_s = planned_count / box.rate_hz
+    verdict = _judged(bench, effect, layer.final_j_cm2, planned_s, declared=declared)
+    level, needed = verdict.level, verdict.careful_s
     if level == "fail":
         return level, f"{box.code} will not finish {layer.title}", through, needed
     if level == "pass" and not known:
@@ -204,66 +277,142 @@ def _unable(lamp: str, code: str, reason: str) -> LampAnswer:
     return LampAnswer(lamp, "fail", code, reason, 0, math.inf, 0.0, 0.0)
 
 
-def _level(bench: Bench, needed_s: float, planned_s: float) -> tuple[Level, str]:
-    if needed_s <= limit(bench, "light_pass_factor") * planned_s + 1e-6:
-        return "pass", "sets"
-    if needed_s <= limit(bench, "light_marginal_factor") * planned_s + 1e-6:
-        return "marginal", "slow"
-    return "fail", "will-not-set"
-
-
 def _coupon(bench: Bench, lamp: str, material: str) -> bool:
     return bench.coupons.get(f"{lamp} on {material}", False)
 
 
-def _seconds(required_j_cm2: float, effective_mw_cm2: float) -> float:
+def _judged(
+    bench: Bench,
+    effect: Effect,
+    required_j_cm2: float,
+    planned_s: float,
+    *,
+    declared: bool,
+) -> Judged:
+    return judge(
+        effect,
+        required_j_cm2=required_j_cm2,
+        planned_s=planned_s,
+        band=limit(bench, "declared_band") if declared else 0.0,
+        pass_factor=limit(bench, "light_pass_factor"),
+        marginal_factor=limit(bench, "light_marginal_factor"),
+    )
+
+
+class Filed:
+    """A curve on file that is told by its digest, so that an answer is known again."""
+
+    __slots__ = ("curve",)
+
+    def __init__(self, curve: Curve) -> None:
+        self.curve = curve
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Filed) and self.curve.digest == other.curve.digest
+
+    def __hash__(self) -> int:
+        return hash(self.curve.digest)
+
+
+Listens = tuple[tuple[Filed, float, float], ...]
+
+
+@lru_cache(maxsize=512)
+def matched(light: Filed, layer: Listens, design_nm: float, shift_nm: float) -> Effect:
+    """Return the effect of a light on a layer, computed once for the same three.
+
+    ``layer`` holds curve, mol/L and quantum yield of each initiator.
+    """
     from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        seconds_needed,
+        Effect,
+        LampMatch,
+        effect,
     )
 
-    return seconds_needed(
-        required_effective_j_cm2=required_j_cm2, effective_mw_cm2=effective_mw_cm2
-    )
-
-
-def _match(bench: Bench, light: Curve, layer: LayerLight) -> tuple[float, float]:
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        Absorber,
-        match_lamp,
-    )
-
-    absorbers = [
-        Absorber(bench.curves[each.curve], each.mol_l, each.quantum_yield)
-        for each in layer.initiators
-    ]
     try:
-        found = match_lamp(light, absorbers, design_nm=layer.design_nm)
+        return effect(
+            light.curve,
+            _absorbers(layer),
+            (_absorbers(layer, -1), _absorbers(layer, 1)),
+            design_nm=design_nm,
+            shift_nm=shift_nm,
+        )
     except ValueError:
         # A layer that absorbs nothing where its exposure is stated: no light is
         # known to set it, and that is what the gate has to say.
-        return 0.0, 0.0
-    return found.effective_mw_cm2, found.effective_share
+        return Effect(LampMatch(design_nm, 0.0, 0.0, 0.0), 0.0, 0.0)
+
+
+def _absorbers(layer: Listens, end: int = 0) -> list[Absorber]:
+    """Return the initiators for the physics, at the low or high end with -1 or 1."""
+    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
+        Absorber,
+    )
+    from benchassist.physics.spectra import Curve as Points  # noqa: PLC0415
+
+    found = []
+    for filed, mol_l, quantum_yield in layer:
+        curve = filed.curve
+        factor = 1 + end * OFF[curve.confidence]
+        points = Points(curve.nm, tuple(value * factor for value in curve.values))
+        found.append(Absorber(points, mol_l, quantum_yield))
+    return found
+
+
+def _listens(bench: Bench, layer: LayerLight) -> Listens:
+    return tuple(
+        (Filed(bench.curves[each.curve]), each.mol_l, each.quantum_yield)
+        for each in layer.initiators
+    )
+
+
+def _effect_of(
+    bench: Bench, light: str, layer: LayerLight, share: float, *, declared: bool
+) -> Effect:
+    """Return the effect of a light of which ``share`` arrives."""
+    found = matched(
+        Filed(bench.curves[light]),
+        _listens(bench, layer),
+        layer.design_nm,
+        DECLARED_SHIFT_NM if declared else 0.0,
+    )
+    match = found.match
+    return found._replace(
+        match=match._replace(
+            total_mw_cm2=match.total_mw_cm2 * share,
+            effective_mw_cm2=match.effective_mw_cm2 * share,
+            bottom_mw_cm2=match.bottom_mw_cm2 * share,
+        ),
+        lowest_mw_cm2=found.lowest_mw_cm2 * share,
+        highest_mw_cm2=found.highest_mw_cm2 * share,
+    )
 
 
 def _through(bench: Bench, part: Part, layer: LayerLight) -> tuple[float, bool]:
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        Absorber,
-        effective_transmittance,
-    )
-
     if part.variant.cover == "nitrogen" or part.variant.finish == "none":
         return 1.0, True
     vessel = bench.vessels.get(part.vessel)
     if vessel is None or vessel.curve not in bench.curves:
         return 1.0, False
-    absorbers = [
-        Absorber(bench.curves[each.curve], each.mol_l, each.quantum_yield)
-        for each in layer.initiators
-    ]
-    light = bench.curves[bench.boxes[part.box].curve]
-    wall = bench.curves[vessel.curve]
+    through = passes(
+        Filed(bench.curves[bench.boxes[part.box].curve]),
+        Filed(bench.curves[vessel.curve]),
+        _listens(bench, layer),
+    )
+    return through, True
+
+
+@lru_cache(maxsize=512)
+def passes(light: Filed, wall: Filed, layer: Listens) -> float:
+    """Return the share of a light's effect on a layer that a wall lets through."""
+    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
+        effective_transmittance,
+    )
+
     try:
-        return float(effective_transmittance(light, wall, absorbers)), True
+        return float(
+            effective_transmittance(light.curve, wall.curve, _absorbers(layer))
+        )
     except ValueError:
         # The box has no light for this layer at all: not the wall's fault.
-        return 1.0, True
+        return 1.0

@@ -13,8 +13,6 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from benchassist.calculators.library import ABSORBERS
-from benchassist.calculators.library import table as shipped
 from benchassist.domain.library import Confidence, Curve, Quantity, SpectrumKnowledge
 from benchassist.library_file.base import CurveEntry, WallEntry
 from benchassist.library_file.entries import InitiatorEntry, LightEntry
@@ -22,6 +20,8 @@ from benchassist.library_file.faults import Fault, faults_of, shown
 from benchassist.physics.spectra import Line, gaussian_lines, wavelength_grid
 from benchassist.physics.tables import Table, TableError, parse_table
 from benchassist.physics.vessel import internal_transmittance, stack_transmission
+from benchassist.sums.shipped import ABSORBERS
+from benchassist.sums.shipped import table as shipped
 
 Beside = Callable[[str], str]  # the text of a file that lies beside the library file
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from benchassist.physics.spectra import (
     LN10,
+    Curve,
     FloatArray,
     SpectrumError,
     Tabulated,
@@ -45,6 +46,18 @@ class LampMatch(NamedTuple):
     def effective_share(self) -> float:
         """Effective irradiance per unit of the lamp's own, 0 for a dark lamp."""
         return self.effective_mw_cm2 / self.total_mw_cm2 if self.total_mw_cm2 else 0.0
+
+
+class Effect(NamedTuple):
+    """A match with the ends of what is not known well of lamp and layer.
+
+    ``lowest_mw_cm2`` and ``highest_mw_cm2`` are effective irradiances: the least and
+    the most that the layer's curve and a shift of the lamp's lines leave possible.
+    """
+
+    match: LampMatch
+    lowest_mw_cm2: float
+    highest_mw_cm2: float
 
 
 class Overlap(NamedTuple):
@@ -142,6 +155,43 @@ def match_lamp(
         effective_mw_cm2=effective,
         bottom_mw_cm2=bottom,
     )
+
+
+def effect(
+    lamp: Tabulated,
+    layer: Sequence[Absorber],
+    ends: Sequence[Sequence[Absorber]] = (),
+    *,
+    design_nm: float,
+    thickness_um: float = 0.0,
+    shift_nm: float = 0.0,
+) -> Effect:
+    """Return a lamp's match on a layer and the corners of what is not known well.
+
+    Parameters
+    ----------
+    lamp, layer, design_nm, thickness_um
+        As for :func:`match_lamp`.
+    ends
+        The layer at the low and at the high end of its absorption.
+    shift_nm
+        How far the lamp's whole spectrum may lie to either side.
+
+    Raises
+    ------
+    SpectrumError
+        If the layer absorbs nothing at its design wavelength.
+    """
+    match = match_lamp(lamp, layer, design_nm=design_nm, thickness_um=thickness_um)
+    shifts = (-shift_nm, 0.0, shift_nm) if shift_nm else (0.0,)
+    possible = [match.effective_mw_cm2]
+    for shift in shifts:
+        moved = Curve(tuple(nm + shift for nm in lamp.nm), lamp.values)
+        for end in (layer, *ends):
+            if shift or end is not layer:
+                found = match_lamp(moved, end, design_nm=design_nm, design_layer=layer)
+                possible.append(found.effective_mw_cm2)
+    return Effect(match, min(possible), max(possible))
 
 
 def seconds_needed(

@@ -14,10 +14,10 @@ from PySide6.QtWidgets import QApplication
 from benchassist import assets
 from benchassist.domain import commands as cm
 from benchassist.library_file import parse_library
+from benchassist.sums.coat import coating
+from benchassist.sums.subject import subject
 from benchassist.ui.light.asking import Asker
 from benchassist.ui.present.physics import forecast, tack
-from benchassist.ui.present.physics.coat import coating
-from benchassist.ui.present.physics.subject import subject
 from tests.domain.builders import Desk
 
 pytestmark = pytest.mark.benchmark

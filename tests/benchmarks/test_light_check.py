@@ -11,7 +11,7 @@ import pytest
 
 from benchassist import assets
 from benchassist.domain import commands as cm
-from benchassist.domain.light import judge_box, judge_lamp
+from benchassist.domain.light import judge_box, judge_lamp, matched, passes
 from benchassist.library_file import parse_library
 from benchassist.physics import spectra
 from tests.domain.builders import Desk
@@ -19,7 +19,9 @@ from tests.domain.builders import Desk
 pytestmark = pytest.mark.benchmark
 
 TIMES = 50
-MOST_OF_THE_FLOOR = 8.0  # lamp, layer and design wavelength, curves of the practice
+# Lamp, layer and design wavelength, once for the layer and for each end of its band.
+MOST_OF_THE_FLOOR = 3 * 8.0
+MOST_AGAIN = 8.0  # what was computed is known again, and today's output is applied
 GOAL_MS = 2.0  # so that a gate may ask for it at every press
 
 
@@ -67,14 +69,29 @@ def test_a_light_check_costs_a_few_plain_sums(desk):
 
     assert judge_lamp(bench, "EX-LM-A", "EX-LT-C2", 15.0).seconds == 10
     floor_ms = ms(floor)
-    lamp_ms = ms(lambda: judge_lamp(bench, "EX-LM-A", "EX-LT-C2", 15.0))
-    box_ms = ms(lambda: judge_box(bench, part, "EX-LT-C2", 2200))
+
+    def anew(call):
+        matched.cache_clear()
+        passes.cache_clear()
+        return call()
+
+    def lamp_check():
+        return judge_lamp(bench, "EX-LM-A", "EX-LT-C2", 15.0)
+
+    def box_check():
+        return judge_box(bench, part, "EX-LT-C2", 2200)
+
+    again_ms = ms(lamp_check)
+    lamp_ms = ms(lambda: anew(lamp_check))
+    box_ms = ms(lambda: anew(box_check))
     print(
         f"plain sum {floor_ms:.3f} ms, lamp on a layer {lamp_ms:.3f} ms "
         f"({lamp_ms / floor_ms:.1f}), box through a vessel {box_ms:.3f} ms "
-        f"({box_ms / floor_ms:.1f}); goal {GOAL_MS} ms"
+        f"({box_ms / floor_ms:.1f}), asked again {again_ms:.3f} ms; goal {GOAL_MS} ms"
     )
 
     assert lamp_ms <= MOST_OF_THE_FLOOR * floor_ms
     # Twice the work: the wall as well.
     assert box_ms <= 2 * MOST_OF_THE_FLOOR * floor_ms
+    assert again_ms <= MOST_AGAIN * floor_ms
+    assert max(lamp_ms, box_ms) <= GOAL_MS

@@ -7,20 +7,25 @@ common practice or assumptions, no source.
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 
+from benchassist.calculators import pairing
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
 from benchassist.domain.light import (
+    DECLARED_SHIFT_NM,
     judge_box,
     judge_lamp,
     layer_light,
+    matched,
     output_share,
     reading_age_h,
     whole_s,
 )
-from tests.domain.builders import Desk, material
+from benchassist.ui.present.look import look
+from tests.domain.builders import Desk, line, material
 
 
 def judged(code, lot="L-COAT", planned_s=10, desk=None):
@@ -300,3 +305,78 @@ def test_where_nothing_is_submerged_no_wall_takes_light(variant):
 
     assert (level, through) == ("pass", 1.0)
     assert needed == pytest.approx(50)
+
+
+# --- one set of sums ---------------------------------------------------------------
+
+
+def test_a_look_before_a_coat_computes_once_for_each_lamp_and_layer():
+    desk = Desk()
+    desk.take()
+    desk.work(upto="coat-1")
+    matched.cache_clear()
+    for _ in range(3):
+        look(desk.bench, desk.now)
+    lights = {each.curve for each in desk.bench.lamps.values() if each.curve}
+
+    # Lamps with one curve between them are one light; a declared one has lines that
+    # may lie elsewhere. The box is asked with the coat, which is the body's resin.
+    assert matched.cache_info().misses == len(lights) + 1 + 1
+    assert matched.cache_info().hits > matched.cache_info().misses
+
+
+@pytest.mark.parametrize("knowledge", ["measured", "declared"])
+@pytest.mark.parametrize("code", ["LM-A", "LM-C", "LM-DIM", "LM-B"])
+def test_gate_and_calculator_judge_by_one_function(code, knowledge):
+    desk = Desk()
+    bench = desk.bench
+    light = bench.curves[bench.lamps[code].curve]
+    bench = replace(
+        bench, lamps={code: replace(bench.lamps[code], knowledge=knowledge)}
+    )
+    gate = judge_lamp(bench, code, "L-COAT", 10)
+    (calculated,) = pairing.run(
+        pairing.Input.model_validate(
+            {
+                "light": {"nm": light.nm, "mw_cm2_nm": light.values},
+                "spectrum": knowledge,
+                "layers": [
+                    {
+                        "name": "coat",
+                        "initiators": [
+                            {
+                                "absorber": {"nm": [360, 430], "l_mol_cm": [500, 500]},
+                                "mol_l": 0.02,
+                            }
+                        ],
+                    }
+                ],
+                "planned_s": 10,
+                "required_effective_j_cm2": 4.2,
+                "design_nm": 405,
+            }
+        )
+    ).layers
+
+    assert calculated.verdict == gate.level
+    assert (calculated.seconds_careful or math.inf) == pytest.approx(gate.high_s)
+    if code == "LM-A":
+        assert gate.high_s == pytest.approx(10 if knowledge == "measured" else 40 / 3)
+        assert gate.low_s < gate.high_s <= gate.longest_s
+
+
+def test_declared_lines_may_lie_to_either_side():
+    desk = Desk()
+    answer = judged("LM-DECLARED", desk=desk)
+    # A line at 430 nm lies at the end of what the layer absorbs: shifted it is lost.
+    edge = line("at-edge", (420, 428))
+    bench = desk.bench
+    bench = replace(
+        bench,
+        curves={**bench.curves, "at-edge": edge},
+        lamps={"LM-E": lib.Lamp("LM-E", "", "declared", "at-edge", 100.0)},
+    )
+
+    assert math.isfinite(answer.longest_s)
+    assert DECLARED_SHIFT_NM == 5
+    assert math.isinf(judge_lamp(bench, "LM-E", "L-COAT", 10).longest_s)

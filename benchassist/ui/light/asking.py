@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
-from benchassist.ui.present.physics.subject import UnknownError
+from benchassist.sums.subject import UnknownError
 from benchassist.ui.worker import Job
 
 

@@ -7,6 +7,11 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import ShowGlasses
 from benchassist.domain.words import clock
+from benchassist.sums.subject import (
+    UnknownError,
+    subject,
+    typed_number,
+)
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -15,11 +20,6 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import eyes
-from benchassist.ui.present.physics.subject import (
-    UnknownError,
-    subject,
-    typed_number,
-)
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
 

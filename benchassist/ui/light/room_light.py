@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import ChangeDish
+from benchassist.sums.subject import UnknownError
 from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -13,7 +14,6 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import working_time
-from benchassist.ui.present.physics.subject import UnknownError
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 

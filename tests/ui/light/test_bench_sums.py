@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from benchassist.domain import commands as cm
 from benchassist.domain.state import Walking
+from benchassist.sums.subject import UnknownError, subject
 from benchassist.ui.present.physics import (
     advisors,
     spots,
     working_curve,
     working_time,
 )
-from benchassist.ui.present.physics.subject import UnknownError, subject
 from tests.domain.builders import SPLINT, desk_at
 
 

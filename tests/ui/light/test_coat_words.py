@@ -7,10 +7,10 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.physics.coat import COARSE, simulate
+from benchassist.sums.coat import COVERS, coating, flash_share
+from benchassist.sums.subject import UnknownError, subject
 from benchassist.ui.present.physics import forecast, tack
-from benchassist.ui.present.physics.coat import COVERS, coating, flash_share
 from benchassist.ui.present.physics.plot import number, spread
-from benchassist.ui.present.physics.subject import UnknownError, subject
 
 PLANNED = forecast.Setting(25.0, 1.0, 10.0)
 

@@ -4,9 +4,9 @@ import pytest
 
 from benchassist.domain import commands as cm
 from benchassist.physics.coat_tack import SKIN_LIMIT_UM
+from benchassist.sums.coat import coating
+from benchassist.sums.subject import subject
 from benchassist.ui.present.physics import forecast, tack
-from benchassist.ui.present.physics.coat import coating
-from benchassist.ui.present.physics.subject import subject
 
 DRAWS = 24  # as many as the page has when it first shows the band
 

@@ -7,8 +7,8 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.light import judge_box, judge_lamp
+from benchassist.sums.subject import UnknownError, subject
 from benchassist.ui.present.physics import pairing
-from benchassist.ui.present.physics.subject import UnknownError, subject
 from tests.domain.builders import Desk
 
 

@@ -6,8 +6,8 @@ from benchassist import assets
 from benchassist.domain import commands as cm
 from benchassist.domain.light import judge_lamp
 from benchassist.spectra_file import parse_spectrum
+from benchassist.sums.subject import subject
 from benchassist.ui.present.physics import folder, spectrum
-from benchassist.ui.present.physics.subject import subject
 from tests.domain.builders import Desk
 
 

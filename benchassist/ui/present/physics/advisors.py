@@ -19,8 +19,8 @@ from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.light import judge_box
 from benchassist.domain.limits import limit
 from benchassist.domain.words import clock
+from benchassist.sums.subject import UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
-from benchassist.ui.present.physics.subject import UnknownError, typed_number
 from benchassist.ui.view import Field, Tone
 from benchassist.value import value
 

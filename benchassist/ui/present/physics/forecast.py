@@ -29,7 +29,7 @@ from benchassist.physics.coat_uncertainty import (
     draw_sample,
     nominal_sample,
 )
-from benchassist.ui.present.physics.coat import COVERS, Coating
+from benchassist.sums.coat import COVERS, Coating
 from benchassist.ui.present.physics.plot import (
     Band,
     Ink,

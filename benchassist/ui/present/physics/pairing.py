@@ -24,9 +24,9 @@ from benchassist.physics.spectra import (
     tabulated,
     wavelength_grid,
 )
-from benchassist.ui.present.physics.coat import absorbers_of
+from benchassist.sums.coat import absorbers_of
+from benchassist.sums.subject import Subject, UnknownError, second_half_s
 from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
-from benchassist.ui.present.physics.subject import Subject, UnknownError, second_half_s
 from benchassist.ui.view import Tone
 from benchassist.value import value
 

@@ -18,12 +18,12 @@ from benchassist.spectra_file import (
     SpectrumFileError,
     to_curve,
 )
-from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
-from benchassist.ui.present.physics.subject import (
+from benchassist.sums.subject import (
     Subject,
     UnknownError,
     typed_number,
 )
+from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
 from benchassist.ui.view import Field
 from benchassist.value import value
 

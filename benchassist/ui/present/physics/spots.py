@@ -12,8 +12,8 @@ from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.physics import spots
 from benchassist.physics.light_check import seconds_needed
+from benchassist.sums.subject import Subject, UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
-from benchassist.ui.present.physics.subject import Subject, UnknownError, typed_number
 from benchassist.ui.present.physics.working_curve import reach
 from benchassist.ui.view import Field
 from benchassist.value import value

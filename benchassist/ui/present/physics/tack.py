@@ -18,7 +18,7 @@ from benchassist.physics.coat_tack import (
     tack_window,
 )
 from benchassist.physics.coat_uncertainty import band, draw_sample
-from benchassist.ui.present.physics.coat import FROM_MEMORY, Coating
+from benchassist.sums.coat import FROM_MEMORY, Coating
 from benchassist.ui.present.physics.plot import (
     Dots,
     Line,

@@ -16,7 +16,8 @@ from benchassist.physics.working_curve import (
     fit_working_curve,
     penetration_depth_um,
 )
-from benchassist.ui.present.physics.coat import mean_absorbance_per_cm
+from benchassist.sums.coat import mean_absorbance_per_cm
+from benchassist.sums.subject import Subject, UnknownError
 from benchassist.ui.present.physics.plot import (
     Dots,
     Line,
@@ -26,7 +27,6 @@ from benchassist.ui.present.physics.plot import (
     number,
     spread,
 )
-from benchassist.ui.present.physics.subject import Subject, UnknownError
 from benchassist.value import value
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from benchassist.domain import working_time
 from benchassist.domain.commands import ChangeDish, RecordSmear
 from benchassist.domain.words import clock
+from benchassist.sums.subject import typed_number
 from benchassist.ui.present.physics.plot import number
-from benchassist.ui.present.physics.subject import typed_number
 from benchassist.ui.view import Field, Tone
 from benchassist.value import value
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from benchassist.calculators import library
+from benchassist.domain.library import OFF
 from benchassist.domain.light import judge_lamp, layer_light
 from benchassist.domain.limits import limit
 from benchassist.domain.state import pair_key
@@ -34,7 +34,8 @@ from benchassist.physics.spectra import (
     tabulated,
     wavelength_grid,
 )
-from benchassist.ui.present.physics.subject import (
+from benchassist.sums import shipped
+from benchassist.sums.subject import (
     Subject,
     UnknownError,
     second_half_s,
@@ -48,9 +49,6 @@ if TYPE_CHECKING:
 FROM_MEMORY = "Rates and oxygen FROM MEMORY: the band holds that."
 COVERS = ("air", "glycerine", "nitrogen")
 LEAST_DEGAS_S = 20.0  # [s] from submerging to the first flash; assumed
-# How far a curve on file may be off by how it is known, where the program has no
-# range of its own for it: common practice, no source.
-OFF = {"measured": 0.1, "published": 0.2, "declared": 0.3, "from memory": 0.5}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -281,9 +279,9 @@ def _bounds(
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return a curve with its ends: the shipped ones where it is the shipped curve."""
     nominal = tabulated(curve, grid_nm)
-    shipped = library.ABSORBERS.get(name.lower())
-    if shipped is not None:
-        table = library.table(shipped)
+    known = shipped.ABSORBERS.get(name.lower())
+    if known is not None:
+        table = shipped.table(known)
         own = table.curve("wavelength_nm", "absorptivity_l_mol_cm")
         if tuple(own.values) == curve.values:
             low, high = (
