@@ -1,15 +1,23 @@
 """Every journal that a version of the program ever wrote is still read."""
 
+import json
 import shutil
+import sqlite3
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from benchassist.clock import SimulatedClock
+from benchassist.domain.events import KINDS
 from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.codec import canonical
+from benchassist.session import Session
+from tests.journals.make import standing
 
 KEPT = Path(__file__).parents[1] / "journals"
-OLD = sorted(path.parent for path in KEPT.glob("*/journal.sqlite"))
+OLD = sorted(path.parent for path in KEPT.glob("*/expected.jsonl"))
+BENCHES = sorted(path.parent for path in KEPT.glob("*/standing.json"))
 
 
 def as_read(journal):
@@ -38,3 +46,33 @@ def test_an_old_journal_opens_reads_and_goes_on(old, tmp_path, spot):
         assert journal.walk_index(1, len(expected)).faults == ()
         journal.append([spot(1)])
         assert as_read(journal)[:-1] == expected
+
+
+def test_a_release_left_one_of_every_kind_that_it_could_write():
+    with ReadOnlyJournal.open(KEPT / "release-1-kinds") as reader:
+        found = {type(entry.event).__name__ for entry in reader.entries()}
+
+    assert len(found) >= 74
+    assert found <= KINDS.keys()
+
+
+@pytest.mark.parametrize("with_snapshot", [True, False])
+@pytest.mark.parametrize("old", BENCHES, ids=lambda folder: folder.name)
+def test_the_store_of_a_bench_at_work_opens_and_goes_on(old, tmp_path, with_snapshot):
+    folder = tmp_path / "copy"
+    shutil.copytree(old, folder)
+    if not with_snapshot:
+        with sqlite3.connect(folder / "journal.sqlite") as db:
+            db.execute("DELETE FROM snapshots")
+        db.close()
+
+    clock = SimulatedClock(datetime(2026, 3, 2, 13, 5, tzinfo=UTC))
+    session = Session(Journal.open(folder), clock)
+    try:
+        assert session.journal.opening.damage == ()
+        found = standing(session.bench)
+        assert found == json.loads((old / "standing.json").read_text("utf-8"))
+        session.begin(kind="demo", station="EX-BENCH", zone="UTC")
+        assert session.bench.seq > session.journal.opening.head.seq
+    finally:
+        session.close()
