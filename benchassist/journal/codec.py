@@ -17,7 +17,7 @@ from benchassist.journal.errors import NewerJournalError, UnwritableEventError
 from benchassist.journal.shape import check_shape
 
 if TYPE_CHECKING:
-    from pydantic import TypeAdapter
+    from pydantic_core import SchemaValidator
 
 Payload: TypeAlias = dict[str, Any]
 Upcast: TypeAlias = Callable[[Payload], Payload]
@@ -36,7 +36,9 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
 """(kind, version) to the function that makes version + 1 of its payload.
 
 Stored bytes are never touched. Raise ``version`` on the event's class and add
-one line here; free text is among the fields the function is given.
+one line here; free text is among the fields the function is given. Of a value within
+events (a recipe, a route) make one function and call it for each event that holds
+one; it fills what was true then, so no default is taken at reading.
 """
 
 
@@ -55,7 +57,7 @@ class Codec:
 
     kinds: Mapping[str, type[Event]] = field(default_factory=lambda: KINDS)
     upcasts: Mapping[tuple[str, int], Upcast] = field(default_factory=lambda: UPCASTS)
-    _adapters: dict[str, TypeAdapter[Event]] = field(default_factory=dict, repr=False)
+    _readers: dict[str, SchemaValidator] = field(default_factory=dict, repr=False)
     _typed: dict[type[Event], tuple[str, ...]] = field(default_factory=dict, repr=False)
 
     def encode(self, event: Event) -> Encoded:
@@ -117,11 +119,14 @@ class Codec:
             for old in range(version, cls.version):
                 values = self.upcasts[kind, old](values)
             payload = canonical(values)
-        return self._adapter(kind).validate_json(payload, strict=True)
+        read: Event = self._reader(kind).validate_json(payload, strict=True)
+        return read
 
     def json_schema(self, kind: str) -> dict[str, Any]:
         """Return the JSON Schema of one kind of event, free text included."""
-        return self._adapter(kind).json_schema() | {
+        from pydantic import TypeAdapter  # noqa: PLC0415 - as below
+
+        return TypeAdapter(self.kinds[kind]).json_schema() | {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
             "title": kind,
         }
@@ -135,13 +140,15 @@ class Codec:
             )
         return self._typed[cls]
 
-    def _adapter(self, kind: str) -> TypeAdapter[Event]:
-        if kind not in self._adapters:
+    def _reader(self, kind: str) -> SchemaValidator:
+        if kind not in self._readers:
             # Imported when first needed: it takes as long as the whole window.
             from pydantic import TypeAdapter  # noqa: PLC0415
+            from pydantic_core import SchemaValidator  # noqa: PLC0415
 
-            self._adapters[kind] = TypeAdapter(self.kinds[kind])
-        return self._adapters[kind]
+            adapter: TypeAdapter[Event] = TypeAdapter(self.kinds[kind])
+            self._readers[kind] = SchemaValidator(_exact(adapter.core_schema))
+        return self._readers[kind]
 
 
 CODEC = Codec()
@@ -173,6 +180,27 @@ def canonical(value: object) -> str:
 
 def _values(record: Any) -> Payload:  # noqa: ANN401 - json's hook for whatever it meets
     return {f.name: getattr(record, f.name) for f in fields(record)}
+
+
+def _exact(schema: Any) -> Any:  # noqa: ANN401 - a tree of pydantic's own
+    """Return a schema that takes every field of a dataclass and no other.
+
+    All fields are always written. A default for one that is missing, or silence over
+    one too many, would read a renamed field as if nobody had told it.
+    """
+    if isinstance(schema, list):
+        return [_exact(each) for each in schema]
+    if not isinstance(schema, dict):
+        return schema
+    if (
+        schema.get("type") == "dataclass-field"
+        and schema["schema"]["type"] == "default"
+    ):
+        schema = schema | {"schema": schema["schema"]["schema"]}
+    made = {name: _exact(each) for name, each in schema.items()}
+    if made.get("type") == "dataclass-args":
+        made["extra_behavior"] = "forbid"
+    return made
 
 
 _ENCODER = json.JSONEncoder(

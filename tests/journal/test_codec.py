@@ -18,12 +18,15 @@ from benchassist.domain.events import (
     LampReadingTaken,
     LimitSet,
     PartScrapped,
+    RecipeDefined,
     SpotTacked,
     StageEnded,
 )
+from benchassist.domain.library import Recipe
 from benchassist.journal import NewerJournalError, UnwritableEventError, json_schema
 from benchassist.journal.codec import BLANKED, CODEC, NO_TEXT, UPCASTS, Codec, canonical
 from benchassist.value import value
+from tests.journals.make import filled
 
 
 def numbers_in(value):
@@ -204,3 +207,33 @@ def test_writing_waits_for_no_validator_and_reading_loads_no_numpy_and_no_qt():
         "assert not {'numpy', 'scipy', 'PySide6'} & set(sys.modules)\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def _spoilt(spoil):
+    recipe = RecipeDefined(filled(Recipe))
+    kind, version, payload, _ = CODEC.encode(recipe)
+    assert CODEC.decode(kind, version, payload, None) == recipe
+    values = json.loads(payload)
+    spoil(values)
+    return kind, version, json.dumps(values), None
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda values: values.update(more=1),
+        lambda values: values["recipe"].update(more=1),
+        lambda values: values["recipe"]["washes"][0].update(more=1),
+        lambda values: values["recipe"].pop("example"),
+        lambda values: values["recipe"]["rule"].pop("step"),
+    ],
+    ids=["more", "more within", "more deep within", "usual missing", "deep missing"],
+)
+def test_a_field_too_many_or_too_few_is_never_read_over(spoil):
+    with pytest.raises(ValueError, match=r"more|example|step"):
+        CODEC.decode(*_spoilt(spoil))
+
+
+def test_a_typed_field_that_nobody_knows_is_refused():
+    with pytest.raises(ValueError, match="remark"):
+        CODEC.decode("PartScrapped", 1, '{"part":"EX-K-1"}', '{"remark":"x"}')
