@@ -381,6 +381,7 @@ def foot_holds(bench, now, *, long):
         about = getattr(event, "parts", ()) or (getattr(event, "part", part.code),)
         assert (
             isinstance(event, ev.CalledAway)
+            or (isinstance(event, ev.WalkPaused) and event.why == "called away")
             or part.code in about
             or set(about) <= set(bench.basket_of(part))
         )
