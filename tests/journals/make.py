@@ -7,9 +7,8 @@ program of today writes them, and neither is ever made again:
 * ``NAME-bench``: the store of the demonstration day, parts in flight, snapshot and
   heartbeat included, and in ``standing.json`` where its parts stand.
 
-``expected.jsonl`` is what today's program reads from the first; it changes only where
-an upcast gives an old event today's shape: ``python tests/journals/make.py --expect``
-then writes it anew. ``format-1`` was made so before there was a release.
+``expected.jsonl`` is what that program read from the first. ``format-1`` was made so
+before there was a release.
 """
 
 import json
@@ -134,9 +133,5 @@ def expect(folder):
 
 
 if __name__ == "__main__":
-    if sys.argv[1] == "--expect":
-        for old in HERE.glob("*/expected.jsonl"):
-            expect(old.parent)
-    else:
-        every_kind(HERE / f"{sys.argv[1]}-kinds")
-        bench(HERE / f"{sys.argv[1]}-bench")
+    every_kind(HERE / f"{sys.argv[1]}-kinds")
+    bench(HERE / f"{sys.argv[1]}-bench")
