@@ -11,12 +11,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.coat import answer_for, next_segment
-from benchassist.domain.gates import GATES, ask_for, first_shut
+from benchassist.domain.gates import judge
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.plan import steps_ahead
-from benchassist.domain.queue import NEVER_MS, Need, need
-from benchassist.domain.stages import STAGES
+from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.stagger import collision
+from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import (
     Brushing,
     InRun,
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from benchassist.clock import Instant
+    from benchassist.domain.standing import Situation
     from benchassist.domain.state import Bench, Part
 
 MS = 1000
@@ -54,6 +55,7 @@ Act = Literal[
     "turn over",
     "put on hold",
     "check",
+    "scrap or keep",
     "leave",
 ]
 Reason = Literal[
@@ -118,16 +120,17 @@ class Advice:
     then: Task | None
 
 
-def answer(bench: Bench, now: Instant) -> Advice:
+def answer(bench: Bench, now: Instant, at: Standings | None = None) -> Advice:
     """Return who needs hands next, and who then.
 
     A first task whose ``due_ms`` is not past yet says: wait for it.
     """
-    tasks = sorted(tasks_of(bench, now), key=_order)
+    at = at or Standings(bench, now)
+    tasks = sorted(_tasks(at), key=_order)
     ahead = [task for task in tasks if task.due_ms > 0]
     ready: list[Task] = []
     later = list(ahead)
-    for able in _doable(bench, tasks, now):
+    for able in _doable(tasks, at):
         task = _put_off(bench, able, ahead)
         (ready if task.due_ms <= 0 else later).append(task)
         if len(ready) == LOOKED_AT:
@@ -147,16 +150,21 @@ def answer(bench: Bench, now: Instant) -> Advice:
 
 def tasks_of(bench: Bench, now: Instant) -> tuple[Task, ...]:
     """Return one task for every basket or part in flight that needs hands."""
+    return _tasks(Standings(bench, now))
+
+
+def _tasks(at: Standings) -> tuple[Task, ...]:
     seen: set[str] = set()
     tasks = []
-    for part in bench.in_flight:
+    for part in at.bench.in_flight:
         if part.code in seen:
             continue
-        act = _act(bench, part)
-        together = _together(bench, part, act)
+        standing = at.of(part.code)
+        act = _act(standing)
+        together = _together(at.bench, part, act)
         seen.update(together)
         if act is not None:
-            tasks.append(_task(bench, part, act, together, now))
+            tasks.append(_task(standing, act, together))
     return tuple(tasks)
 
 
@@ -183,42 +191,40 @@ def _by_harm(task: Task) -> tuple[bool, int]:
 # --- what a part needs ---------------------------------------------------------
 
 
-def _act(bench: Bench, part: Part) -> Act | None:
-    mode = STAGES[part.stage.kind].mode
-    match part.phase:
-        case Soaking():
-            # A submerging ends by itself, when its bubbles have had their time.
-            return {"soak": "take out", "dry": "go on"}.get(mode)  # type: ignore[return-value]
-        case InRun():
-            return "tell the run's end"
-        case Brushing() | Walking():
-            return "tack"
-        case Paused():
-            return "look"
-        case OnHold():
-            return "resume"
-        case _:
-            return _ready_act(bench, part)
-
-
-READY_ACTS: dict[str, Act] = {
-    "soak": "start",
+ACTS: dict[Situation, Act] = {
+    "drying": "go on",
+    "dry-due": "go on",
+    "timer-due": "take out",
+    "run-due": "tell the run's end",
+    "brushing": "tack",
+    "walking": "tack",
+    "paused": "look",
+    "wet-hold": "look",
+    "on-hold": "resume",
+    "scrap": "scrap or keep",
+    "ready": "start",
+    "loaded": "start the box",
+    "brush": "wet the brush",
     "hand": "work by hand",
+    "sign": "check",
+}
+CARD_ACTS: dict[str, Act] = {
     "coat": "wet the brush",
     "box": "load the box",
     "submerge": "submerge",
     "flip": "turn over",
     "hold": "put on hold",
-    "checks": "check",
 }
 
 
-def _ready_act(bench: Bench, part: Part) -> Act | None:
-    act = READY_ACTS.get(STAGES[part.stage.kind].mode)
-    load = bench.loads.get(part.box)
-    if act == "load the box" and load is not None and part.code in load.parts:
-        return "start the box"
-    return act
+def _act(at: Standing) -> Act | None:
+    if at.asked == "card":
+        return CARD_ACTS[at.mode]
+    if at.asked != "running":
+        return ACTS[at.asked]
+    if isinstance(at.part.phase, InRun):
+        return "tell the run's end"
+    return "take out" if at.mode == "soak" else None  # bubbles leave by themselves
 
 
 def _together(bench: Bench, part: Part, act: Act | None) -> tuple[str, ...]:
@@ -230,10 +236,8 @@ def _together(bench: Bench, part: Part, act: Act | None) -> tuple[str, ...]:
     return bench.basket_of(part) if act in QUICK else (part.code,)
 
 
-def _task(
-    bench: Bench, part: Part, act: Act, together: tuple[str, ...], now: Instant
-) -> Task:
-    found = need(bench, part, now)
+def _task(at: Standing, act: Act, together: tuple[str, ...]) -> Task:
+    bench, part, now, found = at.bench, at.part, at.now, at.need
     reason = _reason(part, act, found)
     due_ms, slack_ms = found.due_ms, found.harm_ms
     if reason in ("appointment", "next"):
@@ -276,7 +280,7 @@ def _order(task: Task) -> tuple[int, int]:
 # --- what can be done now ------------------------------------------------------
 
 
-def _doable(bench: Bench, tasks: list[Task], now: Instant) -> Iterator[Task]:
+def _doable(tasks: list[Task], at: Standings) -> Iterator[Task]:
     """Return what can be done now in order, what frees a box before who needs it.
 
     A gate that time or another part opens is waited for; one that a hand has to
@@ -286,12 +290,12 @@ def _doable(bench: Bench, tasks: list[Task], now: Instant) -> Iterator[Task]:
     for task in tasks:
         if task.due_ms > 0 or task.part in done:
             continue
-        shut, left_ms = _shut(bench, task, now)
+        shut, left_ms = _shut(task, at)
         if shut in TIMED and left_ms > 0:
             yield replace(task, shut=shut, due_ms=left_ms)
             continue
         if shut in PASSES:
-            for freeing in _frees(bench, task, shut, tasks):
+            for freeing in _frees(at.bench, task, shut, tasks):
                 if freeing.part not in done:
                     done.add(freeing.part)
                     yield freeing
@@ -300,24 +304,19 @@ def _doable(bench: Bench, tasks: list[Task], now: Instant) -> Iterator[Task]:
         yield replace(task, shut=shut)
 
 
-def _shut(bench: Bench, task: Task, now: Instant) -> tuple[str, int]:
+def _shut(task: Task, at: Standings) -> tuple[str, int]:
     """Return the gate that a task still finds shut, and for how long it says."""
-    if task.act not in GATED:
+    standing = at.of(task.part)
+    if task.act not in GATED or standing.shut is None:
         return "", 0
-    part = bench.parts[task.part]
-    # A coat is asked for with its whole basket, as the brush itself will be.
-    ask = ask_for(bench, part, () if part.stage.layer else task.parts)
-    found = first_shut(bench, ask, now)
-    if found is None:
-        return "", 0
-    code, left_s = found[0].code, dict(found[1].numbers).get("left_s", 0.0)
-    if code == "interruption" and not _segment_ms(bench, part):
+    gate, verdict = standing.shut
+    code, left_s = gate.code, dict(verdict.numbers).get("left_s", 0.0)
+    if code == "interruption" and not _segment_ms(at.bench, standing.part):
         code = "light-check"  # no spot fits the wet limit: another lamp is wanted
     if code == "box-free-for-coat":
         # That gate asks for the glycerine too, and glycerine is not waited for.
-        verdicts = ((each, GATES[each].check(bench, ask, now)) for each in GLYCERINE)
-        spent = (each for each, verdict in verdicts if verdict.level == "fail")
-        code = next(spent, code)
+        found = (judge(at.bench, each, standing.ask, at.now) for each in GLYCERINE)
+        code = next((g.code for g, spent in found if spent.level == "fail"), code)
     return code, int(left_s * MS)
 
 

@@ -84,6 +84,13 @@ def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
     )
 
 
+def session_open(bench: Bench, part: Part) -> bool:
+    """Return whether eyewear and the part's lamp were confirmed by these hands."""
+    found = bench.lamp_session
+    mine = found is not None and found.operator == bench.operator
+    return found is not None and mine and found.lamp == part.lamp
+
+
 def coat_state(part: Part) -> CoatState:
     """Return where the newest layer of a part stands."""
     if isinstance(part.phase, Brushing | Walking | Paused):

@@ -12,22 +12,9 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import pedal_acts as acts
-from benchassist.domain.deciders.coat import must_look, session_missing
-from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.pedal_acts import Act, Answer, Line
-from benchassist.domain.queue import need, two_at_once
-from benchassist.domain.stages import STAGES
-from benchassist.domain.state import (
-    Bench,
-    Brushing,
-    Closed,
-    InRun,
-    OnHold,
-    Part,
-    Paused,
-    Soaking,
-    Walking,
-)
+from benchassist.domain.standing import Situation, Standings
+from benchassist.domain.state import Bench, Walking
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -44,7 +31,7 @@ class Row:
     once, whatever the foot does afterwards.
     """
 
-    situation: str
+    situation: Situation
     title: str
     line: Line
     short: Act
@@ -75,7 +62,7 @@ class Meaning:
         return self.answer()
 
 
-def _of_bench(situation: str, title: str, short_text: str, never: str) -> Row:
+def _of_bench(situation: Situation, title: str, short_text: str, never: str) -> Row:
     """Return the row of a situation in which the foot means no part."""
     line, said = acts.OF_BENCH[situation]
     return Row(
@@ -88,7 +75,7 @@ def _of_bench(situation: str, title: str, short_text: str, never: str) -> Row:
     )
 
 
-TABLE: dict[str, Row] = {
+TABLE: dict[Situation, Row] = {
     row.situation: row
     for row in (
         _of_bench(
@@ -113,6 +100,9 @@ TABLE: dict[str, Row] = {
             "act on a part the foot did not mean",
         ),
         _of_bench("none", "No part chosen", "nothing, says so", "select a part"),
+        _of_bench(
+            "closed", "Released or scrapped", "nothing, says so", "select a part"
+        ),
         Row(
             "ready",
             "Step ready, all gates pass",
@@ -277,76 +267,17 @@ TABLE: dict[str, Row] = {
 }
 
 
-def situation(bench: Bench, now: Instant) -> str:
+def situation(bench: Bench, now: Instant) -> Situation:
     """Return the situation the pedal is in, a key of the table."""
-    return "two-due" if _undecided(bench, now) else standing(bench, now)
+    return Standings(bench, now).foot
 
 
-def _undecided(bench: Bench, now: Instant) -> bool:
-    """Return whether a foot could mean either of two things that fell due."""
-    at_work = bench.operator and bench.away is None and bench.handed is None
-    return bool(at_work) and two_at_once(bench, now)
+def meaning(bench: Bench, now: Instant, at: Standings | None = None) -> Meaning:
+    """Return what the next press would do in this state, and the line that says so.
 
-
-def standing(bench: Bench, now: Instant) -> str:
-    """Return the situation of the part in front, whatever else falls due just now."""
-    part = bench.focused
-    if not bench.operator:
-        return "locked"
-    if bench.away is not None:
-        return "away"
-    if bench.handed is not None:
-        return "handed"
-    if part is None or isinstance(part.phase, Closed):
-        return "none"
-    return _at(bench, part, now)
-
-
-def _at(bench: Bench, part: Part, now: Instant) -> str:
-    phase = part.phase
-    mode = STAGES[part.stage.kind].mode
-    if isinstance(phase, Soaking):
-        due = need(bench, part, now).due_ms <= 0
-        if mode == "dry":
-            return "dry-due" if due else "drying"
-        return "timer-due" if due and mode == "soak" else "running"
-    if isinstance(phase, InRun):
-        run = bench.runs[phase.run]
-        asked = run.interrupted is not None or need(bench, part, now).due_ms <= 0
-        return "run-due" if asked else "running"
-    if isinstance(phase, Brushing):
-        return "brushing"
-    if isinstance(phase, Walking):
-        return "walking"
-    if isinstance(phase, Paused):
-        return "wet-hold" if must_look(bench, part, phase, now) else "paused"
-    if isinstance(phase, OnHold):
-        return "on-hold"
-    return _ready(bench, part, mode, now)
-
-
-def _ready(bench: Bench, part: Part, mode: str, now: Instant) -> str:
-    if part.scrap_asked:
-        return "scrap"
-    if mode == "hand":
-        return "hand"
-    if mode == "checks":
-        return "sign"
-    if mode in ("flip", "hold"):
-        return "card"
-    if first_shut(bench, ask_for(bench, part), now) is not None:
-        return "shut"
-    if mode == "soak":
-        return "ready"
-    if mode == "coat":
-        return "card" if session_missing(bench, part) else "brush"
-    load = bench.loads.get(part.box)
-    return "loaded" if mode == "box" and load and part.code in load.parts else "card"
-
-
-def meaning(bench: Bench, now: Instant) -> Meaning:
-    """Return what the next press would do in this state, and the line that says so."""
-    row = TABLE[situation(bench, now)]
+    ``at`` is the look's own; a press makes one anew.
+    """
+    row = TABLE[(at or Standings(bench, now)).foot]
     part, long = bench.focused, row.long
     spot = part.phase.spot if part and isinstance(part.phase, Walking) else ""
     about = f"{bench.focus}, {row.situation} {spot}"

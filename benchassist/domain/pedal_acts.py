@@ -20,6 +20,7 @@ from benchassist.domain.words import clock, late
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.standing import Situation
 
 Answer = cm.Command | Refusal | Said
 Act = Callable[[Bench, Part, "Instant"], Answer]
@@ -148,7 +149,11 @@ def _told(text: str) -> Callable[[Bench], Answer]:
 
 
 # Where the foot means no part: what the screen says, and what a press leads to.
-OF_BENCH: dict[str, tuple[str, Callable[[Bench], Answer]]] = {
+NOBODY = (
+    "nothing: choose a part by hand",
+    _told("Choose a part first, by hand."),
+)
+OF_BENCH: dict[Situation, tuple[str, Callable[[Bench], Answer]]] = {
     "locked": (
         "nothing: claim the station, key O",
         _told("Claim the station first: key O, by hand."),
@@ -159,8 +164,6 @@ OF_BENCH: dict[str, tuple[str, Callable[[Bench], Answer]]] = {
         _told("Read what was handed over first: key Enter, by hand."),
     ),
     "two-due": ("nothing: two things are due at once", _two_due),
-    "none": (
-        "nothing: choose a part by hand",
-        _told("Choose a part first, by hand."),
-    ),
+    "none": NOBODY,
+    "closed": NOBODY,
 }

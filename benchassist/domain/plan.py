@@ -17,8 +17,8 @@ from benchassist.domain.ledger import next_runs
 from benchassist.domain.light import judge_lamp, lot_for
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.own_times import in_hand_ms, own_ms, own_times, work_of
+from benchassist.domain.queue import need
 from benchassist.domain.route import Stage
-from benchassist.domain.runs import left_ms
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import InRun, Soaking
@@ -141,12 +141,8 @@ def _for_a_layer(ahead: tuple[Stage, ...], n: int) -> bool:
 
 def _left_ms(bench: Bench, part: Part, takes_ms: int, now: Instant) -> int:
     """Return what is left of the stage at hand."""
-    phase = part.phase
-    if isinstance(phase, Soaking):
-        return max(0, part.stage.min_s * MS - now.since(phase.since))
-    if isinstance(phase, InRun):
-        run = bench.runs[phase.run]
-        return max(0, left_ms(run, bench.boxes[run.box], now))
+    if isinstance(part.phase, Soaking | InRun):
+        return max(0, need(bench, part, now).due_ms)
     if STAGES[part.stage.kind].mode in ("hand", "checks"):
         return max(0, takes_ms - in_hand_ms(bench, part, now))
     return takes_ms

@@ -14,7 +14,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Bench,
     Brushing,
-    Closed,
     InRun,
     OnHold,
     Part,
@@ -83,35 +82,6 @@ def ranked(bench: Bench, now: Instant) -> tuple[Need, ...]:
     """Return every part's need, the one nearest to harm first."""
     needs = [need(bench, part, now) for part in bench.in_flight]
     return tuple(sorted(needs, key=lambda each: (each.harm_ms, each.due_ms)))
-
-
-def waits(bench: Bench, part: Part, now: Instant) -> bool:
-    """Return whether nothing is asked of the operator for this part now."""
-    if isinstance(part.phase, Soaking | InRun):
-        return need(bench, part, now).due_ms > 0
-    return isinstance(part.phase, OnHold)
-
-
-def front(bench: Bench, now: Instant) -> str:
-    """Return the part the tool should bring forward, or an empty string.
-
-    Only when the part in front merely waits (or none is chosen) and a timer of
-    another has run out. Nothing moves while the operator is away: the frozen place
-    is what they come back to.
-    """
-    if bench.away is not None:
-        return ""
-    focused = bench.focused
-    closed = focused is None or isinstance(focused.phase, Closed)
-    if not closed and focused is not None and not waits(bench, focused, now):
-        return ""
-    for each in ranked(bench, now):
-        part = bench.parts[each.part]
-        timed = isinstance(part.phase, Soaking | InRun)
-        if timed and each.due_ms <= 0 and part.code != bench.focus:
-            basket = bench.basket_of(part)
-            return "" if bench.focus in basket else part.code
-    return ""
 
 
 def two_at_once(bench: Bench, now: Instant) -> bool:

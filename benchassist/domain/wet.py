@@ -12,7 +12,8 @@ from benchassist.domain.light import lot_for
 from benchassist.domain.working_time import budget_klx_s, smear_of
 
 if TYPE_CHECKING:
-    from benchassist.domain.state import Bench, Part
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Part, Paused
 
 MS = 1000
 
@@ -35,3 +36,9 @@ def ambient_klx_s(bench: Bench, part: Part, wet_ms: int) -> float | None:
     """Return the light a coat took in ``wet_ms``, in klx·s; None if nobody knows."""
     dish = bench.dishes.get(lot_for(part, part.stage.layer))
     return dish.klx * wet_ms / MS if dish and dish.klx > 0 else None
+
+
+def must_look(bench: Bench, part: Part, phase: Paused, now: Instant) -> bool:
+    """Return whether the coat's state has to be told before the walk goes on."""
+    overdue = now.since(phase.wet_since) > wet_limit_ms(bench, part)
+    return not phase.looked or (overdue and phase.why != "looked")

@@ -16,7 +16,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.journal.errors import JournalError
 from benchassist.records.card_ahead import ahead
-from benchassist.records.card_now import done, standing, wall
+from benchassist.records.card_now import done, stands, wall
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -225,7 +225,7 @@ def _now(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
     yield f"<h2>Now, at {wall(printed.at, printed.at)}</h2>"
     if printed.amiss:
         yield f"<p><b>{escape(printed.amiss)}</b></p>"
-    for sentence in standing(bench, part, printed.at):
+    for sentence in stands(bench, part, printed.at):
         yield f'<p class="now">{escape(sentence)}</p>'
 
 

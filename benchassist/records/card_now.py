@@ -14,6 +14,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.route import Stage
 from benchassist.domain.runs import length_ms
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Standing
 from benchassist.domain.state import (
     Bench,
     Brushing,
@@ -60,7 +61,7 @@ def wall(at: Instant, now: Instant) -> str:
 # --- now ---------------------------------------------------------------------------
 
 
-def standing(bench: Bench, part: Part, now: Instant) -> tuple[str, ...]:
+def stands(bench: Bench, part: Part, now: Instant) -> tuple[str, ...]:
     """Return where a part is and by when it needs somebody, one sentence each."""
     return (*_phase(bench, part, now), *_around(bench, part, now))
 
@@ -76,11 +77,14 @@ def _phase(bench: Bench, part: Part, now: Instant) -> Iterator[str]:
         case Brushing() | Walking() | Paused():
             yield from _wet(bench, part, phase, now)
         case OnHold(since=since):
-            last = since.plus(int(limit(bench, "hold_limit_s") * MS))
+            last = now.plus(Standing(bench, part, now).need.harm_ms)
             yield f"On hold, covered and dark, since {wall(since, now)}."
             yield f"It goes on by {wall(last, now)} at the latest."
         case Ready(since=since):
             yield f"Ready since {wall(since, now)}. Next: {title}."
+            at = Standing(bench, part, now)
+            if at.situation == "shut" and at.shut is not None:
+                yield f"Not yet: {at.shut[1].sentence}"
         case Closed(at=at, how=how):
             yield f"{how.capitalize()} at {wall(at, now)}."
 

@@ -14,7 +14,8 @@ from benchassist.clock import Instant, SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain.events import StoreKind
 from benchassist.domain.limits import limit
-from benchassist.domain.queue import need, waits
+from benchassist.domain.queue import need
+from benchassist.domain.standing import Standing
 from benchassist.domain.state import InRun, OnHold, Soaking, Walking
 from benchassist.library_file import LibraryError, parse_library
 from benchassist.rehearsal import expect_under_pressure  # noqa: F401 - more topics
@@ -234,7 +235,7 @@ class Player:
             raise ValueError(message)  # noqa: TRY004 - of the script, not of a type
         if isinstance(part.phase, Walking):
             return True
-        return waits(bench, part, self.session.now())
+        return Standing(bench, part, self.session.now()).waits
 
     def _pass(self, ms: int) -> Iterator[int]:
         """Let bench time pass, ticking whenever something ends."""

@@ -97,6 +97,7 @@ class StateBand(Painted[Band]):
             "ASK": (palette.attention, palette.ground),
             "WAIT": (palette.ink, palette.ground),
             "HOLD": (palette.ink, palette.ground),
+            "DONE": (palette.good, palette.ground),
         }[view.word]
 
     def _plan(self, view: Band, width: int) -> _Plan:

@@ -1,11 +1,11 @@
-"""The five shapes of the five states, so that colour never stands alone."""
+"""The six shapes of the six states, so that colour never stands alone."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.ui.view import Word
+from benchassist.domain.standing import Word
 
 _STROKE = 0.11  # [ratio] of the square a shape is drawn in
 _THIN = 0.45  # [ratio] of the stroke
@@ -19,7 +19,8 @@ def draw_shape(
     """Draw the shape of a state into ``square``.
 
     WAIT is an open ring whose heavy part grows with ``share``, 0 to 1; DO a filled
-    square, HOLD a barred square, STOP a filled octagon, ASK an open diamond.
+    square, HOLD a barred square, STOP a filled octagon, ASK an open diamond, DONE a
+    whole ring with a tick.
     """
     stroke = square.width() * _STROKE
     pen = QPen(QColor(ink), stroke)
@@ -45,6 +46,9 @@ def draw_shape(
         case "STOP":
             _fill(painter, ink)
             painter.drawPolygon(_octagon(square))
+        case "DONE":
+            painter.drawEllipse(inner)
+            painter.drawPolyline(_tick(inner))
 
 
 def _fill(painter: QPainter, ink: str) -> None:
@@ -80,6 +84,17 @@ def _octagon(square: QRectF) -> QPolygonF:
             QPointF(left + corner, bottom),
             QPointF(left, bottom - corner),
             QPointF(left, top + corner),
+        ]
+    )
+
+
+def _tick(square: QRectF) -> QPolygonF:
+    width, height = square.width(), square.height()
+    corners = ((0.27, 0.52), (0.44, 0.69), (0.73, 0.34))
+    return QPolygonF(
+        [
+            QPointF(square.left() + x * width, square.top() + y * height)
+            for x, y in corners
         ]
     )
 

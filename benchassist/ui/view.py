@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import field
 from typing import Literal
 
+from benchassist.domain.standing import Word
 from benchassist.value import value
 
-Word = Literal["WAIT", "DO", "HOLD", "STOP", "ASK"]
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
 

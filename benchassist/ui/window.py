@@ -13,7 +13,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.advice import answer
 from benchassist.domain.events import FocusMoved
 from benchassist.domain.pedal import meaning
-from benchassist.domain.queue import two_at_once
+from benchassist.domain.standing import Standings
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import LearnPedal
 from benchassist.ui.bench import Bench
@@ -89,13 +89,14 @@ class Window(QMainWindow):
         now, state, text = self._session.now(), self._session.bench, ""
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
-        view = look(state, now, text, self._advised, self.heard, mark=self._desk.mark)
+        at, mark = Standings(state, now), self._desk.mark
+        view = look(state, now, text, self._advised, self.heard, mark=mark, at=at)
         still = self.pages.settings.reduced_motion
         self.bench.show_view(calmed(view) if still else view)
-        means = meaning(state, now)
+        means = meaning(state, now, at)
         self.pedal.set_state(
             long_press=means.long_answer is not None,
-            two_due=two_at_once(state, now),
+            two_due=at.two_due,
             about=means.about,
         )
 

@@ -7,11 +7,12 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
-from benchassist.domain.gates import GATES, ask_for, first_shut, is_open, judged
+from benchassist.domain.gates import GATES, ask_for, first_shut, is_open
 from benchassist.domain.gates.light_check import best
 from benchassist.domain.gates.verdict import Ask
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Standing
 from benchassist.domain.state import (
     Brushing,
     InRun,
@@ -77,7 +78,7 @@ def test_warnings_of_light_and_count_are_a_hand_s_to_accept_and_dangers_never():
 def test_all_gates_of_a_stage_are_judged_and_one_that_fails_hides_no_other():
     desk = at_coat(lamp="LM-B")
 
-    found = judged(desk.bench, ask_for(desk.bench, desk.part()), desk.now)
+    found = Standing(desk.bench, desk.part(), desk.now).verdicts
 
     assert tuple(gate.code for gate, _ in found) == STAGES["coat"].gates
     assert [gate.code for gate, each in found if each.level == "fail"] == [

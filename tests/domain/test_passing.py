@@ -5,7 +5,8 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
-from benchassist.domain.queue import front, need, ranked, two_at_once, waits
+from benchassist.domain.queue import need, ranked, two_at_once
+from benchassist.domain.standing import Standing, front
 from benchassist.domain.state import Brushing, Closed, InRun, Ready, Soaking, Walking
 from tests.domain.builders import DENTURE, Desk, desk_at, names
 
@@ -246,15 +247,15 @@ def test_a_part_on_hold_is_safe_until_its_limit():
     found = need(desk.bench, desk.part(), desk.now)
 
     assert found.due_ms == found.harm_ms == 7 * HOUR_MS
-    assert waits(desk.bench, desk.part(), desk.now)
+    assert Standing(desk.bench, desk.part(), desk.now).waits
 
 
 def test_a_part_that_cannot_wait_is_not_said_to_wait():
     desk = desk_at("wash-1", phase=Soaking)
-    assert waits(desk.bench, desk.part(), desk.now)
+    assert Standing(desk.bench, desk.part(), desk.now).waits
     desk.wait(120)
-    assert not waits(desk.bench, desk.part(), desk.now)
-    assert not waits(desk.bench, desk_at("fit").part(), desk.now)
+    assert not Standing(desk.bench, desk.part(), desk.now).waits
+    assert not Standing(desk.bench, desk_at("fit").part(), desk.now).waits
 
 
 def test_a_due_part_comes_to_the_front_when_the_one_there_only_waits():

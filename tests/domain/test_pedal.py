@@ -10,7 +10,8 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.outcome import Refusal, Said
-from benchassist.domain.pedal import TABLE, meaning, situation, standing
+from benchassist.domain.pedal import TABLE, meaning, situation
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Brushing, InRun, Ready, Soaking, Walking
 from tests.domain.builders import DENTURE, SPLINT, Desk, code_of, desk_at, names
 
@@ -60,11 +61,16 @@ def scrap_asked():
     return after(desk_at("fit"), report)
 
 
+def closed():
+    return after(desk_at("fit"), cm.ScrapPart("EX-1", "lost"))
+
+
 SITUATIONS = {
     "locked": lambda: Desk(operator=""),
     "away": away,
     "handed": handed,
     "none": Desk,
+    "closed": closed,
     "two-due": two_due,
     "ready": lambda: desk_at("wash-1", phase=Ready),
     "loaded": lambda: after(desk_at("half-1"), cm.ConfirmLoad(("EX-1",), "BX-1", 2200)),
@@ -90,6 +96,7 @@ SHORT = {
     "locked": "Claim the station first: key O, by hand.",
     "handed": "Read what was handed over first: key Enter, by hand.",
     "none": "Choose a part first, by hand.",
+    "closed": "Choose a part first, by hand.",
     "two-due": "two-due",
     "ready": ["StageStarted"],
     "loaded": ["RunStarted"],
@@ -345,7 +352,7 @@ def test_two_things_due_within_a_second_leave_the_foot_without_a_say():
 def test_what_stands_behind_two_things_due_is_still_known():
     desk = two_due()
 
-    assert standing(desk.bench, desk.now) == "timer-due"
+    assert Standings(desk.bench, desk.now).situation == "timer-due"
 
 
 def test_the_foot_has_no_say_before_the_hand_over_was_read():

@@ -27,8 +27,9 @@ from benchassist.domain.gates.lot_expiry import last_day
 from benchassist.domain.light import judge_box, judge_lamp, lot_for
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.pedal import TABLE, meaning, situation
-from benchassist.domain.queue import front, ranked, two_at_once
+from benchassist.domain.queue import ranked, two_at_once
 from benchassist.domain.route import SUBMERGED
+from benchassist.domain.standing import front
 from benchassist.domain.state import (
     BODY,
     Bench,

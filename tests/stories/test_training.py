@@ -7,7 +7,7 @@ import pytest
 
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
-from benchassist.domain.queue import front
+from benchassist.domain.standing import front
 from benchassist.domain.state import Closed, Paused, Ready
 from benchassist.journal import Journal
 from benchassist.rehearsal import Player, parse_script

@@ -6,7 +6,13 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.coat import answer_for, layer_done, lit_ms, next_segment
+from benchassist.domain.coat import (
+    answer_for,
+    layer_done,
+    lit_ms,
+    next_segment,
+    session_open,
+)
 from benchassist.domain.deciders.common import (
     back,
     deviation,
@@ -22,7 +28,7 @@ from benchassist.domain.light import lot_for
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
-from benchassist.domain.wet import ambient_klx_s, wet_limit_ms
+from benchassist.domain.wet import ambient_klx_s, must_look, wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.value import replace
 
@@ -43,8 +49,7 @@ def open_session(bench: Bench, command: cm.OpenLampSession, now: Instant) -> Dec
 
 def session_missing(bench: Bench, part: Part) -> Refusal | None:
     """Return the refusal when eyewear and lamp were not confirmed by hand."""
-    session = bench.lamp_session
-    if session and session.lamp == part.lamp and session.operator == bench.operator:
+    if session_open(bench, part):
         return None
     return Refusal(
         "lamp-session",
@@ -155,12 +160,6 @@ def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
             part=part.code,
         )
     return _walk(bench, part, phase.spot, now)
-
-
-def must_look(bench: Bench, part: Part, phase: Paused, now: Instant) -> bool:
-    """Return whether the coat's state has to be told before the walk goes on."""
-    overdue = now.since(phase.wet_since) > wet_limit_ms(bench, part)
-    return not phase.looked or (overdue and phase.why != "looked")
 
 
 @decides(cm.BackOne)

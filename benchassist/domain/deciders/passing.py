@@ -13,8 +13,8 @@ from benchassist.domain.deciders.people import idle
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision
-from benchassist.domain.queue import front
 from benchassist.domain.runs import counts_after
+from benchassist.domain.standing import front
 from benchassist.domain.state import Bench, Brushing, Part, Run, Soaking, Walking
 
 if TYPE_CHECKING:

@@ -55,10 +55,9 @@ GATES: dict[str, Gate] = {
 }
 
 
-def judged(bench: Bench, ask: Ask, now: Instant) -> tuple[tuple[Gate, Verdict], ...]:
-    """Return every gate of the asked stage with its verdict, in order."""
-    codes = STAGES[ask.stage.kind].gates
-    return tuple((GATES[code], GATES[code].check(bench, ask, now)) for code in codes)
+def judge(bench: Bench, code: str, ask: Ask, now: Instant) -> tuple[Gate, Verdict]:
+    """Return a gate with its verdict."""
+    return GATES[code], GATES[code].check(bench, ask, now)
 
 
 def is_open(bench: Bench, gate: Gate, verdict: Verdict) -> bool:
@@ -72,12 +71,8 @@ def is_open(bench: Bench, gate: Gate, verdict: Verdict) -> bool:
 
 def first_shut(bench: Bench, ask: Ask, now: Instant) -> tuple[Gate, Verdict] | None:
     """Return the first gate that keeps the asked stage from beginning."""
-    for code in STAGES[ask.stage.kind].gates:
-        gate = GATES[code]
-        verdict = gate.check(bench, ask, now)
-        if not is_open(bench, gate, verdict):
-            return gate, verdict
-    return None
+    found = (judge(bench, code, ask, now) for code in STAGES[ask.stage.kind].gates)
+    return next((each for each in found if not is_open(bench, *each)), None)
 
 
 def ask_for(bench: Bench, part: Part, together: tuple[str, ...] = ()) -> Ask:

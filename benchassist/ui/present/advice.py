@@ -30,6 +30,7 @@ WORDS = {
     "turn over": "turn it over",
     "put on hold": "cover it, hold",
     "check": "check and release",
+    "scrap or keep": "scrap it or keep it?",
     "leave": "{title}, ends by itself",
 }
 

@@ -15,16 +15,12 @@ from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.advice import HARMED, PASSES, Task, hand_over_list
 from benchassist.domain.coat import coat_state
-from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.limits import limit
-from benchassist.domain.pedal import standing
-from benchassist.domain.queue import NEVER_MS, need
+from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.quiet import quiet_until
-from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import (
-    Brushing,
     InRun,
-    OnHold,
     Paused,
     Ready,
     Soaking,
@@ -34,7 +30,7 @@ from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part, Run
+    from benchassist.domain.state import Bench, Part
 
 Kind = Literal["stop", "late", "due"]
 Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]
@@ -200,7 +196,7 @@ def calls(bench: Bench, now: Instant) -> tuple[Call, ...]:
     for part in bench.in_flight:
         if part.code in seen:
             continue
-        call = _call(bench, part, now)
+        call = _call(Standing(bench, part, now))
         if call is not None:
             seen.update(_together(bench, part))
             found.append(call)
@@ -212,57 +208,45 @@ def stop_call(bench: Bench, now: Instant) -> Call | None:
 
     A gate that opens by itself, or that a hand may accept, stops nobody aloud.
     """
-    part = bench.focused
-    if part is None or standing(bench, now) != "shut":
+    at = Standings(bench, now)
+    if at.front is None or at.situation != "shut" or at.front.shut is None:
         return None
-    shut = first_shut(bench, ask_for(bench, part), now)
-    if shut is None or shut[1].level != "fail" or shut[0].code in PASSES:
+    part, (gate, verdict) = at.front.part, at.front.shut
+    if verdict.level != "fail" or gate.code in PASSES:
         return None
-    coat = STAGES[part.stage.kind].mode == "coat"
+    coat = at.front.mode == "coat"
     told = "Stop. Do not brush." if coat else "Stop. See the screen."
-    return Call("stop", part.code, shut[0].code, 0, told)
+    return Call("stop", part.code, gate.code, 0, told)
 
 
-def _call(bench: Bench, part: Part, now: Instant) -> Call | None:
-    phase, found = part.phase, need(bench, part, now)
-    left_ms = found.harm_ms - int(limit(bench, "hands_ready_s") * MS)
-    match phase:
-        case Soaking():
-            return _soaking(part, phase, found.due_ms, left_ms)
-        case InRun():
-            return _running(part, bench.runs[phase.run], found.due_ms)
-        case Brushing() | Walking() | Paused():
-            since, late = phase.wet_since, found.harm_ms < 0
+def _call(at: Standing) -> Call | None:
+    part, phase = at.part, at.part.phase
+    hands_ms = int(limit(at.bench, "hands_ready_s") * MS)
+    late, since = at.need.harm_ms < hands_ms, getattr(phase, "since", at.now)
+    match at.asked:
+        case "dry-due":
+            return _made("due", part, since, "Dry. Go on.", patient=True)
+        case "timer-due" if late:
+            return _made("late", part, since, "Late. Take out now.")
+        case "timer-due":
+            told = f"{part.stage.kind.capitalize()} over. Take out."
+            return _made("due", part, since, told)
+        case "run-due" if isinstance(phase, InRun):
+            run = at.bench.runs[phase.run]
+            told = "Box broke off. Look." if run.interrupted else "Box over. Look."
+            return _made("due", part, run.started, told)
+        case "brushing" | "walking" | "paused" | "wet-hold":
+            late = at.need.harm_ms < 0
             act = "Look" if isinstance(phase, Paused) else "Tack"
-            told = f"Wet limit. {act} now."
-        case OnHold():
-            since, late, told = phase.since, left_ms < 0, "Hold over. Resume now."
-        case Ready():
-            # A part to be turned keeps a box idle, which harms nobody.
-            tacked = coat_state(part) == "tacked" and part.stage.kind != "flip"
-            since, late = phase.since, tacked and left_ms < 0
-            told = "Tacked coat. Cover it."
+            since, told = getattr(phase, "wet_since", since), f"Wet limit. {act} now."
+        case "on-hold":
+            told = "Hold over. Resume now."
         case _:
-            return None
+            # A part to be turned keeps a box idle, which harms nobody.
+            tacked = coat_state(part) == "tacked" and at.mode != "flip"
+            late = late and tacked and isinstance(phase, Ready)
+            told = "Tacked coat. Cover it."
     return _made("late", part, since, told) if late else None
-
-
-def _running(part: Part, run: Run, due_ms: int) -> Call | None:
-    if run.interrupted is not None:
-        return _made("due", part, run.started, "Box broke off. Look.")
-    return _made("due", part, run.started, "Box over. Look.") if due_ms <= 0 else None
-
-
-def _soaking(part: Part, phase: Soaking, due_ms: int, left_ms: int) -> Call | None:
-    mode = STAGES[part.stage.kind].mode
-    if due_ms > 0 or mode not in ("soak", "dry"):
-        return None  # a submerging ends by itself, when its bubbles have left
-    if mode == "dry":
-        return _made("due", part, phase.since, "Dry. Go on.", patient=True)
-    if left_ms < 0:
-        return _made("late", part, phase.since, "Late. Take out now.")
-    told = f"{part.stage.kind.capitalize()} over. Take out."
-    return _made("due", part, phase.since, told)
 
 
 def _made(

@@ -8,17 +8,17 @@ from benchassist.domain.advice import Advice, answer
 from benchassist.domain.ledger import owed
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit
-from benchassist.domain.pedal import Meaning, meaning, standing
-from benchassist.domain.queue import ranked
+from benchassist.domain.pedal import Meaning, meaning
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
 from benchassist.ui.present import advice as said
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now, percent
-from benchassist.ui.view import Bar, BenchView, Panel, Undo
+from benchassist.ui.view import Band, Bar, BenchView, Panel, Undo
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -37,32 +37,34 @@ def look(
     heard: tuple[str, ...] = (),
     *,
     mark: str = "",
+    at: Standings | None = None,
 ) -> BenchView:
     """Return what the bench shows at ``now``.
 
     ``advice`` may be some tenths of a second old: asking every gate for it costs
     more than the rest of a look. ``UNASKED`` stands for it at the first paint, which
     waits for no sums at all. ``heard`` says for the eye what the ear should hear.
-    ``mark`` is the store's mark where it says more than the store's kind.
+    ``mark`` is the store's mark where it says more than the store's kind, ``at``
+    where every part stands, for who asks more at this moment than this look.
     """
-    advice = advice or answer(bench, now)
-    pedal = meaning(bench, now)
+    at = at or Standings(bench, now)
+    advice = advice or answer(bench, now, at)
+    summed = advice is not UNASKED
+    pedal = meaning(bench, now, at)
     part = bench.focused
-    stands = standing(bench, now)  # whatever else falls due at this moment
-    shown = now_for(bench, part, stands, now)
-    needs = ranked(bench, now)
+    shown = now_for(at)
     # Whoever has both hands on a coat sees that coat; at a card all the rest again.
-    far_only = stands in WALKING and shown.card is None
-    lamp_on = _lamp_on(bench, now, summed=advice is not UNASKED)
+    far_only = at.situation in WALKING and shown.card is None
+    lamp_on = _lamp_on(bench, now, summed=summed)
     return BenchView(
         status=_things(bench, now),
         right_status=lamp_on,
         mark=mark or (MARKS.get(bench.store.kind, "") if bench.store else ""),
-        band=shown.band,
+        band=Band(at.word(at.about), at.about, shown.fill),
         headline=shown.headline,
         subline=shown.subline,
         countdown=shown.countdown,
-        rows=() if far_only else rows.in_flight(bench, needs, now),
+        rows=() if far_only else rows.in_flight(at, gates=summed),
         panels=() if far_only else _panels(bench, part, shown),
         bars=() if far_only or part is None else _bars(bench, part),
         gates=() if far_only else shown.gates,

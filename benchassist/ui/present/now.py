@@ -7,10 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import AcceptGate
-from benchassist.domain.gates import ask_for, first_shut, is_open, judged
+from benchassist.domain.gates import is_open
 from benchassist.domain.gates.verdict import Gate, Verdict
 from benchassist.domain.ledger import remaining
-from benchassist.domain.queue import need
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
@@ -22,23 +21,20 @@ from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
 from benchassist.ui.present.shown import Now, late_countdown
-from benchassist.ui.view import Band, Card, Countdown, GateRow, Option, Panel, Tone
-from benchassist.value import value
+from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
 
 if TYPE_CHECKING:
-    from benchassist.clock import Instant
+    from benchassist.domain.standing import Standing, Standings
 
 MS = 1000
 TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 
 
-@value
 class Front:
-    """The part in front with the bench around it and the time."""
+    """The part in front, where it stands, with the bench around it and the time."""
 
-    bench: Bench
-    part: Part
-    now: Instant
+    def __init__(self, at: Standing) -> None:
+        self.at, self.bench, self.part, self.now = at, at.bench, at.part, at.now
 
     def subline(self) -> str:
         """Return the quiet line under the headline: what part this is."""
@@ -52,48 +48,45 @@ class Front:
         return ", ".join(told)
 
 
-def now_for(bench: Bench, part: Part | None, situation: str, now: Instant) -> Now:
+def now_for(at: Standings) -> Now:
     """Return what to show for the part in front where it stands."""
-    if situation == "locked":
-        return _locked(part)
-    if situation == "away":
-        return people.away(bench, now)
-    if situation == "handed":
-        return people.handed(bench, now)
-    if part is None:
-        return _nobody(bench)
-    if isinstance(part.phase, Closed):
-        return _closed(bench, part, part.phase)
-    return _SCREENS[situation](Front(bench, part, now))
+    bench = at.bench
+    match at.situation:
+        case "locked":
+            return _locked()
+        case "away":
+            return people.away(bench, at.now)
+        case "handed":
+            return people.handed(bench, at.now)
+        case situation:
+            return _SCREENS[situation](Front(at.front)) if at.front else _nobody(bench)
 
 
-def _locked(part: Part | None) -> Now:
+def _locked() -> Now:
     card = Card(
         "Whose bench is it?",
         ("Every step is written down under an operator code.",),
         (claim_option(),),
     )
-    code = part.code if part else ""
-    return Now(Band("HOLD", code), "Claim the station", card=card)
+    return Now("Claim the station", card=card)
 
 
 def _nobody(bench: Bench) -> Now:
     if bench.recipes:
-        return Now(
-            Band("DO", ""), "Take in a part: key N", "Or choose one from the list."
-        )
+        return Now("Take in a part: key N", "Or choose one from the list.")
     return Now(
-        Band("DO", ""),
         "Import your recipes first",
         "benchassist import FILE files materials, equipment and recipes.",
     )
 
 
-def _closed(bench: Bench, part: Part, phase: Closed) -> Now:
-    left = len(bench.in_flight)
+def _closed(front: Front) -> Now:
+    left = len(front.bench.in_flight)
     told = f"{left} in flight: choose the next one." if left else "Nothing in flight."
-    headline = "Released" if phase.how == "released" else "Scrapped"
-    return Now(Band("DO", part.code), f"{headline} at {phase.at.local():%H:%M}", told)
+    phase = front.part.phase
+    if not isinstance(phase, Closed):
+        return Now(front.part.stage.title, told)
+    return Now(f"{phase.how.capitalize()} at {phase.at.local():%H:%M}", told)
 
 
 # --- waits ---------------------------------------------------------------------
@@ -101,7 +94,7 @@ def _closed(bench: Bench, part: Part, phase: Closed) -> Now:
 
 def _soaking(front: Front) -> Now:
     part, bench = front.part, front.bench
-    found = need(bench, part, front.now)
+    found = front.at.need
     stage = part.stage
     spent = found_spent(front)
     least = stage.min_s * MS
@@ -122,7 +115,7 @@ def _soaking(front: Front) -> Now:
     if found.due_ms > 0:
         big = Countdown(clock(found.due_ms), lines=_told(lines), fill=fill)
         headline = f"{stage.title}: {verb}"
-        return Now(Band("WAIT", part.code, fill), headline, front.subline(), big)
+        return Now(headline, front.subline(), big, fill=fill)
     over = found.harm_ms < 0
     if over:
         big = late_countdown(-found.harm_ms, _told(lines))
@@ -133,7 +126,7 @@ def _soaking(front: Front) -> Now:
         big = Countdown(clock(-found.due_ms), "since ready", _told(lines), 1.0)
     headline = "Take out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
     told = front.subline()
-    return Now(Band("DO", part.code), headline, told, big, right_hint=_quiet(front))
+    return Now(headline, told, big, right_hint=_quiet(front))
 
 
 def _quiet(front: Front) -> str:
@@ -167,16 +160,15 @@ def _running(front: Front) -> Now:
     if len(run.parts) > 1:
         lines.append(f"with {listed(run.parts)}")
     return Now(
-        Band("WAIT", front.part.code, fill),
         f"{front.part.stage.title}: ends in",
         front.subline(),
         Countdown(clock(left), lines=tuple(lines), fill=fill),
+        fill=fill,
     )
 
 
 def _run_due(front: Front) -> Now:
     return Now(
-        Band("ASK", front.part.code),
         f"{front.part.stage.title}: what did the box show?",
         front.subline(),
         card=cards.run_end_card(front.bench, front.part),
@@ -185,7 +177,7 @@ def _run_due(front: Front) -> Now:
 
 
 def _on_hold(front: Front) -> Now:
-    found = need(front.bench, front.part, front.now)
+    found = front.at.need
     over = found.harm_ms < 0
     big = (
         late_countdown(-found.harm_ms)
@@ -194,7 +186,7 @@ def _on_hold(front: Front) -> Now:
     )
     card = cards.resume_card(front.part)
     headline = "Covered, dark, dust-free"
-    return Now(Band("HOLD", front.part.code), headline, front.subline(), big, card=card)
+    return Now(headline, front.subline(), big, card=card)
 
 
 # --- things to do ---------------------------------------------------------------
@@ -202,7 +194,6 @@ def _on_hold(front: Front) -> Now:
 
 def _ready(front: Front) -> Now:
     return Now(
-        Band("DO", front.part.code),
         f"Start {front.part.stage.title.lower()}",
         front.subline(),
         gates=gate_rows(front),
@@ -214,7 +205,6 @@ def _loaded(front: Front) -> Now:
     load = front.bench.loads[front.part.box]
     word = unit_word(front.bench.recipe_of(front.part).unit, load.count)
     return Now(
-        Band("DO", front.part.code),
         "Start the box and press",
         f"{listed(load.parts)}: {load.count} {word} on {load.box}, door shut.",
         gates=gate_rows(front),
@@ -224,7 +214,7 @@ def _loaded(front: Front) -> Now:
 
 def _hand(front: Front) -> Now:
     kind = STAGES[front.part.stage.kind]
-    return Now(Band("DO", front.part.code), kind.do, front.subline())
+    return Now(kind.do, front.subline())
 
 
 def _brush(front: Front) -> Now:
@@ -242,13 +232,11 @@ def _eye_notice(front: Front) -> str:
 def _card(front: Front) -> Now:
     part = front.part
     mode = STAGES[part.stage.kind].mode
-    band = Band("ASK", part.code)
     first = people.say_first(front.bench, part)
     if first is not None:
-        return Now(band, "Say it first", front.subline(), card=first)
+        return Now("Say it first", front.subline(), card=first)
     if mode == "coat":
         return Now(
-            band,
             f"Before {part.stage.title.lower()}",
             front.subline(),
             card=cards.session_card(part),
@@ -256,14 +244,13 @@ def _card(front: Front) -> Now:
             right_hint=_eye_notice(front),
         )
     if mode == "flip":
-        return Now(band, part.stage.title, front.subline(), card=cards.flip_card(part))
+        return Now(part.stage.title, front.subline(), card=cards.flip_card(part))
     if mode == "hold":
         card = cards.hold_card(part)
-        return Now(band, "Cover it", front.subline(), card=card)
+        return Now("Cover it", front.subline(), card=card)
     if mode == "submerge":
         card = cards.submerge_card(front.bench, part)
         return Now(
-            band,
             "Submerge and load",
             front.subline(),
             card=card,
@@ -273,15 +260,14 @@ def _card(front: Front) -> Now:
     again = left != part.stage.plan
     headline = f"Load again: {left} still owed" if again else "Load the box"
     card = cards.load_card(front.bench, part)
-    return Now(band, headline, front.subline(), card=card, gates=gate_rows(front))
+    return Now(headline, front.subline(), card=card, gates=gate_rows(front))
 
 
 def _sign(front: Front) -> Now:
     part, bench = front.part, front.bench
-    shut = first_shut(bench, ask_for(bench, part), front.now)
+    shut = front.at.shut
     hint = shut[1].sentence if shut else "all closed: sign by hand"
     return Now(
-        Band("ASK", part.code),
         "Check and release",
         front.subline(),
         card=cards.checks_card(bench, part),
@@ -293,7 +279,7 @@ def _sign(front: Front) -> Now:
 def _scrap(front: Front) -> Now:
     card = mishap.scrap_card(front.bench, front.part)
     headline = "Scrap it, or keep it?"
-    return Now(Band("ASK", front.part.code), headline, front.subline(), card=card)
+    return Now(headline, front.subline(), card=card)
 
 
 # --- stops ----------------------------------------------------------------------
@@ -301,7 +287,7 @@ def _scrap(front: Front) -> Now:
 
 def _shut(front: Front) -> Now:
     bench, part = front.bench, front.part
-    found = first_shut(bench, ask_for(bench, part), front.now)
+    found = front.at.shut
     if found is None:
         return _ready(front)
     gate, verdict = found
@@ -310,7 +296,6 @@ def _shut(front: Front) -> Now:
     light = light_view(bench, part, verdict) if gate.code == "light-check" else None
     told = _told([verdict.sentence, verdict.remedy])
     return Now(
-        Band("STOP", part.code),
         "Do not wet the brush" if coat else f"Not yet: {verdict.sentence}",
         front.subline() if light is None else "",
         gates=gate_rows(front),
@@ -347,9 +332,8 @@ def _accept(gate: Gate, verdict: Verdict, part: Part) -> Card | None:
 
 def gate_rows(front: Front) -> tuple[GateRow, ...]:
     """Return every gate of the stage with its verdict in words."""
-    ask = ask_for(front.bench, front.part)
     out = []
-    for gate, verdict in judged(front.bench, ask, front.now):
+    for gate, verdict in front.at.verdicts:
         taken = verdict.level != "pass" and is_open(front.bench, gate, verdict)
         word = "ACCEPTED" if taken else verdict.level.upper()
         tone: Tone = "plain" if taken else TONES[verdict.level]
@@ -373,6 +357,7 @@ def _paused(front: Front) -> Now:
 
 
 _SCREENS: dict[str, Screen] = {
+    "closed": _closed,
     "ready": _ready,
     "loaded": _loaded,
     "shut": _shut,

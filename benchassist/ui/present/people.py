@@ -16,7 +16,7 @@ from benchassist.ui.present.advice import before_harm, what
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.heard import hand_over_lines
 from benchassist.ui.present.shown import Now
-from benchassist.ui.view import Band, Card, Countdown, Option, Panel
+from benchassist.ui.view import Card, Countdown, Option, Panel
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -32,7 +32,7 @@ def away(bench: Bench, now: Instant) -> Now:
     """Return the resume card: shown before the break and until the way back."""
     found = bench.away
     if found is None:
-        return Now(Band("HOLD", bench.focus), "Nothing was in hand")
+        return Now("Nothing was in hand")
     place = found.place
     card = Card(
         "Resume card",
@@ -40,7 +40,6 @@ def away(bench: Bench, now: Instant) -> Now:
         (Option("I am back", "Enter", cm.ComeBack(), tone="attention"),),
     )
     return Now(
-        Band("HOLD", place.part),
         frozen.where(place).removeprefix(f"{place.part}: ").removesuffix("."),
         "The place is frozen. Timers go on.",
         Countdown(clock(now.since(found.since)), "away"),
@@ -65,7 +64,6 @@ def handed(bench: Bench, now: Instant) -> Now:
     when = f"At {found.at.local():%H:%M}. " if found else ""
     aloud = hand_over_lines(bench, now)
     return Now(
-        Band("ASK", ""),
         f"Handed over{giver}",
         f"{when}The foot waits until this is read.",
         card=Card(

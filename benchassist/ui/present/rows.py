@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.runs import length_ms
-from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Bench,
     Brushing,
@@ -19,30 +18,31 @@ from benchassist.domain.state import (
     Walking,
 )
 from benchassist.domain.words import HOUR_MS, clock, late
-from benchassist.ui.view import Row, Word
+from benchassist.ui.view import Row
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.standing import Standing, Standings, Word
 
 MS = 1000
 F_KEYS = 9  # within reach of a glove
-Needs = tuple[Need, ...]
 
 
-def in_flight(bench: Bench, needs: Needs, now: Instant) -> tuple[Row, ...]:
+def in_flight(at: Standings, *, gates: bool = True) -> tuple[Row, ...]:
     """Return the rows, the part nearest to harm first.
 
     Parts that start and end together share a row, named after the one in front if it
-    is among them.
+    is among them. The first paint asks no ``gates``, which may need sums.
     """
-    found = {need.part: need for need in needs}
+    left = {need.part: None for need in at.ranked}
     rows: list[Row] = []
-    while found:
-        head, *others = _together(bench, next(iter(found)))
+    while left:
+        head, *others = _together(at.bench, next(iter(left)))
         key = f"F{len(rows) + 1}" if len(rows) < F_KEYS else ""
-        rows.append(_row(bench, found[head], now, key, tuple(others)))
+        word = at.word(head, gates=gates)
+        rows.append(_row(at.of(head), word, key, tuple(others)))
         for code in (head, *others):
-            del found[code]
+            del left[code]
     return tuple(rows)
 
 
@@ -58,19 +58,17 @@ def _together(bench: Bench, code: str) -> tuple[str, ...]:
     return codes[at:] + codes[:at]
 
 
-def _row(
-    bench: Bench, need: Need, now: Instant, key: str, others: tuple[str, ...]
-) -> Row:
-    part = bench.parts[need.part]
+def _row(at: Standing, word: Word, key: str, others: tuple[str, ...]) -> Row:
+    bench, part = at.bench, at.part
     return Row(
         code=part.code,
         klass=bench.recipe_of(part).item_class,
         line=doing(bench, part),
-        right=_right(part, need),
-        word=word_of(bench, part, need),
-        fill=_fill(bench, part, now),
+        right=_right(part, at.need),
+        word=word,
+        fill=_fill(bench, part, at.now),
         focused=part.code == bench.focus,
-        late=need.harm_ms < 0,
+        late=at.need.harm_ms < 0,
         key=key,
         others=others,
     )
@@ -96,26 +94,6 @@ def _ready(bench: Bench, part: Part) -> str:
         load = bench.loads.get(part.box)
         return "loaded" if load and part.code in load.parts else "load card"
     return "deviation open" if bench.open_deviations(part.code) else "ready"
-
-
-def word_of(bench: Bench, part: Part, need: Need) -> Word:
-    """Return the state word of a part in the list."""
-    phase = part.phase
-    if isinstance(phase, InRun):
-        asked = need.due_ms <= 0 or bench.runs[phase.run].interrupted is not None
-        return "ASK" if asked else "WAIT"
-    if isinstance(phase, Soaking):
-        return "DO" if need.due_ms <= 0 else "WAIT"
-    if isinstance(phase, Paused | OnHold):
-        return "HOLD"
-    if part.scrap_asked or STAGES[part.stage.kind].mode in (
-        "checks",
-        "flip",
-        "submerge",
-        "hold",
-    ):
-        return "ASK"
-    return "DO"
 
 
 def _right(part: Part, need: Need) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from benchassist.domain.words import late
 from benchassist.ui.view import (
-    Band,
     Card,
     Countdown,
     GateRow,
@@ -30,9 +29,8 @@ def late_countdown(
 
 @value
 class Now:
-    """Band, words, and whatever of card, map, gates and light check applies."""
+    """Words, and whatever of card, map, gates and light check applies."""
 
-    band: Band
     headline: str
     subline: str = ""
     countdown: Countdown | None = None
@@ -42,3 +40,4 @@ class Now:
     light: LightCheck | None = None
     panels: tuple[Panel, ...] = ()
     right_hint: str = ""
+    fill: float = 0.0

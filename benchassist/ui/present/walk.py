@@ -6,14 +6,13 @@ import math
 from typing import TYPE_CHECKING
 
 from benchassist.domain.coat import answer_for, face_of, lit_ms, next_segment
-from benchassist.domain.deciders.coat import must_look
 from benchassist.domain.light import output_share
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
-from benchassist.domain.wet import wet_limit_ms
+from benchassist.domain.wet import must_look, wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.ui.present.cards import coat_card
 from benchassist.ui.present.shown import Now, late_countdown, percent
-from benchassist.ui.view import Band, Countdown, GateRow, SpotMap
+from benchassist.ui.view import Countdown, GateRow, SpotMap
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -27,7 +26,7 @@ def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) ->
     segment = next_segment(bench, part, answer.seconds)
     title = part.stage.title
     if segment is None:
-        return Now(Band("STOP", part.code), f"{title}: no spot fits", subline)
+        return Now(f"{title}: no spot fits", subline)
     spots = segment.last - segment.first
     told = (
         f"{spots} spots of {answer.seconds} s with {part.lamp}, "
@@ -36,7 +35,6 @@ def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) ->
     work = part.work.get(part.stage.layer)
     states = work.spots if work else ("open",) * bench.spots_of(part)
     return Now(
-        Band("DO", part.code),
         f"{title}: wet the brush",
         f"{subline}. {told}.",
         gates=gates,
@@ -48,7 +46,7 @@ def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     """Return the screen while a segment is brushed."""
     phase = part.phase
     if not isinstance(phase, Brushing):
-        return Now(Band("DO", part.code), part.stage.title, subline)
+        return Now(part.stage.title, subline)
     wet = now.since(phase.wet_since)
     planned = bench.recipe_of(part).brush_s * MS
     over = wet > planned
@@ -60,7 +58,6 @@ def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         big = Countdown(left, "s to brush", lines, wet / planned if planned else 1.0)
     segment = f"{part.stage.title}, segment {phase.segment}"
     return Now(
-        Band("DO", part.code),
         f"Brush {_spots(bench, part, phase.first, phase.last)}",
         f"{subline}. {segment}.",
         big,
@@ -72,7 +69,7 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     """Return the screen of a paced walk: light, move, light."""
     phase = part.phase
     if not isinstance(phase, Walking):
-        return Now(Band("DO", part.code), part.stage.title, subline)
+        return Now(part.stage.title, subline)
     face, number, of = face_of(bench, part, phase.spot)
     share = f"lamp {percent(output_share(bench, phase.lamp))}"
     whole = phase.light_ms // MS
@@ -90,7 +87,6 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         big = Countdown(str(left), "s left", (f"of {whole} s ({share})",), fill)
     told = f"{part.stage.title}, segment {phase.segment}. Tip 1 to 3 mm off."
     return Now(
-        Band("DO", part.code),
         headline,
         f"{subline}. {told}",
         big,
@@ -103,7 +99,7 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     """Return the screen of a walk that stands still."""
     phase = part.phase
     if not isinstance(phase, Paused):
-        return Now(Band("HOLD", part.code), part.stage.title, subline)
+        return Now(part.stage.title, subline)
     face, number, of = face_of(bench, part, phase.spot)
     look_first = must_look(bench, part, phase, now)
     wet = now.since(phase.wet_since)
@@ -120,7 +116,6 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         else f"Paused at {face.lower()}, spot {number} of {of}"
     )
     return Now(
-        Band("HOLD", part.code),
         headline,
         f"{subline}. Cover it. This spot starts whole.",
         big,

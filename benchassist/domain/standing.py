@@ -1,0 +1,290 @@
+"""Where a part stands: one answer, which foot, list, band, sound and advice read.
+
+Each piece is worked out once and only when asked, because the gates cost more than
+the rest of a look. A look makes one ``Standings`` and hands it on; a press makes its
+own. What the bench asks (locked, away, handed over) comes before any part.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal, get_args
+
+from benchassist.domain.coat import session_open
+from benchassist.domain.gates import ask_for, is_open, judge
+from benchassist.domain.queue import need, ranked, two_at_once
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import (
+    Brushing,
+    Closed,
+    InRun,
+    OnHold,
+    Paused,
+    Soaking,
+    Walking,
+)
+from benchassist.domain.wet import must_look
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+    from benchassist.domain.queue import Need
+    from benchassist.domain.state import Bench, Part
+
+BenchSituation = Literal["locked", "away", "handed", "none"]
+Situation = Literal[
+    BenchSituation,
+    "two-due",
+    "closed",
+    "ready",
+    "loaded",
+    "shut",
+    "card",
+    "running",
+    "drying",
+    "timer-due",
+    "dry-due",
+    "run-due",
+    "hand",
+    "brush",
+    "brushing",
+    "walking",
+    "paused",
+    "wet-hold",
+    "on-hold",
+    "scrap",
+    "sign",
+]
+Word = Literal["WAIT", "DO", "HOLD", "STOP", "ASK", "DONE"]
+
+# The one table from situation to word. That two things fell due is of the foot alone.
+WORDS: dict[Situation, Word] = {
+    "locked": "HOLD",
+    "away": "HOLD",
+    "handed": "ASK",
+    "none": "DO",
+    "closed": "DONE",
+    "ready": "DO",
+    "loaded": "DO",
+    "shut": "STOP",
+    "card": "ASK",
+    "running": "WAIT",
+    "drying": "WAIT",
+    "timer-due": "DO",
+    "dry-due": "DO",
+    "run-due": "ASK",
+    "hand": "DO",
+    "brush": "DO",
+    "brushing": "DO",
+    "walking": "DO",
+    "paused": "HOLD",
+    "wet-hold": "HOLD",
+    "on-hold": "HOLD",
+    "scrap": "ASK",
+    "sign": "ASK",
+}
+GATED: frozenset[Situation] = frozenset({"ready", "loaded", "card", "brush"})
+WAITING: frozenset[Situation] = frozenset({"running", "drying", "on-hold"})
+OF_BENCH: frozenset[str] = frozenset(get_args(BenchSituation))
+
+
+class Standing:
+    """Where one part stands at one moment, whatever the bench asks first."""
+
+    def __init__(self, bench: Bench, part: Part, now: Instant) -> None:
+        """Note what is asked about; nothing is worked out yet."""
+        self.bench = bench
+        self.part = part
+        self.now = now
+
+    @cached_property
+    def need(self) -> Need:
+        """When the part needs hands, and when being late harms it."""
+        return need(self.bench, self.part, self.now)
+
+    @cached_property
+    def ask(self) -> Ask:
+        """The question to the gates: with its load if it is loaded, else its basket."""
+        load = self.bench.loads.get(self.part.box)
+        loaded = self.mode == "box" and load and self.part.code in load.parts
+        return ask_for(self.bench, self.part, load.parts if load and loaded else ())
+
+    @property
+    def mode(self) -> str:
+        """How the stage at hand runs."""
+        return STAGES[self.part.stage.kind].mode
+
+    @cached_property
+    def _judged(self) -> dict[str, tuple[Gate, Verdict]]:
+        return {}
+
+    def _judge(self, code: str) -> tuple[Gate, Verdict]:
+        if code not in self._judged:
+            self._judged[code] = judge(self.bench, code, self.ask, self.now)
+        return self._judged[code]
+
+    @cached_property
+    def verdicts(self) -> tuple[tuple[Gate, Verdict], ...]:
+        """Every gate of the stage at hand with its verdict, in order."""
+        return tuple(map(self._judge, STAGES[self.part.stage.kind].gates))
+
+    @cached_property
+    def shut(self) -> tuple[Gate, Verdict] | None:
+        """The first gate that keeps the stage from beginning; the rest stay unasked."""
+        found = map(self._judge, STAGES[self.part.stage.kind].gates)
+        return next((each for each in found if not is_open(self.bench, *each)), None)
+
+    @cached_property
+    def situation(self) -> Situation:
+        """Where the part stands, a gate in its way included."""
+        gated = self.asked in GATED and self.shut is not None
+        return "shut" if gated else self.asked
+
+    @property
+    def word(self) -> Word:
+        """The state in one word."""
+        return WORDS[self.situation]
+
+    @property
+    def waits(self) -> bool:
+        """Whether nothing is asked of anybody for this part now."""
+        return self.asked in WAITING
+
+    @cached_property
+    def asked(self) -> Situation:
+        """Where the part would stand if no gate were in its way: no gate is asked."""
+        part, phase = self.part, self.part.phase
+        match phase:
+            case Closed():
+                return "closed"
+            case Soaking():
+                return self._soaking()
+            case InRun():
+                run = self.bench.runs[phase.run]
+                over = run.interrupted is not None or self.need.due_ms <= 0
+                return "run-due" if over else "running"
+            case Brushing():
+                return "brushing"
+            case Walking():
+                return "walking"
+            case Paused():
+                look = must_look(self.bench, part, phase, self.now)
+                return "wet-hold" if look else "paused"
+            case OnHold():
+                return "on-hold"
+            case _:
+                return "scrap" if part.scrap_asked else self._ready()
+
+    def _soaking(self) -> Situation:
+        due = self.need.due_ms <= 0
+        if self.mode == "dry":
+            return "dry-due" if due else "drying"
+        # A submerging ends by itself, when its bubbles have had their time.
+        return "timer-due" if due and self.mode == "soak" else "running"
+
+    def _ready(self) -> Situation:
+        match self.mode:
+            case "hand":
+                return "hand"
+            case "checks":
+                return "sign"
+            case "soak":
+                return "ready"
+            case "coat":
+                return "brush" if session_open(self.bench, self.part) else "card"
+            case "box":
+                load = self.bench.loads.get(self.part.box)
+                return "loaded" if load and self.part.code in load.parts else "card"
+            case _:
+                return "card"
+
+
+class Standings:
+    """The whole bench at one moment: every part's standing, made when first asked."""
+
+    def __init__(self, bench: Bench, now: Instant) -> None:
+        """Note the moment; nothing is worked out yet."""
+        self.bench = bench
+        self.now = now
+        self._made: dict[str, Standing] = {}
+
+    def of(self, code: str) -> Standing:
+        """Return where a part stands."""
+        if code not in self._made:
+            part = self.bench.parts[code]
+            self._made[code] = Standing(self.bench, part, self.now)
+        return self._made[code]
+
+    @cached_property
+    def front(self) -> Standing | None:
+        """Where the part in front stands, if one is chosen."""
+        return self.of(self.bench.focus) if self.bench.focused else None
+
+    @cached_property
+    def ranked(self) -> tuple[Need, ...]:
+        """Every part's need, the one nearest to harm first."""
+        return ranked(self.bench, self.now)
+
+    @cached_property
+    def two_due(self) -> bool:
+        """Whether a foot could mean either of two things that fell due."""
+        return two_at_once(self.bench, self.now)
+
+    @property
+    def of_bench(self) -> BenchSituation | None:
+        """What the bench asks before any part, if it asks anything."""
+        if not self.bench.operator:
+            return "locked"
+        if self.bench.away is not None:
+            return "away"
+        if self.bench.handed is not None:
+            return "handed"
+        return "none" if self.bench.focused is None else None
+
+    @property
+    def situation(self) -> Situation:
+        """Where the bench stands: what it asks itself, else the part in front."""
+        return self.of_bench or (self.front.situation if self.front else "none")
+
+    @property
+    def foot(self) -> Situation:
+        """What a foot finds: two things that fell due leave it without a say."""
+        free = self.of_bench in (None, "none")
+        return "two-due" if free and self.two_due else self.situation
+
+    @property
+    def about(self) -> str:
+        """The part that band and words are about; none before a hand-over is read."""
+        if self.situation == "away" and self.bench.away is not None:
+            return self.bench.away.place.part
+        return "" if self.situation == "handed" else self.bench.focus
+
+    def word(self, code: str, *, gates: bool = True) -> Word:
+        """Return the word of a part, the bench's own where that comes first.
+
+        Without ``gates`` none is asked, and a part before a shut one seems ready.
+        """
+        if self.of_bench and code in (self.about, self.bench.focus):
+            return WORDS[self.of_bench]
+        found = self.of(code)
+        return found.word if gates else WORDS[found.asked]
+
+
+def front(bench: Bench, now: Instant) -> str:
+    """Return the part the tool should bring forward, or an empty string.
+
+    Only when the part in front merely waits (or none is chosen) and a timer of
+    another has run out. Nothing moves while the operator is away: the frozen place
+    is what they come back to.
+    """
+    if bench.away is not None:
+        return ""
+    at = Standings(bench, now)
+    if at.front and not (at.front.waits or at.front.asked == "closed"):
+        return ""
+    for each in at.ranked:
+        part = bench.parts[each.part]
+        timed = isinstance(part.phase, Soaking | InRun)
+        if timed and each.due_ms <= 0 and part.code != bench.focus:
+            return "" if bench.focus in bench.basket_of(part) else part.code
+    return ""
