@@ -1,20 +1,20 @@
 """A new kind of event, command, stage or gate is one file and one line in one table."""
 
-import ast
-import inspect
 import pkgutil
+from typing import get_args
 
 import pytest
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain import gates, pedal, stages
+from benchassist.domain import gates, stages
 from benchassist.domain.deciders.table import DECIDERS
 from benchassist.domain.evolve import HANDLERS
 from benchassist.domain.gates import GATES
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.pedal import TABLE
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import WORDS, Situation, Word
 
 ASKED_AT_INTAKE = {"example-data"}
 
@@ -61,28 +61,17 @@ def test_every_limit_has_a_title_and_says_where_it_is_from():
     assert {limit.tighten for limit in LIMITS.values()} <= {"up", "down", "free"}
 
 
-def returned_texts(function):
-    """Return every text a function can return, its own and those it hands on to."""
-    found, left = (
-        set(),
-        [
-            node.value
-            for node in ast.walk(ast.parse(inspect.getsource(function)))
-            if isinstance(node, ast.Return)
-        ],
-    )
-    while left:
-        match left.pop():
-            case ast.IfExp(body=body, orelse=orelse):
-                left += [body, orelse]
-            case ast.Constant(value=str() as text):
-                found.add(text)
-            case ast.Call(func=ast.Name(id=name)):
-                found |= returned_texts(getattr(pedal, name))
-            case other:
-                raise AssertionError("no situation", ast.dump(other))
-    return found
+def situations():
+    """Return every situation, those nested in another literal included."""
+    return {
+        text for each in get_args(Situation) for text in (get_args(each) or (each,))
+    }
 
 
 def test_the_pedal_table_has_a_row_for_every_situation_and_no_other():
-    assert returned_texts(pedal.situation) == set(TABLE)
+    assert situations() == set(TABLE)
+
+
+def test_every_situation_but_that_of_the_foot_has_a_word_and_every_word_is_used():
+    assert set(WORDS) == situations() - {"two-due"}
+    assert set(WORDS.values()) == set(get_args(Word))
