@@ -72,12 +72,14 @@ def in_hand(bench: Bench) -> tuple[Part, ...]:
     )
 
 
-def still(part: Part, why: str, now: Instant) -> tuple[tuple[ev.Event, ...], Part]:
+def still(
+    bench: Bench, part: Part, why: str, now: Instant
+) -> tuple[tuple[ev.Event, ...], Part]:
     """Return the events that bring a wet part to a stand, and the part before them.
 
     Spots whose light had ended by now are whole; the one that is lit is not.
     """
-    done, after = walked(part, now, now)
+    done, after = walked(bench, part, now, now)
     phase = after.phase
     if isinstance(phase, Walking):
         return (*done, *broken(after, phase, why, lit_ms(phase, now))), after
@@ -89,7 +91,9 @@ def still(part: Part, why: str, now: Instant) -> tuple[tuple[ev.Event, ...], Par
 
 
 def _freeze(bench: Bench, now: Instant) -> tuple[ev.Event, ...]:
-    stood = {part.code: still(part, "called away", now) for part in in_hand(bench)}
+    stood = {
+        part.code: still(bench, part, "called away", now) for part in in_hand(bench)
+    }
     parts = {code: after for code, (_, after) in stood.items()}
     place = _place(bench, parts, now)
     held = tuple(event for events, _ in stood.values() for event in events)

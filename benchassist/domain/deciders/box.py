@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain import evolve
 from benchassist.domain.deciders.common import deviation, find, leave, not_at, shut
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import ask_for
@@ -14,9 +15,8 @@ from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.runs import counts_after, left_ms
-from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, Run
+from benchassist.domain.state import BODY, Bench, Part, Ready, Run
 from benchassist.domain.words import clock, listed, unit_word
-from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -229,7 +229,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
             evidence=evidence,
         )
         out.append(credit)
-        after = _credited(part, credit)
+        after = evolve.after(bench, credit, now).parts[code]
         out.extend(_noticed(bench, part, after, run))
         if remaining(after, part.stage) == 0:
             leaving.extend(leave(part, now))
@@ -271,20 +271,6 @@ def _told(
         case "unknown":
             elapsed = now.since(run.started)
             return 0, counts_after(run, box, elapsed), "assumed"
-
-
-def _credited(part: Part, credit: ev.DoseCredited) -> Part:
-    exposure = Exposure(
-        credit.layers,
-        credit.side,
-        credit.half,
-        credit.low,
-        credit.high,
-        credit.unit,
-        credit.evidence,
-        credit.run,
-    )
-    return replace(part, exposures=(*part.exposures, exposure))
 
 
 def _noticed(bench: Bench, before: Part, after: Part, run: Run) -> tuple[ev.Event, ...]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain import evolve
 from benchassist.domain.coat import (
     answer_for,
     layer_done,
@@ -30,7 +31,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
 from benchassist.domain.wet import ambient_klx_s, must_look, wet_limit_ms
 from benchassist.domain.words import clock
-from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -209,7 +209,7 @@ def _break_numbers(bench: Bench, part: Part, break_ms: int) -> ev.Numbers:
 
 
 def walked(
-    part: Part, now: Instant, watched: Instant
+    bench: Bench, part: Part, now: Instant, watched: Instant
 ) -> tuple[tuple[ev.Event, ...], Part]:
     """Return the spots a walk has completed, by its timeline, and the part after.
 
@@ -224,14 +224,8 @@ def walked(
         done.append(
             ev.SpotTacked(part.code, layer, walk.spot, walk.lamp, walk.light_ms, ended)
         )
-        work = part.work[layer]
-        spots = (*work.spots[: walk.spot], "done", *work.spots[walk.spot + 1 :])
-        part = replace(part, work={**part.work, layer: replace(work, spots=spots)})
-        left = [n for n in range(walk.spot + 1, walk.last) if spots[n] != "done"]
-        if left:
-            onward = replace(walk, spot=left[0], lit=ended.plus(walk.move_ms))
-            part = replace(part, phase=onward)
-        else:
-            part = replace(part, phase=Ready(ended))
-            done.extend(leave(part, now) if layer_done(part) else ())
+        bench = evolve.after(bench, done[-1], now)
+        part = bench.parts[part.code]
+    if done and layer_done(part):
+        done.extend(leave(part, now))
     return tuple(done), part

@@ -73,7 +73,7 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
         numbers=found.numbers,
         scrap=found.scrap,
     )
-    stood = still(part, "not done", now)[0] if found.stops else ()
+    stood = still(bench, part, "not done", now)[0] if found.stops else ()
     opened = _deviation(bench, found, led)
     # Where scrap is advised it is asked for, and every such branch is a deviation.
     asked = (ev.ScrapAsked(part.code, each.deviation) for each in opened if found.scrap)

@@ -31,7 +31,7 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
     out: list[ev.Event] = []
     for part in bench.in_flight:
         if isinstance(part.phase, Walking):
-            out.extend(_walk_on(part, now, watched, stalled=stalled))
+            out.extend(_walk_on(bench, part, now, watched, stalled=stalled))
         elif (
             part.stage.kind == "submerge"
             and isinstance(part.phase, Soaking)
@@ -46,9 +46,9 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
 
 
 def _walk_on(
-    part: Part, now: Instant, watched: Instant, *, stalled: bool
+    bench: Bench, part: Part, now: Instant, watched: Instant, *, stalled: bool
 ) -> tuple[ev.Event, ...]:
-    done, after = walked(part, now, watched)
+    done, after = walked(bench, part, now, watched)
     if not stalled or not isinstance(after.phase, Walking):
         return done
     lit = lit_ms(after.phase, watched)

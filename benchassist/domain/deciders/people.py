@@ -157,7 +157,7 @@ def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
     taker = command.to.strip()
     if not taker or taker == bench.operator:
         return Refusal("no-operator", "Type the code of who takes over, such as OP-2.")
-    stood = (still(part, "handed over", now)[0] for part in in_hand(bench))
+    stood = (still(bench, part, "handed over", now)[0] for part in in_hand(bench))
     parts = tuple(need.part for need in ranked(bench, now))
     return (
         *(event for events in stood for event in events),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     box,
@@ -26,17 +27,26 @@ from benchassist.domain.evolve.times import in_front
 from benchassist.domain.state import Bench
 from benchassist.value import replace
 
-__all__ = ["HANDLERS", "evolve", "fold"]
+__all__ = ["HANDLERS", "after", "evolve", "fold"]
 
 BY_HAND = frozenset({"pedal", "hand", "script"})
 
 
 def evolve(bench: Bench, entry: ev.Entry) -> Bench:
     """Return the bench after ``entry``."""
-    after = HANDLERS[type(entry.event)](bench, entry, entry.event)
-    after = in_front(bench, after, entry)
-    acted = entry.at if entry.channel in BY_HAND else after.acted
-    return replace(after, seq=entry.seq, acted=acted)
+    then = HANDLERS[type(entry.event)](bench, entry, entry.event)
+    then = in_front(bench, then, entry)
+    acted = entry.at if entry.channel in BY_HAND else then.acted
+    return replace(then, seq=entry.seq, acted=acted)
+
+
+def after(bench: Bench, event: ev.Event, now: Instant) -> Bench:
+    """Return the bench after an event that is about to be written down.
+
+    For deciders: what follows from what they decide is read here, never imitated.
+    """
+    seq = bench.seq + 1
+    return evolve(bench, ev.Entry(seq, "", now, bench.signed_by, "tool", event))
 
 
 def fold(bench: Bench, entries: Iterable[ev.Entry]) -> Bench:
