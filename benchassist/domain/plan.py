@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 
 MS = 1000
 POLISH = Stage("polish", "polish", "Polish")
-COVERED = ("hold", "purge", "submerge", "box", "flip", "rinse", "dry")
 
 Basis = Literal["recipe", "box", "light check", "measured", "estimate"]
 
@@ -128,15 +127,16 @@ def polished(part: Part) -> tuple[Stage, ...]:
         stage for n, stage in enumerate(ahead) if n > last or not _for_a_layer(ahead, n)
     ]
     if part.variant.back_from_mouth:
-        kept = [stage for stage in kept if stage.kind not in COVERED]
+        kept = [stage for stage in kept if not STAGES[stage.kind].cures]
     return *(stage for stage in kept if stage.kind != "checks"), POLISH, *kept[-1:]
 
 
 def _for_a_layer(ahead: tuple[Stage, ...], n: int) -> bool:
     """Return whether a stage lays a layer or only makes ready for one."""
-    if ahead[n].layer or ahead[n].kind == "mount":
+    kind = STAGES[ahead[n].kind]
+    if ahead[n].layer or kind.readies:
         return True
-    return ahead[n].kind == "dry" and _for_a_layer(ahead, n + 1)
+    return kind.mode == "dry" and _for_a_layer(ahead, n + 1)
 
 
 def _left_ms(bench: Bench, part: Part, takes_ms: int, now: Instant) -> int:

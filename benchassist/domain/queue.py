@@ -69,7 +69,7 @@ def need(bench: Bench, part: Part, now: Instant) -> Need:
 def _lying_ms(bench: Bench, part: Part, now: Instant) -> int:
     """Return how long a part may lie where it is: a tacked coat gathers dust."""
     since = getattr(part.phase, "since", now)
-    if part.stage.kind == "flip":
+    if STAGES[part.stage.kind].mode == "flip":
         code = STAGES["flip"].harm  # it lies in the box, and the box stands idle
     elif coat_state(part) == "tacked" and not part.immersed_in:
         code = "late_tacked_s"

@@ -82,7 +82,7 @@ def _stay(bench: Bench, part: Part) -> tuple[str, ...]:
     told = [f"at least {clock(stage.min_s * MS)}"]
     if stage.max_s:
         told.append(f"at most {clock(stage.max_s * MS)}")
-    if stage.kind == "wash":
+    if STAGES[stage.kind].solvent:
         most = clock(bench.recipe_of(part).solvent_max_s * MS)
         told.append(f"in solvent so far {clock(part.solvent_ms)} of {most}")
     return tuple(told)

@@ -100,7 +100,7 @@ def _stay(bench: Bench, part: Part, since: Instant, now: Instant) -> str:
         case _:
             pass
     most = [stage.max_s * MS] if stage.max_s else []
-    if stage.kind == "wash":
+    if STAGES[stage.kind].solvent:
         most.append(bench.recipe_of(part).solvent_max_s * MS - part.solvent_ms)
     if not most:
         return f"Take it out from {first} on."

@@ -114,7 +114,7 @@ def _overwashed(
     bench: Bench, parts: tuple[Part, ...], spent: int
 ) -> tuple[ev.Event, ...]:
     stage = parts[0].stage
-    if stage.kind != "wash":
+    if not STAGES[stage.kind].solvent:
         return ()
     codes = tuple(each.code for each in parts)
     most = stage.max_s * MS

@@ -8,10 +8,9 @@ from benchassist.domain.evolve.people import freed
 from benchassist.domain.evolve.table import on
 from benchassist.domain.evolve.times import measured
 from benchassist.domain.quiet import waiting_since
+from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Quiet, Ready, Soaking, Start
 from benchassist.value import replace
-
-WETTING_KINDS = frozenset({"wash", "rinse", "clean", "abrade", "disinfect"})
 
 
 @on(ev.StageStarted)
@@ -25,11 +24,11 @@ def _stage_started(bench: Bench, entry: ev.Entry, event: ev.StageStarted) -> Ben
 @on(ev.StageEnded)
 def _stage_ended(bench: Bench, entry: ev.Entry, event: ev.StageEnded) -> Bench:
     part = bench.parts[event.part]
-    kind = part.stage.kind
+    kind = STAGES[part.stage.kind]
     bench = measured(bench, part, entry.at)
-    if kind == "wash":
+    if kind.solvent:
         part = replace(part, solvent_ms=part.solvent_ms + event.elapsed_ms)
-    if kind in WETTING_KINDS:
+    if kind.wets:
         part = replace(part, dry_since=entry.at, immersed_in="")
     part = replace(
         part, at=part.at + 1, phase=Ready(entry.at), entered=entry.at, hands_ms=0
@@ -57,7 +56,7 @@ def _voided(bench: Bench, entry: ev.Entry, event: ev.StartVoided) -> Bench:
             run = after.runs.get(part.phase.run)
             if run is None or event.really_ran != "no":
                 continue
-        if part.stage.kind == "wash" and event.really_ran != "no":
+        if STAGES[part.stage.kind].solvent and event.really_ran != "no":
             # The part may really have been wet: solvent time is kept.
             part = replace(part, solvent_ms=part.solvent_ms + event.elapsed_ms)
         after = after.with_part(replace(part, phase=Ready(entry.at)))

@@ -5,6 +5,7 @@ from benchassist.domain.gates import glycerine_count, own_glycerine
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.limits import limit
 from benchassist.domain.runs import left_ms
+from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Ready
 from benchassist.domain.words import clock
 
@@ -55,7 +56,7 @@ def _waits_tacked(part: Part, box: str) -> bool:
         and bool(part.work)
         and not part.immersed_in
         and isinstance(part.phase, Ready)
-        and part.stage.kind in ("coat", "submerge", "purge")
+        and (part.stage.kind == "coat" or STAGES[part.stage.kind].covered)
     )
 
 

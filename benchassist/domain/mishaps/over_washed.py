@@ -19,6 +19,7 @@ from benchassist.domain.mishaps.kind import (
     asks,
     options,
 )
+from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Soaking
 from benchassist.domain.words import clock, listed
 
@@ -82,7 +83,7 @@ def branch(case: Case) -> Branch:
 
 
 def _washing(part: Part) -> bool:
-    return part.stage.kind == "wash" and isinstance(part.phase, Soaking)
+    return STAGES[part.stage.kind].solvent and isinstance(part.phase, Soaking)
 
 
 MISHAP = Mishap("over-washed", "Over-washed", when, asks(FROSTED), branch)

@@ -13,6 +13,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.library import CountRule
 from benchassist.domain.limits import limit
 from benchassist.domain.route import SUBMERGED, Stage, build_route
+from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Brushing, InRun, Paused, Walking
 from benchassist.domain.words import minutes, span
 from benchassist.value import replace
@@ -25,9 +26,6 @@ MS = 1000
 COAT_UM = (15, 30)  # [µm] one very thin coat; common practice, no source
 RINSE_S = 60  # [s] glycerine off; common practice, no source
 DRY_AFTER_GLYCERINE_S = 900  # [s] after rinse and wipe; common practice, no source
-UNDER_KINDS = ("submerge", "purge")
-COVER_KINDS = ("hold", *UNDER_KINDS)
-END_KINDS = ("polish", "checks")
 
 
 def free(bench: Bench, part: Part) -> bool:
@@ -106,19 +104,23 @@ def onward(part: Part, layer: str) -> tuple[Stage, ...]:
     cover = (
         n
         for n, stage in enumerate(part.route)
-        if n > laid and stage.kind in COVER_KINDS
+        if n > laid and (_covers(stage) or stage.kind == "hold")
     )
     first = max(part.at, laid + 1)
     return part.route[min(first, next(cover, first)) :]
+
+
+def _covers(stage: Stage) -> bool:
+    return STAGES[stage.kind].covered
 
 
 def lifted_out(part: Part) -> tuple[Stage, ...]:
     """Return what is ahead of a part lifted out: under cover again before light."""
     rest = part.route[part.at :]
     box = next((n for n, stage in enumerate(rest) if stage.half == SUBMERGED), None)
-    if box is None or any(stage.kind in UNDER_KINDS for stage in rest[:box]):
+    if box is None or any(map(_covers, rest[:box])):
         return rest
-    under = (s for s in reversed(part.route[: part.at]) if s.kind in UNDER_KINDS)
+    under = filter(_covers, reversed(part.route[: part.at]))
     return (*(stage for stage in (next(under, None),) if stage), *rest)
 
 
@@ -131,7 +133,7 @@ def covered(case: Case) -> tuple[Stage, ...]:
     )
     last_layer = max(n for n, stage in enumerate(route) if stage.layer)
     return tuple(
-        stage for stage in route[last_layer + 1 :] if stage.kind not in END_KINDS
+        stage for stage in route[last_layer + 1 :] if not STAGES[stage.kind].ends
     )
 
 
@@ -208,7 +210,7 @@ def lay_later(
     ``then`` is done before that coat.
     """
     part = case.part
-    end = next(n for n, stage in enumerate(part.route) if stage.kind in END_KINDS)
+    end = next(n for n, stage in enumerate(part.route) if STAGES[stage.kind].ends)
     stages = (
         *part.route[part.at : max(part.at, end)],
         Stage("abrade-again", "abrade", "Abrade and clean"),

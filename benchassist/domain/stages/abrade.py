@@ -7,4 +7,5 @@ KIND = StageKind(
     mode="hand",
     do="Air-abrade and clean",
     cautions=("Alumina dust: extraction, eyes covered. Keep off the margin.",),
+    wets=True,
 )

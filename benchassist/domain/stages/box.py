@@ -18,4 +18,5 @@ KIND = StageKind(
     ),
     harm="late_box_s",
     cautions=("Never run with the door ajar. Vessel and part may be hot: tongs.",),
+    cures=True,
 )

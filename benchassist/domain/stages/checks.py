@@ -8,4 +8,5 @@ KIND = StageKind(
     do="Check and release",
     gates=("training-store", "release-ready"),
     cautions=("Handed to the prescriber for clinical evaluation.",),
+    ends=True,
 )

@@ -7,4 +7,5 @@ KIND = StageKind(
     mode="hand",
     do="Clean with an alcohol wipe",
     cautions=("Alcohol vapour burns: lid on, no flame, away from the box.",),
+    wets=True,
 )

@@ -7,4 +7,5 @@ KIND = StageKind(
     mode="soak",
     do="Disinfect and rinse",
     cautions=("Follow the disinfectant's own label and contact time.",),
+    wets=True,
 )

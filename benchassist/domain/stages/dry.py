@@ -7,4 +7,5 @@ KIND = StageKind(
     mode="dry",
     do="Let it dry",
     cautions=("No drying by flame or by the curing box.",),
+    cures=True,
 )

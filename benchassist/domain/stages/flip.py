@@ -8,4 +8,5 @@ KIND = StageKind(
     do="Turn the part",
     harm="late_box_s",
     cautions=("Turn by the peg or the uncoated side; under glycerine if submerged.",),
+    cures=True,
 )

@@ -8,4 +8,5 @@ KIND = StageKind(
     do="Hold, covered and dark",
     harm="hold_limit_s",
     cautions=("Covered, dark, dust-free.",),
+    cures=True,
 )

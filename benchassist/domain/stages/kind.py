@@ -23,6 +23,11 @@ class StageKind:
     ``dry`` begins by itself, ``hand`` work is finished by a long press, ``box``
     needs a load card, ``coat`` is brushed and walked, the rest is done by hand
     alone. ``harm`` names the limit after which being late hurts the part.
+
+    ``wets`` says that the part leaves it wet, so that drying counts from its end,
+    ``solvent`` that the time in it is time in solvent. ``cures`` marks what belongs
+    to the cure under cover, ``covered`` what lays the cover on, and ``readies`` work
+    that only makes ready for a layer, ``ends`` what comes after every cure.
     """
 
     name: str
@@ -31,3 +36,9 @@ class StageKind:
     gates: tuple[str, ...] = ()
     harm: str = ""
     cautions: tuple[str, ...] = ()
+    wets: bool = False
+    solvent: bool = False
+    cures: bool = False
+    covered: bool = False
+    readies: bool = False
+    ends: bool = False

@@ -7,4 +7,5 @@ KIND = StageKind(
     mode="hand",
     do="Mount on a peg by the uncoated side",
     cautions=("From here nobody touches the surface.",),
+    readies=True,
 )

@@ -7,4 +7,5 @@ KIND = StageKind(
     mode="hand",
     do="Polish mechanically",
     cautions=("Dust: wet, or with extraction; eyes covered.",),
+    ends=True,
 )

@@ -8,4 +8,6 @@ KIND = StageKind(
     do="Purge with nitrogen",
     gates=("previous-stage",),
     cautions=("Nitrogen displaces air: ventilate, watch the oxygen alarm.",),
+    cures=True,
+    covered=True,
 )

@@ -7,4 +7,6 @@ KIND = StageKind(
     mode="soak",
     do="Rinse with water",
     cautions=("Glycerine film feels like tack: rinse before judging.",),
+    wets=True,
+    cures=True,
 )

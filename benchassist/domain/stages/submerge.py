@@ -18,4 +18,6 @@ KIND = StageKind(
     ),
     harm="late_tacked_s",
     cautions=("Nobody touches the coat. Wet gloves slip on glass.",),
+    cures=True,
+    covered=True,
 )

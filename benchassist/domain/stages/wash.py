@@ -15,4 +15,6 @@ KIND = StageKind(
         "Alcohol vapour burns: lid on, no flame, away from the box.",
         "Resin on skin sensitises for life: change a splashed glove at once.",
     ),
+    wets=True,
+    solvent=True,
 )

@@ -102,7 +102,7 @@ def _soaking(front: Front) -> Now:
     lines = []
     if stage.max_s:
         lines.append(f"latest in {clock(found.harm_ms)}" if found.harm_ms > 0 else "")
-    if stage.kind == "wash":
+    if STAGES[stage.kind].solvent:
         recipe = bench.recipe_of(part)
         total = part.solvent_ms + spent
         lines.append(
