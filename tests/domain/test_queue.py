@@ -92,17 +92,51 @@ def test_the_nearest_appointment_is_worked_on_first():
     assert then(desk) == ("EX-2", "work by hand", "appointment")
 
 
-def test_what_runs_alone_is_started_before_long_work_by_hand():
+def test_of_two_that_nobody_waits_for_what_runs_alone_is_started_first():
     desk = desk_at("supports", phase=Ready, code="EX-1", due=None)
     desk.take("EX-2")
 
     assert first(desk) == ("EX-2", "start", "next")
 
 
-def test_a_tacked_coat_with_time_to_spare_lets_a_bath_be_started_but_not_near_its_harm():
+def test_what_takes_seconds_never_passes_an_earlier_appointment():
+    desk = desk_at("supports", phase=Ready, due=desk_at("fit").now.plus(90 * MINUTE_MS))
+    desk.take("EX-2", due=desk.now.plus(120 * MINUTE_MS))
+
+    # EX-2 has the less slack by far: all of its washing and curing is ahead of it.
+    assert first(desk) == ("EX-1", "work by hand", "appointment")
+    assert then(desk) == ("EX-2", "start", "appointment")
+
+
+def test_of_two_for_one_time_the_one_with_less_slack_comes_first():
+    desk = desk_at("checks", phase=Ready, due=None)
+    due = desk.now.plus(300 * MINUTE_MS)
+    for code, stage in (("EX-2", "polish"), ("EX-3", "supports")):
+        finish = lib.Variant(finish="polish") if stage == "polish" else lib.Variant()
+        desk.take(code, due=due, variant=finish)
+        desk.work(code, stage, Ready)
+
+    assert first(desk)[0] == "EX-3"
+
+
+def test_a_basket_counts_by_the_earliest_appointment_in_it():
+    desk = Desk()
+    for code, minutes in (("EX-1", 300), ("EX-2", 100), ("EX-3", 200)):
+        desk.take(code, due=desk.now.plus(minutes * MINUTE_MS))
+    desk.must(cm.FormBasket(("EX-1", "EX-2")))
+
+    assert first(desk)[0] == "EX-1"
+    task = answer(desk.bench, desk.now).first
+    assert (task.parts, task.promise_ms) == (("EX-1", "EX-2"), 100 * MINUTE_MS)
+
+
+def test_an_appointment_lets_a_bath_be_started_before_a_tacked_coat_but_not_near_harm():
     desk = desk_at("coat-2", phase=Ready, code="EX-1")
     desk.take("EX-2")
-    assert first(desk) == ("EX-2", "start", "next")
+    assert first(desk) == ("EX-1", "wet the brush", "tacked coat")
+    desk.take("EX-3", due=desk.now.plus(300 * MINUTE_MS))
+    desk.must(cm.ChoosePart("EX-1"))
+    assert first(desk) == ("EX-3", "start", "appointment")
     assert then(desk) == ("EX-1", "wet the brush", "tacked coat")
 
     desk.wait(600)
