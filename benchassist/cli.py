@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 BAD_INPUT = 2
 USUAL_SPEED = 10.0  # times real time, of a training bench
+PLAYED = (0.01, 1e6)  # of a rehearsal: slower never ends, faster is no wait at all
 SPEEDS = (1.0, 60.0)  # slower trains nothing; faster a spot is over in one look
 XCB_LIBRARIES = ("libxcb-cursor.so.0", "libxcb-icccm.so.4", "libxcb-keysyms.so.1")
 
@@ -31,6 +32,8 @@ XCB_LIBRARIES = ("libxcb-cursor.so.0", "libxcb-icccm.so.4", "libxcb-keysyms.so.1
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
     words = list(sys.argv[1:] if argv is None else argv)
+    # A record names operators and cases: what is made here is its owner's alone.
+    os.umask(0o077)
     if words[:1] == ["calc"]:
         from benchassist.calculators.run import main as calc  # noqa: PLC0415
 
@@ -172,7 +175,26 @@ def _no_screen() -> str:
             ctypes.CDLL(name)
         except OSError:
             return f"the system library {name} is missing; run “bash .ci/setup”."
+    if not os.environ.get("WAYLAND_DISPLAY") and not _answers():
+        return (
+            f"the screen {os.environ['DISPLAY']} does not answer; start it from a"
+            " desktop session."
+        )
     return ""
+
+
+def _answers() -> bool:
+    """Return whether the X screen can be reached: Qt aborts where it cannot."""
+    xcb = ctypes.CDLL("libxcb.so.1")
+    xcb.xcb_connect.restype = ctypes.c_void_p
+    xcb.xcb_connect.argtypes = (ctypes.c_char_p, ctypes.c_void_p)
+    xcb.xcb_connection_has_error.argtypes = (ctypes.c_void_p,)
+    xcb.xcb_disconnect.argtypes = (ctypes.c_void_p,)
+    connection = xcb.xcb_connect(None, None)
+    try:
+        return not xcb.xcb_connection_has_error(connection)
+    finally:
+        xcb.xcb_disconnect(connection)
 
 
 def _import(asked: argparse.Namespace) -> int:
@@ -262,6 +284,9 @@ def _labels(asked: argparse.Namespace) -> int:
 def _rehearse(asked: argparse.Namespace) -> int:
     from benchassist.rehearsal import ScriptError, rehearse  # noqa: PLC0415
 
+    slowest, fastest = PLAYED
+    if asked.speed is not None and not slowest <= asked.speed <= fastest:
+        return _say(f"--speed is {slowest:g} to {fastest:g} times real time.")
     if not asked.headless:
         missing = _no_screen()
         if missing:

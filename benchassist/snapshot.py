@@ -29,7 +29,13 @@ def load(text: str) -> Bench:
     """Return the state that ``dump`` wrote; raises ValueError when it is another."""
     try:
         bench = _reader(Bench)(json.loads(text))
-    except (KeyError, TypeError, AttributeError, StopIteration) as error:
+    except (
+        KeyError,
+        TypeError,
+        AttributeError,
+        StopIteration,
+        RecursionError,
+    ) as error:
         msg = "This snapshot is not one of this program's."
         raise ValueError(msg) from error
     if not isinstance(bench, Bench):

@@ -1,8 +1,12 @@
 """The command line: one sentence for what is wrong, exit 2, never a traceback."""
 
 import json
+import os
 import shutil
 import sqlite3
+import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -304,3 +308,73 @@ def test_a_store_that_is_none_is_one_sentence(tmp_path, capsys, text):
     assert code == 2
     assert said.count("\n") == 1
     assert not (tmp_path / "out").exists()
+
+
+def test_a_screen_that_does_not_answer_is_said_before_qt_aborts(
+    no_screen, monkeypatch, tmp_path, capsys
+):
+    monkeypatch.setenv("DISPLAY", ":987654")
+
+    assert main(["--data", str(tmp_path)]) == 2
+    assert "does not answer" in one_sentence(capsys)
+
+
+@pytest.mark.parametrize("speed", ["0", "-1", "nan", "inf", "1e9"])
+def test_a_speed_that_is_none_is_refused(speed, capsys):
+    assert main(["rehearse", "o1_plain_crown", "--headless", f"--speed={speed}"]) == 2
+    assert "--speed is" in one_sentence(capsys)
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [("deep.json", "[" * 100_000), ("deep.toml", "a=" + "[" * 100_000)],
+)
+def test_tables_a_hundred_thousand_deep(name, text, tmp_path, capsys):
+    (tmp_path / name).write_text(text)
+
+    assert main(["import", str(tmp_path / name), "--data", str(tmp_path / "s")]) == 2
+    assert "too deep" in one_sentence(capsys)
+
+
+@pytest.mark.parametrize("name", ["pipe.toml", "/dev/zero", "no\0name.toml"])
+def test_a_library_or_a_script_that_never_ends(name, tmp_path, capsys):
+    os.mkfifo(tmp_path / "pipe.toml")
+
+    assert main(["import", str(tmp_path / name), "--data", str(tmp_path / "s")]) == 2
+    assert "cannot be read" in one_sentence(capsys)
+    assert main(["rehearse", str(tmp_path / name), "--headless"]) == 2
+    assert "cannot be read" in one_sentence(capsys)
+
+
+def test_what_is_made_is_its_owners_alone(tmp_path):
+    # In a process of its own: the mask of this one stays as it is.
+    run = subprocess.run(
+        [
+            *(sys.executable, "-m", "benchassist", "cards"),
+            *("--out", str(tmp_path / "out"), "--training", "--data", str(tmp_path)),
+        ],
+        check=False,
+        capture_output=True,
+        env={"HOME": str(tmp_path), "PATH": os.environ["PATH"]},
+    )
+    assert run.returncode == 2  # nothing is there yet
+    script = (
+        "from benchassist.cli import main; from pathlib import Path;"
+        "import sys; main(['import', sys.argv[1], '--data', sys.argv[2]])"
+    )
+    practice = assets.folder("demo_cases") / "practice.toml"
+    subprocess.run(
+        [sys.executable, "-c", script, practice, tmp_path / "bench"],
+        check=True,
+        capture_output=True,
+    )
+    made = [tmp_path / "bench", *(tmp_path / "bench").iterdir()]
+    assert len(made) > 3
+    assert {stat.S_IMODE(each.stat().st_mode) & 0o077 for each in made} == {0}
+
+
+def one_sentence(capsys):
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1
+    assert "Traceback" not in told
+    return told

@@ -12,6 +12,7 @@ from benchassist.calculators.model import InputError
 OK: Final = 0
 BAD_INPUT: Final = 2
 
+MOST_CHARACTERS = 16 * 2**20
 MOST_ECHOED = 200  # [characters] of a refused input
 
 
@@ -77,9 +78,11 @@ def _load(name: str) -> Calculator:
 
 def _calculate(calculator: Calculator, stdin: TextIO) -> str:
     try:
-        text = stdin.read()
+        text = stdin.read(MOST_CHARACTERS + 1)
     except UnicodeDecodeError:
         raise InputError("The input is not UTF-8 text.", field="input") from None
+    if len(text) > MOST_CHARACTERS:
+        raise InputError("The input is over 16 million characters.", field="input")
     # Strict, so that "5" or true is never taken for a number.
     question = calculator.input_model.model_validate_json(text, strict=True)
     try:

@@ -6,6 +6,7 @@ nothing of parts in flight, files or physics.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from benchassist.value import value
@@ -77,6 +78,18 @@ class Lot:
     material: str
     expires: str
     parents: tuple[tuple[str, float], ...] = ()
+
+
+def lineage(lots: Mapping[str, Lot], code: str) -> tuple[str, ...]:
+    """Return a lot and all that it was mixed from, each once; only those on file."""
+    found: dict[str, None] = {}
+    ahead = [code]
+    while ahead:
+        each = ahead.pop()
+        if each in lots and each not in found:
+            found[each] = None
+            ahead += (parent for parent, _ in lots[each].parents)
+    return tuple(found)
 
 
 @value

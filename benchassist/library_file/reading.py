@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from benchassist.domain import library as lib
 from benchassist.domain.commands import FileLibrary
+from benchassist.files import read_text
 from benchassist.library_file.base import Entry
 from benchassist.library_file.curves import (
     Beside,
@@ -58,7 +59,7 @@ def read_library(path: Path) -> FileLibrary:
         If anything in it is amiss: every fault, one line each.
     """
     try:
-        text = path.read_text(encoding="utf-8")
+        text = read_text(path)
     except OSError as error:
         why = error.strerror or str(error)
         raise LibraryError(path.name, (f"cannot be read ({why}).",)) from error
@@ -69,7 +70,7 @@ def read_library(path: Path) -> FileLibrary:
 
 
 def _reader(folder: Path) -> Beside:
-    return lambda name: folder.joinpath(name).read_text(encoding="utf-8")
+    return lambda name: read_text(folder / name)
 
 
 def parse_library(text: str, *, name: str, beside: Beside) -> FileLibrary:
@@ -109,6 +110,9 @@ def _loaded(text: str, name: str) -> dict[str, Any]:
             found = tomllib.loads(text)
     except ValueError as error:  # the base of both libraries' errors
         raise LibraryError(name, (f"cannot be read: {error}.",)) from error
+    except RecursionError:
+        told = ("cannot be read: tables lie too deep in one another.",)
+        raise LibraryError(name, told) from None
     if not isinstance(found, dict):
         raise LibraryError(name, (Fault("", "a table", shown(found)),))
     return found

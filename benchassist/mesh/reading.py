@@ -9,6 +9,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from benchassist.files import read_whole
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -99,20 +100,10 @@ def read_shape(path: Path, unit: Unit) -> Shape:
 
 def _bytes(path: Path) -> bytes:
     try:
-        if not path.is_file():
-            msg = f"{path.name!r} is not a file: choose a print file."
-            raise MeshError(msg)
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        if isinstance(error, MeshError):
-            raise
-        msg = f"{path.name} cannot be opened: {getattr(error, 'strerror', None)}."
+        return read_whole(path, MOST_BYTES)
+    except OSError as error:
+        msg = f"{path.name!r} cannot be opened ({error.strerror}): choose a print file."
         raise MeshError(msg) from None
-    if len(data) > MOST_BYTES:
-        msg = f"{path.name} is over 256 MiB: choose the file of one part."
-        raise MeshError(msg)
-    return data
 
 
 @contextmanager

@@ -14,6 +14,7 @@ from urllib.parse import quote
 
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
+from benchassist.files import folder_for, write_whole
 from benchassist.journal.errors import JournalError
 from benchassist.records.card_ahead import ahead
 from benchassist.records.card_now import done, stands, wall
@@ -107,11 +108,11 @@ def write_cards(
         raise CardError(message)
     wanted = [flying[code] for code in parts] or flying.values()
     try:
-        out.mkdir(parents=True, exist_ok=True)
+        folder = folder_for(out)
         return tuple(
-            _written(
-                out / _name(bench, part, printed),
-                card(bench, part, _log(journal, part, printed.seq), printed),
+            write_whole(
+                folder / _name(bench, part, printed),
+                card(bench, part, _log(journal, part, printed.seq), printed).encode(),
             )
             for part in wanted
         )
@@ -136,17 +137,6 @@ def _log(journal: Reader, part: Part, upto: int) -> tuple[Entry, ...] | None:
         return tuple(journal.entries_of("part", part.code, upto))
     except JournalError:
         return None
-
-
-def _written(path: Path, text: str) -> Path:
-    """Write a whole file or none."""
-    half = path.with_name(f"{path.name}.part")
-    try:
-        half.write_text(text, encoding="utf-8")
-        half.replace(path)
-    finally:
-        half.unlink(missing_ok=True)
-    return path
 
 
 def _mark(bench: Bench) -> str:

@@ -1,4 +1,7 @@
-"""A day's logs as comma-separated values (RFC 4180), one row for each entry."""
+"""A day's logs as comma-separated values (RFC 4180), one row for each entry.
+
+``cells`` says what is written where a spreadsheet would compute.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import csv
 import io
 
 from benchassist.journal.codec import canonical
+from benchassist.records.cells import cell
 from benchassist.records.day_log import DayLog
 from benchassist.records.rows import COLUMNS, rows
 
@@ -17,5 +21,5 @@ def as_csv(log: DayLog) -> str:
     writer.writerow(COLUMNS)
     for row in rows(log):
         *cells, event = row.values()
-        writer.writerow((*cells, canonical(event)))
+        writer.writerow((*map(cell, cells), canonical(event)))
     return text.getvalue()

@@ -5,11 +5,11 @@ A new export is one file beside this one and one line in ``EXPORTS``.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
+from benchassist.files import folder_for, write_whole
 from benchassist.journal.reading import Reader
 from benchassist.records.csv_log import as_csv
 from benchassist.records.day_log import DayLog, day_log
@@ -61,9 +61,9 @@ def export_day(
     log = day_log(journal, store, _checked(day), last_seq)
     stem = "-".join(filter(None, (log.mark, "parts", day, "seq", str(last_seq))))
     try:
-        out.mkdir(parents=True, exist_ok=True)
+        folder = folder_for(out)
         return tuple(
-            _written(out / f"{stem}.{suffix}", form(log))
+            write_whole(folder / f"{stem}.{suffix}", form(log).encode())
             for suffix, form in EXPORTS.items()
         )
     except OSError as error:
@@ -83,17 +83,3 @@ def _checked(day: str) -> str:
         message = f"{day!r} is no day: write it as 2026-03-02."
         raise ExportError(message)
     return day
-
-
-def _written(path: Path, text: str) -> Path:
-    """Write a whole file or none."""
-    half = path.with_name(f"{path.name}.part")
-    try:
-        with half.open("wb") as file:
-            file.write(text.encode())
-            file.flush()
-            os.fsync(file.fileno())
-        half.replace(path)
-    finally:
-        half.unlink(missing_ok=True)
-    return path

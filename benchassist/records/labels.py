@@ -12,6 +12,7 @@ from html import escape
 from pathlib import Path
 
 from benchassist.domain.state import Bench, Part
+from benchassist.files import folder_for, write_whole
 from benchassist.records.card import MARKS, CardError, Printed
 from benchassist.scan.reading import PART
 
@@ -82,16 +83,14 @@ def write_labels(
     """
     page = labels(bench, printed, parts)
     try:
-        out.mkdir(parents=True, exist_ok=True)
-        path = out / f"labels-seq-{printed.seq}.html"
-        path.write_text(page, encoding="utf-8")
+        path = folder_for(out) / f"labels-seq-{printed.seq}.html"
+        return write_whole(path, page.encode())
     except OSError as error:
         message = (
             f"The labels cannot be written to {out} ({error.strerror}): choose another"
             " folder or free some space."
         )
         raise CardError(message) from error
-    return path
 
 
 def symbol(code: str) -> tuple[str, float]:

@@ -17,6 +17,7 @@ from datetime import datetime
 from pathlib import Path
 
 from benchassist import assets
+from benchassist.files import read_text
 
 SUFFIX = ".txt"
 
@@ -91,7 +92,7 @@ def load_script(asked: str | Path) -> Script:
         text = assets.read_text("demo_cases", "scripts", file)
         return parse_script(text, name=file, beside=_shipped)
     try:
-        text = path.read_text(encoding="utf-8")
+        text = read_text(path)
     except (OSError, UnicodeDecodeError) as error:
         why = getattr(error, "strerror", None) or "not UTF-8 text"
         known = ", ".join(shipped_scripts())
@@ -101,7 +102,7 @@ def load_script(asked: str | Path) -> Script:
     return parse_script(
         text,
         name=path.name,
-        beside=lambda file: folder.joinpath(file).read_text(encoding="utf-8"),
+        beside=lambda file: read_text(folder / file),
     )
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from benchassist.domain.library import Quantity
+from benchassist.files import read_whole
 from benchassist.library_file.curves import made
 from benchassist.spectra_file.base import (
     RELATIVE,
@@ -39,9 +40,7 @@ def read_spectrum(path: Path) -> FileSpectrum:
         If it cannot be read or holds no whole spectrum.
     """
     try:
-        if path.stat().st_size > MOST_BYTES:
-            fail(path.name, "is too large for a spectrum; save one curve by itself")
-        data = path.read_bytes()
+        data = read_whole(path, MOST_BYTES)
     except OSError as error:
         fail(path.name, f"cannot be read ({error.strerror or error})")
     return parse_spectrum(data, name=path.name)

@@ -6,6 +6,7 @@ import hashlib
 import sys
 import threading
 import traceback
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QMessageLogContext, QtMsgType, qInstallMessageHandler
@@ -17,6 +18,19 @@ if TYPE_CHECKING:
 
     from benchassist.session import Session
     from benchassist.ui.window import Window
+
+
+def _place(trace: TracebackType | None) -> str:
+    """Return where a fault began: the innermost line of the program's own."""
+    own = [
+        frame
+        for frame in traceback.extract_tb(trace)
+        if "benchassist" in Path(frame.filename).parts
+    ]
+    if not own:
+        return "nowhere known"
+    file = Path(own[-1].filename)
+    return f"{'/'.join(file.parts[file.parts.index('benchassist') :])}:{own[-1].lineno}"
 
 
 class Faults:
@@ -47,11 +61,14 @@ class Faults:
     ) -> None:
         lines = "".join(traceback.format_exception(kind, error, trace))
         print(lines, file=sys.stderr)  # noqa: T201 - for whoever mends it
-        digest = hashlib.sha256(lines.encode()).hexdigest()[:16]
+        # By kind and place: the text of an error may repeat what somebody typed, and
+        # would make one fault as many as there are texts.
+        place = _place(trace)
+        digest = hashlib.sha256(f"{kind.__name__} {place}".encode()).hexdigest()[:16]
         if digest in self._seen:
             return
         self._seen.add(digest)
-        self._session.handle(cm.NoteFault(f"{kind.__name__}: {error}"[:500], digest))
+        self._session.handle(cm.NoteFault(f"{kind.__name__} at {place}", digest))
         self._window.say(
             f"The program had a fault ({digest}); it is on the record. "
             "Running timers go on; check the last step by hand."

@@ -9,6 +9,7 @@ import json
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
+from benchassist.files import read_text, write_whole
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -41,13 +42,13 @@ class Settings:
 def load(path: Path) -> tuple[Settings, str]:
     """Return the settings in ``path`` and a sentence when it could not be read."""
     try:
-        raw = json.loads(path.read_text(encoding="utf-8"))
+        raw = json.loads(read_text(path))
         usual = asdict(Settings())
         told = {key: type(usual[key])(raw[key]) for key in usual.keys() & raw.keys()}
         settings = Settings(**told)
     except FileNotFoundError:
         return Settings(), ""
-    except (OSError, ValueError, TypeError, AttributeError):
+    except (OSError, ValueError, TypeError, AttributeError, RecursionError):
         return Settings(), f"The settings in {path} cannot be read; defaults are used."
     return settings, _amiss(settings)
 
@@ -64,4 +65,4 @@ def _amiss(settings: Settings) -> str:
 def save(path: Path, settings: Settings) -> None:
     """Write the settings; raises OSError when the folder cannot be written."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(asdict(settings), indent=2) + "\n", encoding="utf-8")
+    write_whole(path, (json.dumps(asdict(settings), indent=2) + "\n").encode())

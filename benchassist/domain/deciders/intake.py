@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
@@ -22,7 +23,7 @@ from benchassist.domain.words import listed
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.library import Box, Lamp, Lot, Recipe, Vessel
+    from benchassist.domain.library import Box, Lamp, Recipe, Vessel
 
 BITE_AGAIN = "bite again"  # every coat raises it
 LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
@@ -78,19 +79,15 @@ def _amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
         for parent, _ in lot.parents:
             if parent not in lots:
                 return _missing(f"lot {lot.code}", "parent lot", parent)
-    for lot in command.lots:
-        if _circular(lots, lot.code):
-            return Refusal("library", f"lot {lot.code} is mixed from itself.")
+    mixed = {lot.code: [parent for parent, _ in lot.parents] for lot in lots.values()}
+    try:
+        TopologicalSorter(mixed).prepare()
+    except CycleError as error:
+        return Refusal("library", f"lot {error.args[1][0]} is mixed from itself.")
     return (
         _curve_amiss(bench, command)
         or _recipe_amiss(bench, command, known)
         or _setting_amiss(bench, command, known)
-    )
-
-
-def _circular(lots: dict[str, Lot], code: str, above: tuple[str, ...] = ()) -> bool:
-    return code in above or any(
-        _circular(lots, parent, (*above, code)) for parent, _ in lots[code].parents
     )
 
 

@@ -2,6 +2,7 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.library import lineage
 from benchassist.domain.light import lot_for
 from benchassist.domain.state import Bench
 
@@ -26,11 +27,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
 
 def last_day(bench: Bench, lot: str) -> str:
     """Return the last day a lot may be used, as ``YYYY-MM-DD``."""
-    found = bench.lots.get(lot)
-    if found is None:
-        return NEVER
-    own = found.expires or NEVER
-    return min((own, *(last_day(bench, parent) for parent, _ in found.parents)))
+    days = (bench.lots[code].expires for code in lineage(bench.lots, lot))
+    return min((day for day in days if day), default=NEVER)
 
 
 GATE = Gate(

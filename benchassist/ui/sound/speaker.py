@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import sys
 import tempfile
 from functools import partial
 from pathlib import Path
@@ -17,6 +20,21 @@ from benchassist.ui.worker import Job
 AGAIN_MS = 60_000  # [ms] a headset may be plugged in later
 
 
+TONES = "benchassist-sound-"
+
+
+def _sweep() -> None:
+    """Take away the tones of programs that were killed before they could."""
+    for left in Path(tempfile.gettempdir()).glob(f"{TONES}*"):
+        pid = left.name.removeprefix(TONES).partition("-")[0]
+        if (
+            pid.isdigit()
+            and sys.platform == "linux"
+            and not Path("/proc", pid).exists()
+        ):
+            shutil.rmtree(left, ignore_errors=True)
+
+
 class Speaker(QObject):
     """Plays tones and says lines with whatever the machine has.
 
@@ -28,7 +46,8 @@ class Speaker(QObject):
     def __init__(self, machine: Machine, parent: QObject) -> None:
         super().__init__(parent)
         self._machine = machine
-        self._kept = tempfile.TemporaryDirectory(prefix="benchassist-sound-")
+        _sweep()
+        self._kept = tempfile.TemporaryDirectory(prefix=f"{TONES}{os.getpid()}-")
         self._folder = Path(self._kept.name)
         self._player: Player = Bell()
         self._voice: Voice = Silent()
