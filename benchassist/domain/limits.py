@@ -61,7 +61,6 @@ LIMITS: dict[str, Limit] = {
             CP,
             "up",
         ),
-        Limit("hot_s", "a part out of the box counts as hot", 60, "s", CP),
         Limit("late_wet_s", "wet coat: harm after", 120, "s", CP, "down"),
         Limit("late_alcohol_s", "part in alcohol past its maximum", 0, "s", CP),
         Limit("late_tacked_s", "tacked coat in open air: harm after", 1200, "s", CP),

@@ -200,7 +200,8 @@ Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
 class LayerWork:
     """What one stain or coat layer has had so far.
 
-    ``spots`` has one state per spot: ``open``, ``done`` or ``broken``.
+    ``spots`` has one state per spot: ``open``, ``done`` or ``broken``; ``evidence`` is
+    how their light is known.
     """
 
     layer: str
@@ -210,6 +211,7 @@ class LayerWork:
     light_ms: int = 0
     extra_ms: int = 0
     lamps: tuple[str, ...] = ()
+    evidence: str = ""
 
 
 @value

@@ -22,17 +22,16 @@ if TYPE_CHECKING:
 
 @value
 class Prompts:
-    """What a level shows: reasons at gates, reasons all along, questions first."""
+    """What a level shows: reasons at gates, questions first."""
 
     why_at_gates: bool = False
-    why_always: bool = False
     predict_first: bool = False
     may_act: bool = True
 
 
 PROMPTS: dict[Level, Prompts] = {
-    "watch": Prompts(why_at_gates=True, why_always=True, may_act=False),
-    "every prompt": Prompts(why_at_gates=True, why_always=True, predict_first=True),
+    "watch": Prompts(why_at_gates=True, may_act=False),
+    "every prompt": Prompts(why_at_gates=True, predict_first=True),
     "gates only": Prompts(why_at_gates=True),
     "alone": Prompts(),
 }

@@ -238,7 +238,10 @@ def _ended(part: Part, event: ev.StageEnded, stage: Stage | None) -> Told | None
     if work is not None:
         lit = sum(state == "done" for state in work.spots)
         lamps = ", ".join(work.lamps)
-        return stage.title, f"{lit} spots, {clock(work.light_ms)} of light, {lamps}"
+        return (
+            stage.title,
+            f"{lit} spots, {clock(work.light_ms)} of light, {lamps}, {work.evidence}",
+        )
     return stage.title, clock(event.elapsed_ms) if _timed(stage) else ""
 
 

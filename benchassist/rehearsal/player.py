@@ -183,7 +183,7 @@ class Player:
         held = type(command) in cm.HELD
         self.holds += held
         self.taps += not held
-        self._led_to(line, self.session.handle(command))
+        self._led_to(line, self.session.handle(command, "script"))
 
     def _led_to(self, line: Line, outcome: Outcome) -> None:
         self.outcome = outcome
@@ -205,7 +205,7 @@ class Player:
             name=name,
             beside=lambda file: self.script.beside(f"{folder}/{file}".lstrip("/")),
         )
-        self._led_to(line, self.session.handle(command))
+        self._led_to(line, self.session.handle(command, "script"))
 
     def _press(self, line: Line) -> Iterator[int]:
         match line.words:

@@ -28,10 +28,10 @@ def test_nobody_s_level_is_alone_and_the_others_show_more():
     desk = Desk()
     assert level_of(desk.bench) == "alone"
     shown = {
-        level: sum((p.why_at_gates, p.why_always, p.predict_first))
+        level: sum((p.why_at_gates, p.predict_first, not p.may_act))
         for level, p in PROMPTS.items()
     }
-    assert shown == {"watch": 2, "every prompt": 3, "gates only": 1, "alone": 0}
+    assert shown == {"watch": 2, "every prompt": 2, "gates only": 1, "alone": 0}
 
 
 def test_a_level_is_an_operator_s_own_and_stays_with_them():

@@ -62,7 +62,8 @@ def _walk(bench: Bench, entry: ev.Entry, event: ev.WalkStarted) -> Bench:
 def _tacked(bench: Bench, entry: ev.Entry, event: ev.SpotTacked) -> Bench:
     part = bench.parts[event.part]
     work = _mark(part.work[event.layer], event.spot, "done", event.lamp)
-    work = replace(work, light_ms=work.light_ms + event.light_ms)
+    light_ms = work.light_ms + event.light_ms
+    work = replace(work, light_ms=light_ms, evidence=event.evidence)
     was = part.phase
     phase: Phase = Ready(event.ended)
     if isinstance(was, Walking):

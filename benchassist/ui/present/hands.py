@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain.state import Bench, OnHold, Part, Ready
+from benchassist.domain.training import score
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import people
 from benchassist.ui.present.fill import Gap
@@ -167,4 +168,7 @@ def school(bench: Bench) -> TableView:
     """Return the page of levels."""
     options = keyed(people.learning(bench))
     told = "A level says how much the bench explains; “watch” lets nothing begin."
+    right, made = score(bench, bench.operator)
+    if made:
+        told = f"{told} Said first so far: {right} of {made} right."
     return TableView(f"Learning: {bench.operator}", (), (), told, options)

@@ -175,7 +175,7 @@ def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
                 share,
                 share,
                 f"{done} of {len(work.spots)} spots",
-                "paced" if done else "",
+                work.evidence,
             )
         )
     return tuple(bars)

@@ -5,6 +5,7 @@ from functools import partial
 import pytest
 
 from benchassist.domain import commands as cm
+from benchassist.domain.state import Ready
 from benchassist.rehearsal import Player, load_script, shipped_scripts
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.ui.actions import OpenPage
@@ -137,6 +138,15 @@ def test_a_change_of_glycerine_is_told_in_a_form_and_then_held():
 
 def test_learning_is_about_whoever_is_here():
     assert hands.school(Desk().bench).title == "Learning: OP-1"
+
+
+def test_who_learns_sees_how_many_answers_said_first_were_right():
+    desk = desk_at("half-1", phase=Ready)
+    desk.must(cm.SetLevel("OP-1", "every prompt"))
+    assert "Said first" not in hands.school(desk.bench).empty
+    desk.must(cm.Predict("EX-1", "half-count", 2200))
+
+    assert hands.school(desk.bench).empty.endswith("Said first so far: 1 of 1 right.")
 
 
 def test_a_start_can_be_undone_with_the_truth_about_it():
