@@ -48,6 +48,7 @@ def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
 
             make(folder, kind, real)
         journal = open_store(folder, kind)
+        session = _session(journal, real, speed)
     except JournalLockedError as error:
         from benchassist.ui.single import raise_first  # noqa: PLC0415 - once in a while
 
@@ -57,15 +58,23 @@ def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
     except JournalError as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return BAD_INPUT
-    session = Session(journal, bench_clock(journal, real, speed))
     return show(
         session,
         real,
         folder,
         begin=Opening(session, kind, speed).begin,
-        damage=journal.opening.damage,
+        damage=(*journal.opening.damage, *filter(None, (session.amiss,))),
         mark=f"TRAINING ×{speed:g}" if kind == "training" else "",
     )
+
+
+def _session(journal: Journal, real: Clock, speed: float) -> Session:
+    """Return a session on an open journal, which is let go where there is none."""
+    try:
+        return Session(journal, bench_clock(journal, real, speed))
+    except JournalError:
+        journal.close()
+        raise
 
 
 class Opening:

@@ -20,6 +20,7 @@ from benchassist.domain.events import (
     CommandRefused,
     Entry,
     Event,
+    StateKept,
     StoreKind,
     TextBlanked,
 )
@@ -29,6 +30,7 @@ from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
 from benchassist.journal.drafts import Draft
 from benchassist.journal.errors import JournalError
+from benchassist.journal.kept import KeptState, digest
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -64,11 +66,11 @@ class Book(Protocol):
         """Remove free text, an owner's act."""
         ...
 
-    def snapshot(self) -> tuple[int, str] | None:
-        """Return the kept state, if there is one."""
+    def kept_state(self) -> KeptState:
+        """Return the kept state, an empty one if there is none to believe."""
         ...
 
-    def save_snapshot(self, seq: int, text: str) -> None:
+    def keep_state(self, seq: int, text: str) -> None:
         """Keep the state after entry ``seq``."""
         ...
 
@@ -96,7 +98,8 @@ class Session:
         self._journal = journal
         self._clock = clock
         self._listeners: list[Listener] = []
-        self._snapshot_seq, self._bench = _restored(journal)
+        self._bench = Bench()
+        self.amiss = self._restore()
         self._last_tick: Instant | None = None
         self._last_beat: Instant | None = None
         self._last_event: Instant | None = None
@@ -106,7 +109,11 @@ class Session:
         cls, journal: Book, clock: Clock, *, kind: StoreKind, station: str, zone: str
     ) -> Session:
         """Open a journal and begin at once: for those who show no window."""
-        session = cls(journal, clock)
+        try:
+            session = cls(journal, clock)
+        except JournalError:
+            journal.close()
+            raise
         session.begin(kind=kind, station=station, zone=zone)
         return session
 
@@ -233,14 +240,28 @@ class Session:
             return Outcome(refusal=Refusal("journal", str(error)))
         # The state may repeat the text, and the next snapshot would keep it: both are
         # made anew from what the journal still holds. A rare act that may take long.
-        self._snapshot_seq, self._bench = _restored(self._journal)
+        self._restore()
         return Outcome(entries=(entry,))
 
     def save_snapshot(self) -> None:
         """Keep the state beside the events, so that opening folds only the tail."""
-        text = f"{__version__}\n{snapshot.dump(self._bench)}"
-        self._journal.save_snapshot(self._bench.seq, text)
-        self._snapshot_seq = self._bench.seq
+        if self._bench.store is None:
+            return
+        seq, text = self._bench.seq, snapshot.kept(self._bench, uuid.uuid4().hex)
+        self._written((StateKept(digest(text)),), "tool", self._clock.now())
+        self._snapshot_seq = self._bench.seq  # a disk that refuses is not asked at once
+        self._journal.keep_state(seq, text)
+
+    def _restore(self) -> str:
+        """Make the state at the journal's head: one that was kept, then the tail.
+
+        Return what is to be said of a kept one that was not to be believed.
+        """
+        state = self._journal.kept_state()
+        bench = snapshot.believed(state) or Bench()
+        self._snapshot_seq = bench.seq
+        self._bench = fold(bench, self._journal.entries(after=bench.seq))
+        return state.amiss
 
     def close(self) -> None:
         """Keep the state and let the journal go."""
@@ -248,18 +269,3 @@ class Session:
             with suppress(JournalError):
                 self.save_snapshot()
         self._journal.close()
-
-
-def _restored(journal: Book) -> tuple[int, Bench]:
-    """Return the state at the journal's head: a snapshot if it fits, then the tail."""
-    seq, bench = 0, Bench()
-    saved = journal.snapshot()
-    if saved is not None:
-        version, _, text = saved[1].partition("\n")
-        # A snapshot is only believed by the very program that wrote it; another
-        # version folds the events themselves.
-        if version == __version__:
-            with suppress(ValueError):
-                bench = snapshot.load(text)
-                seq = bench.seq
-    return seq, fold(bench, journal.entries(after=seq))

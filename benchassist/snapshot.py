@@ -1,8 +1,9 @@
 """The state as text and back: how a journal opens without folding ten years.
 
-A snapshot is derived from the events and may be thrown away; only the program that
-wrote it reads it. It is plain JSON through the dataclasses' own types, because a
-validator's models for the whole state cost more at start-up than the window.
+A snapshot is derived from the events and may be thrown away; only a program that
+folds them as its writer did reads it. It is plain JSON through the dataclasses' own
+types, because a validator's models for the whole state cost more at start-up than the
+window.
 """
 
 from __future__ import annotations
@@ -14,7 +15,9 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
+from benchassist import folds
 from benchassist.domain.state import Bench
+from benchassist.journal.kept import KeptState
 
 Plain = Any
 Reader = Callable[[Plain], Any]
@@ -42,6 +45,38 @@ def load(text: str) -> Bench:
         msg = "This snapshot holds no bench."
         raise ValueError(msg)  # noqa: TRY004 - the caller folds the events instead
     return bench
+
+
+def kept(bench: Bench, salt: str) -> str:
+    """Return the state as it is kept: which sources made it, then the state.
+
+    ``salt`` is any text nobody can guess, so that the digest of the whole says
+    nothing of what people typed.
+    """
+    made = {"bytes": folds.bytes_key(), "syntax": folds.syntax_key(), "salt": salt}
+    return f"{json.dumps(made)}\n{dump(bench)}"
+
+
+def believed(state: KeptState) -> Bench | None:
+    """Return the bench of a kept state, ``None`` where other sources made it."""
+    first, _, text = state.text.partition("\n")
+    try:
+        made = json.loads(first or "{}")
+        if not _same_sources(made):
+            return None
+        bench = load(text)
+    except (ValueError, AttributeError):
+        return None
+    return bench if bench.seq == state.seq else None
+
+
+def _same_sources(made: dict[str, str]) -> bool:
+    if not folds.bytes_key():  # an installation without sources: nothing to compare
+        return False
+    return (
+        made.get("bytes") == folds.bytes_key()
+        or made.get("syntax") == folds.syntax_key()
+    )
 
 
 def _plain(value: Any) -> dict[str, Any]:  # noqa: ANN401 - whatever json meets

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 
-from benchassist import __version__, snapshot
+from benchassist import snapshot
 from benchassist.clock import AcceleratedClock, Clock, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.events import StoreKind
@@ -93,8 +93,8 @@ def latest(journal: Reader, now: Instant) -> Instant:
     """
     known = [beat] if (beat := journal.last_beat()) else []
     with suppress(DamagedJournalError):  # a last entry that is torn tells no time
-        known += [entry.at for entry in journal.entries(after=journal.head.seq - 1)]
-    ahead_ms = (max(at.since(now), at.wall_ms - now.wall_ms) for at in known)
+        known += [at] if (at := journal.last_at) else []
+    ahead_ms = (max(each.since(now), each.wall_ms - now.wall_ms) for each in known)
     return now.plus(max(0, max(ahead_ms, default=0)))
 
 
@@ -177,12 +177,9 @@ def last_state(journal: Reader) -> Known:
 
 
 def _kept(journal: Reader) -> Bench:
-    """Return the state that this program kept, or an empty bench."""
-    with suppress(JournalError, ValueError):
-        saved = journal.snapshot()
-        version, _, text = saved[1].partition("\n") if saved else ("", "", "")
-        if version == __version__:
-            return snapshot.load(text)
+    """Return the state that was kept, or an empty bench."""
+    with suppress(JournalError):
+        return snapshot.believed(journal.kept_state()) or Bench()
     return Bench()
 
 

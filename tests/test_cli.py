@@ -15,10 +15,14 @@ from benchassist import assets
 from benchassist.cli import main
 from benchassist.clock import AcceleratedClock, RealClock
 from benchassist.domain import commands as cm
+from benchassist.domain.events import KINDS, Event
+from benchassist.journal.codec import Codec
+from benchassist.journal.drafts import Draft
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
 from benchassist.session import Session
+from benchassist.value import value
 
 
 @pytest.fixture
@@ -310,6 +314,7 @@ def test_a_store_that_is_none_is_one_sentence(tmp_path, capsys, text):
     assert not (tmp_path / "out").exists()
 
 
+<<<<<<< HEAD
 def test_a_screen_that_does_not_answer_is_said_before_qt_aborts(
     no_screen, monkeypatch, tmp_path, capsys
 ):
@@ -378,3 +383,25 @@ def one_sentence(capsys):
     assert told.count("\n") == 1
     assert "Traceback" not in told
     return told
+=======
+def test_a_store_of_a_later_program_is_one_sentence_and_its_cards_are_printed(
+    training, practice, tmp_path, capsys
+):
+    @value
+    class Foreseen(Event):
+        part: str
+
+    with Journal.open(training, codec=Codec(KINDS | {"Foreseen": Foreseen})) as journal:
+        last = list(journal.entries())[-1]
+        journal.append([Draft(last.at, "", "tool", Foreseen("EX-T1"))])
+    before = (training / DATABASE).read_bytes()
+
+    assert main(["import", str(practice), "--training"]) == 2
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1
+    assert "does not know its form" in told
+    assert main(["cards", "--data", str(training), "--out", str(tmp_path / "out")]) == 0
+    assert "is whole" in capsys.readouterr().err
+    assert len(list((tmp_path / "out").iterdir())) == 4
+    assert (training / DATABASE).read_bytes() == before
+>>>>>>> 7dcbeb3 (journal: a kept state is vouched for by the chain and keyed on the sources that fold; a newer entry is no damage)

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from benchassist import __version__
+from benchassist import __version__, folds, snapshot
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -16,8 +16,10 @@ from benchassist.domain.outcome import Said
 from benchassist.domain.state import Bench, InRun, Paused, Walking
 from benchassist.journal.codec import BLANKED
 from benchassist.journal.files import DATABASE
+from benchassist.journal.kept import digest
 from benchassist.journal.writing import Journal
 from benchassist.session import QUIET_MS, SNAPSHOT_EVERY, Outcome, Session
+from benchassist.value import replace
 from tests.domain.builders import LIBRARY, MORNING, Desk, code_of, names
 
 
@@ -132,6 +134,7 @@ def test_the_state_is_the_same_after_a_restart_with_and_without_a_snapshot(desk)
     assert from_events.bench == live
 
     from_events.save_snapshot()
+    live = from_events.bench
     from_events.journal.close()
     from_snapshot = Session(Journal.open(desk.folder), desk.clock)
     assert from_snapshot.bench == live
@@ -155,40 +158,116 @@ def test_a_walk_goes_through_kill_and_restart_to_release(desk):
     assert desk.work().phase.how == "released"
 
 
-def test_a_snapshot_of_another_version_is_not_believed(desk):
+def kept_file(desk):
+    (path,) = desk.folder.glob("state-*")
+    return path
+
+
+def reopened(desk):
+    """Return the state that a restart finds, and what it says of the kept one."""
+    desk.killed()
+    session = Session(Journal.open(desk.folder), desk.clock)
+    found = session.bench, session.amiss
+    session.journal.close()
+    desk.again()
+    return found
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("half-1", "checks"),  # a part further on than it is
+        ("OP-1", "OP-9"),
+        ('"seq": ', '"seq": 1'),
+        ('"bytes"', '"other"'),
+    ],
+)
+def test_a_kept_state_that_was_changed_is_set_aside_and_the_entries_are_read(
+    desk, old, new
+):
+    desk.take()
+    desk.session.save_snapshot()
+    live = desk.bench
+    path = kept_file(desk)
+    assert old in path.read_text()
+    path.write_text(path.read_text().replace(old, new))
+
+    found, amiss = reopened(desk)
+
+    assert found == live
+    assert amiss.startswith(f"The kept state after entry {live.seq - 1} is not what")
+    assert (desk.folder / f"set-aside-state-{live.seq - 1}").exists()
+
+
+def test_a_state_that_no_entry_vouches_for_is_never_believed(desk):
     desk.take()
     live = desk.bench
-    desk.session.journal.save_snapshot(live.seq, "0.0.0-other\n{}")
-    desk.killed()
+    text = snapshot.kept(replace(live, operator="OP-9"), "salt")
+    desk.session.journal.keep_state(live.seq, text)
 
-    again = Session(Journal.open(desk.folder), desk.clock)
-    assert again.bench == live
-    again.journal.close()
-    desk.again()
+    found, amiss = reopened(desk)
+
+    assert found == live
+    assert "not what was kept" in amiss
 
 
-def test_a_snapshot_that_cannot_be_read_is_not_believed_either(desk):
+def test_a_state_of_another_entry_is_not_believed(desk):
     desk.take()
+    desk.session._written((ev.StateKept(digest("nonsense")),), "tool", desk.clock.now())
+    desk.session.journal.keep_state(desk.bench.seq - 1, "nonsense")
     live = desk.bench
-    desk.session.journal.save_snapshot(live.seq, f"{__version__}\nnonsense")
-    desk.killed()
 
-    again = Session(Journal.open(desk.folder), desk.clock)
-    assert again.bench == live
-    again.journal.close()
-    desk.again()
+    assert reopened(desk) == (live, "")  # what was kept, but no state
+
+
+@pytest.mark.parametrize("damage", [b"\xff\xfe", b"", b"{}\n{}"])
+def test_a_damaged_kept_state_is_no_reason_not_to_open(desk, damage):
+    desk.take()
+    desk.session.save_snapshot()
+    live = desk.bench
+    kept_file(desk).write_bytes(damage)
+
+    found, amiss = reopened(desk)
+
+    assert found == live
+    assert "set aside" in amiss
+
+
+@pytest.mark.parametrize(
+    ("same_bytes", "same_syntax", "believed"),
+    [(True, False, True), (False, True, True), (False, False, False)],
+)
+def test_a_state_is_believed_by_who_folds_as_its_writer_did(
+    desk, monkeypatch, same_bytes, same_syntax, believed
+):
+    desk.take()
+    desk.session.save_snapshot()
+    live = desk.bench
+    if not same_bytes:
+        monkeypatch.setattr(folds, "bytes_key", lambda: "other")
+    if not same_syntax:
+        monkeypatch.setattr(folds, "syntax_key", lambda: "other")
+    state = desk.session.journal.kept_state()
+
+    assert state.seq == live.seq - 1
+    assert (snapshot.believed(state) is not None) == believed
+    assert reopened(desk) == (live, "")
 
 
 def test_a_snapshot_is_kept_in_a_quiet_moment_after_so_many_events(desk):
     while desk.bench.seq < SNAPSHOT_EVERY:
         desk.do(cm.ReadLamp("LM-A", 100))
     desk.session.tick()
-    busy = desk.session.journal.snapshot()
+    busy = desk.session.journal.kept_state()
     desk.clock.advance(QUIET_MS + 1)
     desk.session.tick()
 
-    assert busy is None
-    assert desk.session.journal.snapshot()[0] == SNAPSHOT_EVERY
+    assert busy.seq == 0
+    assert desk.session.journal.kept_state().seq == SNAPSHOT_EVERY
+    seq = desk.bench.seq
+    desk.clock.advance(QUIET_MS + 1)
+    desk.session.tick()
+    assert desk.bench.seq == seq  # kept once
 
 
 def test_closing_keeps_the_state_so_that_opening_folds_only_the_tail(desk):
@@ -197,7 +276,7 @@ def test_closing_keeps_the_state_so_that_opening_folds_only_the_tail(desk):
     desk.session.close()
 
     journal = Journal.open(desk.folder)
-    assert journal.snapshot()[0] == live.seq
+    assert journal.kept_state().seq == live.seq
     journal.close()
     desk.again()
 
@@ -412,7 +491,8 @@ def test_a_blanked_text_is_gone_from_state_and_files_and_comes_back_by_no_restar
 
     assert [type(entry.event).__name__ for entry in outcome.entries] == ["TextBlanked"]
     assert desk.bench.deviations["D-1"].text == BLANKED
-    assert desk.bench.seq == seq + 1
+    assert desk.bench.seq == seq + 2  # the state was kept, then the text removed
+    assert not list(desk.folder.glob("state-*"))
     desk.session.close()
     assert desk.again().bench.deviations["D-1"].text == BLANKED
     files = [path.read_bytes() for path in desk.folder.iterdir() if path.is_file()]
@@ -469,17 +549,19 @@ def test_timers_go_on_while_the_disk_refuses_and_what_was_watched_is_kept(desk):
     assert desk.part().phase.spot == 1
 
 
-def test_a_snapshot_the_disk_refuses_takes_nothing_back(desk):
-    with sqlite3.connect(desk.folder / DATABASE) as other:
-        other.execute("DROP TABLE snapshots")
-    other.close()
+def test_a_state_the_disk_refuses_to_keep_takes_nothing_back_and_is_not_tried_on(desk):
+    for seq in range(SNAPSHOT_EVERY, SNAPSHOT_EVERY + 9):
+        (desk.folder / f"state-{seq}.part").mkdir()
     while desk.bench.seq < SNAPSHOT_EVERY + 2:
         outcome = desk.session.handle(cm.ReadLamp("LM-A", 100))
         assert outcome.refusal is None
     desk.clock.advance(QUIET_MS + 1)
     desk.session.tick()
+    desk.clock.advance(QUIET_MS + 1)
+    desk.session.tick()
 
-    assert desk.entries[-1].seq == desk.bench.seq == SNAPSHOT_EVERY + 2
+    assert desk.entries[-1].seq == desk.bench.seq == SNAPSHOT_EVERY + 3
+    assert not list(desk.folder.glob("state-*[0-9]"))
 
 
 def test_a_last_snapshot_the_disk_refuses_does_not_keep_the_journal_open(desk):

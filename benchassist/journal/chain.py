@@ -84,14 +84,14 @@ def faults(seq: int, last: bytes | None, rows: Iterable[Row]) -> list[Fault]:
     for row in rows:
         if row.seq != seq + 1:
             found.append(gap(seq + 1, row.seq - 1))
-        elif last is not None and not _holds(last, row):
+        elif last is not None and not follows(last, row):
             found.append(
                 Fault(
                     row.seq,
                     f"Entry {row.seq} is not what was written: its hash does not fit.",
                 )
             )
-        if sentence := _text_fault(row):
+        if sentence := text_fault(row):
             found.append(Fault(row.seq, sentence))
         seq, last = row.seq, row.hash
     return found
@@ -104,14 +104,16 @@ def gap(first: int, last: int) -> Fault:
     return Fault(first, f"Entries {first} to {last} are missing.")
 
 
-def _holds(previous: bytes, row: Row) -> bool:
+def follows(previous: bytes, row: Row) -> bool:
+    """Return whether a row is what was written after ``previous``, its text aside."""
     try:
         return link(previous, row) == row.hash
     except (AttributeError, TypeError, ValueError):  # a damaged cell has any type
         return False
 
 
-def _text_fault(row: Row) -> str | None:
+def text_fault(row: Row) -> str | None:
+    """Return what is wrong with the free text of a row, if anything is."""
     if row.text_digest is None:
         return None if row.body is None else f"Entry {row.seq} has a text too many."
     if row.body is None or row.salt is None:

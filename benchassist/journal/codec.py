@@ -106,10 +106,7 @@ class Codec:
         """
         cls = self.kinds.get(kind)
         if cls is None or version > cls.version:
-            message = (
-                f"An entry of kind {kind} version {version} was written by a later"
-                " version of Bench Assist; install that version to read it."
-            )
+            message = f"{kind} version {version} is not known to this program."
             raise NewerJournalError(message)
         typed = self.free_text(cls)
         if typed or version < cls.version:

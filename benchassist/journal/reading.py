@@ -6,18 +6,34 @@ fixed at the start, so that no reader stalls a commit. A reader takes no lock.
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
-from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
 from typing import Self, cast
 
+from benchassist import __version__
 from benchassist.clock import Instant
-from benchassist.domain.events import Channel, Entry, StoreCreated
-from benchassist.journal import projections, schema
+from benchassist.domain.events import (
+    Channel,
+    Entry,
+    ProgramOpened,
+    StateKept,
+    StoreCreated,
+)
+from benchassist.journal import kept, projections, schema
 from benchassist.journal.backup import copy_into
-from benchassist.journal.chain import GENESIS, Fault, Head, Row, faults, gap
+from benchassist.journal.chain import (
+    GENESIS,
+    Fault,
+    Head,
+    Row,
+    faults,
+    follows,
+    gap,
+    text_fault,
+)
 from benchassist.journal.codec import CODEC, NO_TEXT, Codec
 from benchassist.journal.errors import (
     DamagedJournalError,
@@ -32,7 +48,6 @@ from benchassist.value import value
 
 ROWS = 500  # [entries] fetched by one statement
 WAIT_S = 5.0  # [s] a commit or a read waits for the other
-SNAPSHOT_FORMAT = 1
 
 _COLUMNS = ", ".join(
     f"texts.{name}" if name in ("body", "salt", "blanked_by") else f"events.{name}"
@@ -98,6 +113,16 @@ class Reader:
         """The first event: which store this is; ``None`` while it is empty."""
         first = next(self.entries(upto=1), None)
         return cast("StoreCreated", first.event) if first else None
+
+    @property
+    def last_at(self) -> Instant | None:
+        """When the last entry was written, whatever it says; ``None`` without one."""
+        with translated(self.folder):
+            row = self._db.execute(
+                "SELECT wall_ms, offset_min, mono_ms, boot FROM events"
+                " ORDER BY seq DESC LIMIT 1"
+            ).fetchone()
+        return Instant(*row) if row else None
 
     def entries(self, after: int = 0, upto: int | None = None) -> Iterator[Entry]:
         """Yield the entries ``after`` < seq ≤ ``upto`` (``None``: the head now).
@@ -179,22 +204,28 @@ class Reader:
             ).fetchall()
         return tuple(part for (part,) in rows)
 
-    def snapshot(self) -> tuple[int, str] | None:
-        """Return the newest snapshot that still fits: its entry and its text.
+    def kept_state(self) -> kept.KeptState:
+        """Return the newest kept state that an entry of the chain vouches for.
 
-        One that is damaged, of another format or of another history is passed
-        over: it is only a short cut.
+        One that is damaged, was changed or is of another history is passed over: it
+        is only a short cut. Without any it is empty.
         """
-        with translated(self.folder):
-            rows = self._db.execute(
-                """SELECT s.seq, s.text, s.digest FROM snapshots AS s
-                JOIN events AS e ON e.seq = s.seq AND e.hash = s.hash
-                WHERE s.format = ? ORDER BY s.seq DESC""",
-                (SNAPSHOT_FORMAT,),
-            ).fetchall()
-        for seq, text, digest in rows:
-            if sha256(text.encode()).digest() == digest:
-                return seq, text
+        spoilt: list[int] = []
+        for seq in kept.found(self.folder):
+            text = kept.read(self.folder, seq)
+            if text is not None and kept.digest(text) == self._vouched(seq):
+                return kept.KeptState(seq, text, tuple(spoilt))
+            spoilt.append(seq)
+        return kept.KeptState(spoilt=tuple(spoilt))
+
+    def _vouched(self, seq: int) -> str | None:
+        """Return the digest that the entry after ``seq`` says the state had."""
+        rows, _ = self._rows_left(seq - 1, seq + 1)
+        match rows:
+            case [Row(seq=at, hash=last), Row(kind=StateKept.__name__) as row] if (
+                at == seq and follows(last, row)
+            ):
+                return str(json.loads(row.payload)["digest"])
         return None
 
     def last_beat(self) -> Instant | None:
@@ -293,6 +324,8 @@ class Reader:
     def _index_fault(self, row: Row) -> Fault | None:
         try:
             entry = self._entry(row)
+        except NewerJournalError:
+            return None  # whole, and nothing that this program could look up
         except (JournalError, TypeError, ValueError):
             return Fault(row.seq, f"Entry {row.seq} cannot be understood.")
         try:
@@ -317,10 +350,8 @@ class Reader:
             event = self._codec.decode(
                 row.kind, row.version, row.payload, NO_TEXT if blanked else row.body
             )
-        except (TypeError, ValueError) as error:
-            raise DamagedJournalError(
-                self.folder, (f"Entry {row.seq} cannot be understood.",), row.seq - 1
-            ) from error
+        except (LookupError, TypeError, ValueError, NewerJournalError) as error:
+            raise self._not_understood(row) from error
         return Entry(
             seq=row.seq,
             id=row.id,
@@ -329,6 +360,33 @@ class Reader:
             channel=cast("Channel", row.channel),
             event=event,
         )
+
+    def _not_understood(self, row: Row) -> JournalError:
+        """Return whether an entry is damaged, or whole and of another program."""
+        last = self._hash_at(row.seq - 1)
+        if last is None or not follows(last, row) or text_fault(row):
+            what = f"Entry {row.seq} cannot be understood."
+            return DamagedJournalError(self.folder, (what,), row.seq - 1)
+        return NewerJournalError(
+            f"Entry {row.seq} is whole; this program does not know its form:"
+            f" {self._written_by(row.seq)} wrote it. Install that version to go on;"
+            " nothing was changed."
+        )
+
+    def _written_by(self, seq: int) -> str:
+        with translated(self.folder):
+            found = self._db.execute(
+                "SELECT payload FROM events WHERE kind = ? AND seq < ?"
+                " ORDER BY seq DESC LIMIT 1",
+                (ProgramOpened.__name__, seq),
+            ).fetchone()
+        try:
+            version = json.loads(found[0])["program_version"] if found else ""
+        except (LookupError, TypeError, ValueError):
+            version = ""
+        if version in ("", __version__):
+            return "a later version of Bench Assist"
+        return f"Bench Assist {version}"
 
 
 class ReadOnlyJournal(Reader):

@@ -55,6 +55,7 @@ _TABLES = (
     first_seq INTEGER NOT NULL,
     PRIMARY KEY (day, part)
 ) WITHOUT ROWID""",
+    # Nothing writes it any more; a kept state has a file of its own.
     """CREATE TABLE snapshots (
     seq INTEGER PRIMARY KEY,
     format INTEGER NOT NULL,

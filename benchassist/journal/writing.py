@@ -12,13 +12,12 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
-from hashlib import sha256
 from pathlib import Path
 from typing import Self
 
 from benchassist.clock import Instant, RealClock
 from benchassist.domain.events import Entry
-from benchassist.journal import projections, schema
+from benchassist.journal import kept, projections, schema
 from benchassist.journal.chain import Head, Row
 from benchassist.journal.codec import CODEC, Codec
 from benchassist.journal.drafts import Draft, rows_of
@@ -28,6 +27,7 @@ from benchassist.journal.errors import (
     JournalLockedError,
     JournalLostError,
     JournalWriteError,
+    NewerJournalError,
     UnwritableEventError,
     translated,
 )
@@ -46,11 +46,10 @@ from benchassist.journal.opening import (
     check_presence,
     inspect,
 )
-from benchassist.journal.reading import SNAPSHOT_FORMAT, WAIT_S, Reader, check_format
+from benchassist.journal.reading import WAIT_S, Reader, check_format
 from benchassist.journal.slots import SlotFile, read_slots
 
 _EXTRA = 3  # what PRAGMA synchronous reads back as EXTRA
-_SNAPSHOTS = 2  # kept, so that a damaged one leaves another
 _INSERT = f"INSERT INTO events VALUES ({', '.join('?' * 14)})"  # noqa: S608 - marks only
 
 
@@ -111,7 +110,7 @@ class Journal(Reader):
         JournalReadOnlyError, JournalFullError, JournalWriteError
             If the folder cannot be written to.
         NewerJournalError
-            If a later version of the program laid it out.
+            If a later version of the program laid it out or wrote it last.
         DamagedJournalError
             If what is on disk is not what was written.
         """
@@ -125,6 +124,7 @@ class Journal(Reader):
             )
             held.callback(db.close)
             _prepare(db, folder)
+            _not_newer(db, folder)
             reader = Reader(db, folder, codec)
             opening = inspect(db, reader, seen)
             if opening.damage and not despite_damage:
@@ -194,7 +194,7 @@ class Journal(Reader):
         """Write an owner's act and remove the free text that it names, in one.
 
         The chain stays whole: it covers a salted digest of the text, and the salt
-        goes with the text. All snapshots go too, as they may repeat it; save a
+        goes with the text. Every kept state goes too, as it may repeat it; keep a
         new one. Copies made before (backups, exports) are out of reach.
 
         Parameters
@@ -211,22 +211,26 @@ class Journal(Reader):
         if type(act.event).__name__ != schema.BLANKING_KIND:
             message = f"Only a {schema.BLANKING_KIND} event blanks a text."
             raise UnwritableEventError(message)
+        with translated(self.folder):
+            kept.remove(self.folder)
         (entry,) = self._commit((act,))
         return entry
 
-    def save_snapshot(self, seq: int, text: str) -> None:
-        """Keep the state after entry ``seq`` as text, so that opening is short."""
-        with self._transaction():
-            self._db.execute(
-                "INSERT OR REPLACE INTO snapshots"
-                " SELECT seq, ?, hash, ?, ? FROM events WHERE seq = ?",
-                (SNAPSHOT_FORMAT, sha256(text.encode()).digest(), text, seq),
-            )
-            self._db.execute(
-                "DELETE FROM snapshots WHERE seq NOT IN"
-                " (SELECT seq FROM snapshots ORDER BY seq DESC LIMIT ?)",
-                (_SNAPSHOTS,),
-            )
+    def keep_state(self, seq: int, text: str) -> None:
+        """Keep the state after entry ``seq`` as text, so that opening is short.
+
+        It is believed if the entry after ``seq`` carries its digest.
+        """
+        with translated(self.folder):
+            kept.write(self.folder, seq, text)
+
+    def kept_state(self) -> kept.KeptState:
+        """Return the newest state that is vouched for; set others aside."""
+        state = super().kept_state()
+        with translated(self.folder):
+            for seq in state.spoilt:
+                kept.set_aside(self.folder, seq)
+        return state
 
     def beat(self, now: Instant) -> None:
         """Write down that the program is alive; not an event."""
@@ -361,6 +365,17 @@ def _lock(folder: Path) -> FileLock:
             " close it first."
         )
         raise JournalLockedError(message) from error
+
+
+def _not_newer(db: sqlite3.Connection, folder: Path) -> None:
+    """Raise when a later program made the derived tables: ours would unmake them."""
+    made = projections.version_of(db)
+    if made is not None and made > projections.VERSION:
+        message = (
+            f"The journal in {folder} was written by a later version of Bench Assist;"
+            " install that version to go on; nothing was changed."
+        )
+        raise NewerJournalError(message)
 
 
 def _prepare(db: sqlite3.Connection, folder: Path) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 from benchassist.clock import Instant
 from benchassist.domain.events import Entry
 from benchassist.journal.drafts import Draft
+from benchassist.journal.kept import KeptState
 from benchassist.journal.writing import Journal
 
 
@@ -43,11 +44,11 @@ class MemoryJournal:
         (entry,) = self.append((act,))
         return entry
 
-    def snapshot(self) -> tuple[int, str] | None:
-        """Return no snapshot: there is none in memory."""
-        return None
+    def kept_state(self) -> KeptState:
+        """Return no kept state: there is none in memory."""
+        return KeptState()
 
-    def save_snapshot(self, seq: int, text: str) -> None:
+    def keep_state(self, seq: int, text: str) -> None:
         """Keep nothing: the state is in memory anyway."""
         del seq, text
 

@@ -48,7 +48,7 @@ class _Reading:
 
     def take(self, entry: ev.Entry) -> None:
         """Take one entry in."""
-        self.count += 1
+        self.count += not isinstance(entry.event, ev.StateKept)  # nothing happened
         self._note(entry)
         self.bench = evolve(self.bench, entry)
         event = entry.event

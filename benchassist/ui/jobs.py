@@ -8,6 +8,7 @@ from pathlib import Path
 from pkgutil import iter_modules
 from typing import TYPE_CHECKING
 
+from benchassist import folds
 from benchassist.clock import RealClock
 from benchassist.domain.words import sentences
 
@@ -62,6 +63,7 @@ class Later:
         from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
 
         _import_what_pages_need()
+        folds.syntax_key()  # so that keeping the state need not wait for it
         with ReadOnlyJournal.open(self._folder) as journal:
             last, first = journal.head.seq, 1
             while first <= last:

@@ -49,6 +49,13 @@ class TextBlanked(Event):
 
 
 @value
+class StateKept(Event):
+    """The state after the entry before this one was kept, with this digest (hex)."""
+
+    digest: str
+
+
+@value
 class OperatorClaimed(Event):
     """An operator took the station by a deliberate hand action."""
 

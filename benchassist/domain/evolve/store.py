@@ -37,6 +37,12 @@ def _blanked(bench: Bench, entry: ev.Entry, event: ev.TextBlanked) -> Bench:
     return bench
 
 
+@on(ev.StateKept)
+def _kept(bench: Bench, entry: ev.Entry, event: ev.StateKept) -> Bench:
+    del entry, event
+    return bench
+
+
 @on(ev.ProgramFaulted)
 def _faulted(bench: Bench, entry: ev.Entry, event: ev.ProgramFaulted) -> Bench:
     del entry, event
