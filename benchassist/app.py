@@ -63,7 +63,11 @@ def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
         real,
         folder,
         begin=Opening(session, kind, speed).begin,
-        damage=(*journal.opening.damage, *filter(None, (session.amiss,))),
+        damage=(
+            *journal.opening.damage,
+            *journal.opening.notes,
+            *filter(None, (session.amiss,)),
+        ),
         mark=f"TRAINING ×{speed:g}" if kind == "training" else "",
     )
 

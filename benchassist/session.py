@@ -13,8 +13,10 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 from benchassist import __version__, snapshot
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
+from benchassist.domain.deciders.intake import used_before
 from benchassist.domain.events import (
     Channel,
     CommandRefused,
@@ -29,17 +31,39 @@ from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
 from benchassist.journal.drafts import Draft
-from benchassist.journal.errors import JournalError
+from benchassist.journal.errors import JournalBusyError, JournalError
 from benchassist.journal.kept import KeptState, digest
 from benchassist.value import value
 
 if TYPE_CHECKING:
-    from benchassist.clock import Clock, Instant
+    from benchassist.clock import Clock
 
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
 WALL_STEP_MS = 2000  # [ms] a step of the wall clock worth writing down
+
+
+BUSY_MS = 2000  # [ms] a press may wait so long to be written; then it is dropped
+BUSY = Refusal(
+    "journal-busy",
+    "Another program is reading the record: the last press waits to be written.",
+    remedy="Wait; it is said when it is written or given up.",
+)
+DROPPED = Refusal(
+    "journal-dropped",
+    "Nothing was recorded: another program kept the record busy for 2 s.",
+    remedy="Close what reads it, then press again.",
+)
+
+
+@value
+class _Waiting:
+    """What was decided at a moment and is still to be written."""
+
+    events: tuple[Event, ...]
+    channel: Channel
+    at: Instant
 
 
 @value
@@ -60,6 +84,10 @@ class Book(Protocol):
 
     def entries(self, after: int = 0) -> Iterator[Entry]:
         """Return the entries behind ``after`` in their order."""
+        ...
+
+    def closed_day(self, part: str) -> str:
+        """Return the day on which a part was last closed, "" for never."""
         ...
 
     def blank_text(self, act: Draft) -> Entry:
@@ -100,6 +128,7 @@ class Session:
         self._listeners: list[Listener] = []
         self._bench = Bench()
         self.amiss = self._restore()
+        self._waiting: _Waiting | None = None
         self._last_tick: Instant | None = None
         self._last_beat: Instant | None = None
         self._last_event: Instant | None = None
@@ -162,16 +191,46 @@ class Session:
             listener(outcome)
 
     def _decided(self, command: cm.Command, channel: Channel, now: Instant) -> Outcome:
-        decision = decide(self._bench, command, now)
+        if self._waiting is not None:
+            # What waits to be written decides what this one would mean.
+            return Outcome(refusal=BUSY)
+        decision = self._known_before(command) or decide(self._bench, command, now)
         if isinstance(decision, Said):
             return Outcome(said=decision.message)
         if isinstance(decision, Refusal):
             return self._refused(command, decision, channel, now)
         try:
             entries = self._written(decision, channel, now)
+        except JournalBusyError:
+            self._waiting = _Waiting(decision, channel, now)
+            return Outcome(refusal=BUSY)
         except JournalError as error:
             return Outcome(refusal=Refusal("journal", str(error)))
         return Outcome(entries=entries)
+
+    def _known_before(self, command: cm.Command) -> Refusal | None:
+        """Return what the record, beyond the state, has against a command."""
+        if not isinstance(command, cm.TakeIn):
+            return None
+        closed = self._journal.closed_day(command.part.strip())
+        return used_before(self._bench, command, closed)
+
+    def _write_what_waits(self, now: Instant) -> None:
+        """Write down what a busy journal kept waiting, at its own time, or drop it."""
+        waiting, self._waiting = self._waiting, None
+        if waiting is None:
+            return
+        try:
+            entries = self._written(waiting.events, waiting.channel, waiting.at)
+        except JournalBusyError:
+            if now.since(waiting.at) < BUSY_MS:
+                self._waiting = waiting
+                return
+            self._tell(Outcome(refusal=DROPPED))
+        except JournalError as error:
+            self._tell(Outcome(refusal=Refusal("journal", str(error))))
+        else:
+            self._tell(Outcome(entries=entries))
 
     def _refused(
         self, command: cm.Command, refusal: Refusal, channel: Channel, now: Instant
@@ -182,6 +241,9 @@ class Session:
         event = CommandRefused(name, refusal.code, refusal.part, refusal.numbers)
         try:
             entries = self._written((event,), channel, now)
+        except JournalBusyError:
+            self._waiting = _Waiting((event,), channel, now)
+            return Outcome(refusal=refusal)
         except JournalError as error:
             return Outcome(refusal=Refusal("journal", str(error)))
         return Outcome(entries=entries, refusal=refusal)
@@ -201,6 +263,9 @@ class Session:
     def tick(self) -> Outcome:
         """Let time pass: beat the heart, note wall steps, end what has ended."""
         now = self._clock.now()
+        self._write_what_waits(now)
+        if self._waiting is not None:
+            return Outcome()  # this look is made up for when the journal is free
         gap_ms = now.since(self._last_tick) if self._last_tick else 0
         if self._last_tick and self._last_tick.boot == now.boot:
             step = now.wall_ms - self._last_tick.wall_ms - gap_ms

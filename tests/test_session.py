@@ -13,14 +13,14 @@ from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.outcome import Said
-from benchassist.domain.state import Bench, InRun, Paused, Walking
+from benchassist.domain.state import Bench, InRun, Paused, Soaking, Walking
 from benchassist.journal.codec import BLANKED
 from benchassist.journal.files import DATABASE
 from benchassist.journal.kept import digest
 from benchassist.journal.writing import Journal
 from benchassist.session import QUIET_MS, SNAPSHOT_EVERY, Outcome, Session
 from benchassist.value import replace
-from tests.domain.builders import LIBRARY, MORNING, Desk, code_of, names
+from tests.domain.builders import CROWN, LIBRARY, MORNING, Desk, code_of, names
 
 
 def opened(folder, clock, **more):
@@ -571,3 +571,139 @@ def test_a_last_snapshot_the_disk_refuses_does_not_keep_the_journal_open(desk):
 
     desk.again()  # would be refused if the lock were still held
     assert set(desk.bench.parts) == {"EX-1"}
+
+
+# --- what the record knows and the state has forgotten ------------------------------
+
+
+def used_again(desk, code="EX-1", **more):
+    """Take a code in on the day after; return what was said."""
+    desk.clock.advance(24 * 3_600_000)
+    desk.killed()
+    desk.again()
+    assert code not in desk.bench.parts
+    command = cm.TakeIn(code, CROWN, "L-PRINT", "L-COAT", "L-STAIN", "LM-A", "BX-1")
+    return desk.session.handle(replace(command, vessel="GV-1", **more)).refusal
+
+
+def test_a_code_that_was_released_is_not_taken_in_again(desk):
+    desk.take()
+    assert desk.work().phase.how == "released"
+    day = desk.clock.now().day()
+
+    refusal = used_again(desk, code=" EX-1 ")
+
+    assert refusal.code == "code-used"
+    assert day in refusal.message
+    assert desk.entries[-1].event.code == "code-used"
+
+
+def test_a_code_that_was_scrapped_is_not_taken_in_again(desk):
+    desk.take()
+    desk.must(cm.ScrapPart("EX-1", "cracked"))
+
+    assert used_again(desk).code == "code-used"
+
+
+def test_a_part_that_comes_back_from_a_mouth_keeps_its_code(desk):
+    desk.take()
+    desk.work()
+    back = replace(desk.bench.recipes[CROWN].usual_variant, back_from_mouth=True)
+
+    assert used_again(desk, variant=back, before=1200) is None
+
+
+def test_another_code_is_taken_in(desk):
+    desk.take()
+    desk.work()
+
+    assert used_again(desk, code="EX-2") is None
+
+
+# --- somebody reads the journal -----------------------------------------------------
+
+
+@contextlib.contextmanager
+def a_reader(desk):
+    """Keep a transaction of a reader open, as a slow program would."""
+    with contextlib.closing(
+        sqlite3.connect(desk.folder / DATABASE, isolation_level=None)
+    ) as db:
+        db.execute("BEGIN")
+        db.execute("SELECT count(*) FROM events").fetchone()
+        yield
+        db.execute("COMMIT")
+
+
+def test_a_press_at_a_busy_journal_is_written_at_its_own_time(desk):
+    desk.take()
+    told = []
+    desk.session.subscribe(told.append)
+    with a_reader(desk):
+        pressed = desk.clock.now()
+        outcome = desk.session.handle(cm.PressPedal())
+        assert outcome.refusal.code == "journal-busy"
+        desk.clock.advance(700)
+        desk.session.tick()
+        assert desk.part().phase.kind == "ready"
+    desk.clock.advance(100)
+    desk.session.tick()
+
+    assert isinstance(desk.part().phase, Soaking)
+    assert desk.part().phase.since == pressed
+    assert [type(each.event).__name__ for each in told[-1].entries] == ["StageStarted"]
+    assert desk.entries[-1].channel == "pedal"
+
+
+def test_a_press_that_found_no_free_moment_is_dropped_and_said(desk):
+    desk.take()
+    before = desk.bench.seq
+    told = []
+    desk.session.subscribe(told.append)
+    with a_reader(desk):
+        desk.session.handle(cm.PressPedal())
+        for _ in range(3):
+            desk.clock.advance(900)
+            desk.session.tick()
+    desk.session.tick()
+
+    assert [each.refusal.code for each in told if each.refusal] == [
+        "journal-busy",
+        "journal-dropped",
+    ]
+    assert desk.part().phase.kind == "ready"
+    assert desk.bench.seq == before
+
+
+def test_while_one_waits_nothing_else_is_decided(desk):
+    desk.take()
+    with a_reader(desk):
+        desk.session.handle(cm.PressPedal())
+        second = desk.session.handle(cm.PressPedal())
+    desk.session.tick()
+
+    assert second.refusal.code == "journal-busy"
+    assert isinstance(desk.part().phase, Soaking)
+
+
+def test_a_wall_step_during_the_wait_is_still_noted(desk):
+    desk.take()
+    desk.session.tick()
+    with a_reader(desk):
+        desk.session.handle(cm.PressPedal())
+        desk.clock.step_wall(3_600_000)
+        desk.session.tick()
+    desk.session.tick()
+
+    assert wall_steps(desk) == [3_600_000]
+
+
+def test_a_refusal_at_a_busy_journal_is_said_at_once_and_written_later(desk):
+    desk.take()
+    desk.must(cm.StartStage("EX-1"))
+    with a_reader(desk):
+        refusal = desk.session.handle(cm.TakeOut("EX-1")).refusal
+    desk.session.tick()
+
+    assert refusal.code == "too-early"
+    assert desk.entries[-1].event.code == "too-early"

@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from hashlib import sha256
 from typing import NamedTuple
 
+from benchassist.domain.events import TextBlanked
 from benchassist.value import value
 
 GENESIS = bytes(32)  # what the first entry follows
@@ -95,6 +96,16 @@ def faults(seq: int, last: bytes | None, rows: Iterable[Row]) -> list[Fault]:
             found.append(Fault(row.seq, sentence))
         seq, last = row.seq, row.hash
     return found
+
+
+def blanks(act: Row, seq: int) -> bool:
+    """Return whether an entry is the act that took the text of entry ``seq`` away."""
+    if act.kind != TextBlanked.__name__ or act.seq <= seq:
+        return False
+    try:
+        return seq in json.loads(act.payload)["entries"]
+    except (LookupError, TypeError, ValueError):
+        return False
 
 
 def gap(first: int, last: int) -> Fault:

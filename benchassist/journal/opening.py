@@ -8,7 +8,6 @@ nothing.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -17,10 +16,15 @@ from benchassist.journal.chain import Head
 from benchassist.journal.errors import DamagedJournalError
 from benchassist.journal.files import DATABASE, first_hash
 from benchassist.journal.reading import Reader
+from benchassist.journal.slots import Record
 from benchassist.value import value
 
 LINKS = 1000  # checked at every opening; the whole chain is walked later
 
+OTHER_BEAT = (
+    "The heartbeat file belongs to another store: how long the program was away is"
+    " not known."
+)
 WitnessState = Literal["new", "agrees", "one behind", "replaced"]
 
 
@@ -32,6 +36,7 @@ class OpeningReport:
     the witness, which is normal. ``readable_to`` is the last entry before any
     damage, ``None`` where only a walk over the whole chain can say. ``damage``
     and ``set_aside`` are only filled when the owner went on with a damaged one.
+    ``notes`` are to be said, and no damage.
     """
 
     head: Head
@@ -40,15 +45,16 @@ class OpeningReport:
     readable_to: int | None
     damage: tuple[str, ...] = ()
     set_aside: Path | None = None
+    notes: tuple[str, ...] = ()
 
 
-def check_presence(folder: Path, witness: Mapping[str, str | int] | None) -> None:
+def check_presence(folder: Path, witness: Record | None, beat: Record | None) -> None:
     """Raise when there should be a journal and there is none.
 
     An empty file satisfies SQLite, so this comes before it is asked.
     """
     path = folder / DATABASE
-    seen = int(witness["seq"]) if witness else 0
+    seen = max(int(each.get("seq", 0)) if each else 0 for each in (witness, beat))
     if seen and not (path.exists() and path.stat().st_size):
         raise DamagedJournalError(
             folder, (f"{DATABASE} is gone, but {seen} entries were in it.",), 0
@@ -56,7 +62,10 @@ def check_presence(folder: Path, witness: Mapping[str, str | int] | None) -> Non
 
 
 def inspect(
-    db: sqlite3.Connection, reader: Reader, witness: Mapping[str, str | int] | None
+    db: sqlite3.Connection,
+    reader: Reader,
+    witness: Record | None,
+    beat: Record | None,
 ) -> OpeningReport:
     """Return how an open journal was found, ``damage`` told and not raised."""
     head = reader.head
@@ -68,6 +77,14 @@ def inspect(
     seq = int(witness["seq"]) if witness else 0
     if finding := _against_witness(db, head, seq, witness):
         findings.append(finding)
+    notes: tuple[str, ...] = ()
+    if beat and beat.get("store", first_hash(db)) != first_hash(db):
+        notes = (OTHER_BEAT,)
+    elif beat and int(beat.get("seq", 0)) > head.seq and seq <= head.seq:
+        findings.append(
+            f"It ends at entry {head.seq}, but the program was alive with entry"
+            f" {beat['seq']}: this is an older copy."
+        )
     state: WitnessState = "agrees" if seq == head.seq else "one behind"
     if finding:
         state = "replaced"
@@ -78,7 +95,7 @@ def inspect(
         before = report.faults[0].seq - 1
         readable_to = before if before >= first or first == 1 else None
     return OpeningReport(
-        head, head.seq - first + 1, state, readable_to, tuple(findings)
+        head, head.seq - first + 1, state, readable_to, tuple(findings), notes=notes
     )
 
 
@@ -86,7 +103,7 @@ def _against_witness(
     db: sqlite3.Connection,
     head: Head,
     seq: int,
-    witness: Mapping[str, str | int] | None,
+    witness: Record | None,
 ) -> str:
     if witness is None:
         missing = "Its witness file is missing or cannot be read."

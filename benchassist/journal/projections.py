@@ -73,9 +73,8 @@ def project(db: sqlite3.Connection, entry: ev.Entry) -> None:
     """Write what an entry adds; within the caller's transaction."""
     found = touches(entry)
     db.executemany("INSERT INTO touches VALUES (?, ?, ?, ?)", sorted(found))
-    state = _part_state(entry.event)
+    state, closed = part_state(entry)
     day = entry.at.day()
-    closed = day if state in (RELEASED, SCRAPPED) else None
     for touch in found:
         if touch.subject_kind != "part":
             continue
@@ -158,6 +157,15 @@ def _codes(value: object) -> Iterator[tuple[str, str]]:
         case _:
             message = f"{value!r} names no subject."
             raise TypeError(message)
+
+
+def part_state(entry: ev.Entry) -> tuple[str | None, str | None]:
+    """Return the state an entry leaves its parts in, and the day if that closed them.
+
+    ``None`` is no change.
+    """
+    state = _part_state(entry.event)
+    return state, entry.at.day() if state in (RELEASED, SCRAPPED) else None
 
 
 def _part_state(event: ev.Event) -> str | None:

@@ -29,6 +29,7 @@ from benchassist.journal.chain import (
     Fault,
     Head,
     Row,
+    blanks,
     faults,
     follows,
     gap,
@@ -42,7 +43,8 @@ from benchassist.journal.errors import (
     NewerJournalError,
     translated,
 )
-from benchassist.journal.files import DATABASE, HEARTBEAT
+from benchassist.journal.files import DATABASE, HEARTBEAT, first_hash
+from benchassist.journal.index_walk import index_faults
 from benchassist.journal.slots import read_slots
 from benchassist.value import value
 
@@ -193,6 +195,21 @@ class Reader:
             ).fetchall()
         return tuple(PartRow(*row) for row in rows)
 
+    def part_row(self, part: str) -> PartRow | None:
+        """Return where a part stands, on whatever day it was last in work."""
+        with translated(self.folder):
+            row = self._db.execute(
+                "SELECT part, state, first_seq, last_seq, closed_day FROM parts"
+                " WHERE part = ?",
+                (part,),
+            ).fetchone()
+        return PartRow(*row) if row else None
+
+    def closed_day(self, part: str) -> str:
+        """Return the local day on which a part was last closed, "" for never."""
+        row = self.part_row(part)
+        return (row.closed_day or "") if row else ""
+
     def parts_on(self, day: str, upto: int | None = None) -> tuple[str, ...]:
         """Return the parts that entries of a local day (YYYY-MM-DD) concern."""
         upto = self.head.seq if upto is None else upto
@@ -229,8 +246,10 @@ class Reader:
         return None
 
     def last_beat(self) -> Instant | None:
-        """Return when the program last said that it was alive."""
+        """Return when the program last said that it was alive with this store."""
         record = read_slots(self.folder / HEARTBEAT)
+        if record and record.get("store", first := self._first_hash()) != first:
+            return None
         return (
             Instant(
                 wall_ms=int(record["wall_ms"]),
@@ -241,6 +260,10 @@ class Reader:
             if record
             else None
         )
+
+    def _first_hash(self) -> str:
+        with translated(self.folder):
+            return first_hash(self._db)
 
     def walk(self, first_seq: int, count: int) -> ChainReport:
         """Check links and texts of ``count`` entries from ``first_seq``.
@@ -257,6 +280,7 @@ class Reader:
             lost = {fault.seq for fault in unreadable}
             found += unreadable
             found += [f for f in faults(seq, last, rows) if f.seq not in lost]
+            found += self._blanked_in_vain(rows)
             seq, last = (rows[-1].seq, rows[-1].hash) if rows else (seq, None)
             if seq < upto:
                 if not lost.issuperset(range(seq + 1, upto + 1)):
@@ -278,6 +302,19 @@ class Reader:
             if (fault := self._index_fault(row))
         ]
         return ChainReport(first_seq, end, tuple(found))
+
+    def index_faults(self, upto: int) -> Iterator[str]:
+        """Yield "" for each slice that was looked at, a sentence for each fault.
+
+        The index is what answers questions; ``walk`` guards the entries themselves.
+        """
+
+        def missing(start: int, end: int) -> tuple[str, ...]:
+            found = self.walk_index(start + 1, end - start).faults
+            return tuple(fault.sentence for fault in found)
+
+        with translated(self.folder):
+            yield from index_faults(self._db, upto, self.entries, missing)
 
     def backup(self, folder: Path) -> Head:
         """Copy the journal as it is now into an empty or new folder.
@@ -314,6 +351,18 @@ class Reader:
         rows, unreadable = self._rows_left(after, middle)
         more, worse = self._rows_left(middle, upto)
         return rows + more, unreadable + worse
+
+    def _blanked_in_vain(self, rows: list[Row]) -> Iterator[Fault]:
+        """Yield a fault for each text that is gone without an act that names it."""
+        for row in rows:
+            if row.blanked_by is None or not isinstance(row.blanked_by, int):
+                continue
+            acts, _ = self._rows_left(row.blanked_by - 1, row.blanked_by)
+            if not any(blanks(act, row.seq) for act in acts):
+                yield Fault(
+                    row.seq,
+                    f"The text of entry {row.seq} is gone, and no act took it away.",
+                )
 
     def _hash_at(self, seq: int) -> bytes | None:
         if seq == 0:

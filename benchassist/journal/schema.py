@@ -116,6 +116,9 @@ def format_of(db: sqlite3.Connection) -> int | None:
 
 
 def is_intact(db: sqlite3.Connection) -> bool:
-    """Return whether every table and trigger is there as it was laid out."""
-    found = {sql for (sql,) in db.execute("SELECT sql FROM sqlite_master") if sql}
-    return found >= {*_TABLES, *_TRIGGERS}
+    """Return whether every table and trigger is as it was laid out, and no other."""
+    found = db.execute(
+        "SELECT sql FROM sqlite_master WHERE sql IS NOT NULL"
+        " AND name NOT LIKE 'sqlite^_%' ESCAPE '^'"
+    )
+    return {sql for (sql,) in found} == {*_TABLES, *_TRIGGERS}

@@ -49,6 +49,7 @@ from benchassist.journal.opening import (
 from benchassist.journal.reading import WAIT_S, Reader, check_format
 from benchassist.journal.slots import SlotFile, read_slots
 
+BUSY_MS = 50  # [ms] a commit waits for a reader; the session tries again at a look
 _EXTRA = 3  # what PRAGMA synchronous reads back as EXTRA
 _INSERT = f"INSERT INTO events VALUES ({', '.join('?' * 14)})"  # noqa: S608 - marks only
 
@@ -117,8 +118,8 @@ class Journal(Reader):
         with ExitStack() as held, translated(folder):
             folder.mkdir(parents=True, exist_ok=True)
             held.callback(_lock(folder).release)
-            seen = read_slots(folder / WITNESS)
-            check_presence(folder, seen)
+            seen, beat = read_slots(folder / WITNESS), read_slots(folder / HEARTBEAT)
+            check_presence(folder, seen, beat)
             db = sqlite3.connect(
                 folder / DATABASE, timeout=WAIT_S, isolation_level=None
             )
@@ -126,7 +127,7 @@ class Journal(Reader):
             _prepare(db, folder)
             _not_newer(db, folder)
             reader = Reader(db, folder, codec)
-            opening = inspect(db, reader, seen)
+            opening = inspect(db, reader, seen, beat)
             if opening.damage and not despite_damage:
                 raise DamagedJournalError(folder, opening.damage, opening.readable_to)
             if opening.damage:
@@ -149,6 +150,7 @@ class Journal(Reader):
             held.callback(journal.close)
             if projections.version_of(db) != projections.VERSION:
                 journal.rebuild_projections()
+            db.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
             held.pop_all()
         return journal
 
@@ -241,6 +243,8 @@ class Journal(Reader):
                     "offset_min": now.offset_min,
                     "mono_ms": now.mono_ms,
                     "boot": now.boot,
+                    "store": self._first,
+                    "seq": self._head.seq,
                 }
             )
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from benchassist.clock import Instant
-from benchassist.domain.events import Entry
+from benchassist.domain.events import Entry, PartReleased, PartScrapped
 from benchassist.journal.drafts import Draft
 from benchassist.journal.kept import KeptState
 from benchassist.journal.writing import Journal
@@ -43,6 +43,14 @@ class MemoryJournal:
         """Write the act down; what it blanks is blanked when it is on disk."""
         (entry,) = self.append((act,))
         return entry
+
+    def closed_day(self, part: str) -> str:
+        """Return the last day on which a part was closed, "" for none."""
+        for entry in reversed(self._entries):
+            match entry.event:
+                case PartReleased(part=code) | PartScrapped(part=code) if code == part:
+                    return entry.at.day()
+        return ""
 
     def kept_state(self) -> KeptState:
         """Return no kept state: there is none in memory."""

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from benchassist.ui.window import Window
 
 SLICE = 1000  # [links] of the chain walked at a time
+DAMAGED = "The record is damaged: {} Key S, then D: what can be done."
 
 
 class Exporter:
@@ -59,19 +60,23 @@ class Later:
         self._folder = folder
 
     def work(self) -> str:
-        """Import what later screens need, walk the chain; return what is amiss."""
-        from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
-
+        """Import what later screens need, walk the record; return what is amiss."""
         _import_what_pages_need()
         folds.syntax_key()  # so that keeping the state need not wait for it
-        with ReadOnlyJournal.open(self._folder) as journal:
-            last, first = journal.head.seq, 1
-            while first <= last:
-                report = journal.walk(first, SLICE)
-                if report.faults:
-                    return f"The record is damaged: {report.faults[0]}"
-                first += SLICE
-        return ""
+        return walked(self._folder)
+
+
+def walked(folder: Path) -> str:
+    """Walk a store's chain and index; return the first thing amiss, or nothing."""
+    from benchassist.journal.reading import ReadOnlyJournal  # noqa: PLC0415
+
+    with ReadOnlyJournal.open(folder) as journal:
+        last = journal.head.seq
+        for first in range(1, last + 1, SLICE):
+            report = journal.walk(first, min(SLICE, last - first + 1))
+            if report.faults:
+                return DAMAGED.format(report.faults[0].sentence)
+        return next(filter(None, journal.index_faults(last)), "")
 
 
 def _import_what_pages_need() -> None:
@@ -86,7 +91,7 @@ def _import_what_pages_need() -> None:
 
 
 class Checked:
-    """Tells the window what the walk of the chain found."""
+    """Tells the window what the walk of the record found; it stays said."""
 
     def __init__(self, window: Window) -> None:
         self._window = window
@@ -94,4 +99,4 @@ class Checked:
     def done(self, amiss: object) -> None:
         """Say it, if anything is amiss."""
         if amiss:
-            self._window.say(str(amiss))
+            self._window.say_always(str(amiss))

@@ -48,6 +48,7 @@ class Window(QMainWindow):
         self._real = real
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
+        self._always = ""  # what is to be said until the window closes
         self.heard: tuple[str, ...] = ()  # for the eye, what the ear should hear
         self._asked, self._advised = (0, 0), UNASKED
         self.ticker = Ticker(real, self)
@@ -89,6 +90,7 @@ class Window(QMainWindow):
         now, state, text = self._session.now(), self._session.bench, ""
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
+        text = text or self._always
         at, mark = Standings(state, now), self._desk.mark
         view = look(state, now, text, self._advised, self.heard, mark=mark, at=at)
         still = self.pages.settings.reduced_motion
@@ -110,6 +112,11 @@ class Window(QMainWindow):
     def say(self, sentence: str) -> None:
         """Show one sentence for a while."""
         self._message = (sentence, self._real.now()) if sentence else None
+        self.show_now()
+
+    def say_always(self, sentence: str) -> None:
+        """Show one sentence whenever no other is shown, until the window closes."""
+        self._always = self._always or sentence
         self.show_now()
 
     def use(self, session: Session) -> None:

@@ -42,6 +42,8 @@ class Job(QRunnable):
         super().__init__()
         self.setAutoDelete(False)
         self._work = work
+        # Qt holds a bound method weakly: its object lives as long as the job does.
+        self._heard = (done, failed)
         self._tell = _Tell(self)
         self._tell.done.connect(done)
         self._tell.failed.connect(failed)

@@ -1,3 +1,6 @@
+import sqlite3
+from contextlib import closing
+
 import pytest
 
 from benchassist.domain.events import DeviationOpened, PartScrapped
@@ -126,3 +129,24 @@ def _draft(event, at):
     from benchassist.journal import Draft  # noqa: PLC0415
 
     return Draft(at, "EX-OP1", "hand", event)
+
+
+@pytest.mark.parametrize("by", [1, 4, 5, 99])
+def test_a_text_that_no_act_took_away_is_a_fault(journal, folder, act, by):
+    at = next(journal.entries()).at
+    journal.append([_draft(PartScrapped("EX-K-05", "kept"), at)])
+    last = journal.head.seq
+    journal.blank_text(act(2))
+    journal.close()
+    with closing(sqlite3.connect(folder / DATABASE, isolation_level=None)) as db:
+        db.execute("DROP TRIGGER texts_are_only_blanked")
+        db.execute(
+            "UPDATE texts SET body = NULL, salt = NULL, blanked_by = ? WHERE seq = ?",
+            (by if by != 5 else last + 1, last),
+        )
+
+    with ReadOnlyJournal.open(folder) as reader:
+        faults = reader.walk(1, 99).faults
+
+    assert [fault.seq for fault in faults] == [last] * len(faults)
+    assert faults

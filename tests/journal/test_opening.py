@@ -6,10 +6,12 @@ from contextlib import closing
 
 import pytest
 
+from benchassist.clock import Instant, RealClock
 from benchassist.domain.events import PartChosen, StoreCreated
 from benchassist.journal import (
     DamagedJournalError,
     Journal,
+    JournalBusyError,
     JournalMissingError,
     JournalWriteError,
     NewerJournalError,
@@ -366,3 +368,107 @@ def test_the_last_beat_is_what_was_beaten_last(filled, draft):
     with Journal.open(filled) as journal:
         assert journal.last_beat() == now.plus(2000)
     assert json.loads((filled / HEARTBEAT).read_bytes()[17:512])[0] == 2
+
+
+def beat_of(folder, draft, **more):
+    """Beat as the program does, then close; return the beat's record."""
+    with Journal.open(folder) as journal:
+        journal.beat(draft(None).at)
+    record = read_slots(folder / HEARTBEAT)
+    if more:
+        heart = SlotFile(folder / HEARTBEAT)
+        heart.write(record | more)
+        heart.close()
+    return record
+
+
+def test_a_heartbeat_names_its_store_and_its_last_entry(filled, draft):
+    record = beat_of(filled, draft)
+
+    assert record["seq"] == 41
+    assert record["store"] == read_slots(filled / WITNESS)["store"]
+
+
+def test_a_heartbeat_of_another_store_is_said_and_not_believed(filled, draft):
+    beat_of(filled, draft, store="0" * 64, seq=99)
+
+    with Journal.open(filled) as journal:
+        (note,) = journal.opening.notes
+        assert journal.opening.damage == ()
+        assert journal.last_beat() is None
+    assert "another store" in note
+    with ReadOnlyJournal.open(filled) as reader:
+        assert reader.last_beat() is None
+
+
+def test_a_heartbeat_that_names_no_store_is_still_one(filled, draft):
+    heart = SlotFile(filled / HEARTBEAT)
+    at = draft(None).at
+    heart.write({"wall_ms": 1, "offset_min": 2, "mono_ms": 3, "boot": at.boot})
+    heart.close()
+
+    with Journal.open(filled) as journal:
+        assert journal.opening.notes == ()
+        assert journal.last_beat() == Instant(1, 2, 3, at.boot)
+
+
+def test_an_older_copy_with_its_own_witness_is_found_by_the_heartbeat(
+    filled, tmp_path, draft, spot
+):
+    older = shutil.copytree(filled, tmp_path / "older")
+    with Journal.open(filled) as journal:
+        journal.append([spot(50)])
+        journal.append([spot(51)])
+    beat_of(filled, draft)
+    for name in (DATABASE, WITNESS):
+        shutil.copy2(older / name, filled / name)
+
+    (finding,) = damage(filled).findings
+    assert finding.startswith("It ends at entry 41, but the program was alive with")
+    assert finding.endswith("entry 43: this is an older copy.")
+
+
+def test_a_journal_deleted_with_its_witness_is_not_begun_anew(filled, draft):
+    beat_of(filled, draft)
+    (filled / DATABASE).unlink()
+    (filled / WITNESS).unlink()
+
+    assert damage(filled).findings == (
+        "journal.sqlite is gone, but 41 entries were in it.",
+    )
+
+
+@pytest.mark.parametrize(
+    "foreign",
+    [
+        "CREATE TRIGGER more AFTER INSERT ON events BEGIN DELETE FROM parts; END",
+        "CREATE TABLE more (x)",
+        "CREATE VIEW more AS SELECT 1",
+    ],
+)
+def test_what_was_added_to_the_tables_is_damage(filled, foreign):
+    with closing(sqlite3.connect(filled / DATABASE)) as db:
+        db.execute(foreign)
+
+    assert damage(filled).findings == (
+        "Its tables or their guards are not as they were laid out.",
+    )
+
+
+def test_a_commit_waits_for_no_reader_longer_than_a_look(filled, spot):
+    with (
+        Journal.open(filled) as journal,
+        closing(sqlite3.connect(filled / DATABASE, isolation_level=None)) as reader,
+    ):
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM events").fetchone()
+        clock = RealClock()
+        begun = clock.now()
+        with pytest.raises(JournalBusyError):
+            journal.append([spot(60)])
+        waited_ms = clock.now().since(begun)
+        reader.execute("COMMIT")
+        journal.append([spot(60)])
+
+        assert journal.head.seq == 42
+    assert waited_ms < 200

@@ -200,6 +200,23 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     )
 
 
+def used_before(bench: Bench, command: cm.TakeIn, closed: str) -> Refusal | None:
+    """Return why a code is not taken in again, though the bench has forgotten it.
+
+    ``closed`` is the day on which the record says that a part of this code was
+    closed, "" for none. A part that comes back from a mouth keeps its code.
+    """
+    code = command.part.strip()
+    back = command.variant is not None and command.variant.back_from_mouth
+    if not closed or code in bench.parts or back:
+        return None
+    return Refusal(
+        "code-used",
+        f"{code} is the code of a part that was closed on {closed}.",
+        remedy="Give this part a code of its own; or choose “back from the mouth”.",
+    )
+
+
 def _before(
     bench: Bench, command: cm.TakeIn, recipe: Recipe
 ) -> tuple[tuple[str, int, int], ...]:
