@@ -314,7 +314,6 @@ def test_a_store_that_is_none_is_one_sentence(tmp_path, capsys, text):
     assert not (tmp_path / "out").exists()
 
 
-<<<<<<< HEAD
 def test_a_screen_that_does_not_answer_is_said_before_qt_aborts(
     no_screen, monkeypatch, tmp_path, capsys
 ):
@@ -383,7 +382,8 @@ def one_sentence(capsys):
     assert told.count("\n") == 1
     assert "Traceback" not in told
     return told
-=======
+
+
 def test_a_store_of_a_later_program_is_one_sentence_and_its_cards_are_printed(
     training, practice, tmp_path, capsys
 ):
@@ -404,4 +404,3 @@ def test_a_store_of_a_later_program_is_one_sentence_and_its_cards_are_printed(
     assert "is whole" in capsys.readouterr().err
     assert len(list((tmp_path / "out").iterdir())) == 4
     assert (training / DATABASE).read_bytes() == before
->>>>>>> 7dcbeb3 (journal: a kept state is vouched for by the chain and keyed on the sources that fold; a newer entry is no damage)

@@ -99,4 +99,4 @@ class Checked:
     def done(self, amiss: object) -> None:
         """Say it, if anything is amiss."""
         if amiss:
-            self._window.say_always(str(amiss))
+            self._window.say(str(amiss), always=True)

@@ -48,9 +48,8 @@ class Window(QMainWindow):
         self._real = real
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
-        self._always = ""  # what is to be said until the window closes
         self.heard: tuple[str, ...] = ()  # for the eye, what the ear should hear
-        self._asked, self._advised = (0, 0), UNASKED
+        self._asked, self._advised, self._always = (0, 0), UNASKED, ""
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
@@ -87,10 +86,9 @@ class Window(QMainWindow):
 
     def show_now(self) -> None:
         """Show the bench as it is now."""
-        now, state, text = self._session.now(), self._session.bench, ""
+        now, state, text = self._session.now(), self._session.bench, self._always
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
-        text = text or self._always
         at, mark = Standings(state, now), self._desk.mark
         view = look(state, now, text, self._advised, self.heard, mark=mark, at=at)
         still = self.pages.settings.reduced_motion
@@ -109,14 +107,10 @@ class Window(QMainWindow):
         if asking != self._asked:
             self._asked, self._advised = asking, answer(state, now)
 
-    def say(self, sentence: str) -> None:
-        """Show one sentence for a while."""
+    def say(self, sentence: str, *, always: bool = False) -> None:
+        """Show one sentence for a while; or ``always``, whenever no other is shown."""
         self._message = (sentence, self._real.now()) if sentence else None
-        self.show_now()
-
-    def say_always(self, sentence: str) -> None:
-        """Show one sentence whenever no other is shown, until the window closes."""
-        self._always = self._always or sentence
+        self._always = self._always or sentence * always
         self.show_now()
 
     def use(self, session: Session) -> None:
