@@ -234,13 +234,21 @@ def _session(asked: argparse.Namespace) -> Session:
 
 def _export(asked: argparse.Namespace) -> int:
     from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.records.export import ExportError, export_day  # noqa: PLC0415
+    from benchassist.records.export import (  # noqa: PLC0415
+        AlteredError,
+        ExportError,
+        export_day,
+    )
     from benchassist.stores import reading  # noqa: PLC0415
 
     try:
         with reading(data_folder(asked)) as journal:
             for path in export_day(journal, asked.day, asked.out):
                 print(path)
+    except AlteredError as error:
+        for path in error.paths:
+            print(path)
+        return _say(str(error))
     except (JournalError, ExportError, OSError) as error:
         return _say(str(error))
     return 0
@@ -260,7 +268,7 @@ def _cards(asked: argparse.Namespace) -> int:
     for path in paths:
         print(path)
     if amiss:
-        print(f"benchassist: {amiss}", file=sys.stderr)
+        return _say(amiss)
     return 0
 
 

@@ -25,7 +25,7 @@ from benchassist.journal.errors import (
     JournalError,
     JournalReadOnlyError,
 )
-from benchassist.journal.files import DATABASE, HEARTBEAT, ROLLBACK
+from benchassist.journal.files import DATABASE, HEARTBEAT, ROLLBACK, WITNESS
 from benchassist.journal.reading import Reader, ReadOnlyJournal
 from benchassist.journal.writing import Journal
 from benchassist.value import value
@@ -143,7 +143,7 @@ def _rolled_back(folder: Path, held: ExitStack, why: JournalError) -> ReadOnlyJo
     try:
         made = held.enter_context(tempfile.TemporaryDirectory(prefix="benchassist-"))
         copy = Path(made)
-        for name in (DATABASE, ROLLBACK, HEARTBEAT):
+        for name in (DATABASE, ROLLBACK, WITNESS, HEARTBEAT):
             if (folder / name).exists():
                 shutil.copy2(folder / name, copy / name)
         with closing(sqlite3.connect(copy / DATABASE)) as db:
@@ -195,12 +195,19 @@ def paper(
     CardError
         If there is no such part in flight, or ``out`` refuses.
     """
-    from benchassist.records.card import (  # noqa: PLC0415 - no window waits for it
-        Printed,
-        write_cards,
-    )
+    from benchassist.domain.words import sentences  # noqa: PLC0415 - no window waits
+    from benchassist.records.card import Printed, write_cards  # noqa: PLC0415
+    from benchassist.records.proof import prove  # noqa: PLC0415
 
     with reading(folder) as journal:
         known = last_state(journal)
-        printed = Printed(latest(journal, now), known.seq, known.amiss)
-        return write_cards(journal, known.bench, out, printed, parts), known.amiss
+        entries = (
+            entry
+            for part in known.bench.in_flight
+            for row in filter(None, (journal.part_row(part.code),))
+            for entry in journal.readable(row.first_seq - 1, row.first_seq)
+        )
+        proof = prove(journal, entries, known.seq)
+        amiss = sentences(known.amiss, "" if known.amiss else proof.amiss)
+        printed = Printed(latest(journal, now), known.seq, amiss, proof.told)
+        return write_cards(journal, known.bench, out, printed, parts), amiss

@@ -14,9 +14,9 @@ from typing import Literal
 from benchassist.journal import schema
 from benchassist.journal.chain import Head
 from benchassist.journal.errors import DamagedJournalError
-from benchassist.journal.files import DATABASE, first_hash
+from benchassist.journal.files import DATABASE, HEARTBEAT, WITNESS, first_hash
 from benchassist.journal.reading import Reader
-from benchassist.journal.slots import Record
+from benchassist.journal.slots import Record, read_slots
 from benchassist.value import value
 
 LINKS = 1000  # checked at every opening; the whole chain is walked later
@@ -97,6 +97,27 @@ def inspect(
     return OpeningReport(
         head, head.seq - first + 1, state, readable_to, tuple(findings), notes=notes
     )
+
+
+def found_now(reader: Reader) -> OpeningReport:
+    """Return how a journal that somebody reads is found, beside its writer.
+
+    A witness read before a commit and a head read after it are no finding: where
+    there is one it is looked for again.
+    """
+    folder = reader.folder
+    report = reader.asked(
+        lambda db: inspect(db, reader, *map(read_slots, _beside(folder)))
+    )
+    if report.damage:
+        report = reader.asked(
+            lambda db: inspect(db, reader, *map(read_slots, _beside(folder)))
+        )
+    return report
+
+
+def _beside(folder: Path) -> tuple[Path, Path]:
+    return folder / WITNESS, folder / HEARTBEAT
 
 
 def _against_witness(

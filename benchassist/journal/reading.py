@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import TracebackType
-from typing import Self, cast
+from typing import Self, TypeVar, cast
 
 from benchassist import __version__
 from benchassist.clock import Instant
@@ -48,6 +50,7 @@ from benchassist.journal.index_walk import index_faults
 from benchassist.journal.slots import read_slots
 from benchassist.value import value
 
+T = TypeVar("T")
 ROWS = 500  # [entries] fetched by one statement
 WAIT_S = 5.0  # [s] a commit or a read waits for the other
 
@@ -260,6 +263,50 @@ class Reader:
             if record
             else None
         )
+
+    def hash_of(self, seq: int) -> bytes | None:
+        """Return the hash of an entry, ``None`` where there is none to read."""
+        return self._hash_at(seq)
+
+    def asked(self, question: Callable[[sqlite3.Connection], T]) -> T:
+        """Return the answer to a question that needs the tables themselves."""
+        with translated(self.folder):
+            return question(self._db)
+
+    def around(self, day: str) -> tuple[int, int]:
+        """Return the first and last entry that a local day can have, with room.
+
+        Entries follow one another in time; a clock that was stepped is why there is
+        a day of room on each side.
+        """
+        begin = datetime.fromisoformat(day).replace(tzinfo=UTC) - timedelta(days=2)
+        end = begin + timedelta(days=4)
+        return (
+            self._first_after(int(begin.timestamp() * 1000)),
+            self._first_after(int(end.timestamp() * 1000)) - 1,
+        )
+
+    def _first_after(self, wall_ms: int) -> int:
+        low, high = 1, self.head.seq + 1
+        while low < high:
+            middle = (low + high) // 2
+            with translated(self.folder):
+                row = self._db.execute(
+                    "SELECT wall_ms FROM events WHERE seq >= ? ORDER BY seq LIMIT 1",
+                    (middle,),
+                ).fetchone()
+            if row is None or row[0] >= wall_ms:
+                high = middle
+            else:
+                low = middle + 1
+        return low
+
+    def readable(self, after: int, upto: int) -> Iterator[Entry]:
+        """Yield those entries ``after`` < seq ≤ ``upto`` that can be read."""
+        for start in range(after, upto, ROWS):
+            for row in self._rows_left(start, min(start + ROWS, upto))[0]:
+                with suppress(JournalError):
+                    yield self._entry(row)
 
     def _first_hash(self) -> str:
         with translated(self.folder):

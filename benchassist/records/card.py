@@ -57,11 +57,15 @@ class CardError(Exception):
 
 @value
 class Printed:
-    """When a card is printed, and after which entry; ``amiss``: why no later one."""
+    """When a card is printed, and after which entry; ``amiss``: why no later one.
+
+    ``proof`` says how far the chain vouches for it.
+    """
 
     at: Instant
     seq: int
     amiss: str = ""
+    proof: str = ""
 
 
 def write_cards(
@@ -271,7 +275,8 @@ def _foot(part: Part, printed: Printed) -> Iterator[str]:
     local = printed.at.local()
     yield _p(
         f"{part.code}, printed {local:%a} {local.day} {local:%b %Y} {local:%H:%M:%S}"
-        f" (UTC{local:%z}) from entry {printed.seq} of the record."
+        f" (UTC{local:%z}) from entry {printed.seq} of the record.",
+        printed.proof,
     )
 
 

@@ -17,6 +17,7 @@ from benchassist.domain.evolve import evolve
 from benchassist.domain.state import Bench, Closed
 from benchassist.journal.projections import DEFINED, FILLED
 from benchassist.journal.reading import Reader
+from benchassist.records.proof import Proof, prove
 
 EXAMPLE = "EXAMPLE"
 NEVER_TAKEN_IN = "never taken in"
@@ -25,12 +26,16 @@ _BEFORE_INTAKE = (ev.RecipeDefined, ev.GlycerineFilled, ev.PartTaken)
 
 @dataclass(frozen=True)
 class PartLog:
-    """A part, where it stands after the last entry, and all that concerns it."""
+    """A part, where it stands after the last entry, and all that concerns it.
+
+    ``own`` are those that were found under its code.
+    """
 
     part: str
     state: str
     stage: str
     entries: tuple[ev.Entry, ...]
+    own: tuple[ev.Entry, ...]
 
 
 @dataclass(frozen=True)
@@ -41,6 +46,7 @@ class DayLog:
     last_seq: int
     store: ev.StoreCreated
     parts: tuple[PartLog, ...]
+    proof: Proof
 
     @property
     def mark(self) -> str:
@@ -52,7 +58,10 @@ def day_log(journal: Reader, store: ev.StoreCreated, day: str, last_seq: int) ->
     """Return the logs of the parts touched on ``day`` (YYYY-MM-DD)."""
     parts = journal.parts_on(day, last_seq)
     logs = tuple(part_log(journal, part, last_seq) for part in parts)
-    return DayLog(day, last_seq, store, logs)
+    listed = [(each.part, entry) for each in logs for entry in each.own]
+    entries = [entry for each in logs for entry in each.entries]
+    proof = prove(journal, entries, last_seq, listed, day)
+    return DayLog(day, last_seq, store, logs, proof)
 
 
 def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
@@ -72,7 +81,7 @@ def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
         for name in _named(own, kind)
     ]
     state, stage = _state(part, _merged([iter(log), *around]))
-    return PartLog(part, state, stage, log)
+    return PartLog(part, state, stage, log, tuple(own))
 
 
 def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:

@@ -26,6 +26,23 @@ class ExportError(Exception):
     """A day cannot be exported; the message is for the operator."""
 
 
+class AlteredError(ExportError):
+    """The record is not what was written; the files are there, their rows marked.
+
+    Attributes
+    ----------
+    paths
+        The files.
+    """
+
+    def __init__(self, amiss: str, paths: tuple[Path, ...]) -> None:
+        self.paths = paths
+        super().__init__(
+            f"{amiss} What was exported is marked row by row in the column “proven”:"
+            " rely on no row that says NO."
+        )
+
+
 def export_day(
     journal: Reader, day: str, out: Path, *, upto: int | None = None
 ) -> tuple[Path, ...]:
@@ -52,6 +69,8 @@ def export_day(
     ------
     ExportError
         If the day is no day, the journal is empty or the folder refuses.
+    AlteredError
+        If the chain does not vouch for all of it; the files are written and marked.
     """
     last_seq = journal.head.seq if upto is None else min(upto, journal.head.seq)
     store = journal.store
@@ -62,7 +81,7 @@ def export_day(
     stem = "-".join(filter(None, (log.mark, "parts", day, "seq", str(last_seq))))
     try:
         folder = folder_for(out)
-        return tuple(
+        paths = tuple(
             write_whole(folder / f"{stem}.{suffix}", form(log).encode())
             for suffix, form in EXPORTS.items()
         )
@@ -72,6 +91,9 @@ def export_day(
             " another folder or free some space."
         )
         raise ExportError(message) from error
+    if log.proof.amiss:
+        raise AlteredError(log.proof.amiss, paths)
+    return paths
 
 
 def _checked(day: str) -> str:

@@ -14,6 +14,8 @@ COLUMNS = (
     "station",
     "day",
     "last_seq",
+    "last_hash",
+    "proven",
     "part",
     "part_state",
     "part_stage",
@@ -34,7 +36,9 @@ def rows(log: DayLog) -> Iterator[dict[str, Any]]:
     """Yield a row for each entry of each part, in order of part and entry.
 
     The keys are ``COLUMNS`` in order. ``mark`` is EXAMPLE unless the store is a
-    real one; ``at`` is ISO 8601 local time with its offset from UTC.
+    real one; ``last_hash`` is the hash of entry ``last_seq``, and ``proven`` says
+    whether the chain up to it vouches for the row; ``at`` is ISO 8601 local time with
+    its offset from UTC.
     """
     for part in log.parts:
         for entry in part.entries:
@@ -48,6 +52,8 @@ def _cells(log: DayLog, part: PartLog, entry: Entry) -> tuple[Any, ...]:
         log.store.station,
         log.day,
         log.last_seq,
+        log.proof.hash,
+        "yes" if log.proof.vouches(entry.seq) else "NO",
         part.part,
         part.state,
         part.stage,
