@@ -196,7 +196,9 @@ def test_words_that_make_no_command_are_told(line, words):
 
 
 def test_a_variant_keeps_what_the_recipe_has_unless_it_is_named():
-    text = PRACTICE + 'take-in EX-1 "EX-RC-B r1" EX-LT-C1 variant.coats=1\n'
+    text = (
+        PRACTICE + 'take-in EX-1 "EX-RC-B r1" EX-LT-C1 variant.coats=1 reason=later\n'
+    )
     playing, _ = played(text)
 
     # The bridge's recipe has two stain passes and two coats.

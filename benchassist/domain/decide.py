@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     away,
+    baskets,
     box,
     coat,
     intake,
     light,
+    limits,
+    lots,
     mishaps,
     passing,
     release,

@@ -200,6 +200,7 @@ Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
 class LayerWork:
     """What one stain or coat layer has had so far.
 
+    ``lot`` is the bottle last brushed from, ``lots`` all of them in their order;
     ``spots`` has one state per spot: ``open``, ``done`` or ``broken``; ``evidence`` is
     how their light is known.
     """
@@ -212,6 +213,12 @@ class LayerWork:
     extra_ms: int = 0
     lamps: tuple[str, ...] = ()
     evidence: str = ""
+    lots: tuple[str, ...] = ()
+
+    def brushed(self, lot: str) -> LayerWork:
+        """Return the layer with ``lot`` as the bottle in hand."""
+        lots = self.lots if lot in self.lots else (*self.lots, lot)
+        return replace(self, lot=lot, lots=lots)
 
 
 @value
@@ -318,6 +325,23 @@ class Deviation:
 
 
 @value
+class Acceptance:
+    """A warning accepted for a thing up to the day ``until``, with its numbers then."""
+
+    until: str
+    numbers: Numbers
+
+
+@value
+class Validation:
+    """A limit loosened to ``value`` by a validation record, up to the day ``until``."""
+
+    value: float
+    until: str
+    record: str
+
+
+@value
 class Quiet:
     """The sound of a wait that began at ``since`` rests until ``until``."""
 
@@ -386,6 +410,10 @@ class Bench:
     baskets_formed: int = 0
     baskets: dict[str, tuple[str, ...]] = field(default_factory=dict)
     accepted: dict[str, Numbers] = field(default_factory=dict)
+    accepted_things: dict[str, Acceptance] = field(default_factory=dict)
+    validated: dict[str, Validation] = field(default_factory=dict)
+    code_shapes: dict[str, str] = field(default_factory=dict)
+    closed_lots: dict[str, str] = field(default_factory=dict)
     deviations: dict[str, Deviation] = field(default_factory=dict)
     deviations_opened: int = 0
     last_start: Start | None = None

@@ -245,6 +245,7 @@ def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         "light_s": seconds(work.light_ms),
         "extra_s": seconds(work.extra_ms),
         "lot": work.lot,
+        "lots": work.lots,
     }
 
 

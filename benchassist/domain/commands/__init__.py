@@ -34,6 +34,7 @@ from benchassist.domain.commands.intake import (
     ChooseLot,
     ChoosePart,
     FormBasket,
+    LeaveBasket,
     TakeIn,
 )
 from benchassist.domain.commands.people import (
@@ -60,6 +61,7 @@ from benchassist.domain.commands.release import (
 )
 from benchassist.domain.commands.shelf import (
     ChangeDish,
+    CloseLot,
     FileSpectrum,
     FillGlycerine,
     FitWorkingCurve,
@@ -84,6 +86,7 @@ from benchassist.domain.commands.store import (
     NoteFault,
     NoteWallStep,
     Reopen,
+    SetCodeShape,
     SetLimit,
     Tick,
 )
@@ -101,6 +104,7 @@ __all__ = [
     "ClaimStation",
     "ClaimThing",
     "CloseDeviation",
+    "CloseLot",
     "ComeBack",
     "Command",
     "ConfirmFlip",
@@ -118,6 +122,7 @@ __all__ = [
     "HoldHere",
     "HoldPart",
     "KeepPart",
+    "LeaveBasket",
     "NoteFault",
     "NoteWallStep",
     "OpenDeviation",
@@ -136,6 +141,7 @@ __all__ = [
     "ReportMishap",
     "ResumePart",
     "ScrapPart",
+    "SetCodeShape",
     "SetLevel",
     "SetLimit",
     "ShowGlasses",

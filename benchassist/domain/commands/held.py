@@ -18,13 +18,14 @@ from benchassist.domain.commands.release import (
     ScrapPart,
 )
 from benchassist.domain.commands.shelf import (
+    CloseLot,
     FileSpectrum,
     FillGlycerine,
     FitWorkingCurve,
     ShowGlasses,
 )
 from benchassist.domain.commands.stages import ConfirmFlip, HoldPart, ResumePart
-from benchassist.domain.commands.store import SetLimit
+from benchassist.domain.commands.store import SetCodeShape, SetLimit
 
 # What is done by holding for two seconds, never by the pedal or a tap: whatever a
 # record rests on that nobody but a hand and an eye can know. Choosing a part, coming
@@ -33,6 +34,8 @@ HELD: frozenset[type[Command]] = frozenset(
     {
         ChooseEquipment,
         ChooseLot,
+        CloseLot,
+        SetCodeShape,
         ConfirmLoad,
         ConfirmSubmerged,
         TellRunEnd,

@@ -54,6 +54,14 @@ class FormBasket(Command):
 
 
 @value
+class LeaveBasket(Command):
+    """Take a part out of its basket; ``tray`` 0 takes the first that is free."""
+
+    part: str
+    tray: int = 0
+
+
+@value
 class ChooseEquipment(Command):
     """Use another lamp, box or vessel for a part."""
 

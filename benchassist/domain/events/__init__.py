@@ -44,12 +44,14 @@ from benchassist.domain.events.coat import (
 )
 from benchassist.domain.events.intake import (
     BasketFormed,
+    BasketLeft,
     EquipmentChosen,
     FocusMoved,
     GateAccepted,
     LotChosen,
     PartChosen,
     PartTaken,
+    ThingAccepted,
 )
 from benchassist.domain.events.mishaps import (
     CheckAdded,
@@ -93,6 +95,7 @@ from benchassist.domain.events.shelf import (
     GlycerineFilled,
     LampDefined,
     LampReadingTaken,
+    LotClosed,
     LotReceived,
     MaterialDefined,
     RecipeDefined,
@@ -107,8 +110,10 @@ from benchassist.domain.events.stages import (
     StartVoided,
 )
 from benchassist.domain.events.store import (
+    CodeShapeSet,
     CommandRefused,
     LimitSet,
+    LimitValidated,
     OperatorClaimed,
     ProgramFaulted,
     ProgramOpened,
@@ -122,6 +127,7 @@ __all__ = [
     "KINDS",
     "AnswerPredicted",
     "BasketFormed",
+    "BasketLeft",
     "BoxDefined",
     "BrushWetted",
     "CalledAway",
@@ -131,6 +137,7 @@ __all__ = [
     "CheckRecorded",
     "CoatState",
     "CoatStateTold",
+    "CodeShapeSet",
     "CommandRefused",
     "CouponFault",
     "CouponRecorded",
@@ -164,8 +171,10 @@ __all__ = [
     "Level",
     "LevelSet",
     "LimitSet",
+    "LimitValidated",
     "LoadConfirmed",
     "LotChosen",
+    "LotClosed",
     "LotReceived",
     "MaterialDefined",
     "MishapReported",
@@ -201,6 +210,7 @@ __all__ = [
     "SubmergeConfirmed",
     "TextBlanked",
     "Thing",
+    "ThingAccepted",
     "ThingClaimed",
     "ThingPutDown",
     "ThingTakenOver",

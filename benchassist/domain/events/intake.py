@@ -67,6 +67,15 @@ class BasketFormed(Event):
 
 
 @value
+class BasketLeft(Event):
+    """A part was taken out of its basket, into a tray of its own."""
+
+    basket: str
+    part: str
+    tray: int
+
+
+@value
 class EquipmentChosen(Event):
     """Another lamp, box or vessel was chosen for a part by hand."""
 
@@ -91,5 +100,21 @@ class GateAccepted(Event):
     gate: str
     scope: str
     part: str
+    reason: FreeText
+    numbers: Numbers
+
+
+@value
+class ThingAccepted(Event):
+    """A hand accepted a gate's warning for a thing, not for one part, until a day.
+
+    ``scope`` names the things (a lamp on a material, a box with a vessel), ``until``
+    is the last day as ``YYYY-MM-DD``, ``part`` the one in front when it was asked.
+    """
+
+    gate: str
+    scope: str
+    part: str
+    until: str
     reason: FreeText
     numbers: Numbers

@@ -5,9 +5,22 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import unloaded
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, acceptance_key
+from benchassist.domain.state import (
+    BODY,
+    Acceptance,
+    Bench,
+    Brushing,
+    Exposure,
+    Part,
+    Paused,
+    Ready,
+    Walking,
+    acceptance_key,
+)
 from benchassist.domain.trays import first_free
 from benchassist.value import replace
+
+WET = Brushing | Walking | Paused
 
 
 @on(ev.PartTaken)
@@ -105,6 +118,11 @@ def _equipment(bench: Bench, entry: ev.Entry, event: ev.EquipmentChosen) -> Benc
 def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
     del entry
     part = bench.parts[event.part]
+    layer = part.stage.layer
+    if isinstance(part.phase, WET) and layer.startswith(event.role):
+        # The brush goes on with it: the layer holds both.
+        work = part.work[layer].brushed(event.lot)
+        part = replace(part, work={**part.work, layer: work})
     match event.role:
         case "print":
             part = replace(part, print_lot=event.lot)
@@ -120,3 +138,23 @@ def _accepted(bench: Bench, entry: ev.Entry, event: ev.GateAccepted) -> Bench:
     del entry
     key = acceptance_key(event.gate, event.scope)
     return replace(bench, accepted={**bench.accepted, key: event.numbers})
+
+
+@on(ev.ThingAccepted)
+def _thing_accepted(bench: Bench, entry: ev.Entry, event: ev.ThingAccepted) -> Bench:
+    del entry
+    key = acceptance_key(event.gate, event.scope)
+    taken = Acceptance(event.until, event.numbers)
+    return replace(bench, accepted_things={**bench.accepted_things, key: taken})
+
+
+@on(ev.BasketLeft)
+def _basket_left(bench: Bench, entry: ev.Entry, event: ev.BasketLeft) -> Bench:
+    del entry
+    left = {
+        name: tuple(code for code in codes if code != event.part)
+        for name, codes in bench.baskets.items()
+    }
+    baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
+    part = replace(bench.parts[event.part], basket="", tray=event.tray)
+    return replace(bench.with_part(part), baskets=baskets)

@@ -28,6 +28,12 @@ def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
     return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
 
 
+@on(ev.LotClosed)
+def _lot_closed(bench: Bench, entry: ev.Entry, event: ev.LotClosed) -> Bench:
+    closed = {**bench.closed_lots, event.lot: entry.at.day()}
+    return replace(bench, closed_lots=closed)
+
+
 @on(ev.RecipeDefined)
 def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
     del entry

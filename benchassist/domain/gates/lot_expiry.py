@@ -17,6 +17,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return Verdict(
             "fail", f"No lot is chosen for {layer}.", (), "Choose the lot by hand."
         )
+    if layer != "body" and lot in bench.closed_lots:
+        return Verdict(
+            "fail",
+            f"Lot {lot} was put away on {bench.closed_lots[lot]}.",
+            (),
+            "Take the bottle in hand: choose its lot.",
+        )
     last = last_day(bench, lot)
     if last < now.day():
         return Verdict(
