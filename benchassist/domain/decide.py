@@ -9,6 +9,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     away,
     baskets,
     box,
+    change,
     coat,
     intake,
     light,

@@ -39,7 +39,7 @@ from benchassist.journal.reading import PartRow
 # SUBJECTS, so that no subject is forgotten.
 NO_SUBJECTS = {
     "answers", "before", "check", "coat", "code", "command", "curve", "decision", "digest",
-    "document", "revision", "shape", "until",
+    "changes", "document", "revision", "shape", "until",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
     "mishap", "outcome", "peg", "program_version", "question", "really_ran", "reason",
     "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",

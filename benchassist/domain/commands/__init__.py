@@ -30,11 +30,13 @@ from benchassist.domain.commands.held import (
     held,
 )
 from benchassist.domain.commands.intake import (
+    ChangePart,
     ChooseEquipment,
     ChooseLot,
     ChoosePart,
     FormBasket,
     LeaveBasket,
+    StepBack,
     TakeIn,
 )
 from benchassist.domain.commands.people import (
@@ -98,6 +100,7 @@ __all__ = [
     "BreakSpot",
     "CallAway",
     "ChangeDish",
+    "ChangePart",
     "ChooseEquipment",
     "ChooseLot",
     "ChoosePart",
@@ -148,6 +151,7 @@ __all__ = [
     "StartRun",
     "StartStage",
     "StartWalk",
+    "StepBack",
     "TakeIn",
     "TakeOut",
     "TakeOver",

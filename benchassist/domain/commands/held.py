@@ -5,7 +5,12 @@ from __future__ import annotations
 from benchassist.domain.commands.base import Command
 from benchassist.domain.commands.box import ConfirmLoad, ConfirmSubmerged, TellRunEnd
 from benchassist.domain.commands.coat import OpenLampSession, TellCoatState
-from benchassist.domain.commands.intake import ChooseEquipment, ChooseLot
+from benchassist.domain.commands.intake import (
+    ChangePart,
+    ChooseEquipment,
+    ChooseLot,
+    StepBack,
+)
 from benchassist.domain.commands.people import HandOver, SetLevel, TakeOver
 from benchassist.domain.commands.release import (
     AcceptGate,
@@ -32,8 +37,10 @@ from benchassist.domain.commands.store import SetCodeShape, SetLimit
 # back and reading are taps, because nothing is stated by them.
 HELD: frozenset[type[Command]] = frozenset(
     {
+        ChangePart,
         ChooseEquipment,
         ChooseLot,
+        StepBack,
         CloseLot,
         SetCodeShape,
         ConfirmLoad,

@@ -38,7 +38,7 @@ def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
     recipe = bench.recipe_of(part)
     return (
         unfit_lot(bench, recipe, command.role, command.lot)
-        or _gone(bench, recipe, command.role, command.lot, now)
+        or gone(bench, recipe, command.role, command.lot, now)
         or (ev.LotChosen(part.code, command.role, command.lot),)
     )
 
@@ -80,7 +80,7 @@ def _unlike(bench: Bench, recipe: Recipe, role: LotRole, lot: str) -> Refusal | 
     )
 
 
-def _gone(
+def gone(
     bench: Bench, recipe: Recipe, role: LotRole, lot: str, now: Instant
 ) -> Refusal | None:
     """Return why a bottle cannot be used today; a print is judged by its own day."""

@@ -49,8 +49,10 @@ from benchassist.domain.events.intake import (
     FocusMoved,
     GateAccepted,
     LotChosen,
+    PartChanged,
     PartChosen,
     PartTaken,
+    StageReopened,
     ThingAccepted,
 )
 from benchassist.domain.events.mishaps import (
@@ -181,6 +183,7 @@ __all__ = [
     "Numbers",
     "OperatorClaimed",
     "OperatorUnconfirmed",
+    "PartChanged",
     "PartChosen",
     "PartFoundWet",
     "PartHeld",
@@ -201,6 +204,7 @@ __all__ = [
     "SpotBroken",
     "SpotTacked",
     "StageEnded",
+    "StageReopened",
     "StageStarted",
     "StartVoided",
     "StateKept",

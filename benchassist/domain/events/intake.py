@@ -118,3 +118,36 @@ class ThingAccepted(Event):
     until: str
     reason: FreeText
     numbers: Numbers
+
+
+@value
+class PartChanged(Event):
+    """A part in flight goes on otherwise; what was done stays as it was done.
+
+    ``changes`` says in words what, what it was, what it is. Codes are empty where
+    they stay; ``route`` and ``variant`` are whole, and ``at`` where it stands.
+    """
+
+    part: str
+    variant: Variant
+    route: tuple[Stage, ...]
+    at: int
+    changes: tuple[tuple[str, str, str], ...]
+    reason: FreeText
+    print_lot: str = ""
+    coat_lot: str = ""
+    stain_lot: str = ""
+    lamp: str = ""
+    box: str = ""
+    vessel: str = ""
+    due: Instant | None = None
+
+
+@value
+class StageReopened(Event):
+    """A part goes back to the stage before, which is done once more."""
+
+    part: str
+    stage: str
+    at: int
+    reason: FreeText

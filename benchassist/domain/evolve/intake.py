@@ -158,3 +158,41 @@ def _basket_left(bench: Bench, entry: ev.Entry, event: ev.BasketLeft) -> Bench:
     baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
     part = replace(bench.parts[event.part], basket="", tray=event.tray)
     return replace(bench.with_part(part), baskets=baskets)
+
+
+@on(ev.PartChanged)
+def _part_changed(bench: Bench, entry: ev.Entry, event: ev.PartChanged) -> Bench:
+    part = bench.parts[event.part]
+    after = replace(
+        part,
+        variant=event.variant,
+        route=event.route,
+        at=event.at,
+        print_lot=event.print_lot or part.print_lot,
+        coat_lot=event.coat_lot or part.coat_lot,
+        stain_lot=event.stain_lot or part.stain_lot,
+        lamp=event.lamp or part.lamp,
+        box=event.box or part.box,
+        vessel=event.vessel or part.vessel,
+        due=event.due or part.due,
+    )
+    if after.stage.key != part.stage.key:
+        after = replace(after, phase=Ready(entry.at), entered=entry.at, hands_ms=0)
+    if event.route != part.route:
+        after = replace(after, checks={})  # what was checked was another part
+    return unloaded(bench.with_part(after), after.code)
+
+
+@on(ev.StageReopened)
+def _reopened(bench: Bench, entry: ev.Entry, event: ev.StageReopened) -> Bench:
+    part = replace(
+        bench.parts[event.part],
+        at=event.at,
+        phase=Ready(entry.at),
+        entered=entry.at,
+        hands_ms=0,
+        checks={},
+    )
+    if part.stage.kind == "dry":
+        part = replace(part, dry_since=entry.at)
+    return unloaded(bench.with_part(part), part.code)
