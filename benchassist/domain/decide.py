@@ -19,6 +19,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     passing,
     release,
     stages,
+    upkeep,
 )
 from benchassist.domain.deciders.people import barred
 from benchassist.domain.deciders.release import scrap_question

@@ -24,6 +24,7 @@ from benchassist.domain.events import (
     StoreKind,
     WorkingCurveFitted,
 )
+from benchassist.domain.kept import Bath, Bottle, Keeping, Looked
 from benchassist.domain.library import (
     Box,
     Curve,
@@ -430,6 +431,11 @@ class Bench:
     handed: HandedOver | None = None
     front_since: Instant | None = None
     took: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    keeping: dict[str, Keeping] = field(default_factory=dict)
+    bottles: dict[str, Bottle] = field(default_factory=dict)
+    baths: dict[str, Bath] = field(default_factory=dict)
+    routines: dict[str, dict[str, Looked]] = field(default_factory=dict)
+    serviced: dict[str, Instant] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:

@@ -40,10 +40,11 @@ from benchassist.journal.reading import PartRow
 NO_SUBJECTS = {
     "answers", "before", "check", "coat", "code", "command", "curve", "decision", "digest",
     "changes", "document", "revision", "shape", "until",
+    "act",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
-    "mishap", "outcome", "peg", "program_version", "question", "really_ran", "reason",
+    "mishap", "note", "outcome", "peg", "program_version", "question", "really_ran", "reason", "routine",
     "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",
-    "shade", "steps", "store_id", "text", "title", "to", "tooth", "told", "unit", "variant", "verdict",
+    "shade", "steps", "store_id", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "why", "zone",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}

@@ -31,6 +31,7 @@ from benchassist.domain.commands.shelf import (
 )
 from benchassist.domain.commands.stages import ConfirmFlip, HoldPart, ResumePart
 from benchassist.domain.commands.store import SetCodeShape, SetLimit
+from benchassist.domain.commands.upkeep import FillBath, RotateBaths, SetKeeping
 
 # What is done by holding for two seconds, never by the pedal or a tap: whatever a
 # record rests on that nobody but a hand and an eye can know. Choosing a part, coming
@@ -51,6 +52,9 @@ HELD: frozenset[type[Command]] = frozenset(
         ResumePart,
         OpenLampSession,
         TellCoatState,
+        FillBath,
+        RotateBaths,
+        SetKeeping,
         FillGlycerine,
         FileSpectrum,
         ShowGlasses,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.table import on
+from benchassist.domain.kept import Looked
 from benchassist.domain.library import Recipe
 from benchassist.domain.state import Bench, Fill, Reading
 from benchassist.value import replace
@@ -44,7 +45,15 @@ def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
 @on(ev.LampReadingTaken)
 def _reading(bench: Bench, entry: ev.Entry, event: ev.LampReadingTaken) -> Bench:
     reading = Reading(event.reading, entry.at)
-    return replace(bench, readings={**bench.readings, event.lamp: reading})
+    looked = {
+        **bench.routines.get("lamp-reading", {}),
+        event.lamp: Looked(entry.at, good=True),
+    }
+    return replace(
+        bench,
+        readings={**bench.readings, event.lamp: reading},
+        routines={**bench.routines, "lamp-reading": looked},
+    )
 
 
 @on(ev.GlycerineFilled)

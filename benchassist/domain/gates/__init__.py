@@ -5,6 +5,8 @@ The window, the command line and the day report render this same table.
 
 from benchassist.clock import Instant
 from benchassist.domain.gates import (
+    bath_load,
+    bottle_stirred,
     box_free_for_coat,
     box_light,
     box_occupied,
@@ -40,6 +42,8 @@ GATES: dict[str, Gate] = {
         dry_before_box,
         dry_before_coat,
         lot_expiry,
+        bottle_stirred,
+        bath_load,
         coats_max,
         glycerine_count,
         own_glycerine,

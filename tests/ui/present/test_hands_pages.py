@@ -21,6 +21,7 @@ HELD = {
     "ChangePart", "StepBack", "ChooseEquipment", "ChooseLot", "CloseLot", "SetCodeShape",
     "ConfirmLoad", "ConfirmSubmerged", "TellRunEnd",
     "ConfirmFlip", "FillGlycerine", "AcceptGate", "OpenDeviation", "CloseDeviation",
+    "FillBath", "RotateBaths", "SetKeeping",
     "ReleasePart", "ScrapPart", "KeepPart", "HandOver", "TakeOver", "SetLimit",
     "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve",
