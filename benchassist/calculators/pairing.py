@@ -21,7 +21,7 @@ from benchassist.calculators.shapes import (
     Transmittance,
     require_light,
 )
-from benchassist.domain.light import DECLARED_SHIFT_NM, Judged, judge
+from benchassist.domain.effect import DECLARED_SHIFT_NM, Judged, judge
 from benchassist.domain.limits import LIMITS
 from benchassist.physics import light_check
 from benchassist.physics.spectra import Curve, tabulated, wavelength_grid

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.light import LampAnswer, judge_lamp, lot_for
+from benchassist.domain.layer import lot_for
+from benchassist.domain.light import LampAnswer, judge_lamp
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.segments import spots_per_segment
 from benchassist.domain.state import BODY, Brushing, Paused, Walking

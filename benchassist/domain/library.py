@@ -6,6 +6,7 @@ nothing of parts in flight, files or physics.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Literal
 
@@ -17,6 +18,7 @@ SpectrumKnowledge = Literal["measured", "declared", "unknown"]
 InitiatorKnowledge = Literal["known", "design class"]
 RecipeStatus = Literal["as IFU", "validated here", "off-IFU, accepted by prescriber"]
 MaterialRole = Literal["print", "coat", "stain"]
+Interval = tuple[float, float]  # [nm] from, to
 
 # How far a curve on file may be off by how it is known, where nothing says more:
 # common practice, no source.
@@ -51,12 +53,25 @@ class Initiator:
 
 
 @value
+class HandTack:
+    """What an instruction for use gives a hand lamp: seconds, band, irradiance."""
+
+    seconds: float
+    low_nm: float
+    high_nm: float
+    mw_cm2: float
+
+
+@value
 class Material:
     """A print resin, coat resin or stain as the practice names it.
 
     Exposures are effective ones in J/cm²: at ``design_nm``, photon-weighted.
     ``set_j_cm2`` tacks a thin coat, ``final_j_cm2`` is what the submerged half
-    has to bring to the layer.
+    has to bring to the layer; 0 where that is not known. ``bands`` are those its
+    label states. ``document`` and ``revision`` say where the numbers are from: without
+    them they are guesses. ``hand_tack`` and ``box_band`` are what the instruction for
+    use says of a hand lamp and of a box.
     """
 
     code: str
@@ -68,6 +83,11 @@ class Material:
     set_j_cm2: float
     final_j_cm2: float
     example: bool = False
+    bands: tuple[Interval, ...] = ()
+    document: str = ""
+    revision: str = ""
+    hand_tack: HandTack | None = None
+    box_band: Interval | None = None
 
 
 @value
@@ -94,7 +114,11 @@ def lineage(lots: Mapping[str, Lot], code: str) -> tuple[str, ...]:
 
 @value
 class Lamp:
-    """A handheld lamp; ``curve`` is its spectrum at the baseline reading."""
+    """A handheld lamp; ``curve`` is its spectrum at the baseline reading.
+
+    ``bands`` and ``mw_cm2`` are what its label states; ``document`` and ``revision``
+    where lines that were typed in are from.
+    """
 
     code: str
     title: str
@@ -102,6 +126,10 @@ class Lamp:
     curve: str
     baseline_reading: float
     example: bool = False
+    bands: tuple[Interval, ...] = ()
+    mw_cm2: float = 0.0
+    document: str = ""
+    revision: str = ""
 
 
 @value
@@ -121,7 +149,8 @@ class CountRule:
 class Box:
     """A curing box. A flash box counts flashes at ``rate_hz``, a steady one seconds.
 
-    ``warm_s`` is how long what comes out of it is treated as hot.
+    ``warm_s`` is how long what comes out of it is treated as hot; ``bands``,
+    ``document`` and ``revision`` as for a lamp.
     """
 
     code: str
@@ -135,17 +164,79 @@ class Box:
     start_allowance_s: int = 0
     warm_s: int = 0
     example: bool = False
+    bands: tuple[Interval, ...] = ()
+    document: str = ""
+    revision: str = ""
 
 
 @value
 class Vessel:
-    """A vessel for the submerged half, with the transmittance of its wall."""
+    """A vessel for the submerged half, with the transmittance of its wall.
+
+    ``through`` is the share of a light that the practice's own meter still read behind
+    the empty wall (0: never read); air inside makes it about 4 % low.
+    """
 
     code: str
     title: str
     curve: str
     height_mm: float
     example: bool = False
+    through: float = 0.0
+
+
+Sourced = Literal["lamp", "box", "material"]
+TabSet = Literal["blank", "A", "B", "air", "lot"]
+TabOutcome = Literal["yes", "no", "spoilt"]
+
+
+@value
+class Tab:
+    """One coupon tab: what it is for, its seconds of light, and what the hand saw.
+
+    ``yes`` is the outcome that lets the test go on: the blank wiped clean, a coat
+    held, a skin without drag, the tab cured in air sticky.
+    """
+
+    of: TabSet
+    seconds: int
+    outcome: TabOutcome
+
+
+@value
+class Coupon:
+    """What a coupon test showed of a lamp on a material, and under what.
+
+    ``held_s`` is the shortest time at which three of three thin coats set at 5 mm (0:
+    none did), ``tried_s`` the longest time tried; ``top_s`` the time whose double
+    three of three skins finished after (``finished``), or did not; 0: set B was not
+    done. ``void`` says why it shows nothing. ``reading`` is the practice's own meter
+    that day (0: none), ``coat_um`` the thickness class.
+    """
+
+    id: str
+    lamp: str
+    material: str
+    lot: str
+    box: str
+    vessel: str
+    count: int
+    planned_s: int
+    held_s: float
+    tried_s: float
+    top_s: float
+    finished: bool
+    reading: float
+    tip: str
+    celsius: float
+    coat_um: float
+    void: str = ""
+    tabs: tuple[Tab, ...] = ()
+
+    @property
+    def star_s(self) -> int:
+        """Return the seconds to use: a quarter more than held, rounded up."""
+        return math.ceil(round(1.25 * self.held_s, 6))
 
 
 @value

@@ -1,45 +1,50 @@
 """The light check: what a lamp or a box does to each layer of a part.
 
-Brings the practice's curves together with the physics and puts the answer in
-words. The thresholds are limits of the journal; the sums are in
-``benchassist.physics.light_check``. Physics is imported when first asked,
-because numpy costs more than the window at start-up.
+From what is known of both (``knowledge``), what was tested here (``tested``) and, where
+the numbers have a source, what they compute to (``effect``), to a verdict, the seconds,
+the rung it stands on and what would help. The thresholds are limits of the journal.
 """
 
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from benchassist.domain.library import OFF
+from benchassist.domain.knowledge import (
+    APART_NM,
+    TESTED_HERE,
+    WORDS,
+    Known,
+    gap_nm,
+    layer_known,
+    light_known,
+    within,
+)
+from benchassist.domain.layer import (
+    effect_on,
+    judged,
+    known_layer,
+    layer_light,
+    material_of,
+)
 from benchassist.domain.limits import limit
-from benchassist.value import value
+from benchassist.domain.state import pair_key
+from benchassist.domain.tested import Tests, tests_of
+from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.library import Curve, Initiator, Lot
+    from benchassist.domain.library import Lamp, Material
     from benchassist.domain.outcome import Level
-    from benchassist.domain.state import Bench, Part
-    from benchassist.physics.light_check import Absorber, Effect
+    from benchassist.domain.state import Bench
 
 MS_PER_H = 3_600_000
-# [nm] how far the lines on a lamp's papers may lie from its light: common practice,
-# no source.
-DECLARED_SHIFT_NM = 5.0
-
-
-@value
-class LayerLight:
-    """What a layer listens to: its initiators and the exposures it needs."""
-
-    material: str
-    title: str
-    initiators: tuple[Initiator, ...]
-    known: bool
-    design_nm: float
-    set_j_cm2: float
-    final_j_cm2: float
+# How far the seconds of an instruction may be off for another lamp: assumed.
+IFU_SPREAD = 4.0
+TYPE_IT = "Type what its papers say, with document and revision, or test a coupon."
+COUPON = "Test it with a coupon here: about 16 minutes of hands."
+SET_B = "Do set B of the coupon: does the skin finish?"
+CORRECT = "A coupon passed all the same: correct the wrong entry, with a reason."
 
 
 @value
@@ -47,10 +52,11 @@ class LampAnswer:
     """What one lamp does to one layer.
 
     ``high_s`` is the exposure it needs at the weak end of its spectrum's band,
-    infinite where the light does not act; ``seconds`` the same rounded up (0 on a
-    fail, which must not tempt). ``low_s`` and ``longest_s`` hold what is not known
-    well: the layer's curve, and where a lamp's declared lines lie and how strong.
-    ``code`` names the reason.
+    infinite where the light does not act or no seconds are known; ``seconds`` what to
+    give a spot (0 on a fail, which must not tempt). ``low_s`` and ``longest_s`` hold
+    what is not known well. ``rung`` is how well the pairing is known, 0 to 4, and
+    ``known`` how each of the two is; ``badge`` says the rung in two words, ``code``
+    names the reason and ``remedy`` what would help.
     """
 
     lamp: str
@@ -59,205 +65,225 @@ class LampAnswer:
     reason: str
     seconds: int
     high_s: float
-    effective_mw_cm2: float
-    share: float
+    effective_mw_cm2: float = 0.0
+    share: float = 0.0
     low_s: float = math.inf
     longest_s: float = math.inf
+    rung: int = 1
+    badge: str = ""
+    remedy: str = ""
+    known: tuple[Known, ...] = ()
 
-
-@value
-class Judged:
-    """What follows from an effect: level, why, and seconds (infinite: never).
-
-    ``needed_s`` is for the values in use, ``careful_s`` for the weak end of a
-    declared irradiance and what the level goes by; ``low_s`` to ``high_s`` hold all.
-    """
-
-    level: Level
-    code: str
-    needed_s: float
-    careful_s: float
-    low_s: float
-    high_s: float
-
-
-def judge(
-    effect: Effect,
-    *,
-    required_j_cm2: float,
-    planned_s: float,
-    band: float,
-    pass_factor: float,
-    marginal_factor: float,
-) -> Judged:
-    """Return the verdict on a light and a layer; gates and calculators ask this.
-
-    Parameters
-    ----------
-    effect
-        From :func:`benchassist.physics.light_check.effect`, with today's output.
-    required_j_cm2
-        Effective exposure at the layer's design wavelength.
-    planned_s
-        The exposure that is planned.
-    band
-        Share by which the irradiance may be off: 0 where it was measured.
-    pass_factor, marginal_factor
-        Of the planned time, up to which the careful seconds pass, and are marginal.
-    """
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        seconds_needed,
-    )
-
-    needed, careful, low, high = (
-        seconds_needed(required_effective_j_cm2=required_j_cm2, effective_mw_cm2=mw_cm2)
-        for mw_cm2 in (
-            effect.match.effective_mw_cm2,
-            effect.match.effective_mw_cm2 * (1 - band),
-            effect.highest_mw_cm2 * (1 + band),
-            effect.lowest_mw_cm2 * (1 - band),
+    @property
+    def numbers(self) -> tuple[tuple[str, float], ...]:
+        """Return what a record keeps of it; -1 for what has no end."""
+        return (
+            ("effective_mw_cm2", round(self.effective_mw_cm2, 4)),
+            ("seconds", self.seconds),
+            ("low_s", finite(self.low_s)),
+            ("high_s", finite(self.longest_s)),
+            ("rung", self.rung),
         )
-    )
-    level: Level = "fail"
-    code = "will-not-set"
-    if careful <= pass_factor * planned_s + 1e-6:
-        level, code = "pass", "sets"
-    elif careful <= marginal_factor * planned_s + 1e-6:
-        level, code = "marginal", "slow"
-    return Judged(level, code, needed, careful, low, high)
 
 
-def layer_light(bench: Bench, lot: str) -> LayerLight | None:
-    """Return what a lot listens to; a mix listens to all its parents.
-
-    Returns None when the lot, its material or a curve is not on file.
-    """
-    found = bench.lots.get(lot)
-    if found is None or found.material not in bench.materials:
-        return None
-    main = bench.materials[found.material]
-    parts = _shares(bench, found)
-    initiators = [
-        _diluted(initiator, share)
-        for material, share in parts
-        for initiator in bench.materials[material].initiators
-    ]
-    if not initiators or any(each.curve not in bench.curves for each in initiators):
-        return None
-    return LayerLight(
-        material=main.code,
-        title=main.title,
-        initiators=tuple(initiators),
-        known=all(bench.materials[code].knowledge == "known" for code, _ in parts),
-        design_nm=main.design_nm,
-        set_j_cm2=main.set_j_cm2,
-        final_j_cm2=main.final_j_cm2,
-    )
-
-
-def _shares(bench: Bench, lot: Lot) -> list[tuple[str, float]]:
-    if not lot.parents:
-        return [(lot.material, 1.0)]
-    shares = []
-    for code, fraction in lot.parents:
-        parent = bench.lots.get(code)
-        if parent is not None and parent.material in bench.materials:
-            shares.append((parent.material, fraction))
-    return shares
-
-
-def _diluted(initiator: Initiator, share: float) -> Initiator:
-    return type(initiator)(
-        name=initiator.name,
-        curve=initiator.curve,
-        mol_l=initiator.mol_l * share,
-        quantum_yield=initiator.quantum_yield,
-    )
-
-
-def lot_for(part: Part, layer: str) -> str:
-    """Return the lot of a layer: as chosen while it is being laid, else as brushed."""
-    if layer in part.work and layer != part.stage.layer:
-        return part.work[layer].lot
-    if layer.startswith("stain"):
-        return part.stain_lot
-    return part.coat_lot if layer.startswith("coat") else part.print_lot
-
-
-def lots_in(part: Part, layer: str) -> tuple[str, ...]:
-    """Return every lot a layer holds, the bottle that is next on the brush included."""
-    brushed = part.work[layer].lots if layer in part.work else ()
-    return tuple(dict.fromkeys((*brushed, lot_for(part, layer))))
+def finite(seconds: float) -> float:
+    """Return ``seconds`` for a record, which holds no infinity: -1 stands for it."""
+    return round(seconds, 1) if math.isfinite(seconds) else -1.0
 
 
 def judge_lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> LampAnswer:
     """Return what ``lamp`` does to the layer of ``lot`` for a planned tack."""
-    found = bench.lamps.get(lamp)
-    layer = layer_light(bench, lot)
     if not lamp:
-        return _unable(lamp, "no-lamp", "No lamp is chosen for this part.")
-    if found is None or found.knowledge == "unknown" or not found.curve:
-        return _unable(lamp, "no-spectrum", "no spectrum on file")
+        return LampAnswer(lamp, "fail", "no-lamp", "No lamp is chosen.", 0, math.inf)
+    found, material = bench.lamps.get(lamp), material_of(bench, lot)
+    light = light_known(bench, found) if found else Known(lamp, "nothing")
+    layer = known_layer(bench, lot)
+    rung = min(light.rung, layer.rung)
+    tests = tests_of(bench, lamp, material.code if material else "", lot)
+    asked = _Asked(bench, lot, (light, layer), tests, planned_s)
+    if found is not None and output_share(bench, lamp) < limit(bench, "lamp_floor"):
+        told = f"only {output_share(bench, lamp):.0%} of its baseline"
+        return asked.fail("lamp-worn", told, rung)
+    if rung == SOURCED and found is not None:
+        return _computed(asked, lamp)
+    gap = gap_nm(light.bands, layer.bands)
+    if gap is not None and gap >= APART_NM and light.stated and layer.stated:
+        told = f"its light and what {layer.what} absorbs lie {gap:.0f} nm apart"
+        return asked.fail("bands-apart", told, 0, CORRECT if tests.any else "")
+    if tests.holds is not None:
+        return _tested(asked, tests)
+    if tests.ended:
+        return asked.fail("coupon-over", tests.ended, 2, COUPON)
+    if light.how == "nothing":
+        return asked.fail("no-spectrum", "no spectrum on file", 1, TYPE_IT)
+    if layer.how == "nothing":
+        told = "what this layer absorbs is not on file"
+        return asked.fail("no-layer", told, 1, TYPE_IT)
+    if gap is None or gap > 0:
+        told = "no data: the bands on paper do not meet" if gap else "no data"
+        return asked.fail("no-data", told, 1, TYPE_IT)
+    return _by_instruction(asked, found, material)
+
+
+SOURCED = 4  # the rung of values with document and revision, or measured
+
+
+@value
+class _Asked:
+    """One question on a lamp and a layer, with what every answer to it carries."""
+
+    bench: Bench
+    lot: str
+    known: tuple[Known, Known]
+    tests: Tests
+    planned_s: float
+
+    @property
+    def lamp(self) -> str:
+        return self.known[0].what
+
+    def fail(self, code: str, reason: str, rung: int, remedy: str = "") -> LampAnswer:
+        badge = BADGES.get(code) or ("known mismatch" if rung == 0 else "")
+        return LampAnswer(
+            self.lamp,
+            "fail",
+            code,
+            reason,
+            0,
+            math.inf,
+            rung=rung,
+            badge=badge,
+            remedy=remedy,
+            known=self.known,
+        )
+
+
+BADGES = {
+    "no-lamp": "no lamp",
+    "no-spectrum": "no data",
+    "no-layer": "no data",
+    "no-data": "no data",
+    "seconds-unknown": "seconds unknown",
+    "coupon-over": "seconds unknown",
+    "contradicted": "a coupon failed",
+    "lamp-worn": "worn",
+}
+
+
+def _computed(asked: _Asked, lamp: str) -> LampAnswer:
+    """Return what sourced values compute to, and whether a tab says otherwise."""
+    bench, layer = asked.bench, layer_light(asked.bench, asked.lot)
+    light = bench.lamps[lamp]
     if layer is None:
-        return _unable(lamp, "no-layer", "what this layer absorbs is not on file")
-    today = output_share(bench, lamp)
-    if today < limit(bench, "lamp_floor"):
-        return _unable(lamp, "lamp-worn", f"only {today:.0%} of its baseline")
-    declared = found.knowledge == "declared"
-    effect = _effect_of(bench, found.curve, layer, today, declared=declared)
-    verdict = _judged(bench, effect, layer.set_j_cm2, planned_s, declared=declared)
-    level, code, high = verdict.level, verdict.code, verdict.careful_s
-    reason = f"{whole_s(high)} s a spot" if level != "fail" else "will not set it"
-    if level == "pass" and not layer.known and not _coupon(bench, lamp, layer.material):
-        level, code = "marginal", "design-class"
-        reason = f"{whole_s(high)} s, initiator known by class only"
-    elif level == "marginal":
-        reason = f"{whole_s(high)} s, planned {planned_s:.0f} s"
-    return LampAnswer(
+        told = "what this layer absorbs is not on file"
+        return asked.fail("no-layer", told, 1, TYPE_IT)
+    declared = light.knowledge == "declared"
+    share = output_share(bench, lamp)
+    effect = effect_on(bench, light.curve, layer, share, declared=declared)
+    found = judged(bench, effect, layer.set_j_cm2, asked.planned_s, declared=declared)
+    seconds = whole_s(found.careful_s)
+    answer = LampAnswer(
         lamp=lamp,
-        level=level,
-        code=code,
-        reason=reason,
-        seconds=whole_s(high) if level != "fail" else 0,
-        high_s=high,
+        level=found.level,
+        code=found.code,
+        reason=f"{seconds} s a spot",
+        seconds=seconds,
+        high_s=found.careful_s,
         effective_mw_cm2=effect.match.effective_mw_cm2,
         share=effect.match.effective_share,
-        low_s=verdict.low_s,
-        longest_s=verdict.high_s,
+        low_s=found.low_s,
+        longest_s=found.high_s,
+        rung=SOURCED,
+        badge=WORDS["papers" if declared else asked.known[0].how],
+        known=asked.known,
+    )
+    if found.level == "fail":
+        return replace(
+            answer,
+            reason="will not set it",
+            seconds=0,
+            rung=0,
+            badge="known mismatch",
+            remedy=CORRECT if asked.tests.holds is not None else "",
+        )
+    against = asked.tests.against
+    if against is not None and _against(against.how, against.tack_s, seconds):
+        told = against.how or "it failed"
+        return asked.fail(
+            "contradicted",
+            f"computed {seconds} s, but a tab at {against.tack_s:g} s showed: {told}",
+            SOURCED,
+            "Find out why, and write it down; or correct what is on file.",
+        )
+    if found.level == "marginal":
+        answer = replace(answer, reason=f"{seconds} s, planned {asked.planned_s:.0f} s")
+    return answer
+
+
+def _against(how: str, tried_s: float, seconds: float) -> bool:
+    """Return whether a tab that failed says something against these seconds."""
+    if how == "not set":
+        return tried_s >= seconds or tried_s == 0
+    return tried_s <= seconds or not how
+
+
+def _tested(asked: _Asked, tests: Tests) -> LampAnswer:
+    """Return what a coupon that holds allows: t* to the longest time tested."""
+    coupon = tests.holds
+    assert coupon is not None  # noqa: S101 - the caller asked
+    star_s, both = coupon.star_s, bool(coupon.top_s and coupon.finished)
+    span = f"{star_s} to {coupon.top_s:.0f} s" if both else f"{star_s} s, no longest"
+    return LampAnswer(
+        lamp=asked.lamp,
+        level="pass" if both else "marginal",
+        code="tested" if both else "tested-set",
+        reason=f"tested here, {span}",
+        seconds=star_s,
+        high_s=float(star_s),
+        low_s=float(star_s),
+        longest_s=float(coupon.top_s) if both else math.inf,
+        rung=3,
+        badge=TESTED_HERE if both else "tested here, set A only",
+        remedy="" if both else SET_B,
+        known=asked.known,
     )
 
 
-def judge_box(
-    bench: Bench, part: Part, lot: str, planned_count: int
-) -> tuple[Level, str, float, float]:
-    """Return level, reason, transmittance and needed seconds of box × vessel.
-
-    The needed seconds bring the layer its final exposure through the wall of
-    the part's vessel; they are compared with how long the planned count takes.
-    """
-    box = bench.boxes.get(part.box)
-    layer = layer_light(bench, lot)
-    if box is None:
-        return "fail", "no curing box is chosen for this part", 0.0, math.inf
-    if box.knowledge == "unknown" or not box.curve:
-        return "fail", f"{box.code} has no spectrum on file", 0.0, math.inf
-    if layer is None:
-        return "fail", f"what {lot or 'this layer'} absorbs is not on file", 0.0, 0.0
-    through, known = _through(bench, part, layer)
-    if through < limit(bench, "transmittance_floor"):
-        reason = f"{part.vessel} lets only {through:.0%} of the useful light through"
-        return "fail", reason, through, math.inf
-    declared = box.knowledge == "declared"
-    effect = _effect_of(bench, box.curve, layer, through, declared=declared)
-    planned_s = planned_count / box.rate_hz
-    verdict = _judged(bench, effect, layer.final_j_cm2, planned_s, declared=declared)
-    level, needed = verdict.level, verdict.careful_s
-    if level == "fail":
-        return level, f"{box.code} will not finish {layer.title}", through, needed
-    if level == "pass" and not known:
-        reason = f"the wall of {part.vessel or 'the vessel'} was never measured"
-        return "marginal", reason, through, needed
-    return level, f"{needed:.0f} s of light finish {layer.title}", through, needed
+def _by_instruction(
+    asked: _Asked, lamp: Lamp | None, material: Material | None
+) -> LampAnswer:
+    """Return what two labels allow: seconds only as the instruction gives them."""
+    unknown = "bands meet, but the seconds are unknown"
+    refused = asked.fail("seconds-unknown", unknown, 2, COUPON)
+    hand = material.hand_tack if material else None
+    if lamp is None or material is None or hand is None:
+        return refused
+    document = layer_known(asked.bench, (material.code,)).source
+    same_band = within(asked.known[0].bands, (hand.low_nm, hand.high_nm))
+    if not document or not same_band or not 0 < hand.mw_cm2 <= lamp.mw_cm2:
+        return refused
+    seconds = whole_s(hand.seconds)
+    tab_s, _ = asked.bench.tabs.get(pair_key(lamp.code, material.code), (0.0, ""))
+    if not 0 < tab_s <= seconds:
+        return replace(
+            refused,
+            reason=f"{document} gives {seconds} s, but no tab of today has set",
+            remedy=f"Light one thin tab for {seconds} s and enter that it set.",
+        )
+    return LampAnswer(
+        lamp=lamp.code,
+        level="marginal",
+        code="by-instruction",
+        reason=f"{seconds} s by {document}, one tab set today",
+        seconds=seconds,
+        high_s=float(seconds),
+        low_s=seconds / IFU_SPREAD,
+        longest_s=seconds * IFU_SPREAD,
+        rung=2,
+        badge="from the instructions",
+        remedy=COUPON,
+        known=asked.known,
+    )
 
 
 def output_share(bench: Bench, lamp: str) -> float:
@@ -277,148 +303,3 @@ def whole_s(seconds: float) -> int:
     """Return ``seconds`` rounded up to a whole second (0 when infinite)."""
     # A thousandth of a second is noise of the sum, not a reason for one more.
     return math.ceil(round(seconds, 3)) if math.isfinite(seconds) else 0
-
-
-def _unable(lamp: str, code: str, reason: str) -> LampAnswer:
-    return LampAnswer(lamp, "fail", code, reason, 0, math.inf, 0.0, 0.0)
-
-
-def _coupon(bench: Bench, lamp: str, material: str) -> bool:
-    return bench.coupons.get(f"{lamp} on {material}", False)
-
-
-def _judged(
-    bench: Bench,
-    effect: Effect,
-    required_j_cm2: float,
-    planned_s: float,
-    *,
-    declared: bool,
-) -> Judged:
-    return judge(
-        effect,
-        required_j_cm2=required_j_cm2,
-        planned_s=planned_s,
-        band=limit(bench, "declared_band") if declared else 0.0,
-        pass_factor=limit(bench, "light_pass_factor"),
-        marginal_factor=limit(bench, "light_marginal_factor"),
-    )
-
-
-class Filed:
-    """A curve on file that is told by its digest, so that an answer is known again."""
-
-    __slots__ = ("curve",)
-
-    def __init__(self, curve: Curve) -> None:
-        self.curve = curve
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Filed) and self.curve.digest == other.curve.digest
-
-    def __hash__(self) -> int:
-        return hash(self.curve.digest)
-
-
-Listens = tuple[tuple[Filed, float, float], ...]
-
-
-@lru_cache(maxsize=512)
-def matched(light: Filed, layer: Listens, design_nm: float, shift_nm: float) -> Effect:
-    """Return the effect of a light on a layer, computed once for the same three.
-
-    ``layer`` holds curve, mol/L and quantum yield of each initiator.
-    """
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        Effect,
-        LampMatch,
-        effect,
-    )
-
-    try:
-        return effect(
-            light.curve,
-            _absorbers(layer),
-            (_absorbers(layer, -1), _absorbers(layer, 1)),
-            design_nm=design_nm,
-            shift_nm=shift_nm,
-        )
-    except ValueError:
-        # A layer that absorbs nothing where its exposure is stated: no light is
-        # known to set it, and that is what the gate has to say.
-        return Effect(LampMatch(design_nm, 0.0, 0.0, 0.0), 0.0, 0.0)
-
-
-def _absorbers(layer: Listens, end: int = 0) -> list[Absorber]:
-    """Return the initiators for the physics, at the low or high end with -1 or 1."""
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        Absorber,
-    )
-    from benchassist.physics.spectra import Curve as Points  # noqa: PLC0415
-
-    found = []
-    for filed, mol_l, quantum_yield in layer:
-        curve = filed.curve
-        factor = 1 + end * OFF[curve.confidence]
-        points = Points(curve.nm, tuple(value * factor for value in curve.values))
-        found.append(Absorber(points, mol_l, quantum_yield))
-    return found
-
-
-def _listens(bench: Bench, layer: LayerLight) -> Listens:
-    return tuple(
-        (Filed(bench.curves[each.curve]), each.mol_l, each.quantum_yield)
-        for each in layer.initiators
-    )
-
-
-def _effect_of(
-    bench: Bench, light: str, layer: LayerLight, share: float, *, declared: bool
-) -> Effect:
-    """Return the effect of a light of which ``share`` arrives."""
-    found = matched(
-        Filed(bench.curves[light]),
-        _listens(bench, layer),
-        layer.design_nm,
-        DECLARED_SHIFT_NM if declared else 0.0,
-    )
-    match = found.match
-    return found._replace(
-        match=match._replace(
-            total_mw_cm2=match.total_mw_cm2 * share,
-            effective_mw_cm2=match.effective_mw_cm2 * share,
-            bottom_mw_cm2=match.bottom_mw_cm2 * share,
-        ),
-        lowest_mw_cm2=found.lowest_mw_cm2 * share,
-        highest_mw_cm2=found.highest_mw_cm2 * share,
-    )
-
-
-def _through(bench: Bench, part: Part, layer: LayerLight) -> tuple[float, bool]:
-    if part.variant.cover == "nitrogen" or part.variant.finish == "none":
-        return 1.0, True
-    vessel = bench.vessels.get(part.vessel)
-    if vessel is None or vessel.curve not in bench.curves:
-        return 1.0, False
-    through = passes(
-        Filed(bench.curves[bench.boxes[part.box].curve]),
-        Filed(bench.curves[vessel.curve]),
-        _listens(bench, layer),
-    )
-    return through, True
-
-
-@lru_cache(maxsize=512)
-def passes(light: Filed, wall: Filed, layer: Listens) -> float:
-    """Return the share of a light's effect on a layer that a wall lets through."""
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        effective_transmittance,
-    )
-
-    try:
-        return float(
-            effective_transmittance(light.curve, wall.curve, _absorbers(layer))
-        )
-    except ValueError:
-        # The box has no light for this layer at all: not the wall's fault.
-        return 1.0

@@ -94,6 +94,24 @@ TABLE: dict[Situation, Row] = {
             "act on what nobody has read",
         ),
         _of_bench(
+            "coupon-light",
+            "Coupon: tab ready under the lamp",
+            "lights the tab",
+            "judge a tab",
+        ),
+        _of_bench(
+            "coupon-lit",
+            "Coupon: tab has light",
+            "this tab not done; it starts whole",
+            "judge a tab, mark it complete early",
+        ),
+        _of_bench(
+            "coupon",
+            "Coupon: to be judged, or in the box",
+            "nothing, says so",
+            "judge a tab",
+        ),
+        _of_bench(
             "two-due",
             "Two things due within 1 s, or the screen just changed",
             "ignored, and said",

@@ -163,6 +163,12 @@ OF_BENCH: dict[Situation, tuple[str, Callable[[Bench], Answer]]] = {
         "nothing: read the hand-over by hand",
         _told("Read what was handed over first: key Enter, by hand."),
     ),
+    "coupon-light": ("lights this tab", lambda _bench: cm.LightTab()),
+    "coupon-lit": ("this tab not done", lambda _bench: cm.StopTab()),
+    "coupon": (
+        "nothing: the coupon is judged by hand",
+        _told("A coupon is judged by hand: by key, on its page."),
+    ),
     "two-due": ("nothing: two things are due at once", _two_due),
     "none": NOBODY,
     "closed": NOBODY,

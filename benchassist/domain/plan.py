@@ -13,8 +13,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal
 
+from benchassist.domain.layer import lot_for
 from benchassist.domain.ledger import next_runs
-from benchassist.domain.light import judge_lamp, lot_for
+from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.own_times import in_hand_ms, own_ms, own_times, work_of
 from benchassist.domain.queue import need

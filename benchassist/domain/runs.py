@@ -12,6 +12,11 @@ if TYPE_CHECKING:
 MS = 1000
 
 
+def box_ms(box: Box, count: int) -> int:
+    """Return how long a box takes for a count, start allowance included."""
+    return round(count / box.rate_hz * MS) + box.start_allowance_s * MS
+
+
 def length_ms(run: Run, box: Box) -> int:
     """Return how long the whole run takes, start allowance included."""
     return round(run.planned / run.rate_hz * MS) + box.start_allowance_s * MS

@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal, get_args
 
 from benchassist.domain.coat import session_open
+from benchassist.domain.coupon import step
 from benchassist.domain.gates import ask_for, is_open, judge
 from benchassist.domain.queue import need, ranked, two_at_once
 from benchassist.domain.stages import STAGES
@@ -29,9 +30,11 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.gates.verdict import Ask, Gate, Verdict
     from benchassist.domain.queue import Need
-    from benchassist.domain.state import Bench, Part
+    from benchassist.domain.state import Bench, CouponRun, Part
 
-BenchSituation = Literal["locked", "away", "handed", "none"]
+BenchSituation = Literal[
+    "locked", "away", "handed", "coupon-light", "coupon-lit", "coupon", "none"
+]
 Situation = Literal[
     BenchSituation,
     "two-due",
@@ -62,6 +65,9 @@ WORDS: dict[Situation, Word] = {
     "locked": "HOLD",
     "away": "HOLD",
     "handed": "ASK",
+    "coupon-light": "DO",
+    "coupon-lit": "DO",
+    "coupon": "ASK",
     "none": "DO",
     "closed": "DONE",
     "ready": "DO",
@@ -132,9 +138,7 @@ class Standing:
     def shut(self) -> tuple[Gate, Verdict] | None:
         """The first gate that keeps the stage from beginning; the rest stay unasked."""
         found = map(self._judge, STAGES[self.part.stage.kind].gates)
-        return next(
-            (each for each in found if not is_open(self.bench, *each, self.now)), None
-        )
+        return next((each for each in found if not is_open(self.bench, *each)), None)
 
     @cached_property
     def situation(self) -> Situation:
@@ -241,6 +245,8 @@ class Standings:
             return "away"
         if self.bench.handed is not None:
             return "handed"
+        if self.bench.coupon is not None and self.bench.coupon.front:
+            return _coupon(self.bench.coupon)
         return "none" if self.bench.focused is None else None
 
     @property
@@ -272,14 +278,25 @@ class Standings:
         return found.word if gates else WORDS[found.asked]
 
 
+def _coupon(run: CouponRun) -> BenchSituation:
+    """Return what a coupon test in front asks: a foot for the lamp, else a hand."""
+    match step(run).kind:
+        case "light":
+            return "coupon-light"
+        case "lit":
+            return "coupon-lit"
+        case _:
+            return "coupon"
+
+
 def front(bench: Bench, now: Instant) -> str:
     """Return the part the tool should bring forward, or an empty string.
 
     Only when the part in front merely waits (or none is chosen) and a timer of
     another has run out. Nothing moves while the operator is away: the frozen place
-    is what they come back to.
+    is what they come back to. A coupon test that a hand began keeps the foot, too.
     """
-    if bench.away is not None:
+    if bench.away is not None or (bench.coupon is not None and bench.coupon.front):
         return ""
     at = Standings(bench, now)
     if at.front and not (at.front.waits or at.front.asked == "closed"):

@@ -24,9 +24,9 @@ from benchassist.domain.events import (
     StoreKind,
     WorkingCurveFitted,
 )
-from benchassist.domain.kept import Bath, Bottle, Keeping, Looked
 from benchassist.domain.library import (
     Box,
+    Coupon,
     Curve,
     Lamp,
     Lot,
@@ -72,6 +72,41 @@ class Fill:
     immersions: int
     at: Instant
     spoilt: str = ""
+
+
+@value
+class Tested:
+    """A coupon test on file: good from ``day`` to ``until``, or ended before it."""
+
+    coupon: Coupon
+    day: str
+    until: str
+    ended: str = ""
+
+
+@value
+class CouponRun:
+    """A coupon test under way: what it has shown so far, and where it stands.
+
+    ``lit`` is when the light on the tab at hand went on, for ``light_ms``; ``shone``
+    how many whole lights that tab has had; ``ready`` how many tabs wait for the box or
+    lie in it since ``boxed``; ``out``: the box is done and they are to be judged.
+    ``part_b``: set B is done too. ``front``: the foot means this test.
+    """
+
+    coupon: Coupon
+    own_glycerine: bool
+    since: Instant
+    short: bool = False
+    of: str = ""
+    part_b: bool = False
+    lit: Instant | None = None
+    light_ms: int = 0
+    shone: int = 0
+    ready: int = 0
+    boxed: Instant | None = None
+    out: bool = False
+    front: bool = True
 
 
 @value
@@ -201,7 +236,6 @@ Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
 class LayerWork:
     """What one stain or coat layer has had so far.
 
-    ``lot`` is the bottle last brushed from, ``lots`` all of them in their order;
     ``spots`` has one state per spot: ``open``, ``done`` or ``broken``; ``evidence`` is
     how their light is known.
     """
@@ -214,12 +248,6 @@ class LayerWork:
     extra_ms: int = 0
     lamps: tuple[str, ...] = ()
     evidence: str = ""
-    lots: tuple[str, ...] = ()
-
-    def brushed(self, lot: str) -> LayerWork:
-        """Return the layer with ``lot`` as the bottle in hand."""
-        lots = self.lots if lot in self.lots else (*self.lots, lot)
-        return replace(self, lot=lot, lots=lots)
 
 
 @value
@@ -326,23 +354,6 @@ class Deviation:
 
 
 @value
-class Acceptance:
-    """A warning accepted for a thing up to the day ``until``, with its numbers then."""
-
-    until: str
-    numbers: Numbers
-
-
-@value
-class Validation:
-    """A limit loosened to ``value`` by a validation record, up to the day ``until``."""
-
-    value: float
-    until: str
-    record: str
-
-
-@value
 class Quiet:
     """The sound of a wait that began at ``since`` rests until ``until``."""
 
@@ -394,7 +405,11 @@ class Bench:
     vessels: dict[str, Vessel] = field(default_factory=dict)
     recipes: dict[str, Recipe] = field(default_factory=dict)
     readings: dict[str, Reading] = field(default_factory=dict)
-    coupons: dict[str, bool] = field(default_factory=dict)
+    tested: dict[str, tuple[Tested, ...]] = field(default_factory=dict)
+    tabs: dict[str, tuple[float, str]] = field(default_factory=dict)
+    against: dict[str, CouponRecorded] = field(default_factory=dict)
+    coupon: CouponRun | None = None
+    coupons_begun: int = 0
     trials: dict[str, tuple[CouponRecorded, ...]] = field(default_factory=dict)
     working_curves: dict[str, WorkingCurveFitted] = field(default_factory=dict)
     glasses: dict[str, GlassesShown] = field(default_factory=dict)
@@ -411,10 +426,6 @@ class Bench:
     baskets_formed: int = 0
     baskets: dict[str, tuple[str, ...]] = field(default_factory=dict)
     accepted: dict[str, Numbers] = field(default_factory=dict)
-    accepted_things: dict[str, Acceptance] = field(default_factory=dict)
-    validated: dict[str, Validation] = field(default_factory=dict)
-    code_shapes: dict[str, str] = field(default_factory=dict)
-    closed_lots: dict[str, str] = field(default_factory=dict)
     deviations: dict[str, Deviation] = field(default_factory=dict)
     deviations_opened: int = 0
     last_start: Start | None = None
@@ -431,11 +442,6 @@ class Bench:
     handed: HandedOver | None = None
     front_since: Instant | None = None
     took: dict[str, tuple[int, ...]] = field(default_factory=dict)
-    keeping: dict[str, Keeping] = field(default_factory=dict)
-    bottles: dict[str, Bottle] = field(default_factory=dict)
-    baths: dict[str, Bath] = field(default_factory=dict)
-    routines: dict[str, dict[str, Looked]] = field(default_factory=dict)
-    serviced: dict[str, Instant] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:

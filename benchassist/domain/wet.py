@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.light import lot_for
+from benchassist.domain.layer import lot_for
 from benchassist.domain.working_time import budget_klx_s, smear_of
 
 if TYPE_CHECKING:

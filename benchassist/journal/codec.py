@@ -25,7 +25,25 @@ Upcast: TypeAlias = Callable[[Payload], Payload]
 BLANKED = "[removed by the owner]"
 NO_TEXT = "{}"
 
+
+def _within(name: str, **added: object) -> Upcast:
+    """Return the upcast that adds fields to the value under ``name``."""
+    return lambda payload: payload | {name: payload[name] | added}
+
+
+# What was typed before documents were asked for has none, and so is a guess.
+UNSOURCED: dict[str, object] = {"bands": [], "document": "", "revision": ""}
+
 UPCASTS: Mapping[tuple[str, int], Upcast] = {
+    ("MaterialDefined", 1): lambda defined: {
+        "reason": "",
+        "material": defined["material"]
+        | UNSOURCED
+        | {"hand_tack": None, "box_band": None},
+    },
+    ("LampDefined", 1): _within("lamp", **UNSOURCED, mw_cm2=0.0),
+    ("BoxDefined", 1): _within("box", **UNSOURCED),
+    ("VesselDefined", 1): _within("vessel", through=0.0),
     ("CouponRecorded", 1): lambda coupon: coupon | {"tack_s": 0.0, "how": ""},
     ("PartTaken", 1): lambda taken: {
         "tray": 0,  # the first that was free: found again when it is read

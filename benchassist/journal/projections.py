@@ -14,7 +14,7 @@ from dataclasses import fields
 from typing import NamedTuple
 
 from benchassist.domain import events as ev
-from benchassist.domain.library import Box, Lamp, Lot, Material, Recipe, Vessel
+from benchassist.domain.library import Box, Coupon, Lamp, Lot, Material, Recipe, Vessel
 from benchassist.domain.place import Place
 
 VERSION = 1  # raise it, and every journal makes its tables again when opened
@@ -22,9 +22,9 @@ VERSION = 1  # raise it, and every journal makes its tables again when opened
 SUBJECTS = {
     # field of an event: kind of subject, role
     "basket": ("basket", "basket"),
-    "bath": ("bath", "bath"),
     "box": ("box", "box"),
     "coat_lot": ("lot", "coat"),
+    "coupon": ("coupon", "coupon"),
     "deviation": ("deviation", "deviation"),
     "giver": ("operator", "giver"),
     "holder": ("operator", "holder"),
@@ -133,6 +133,9 @@ def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
         case ev.GlycerineFilled(vessel=vessel, lot=lot):
             yield "vessel", vessel, FILLED
             yield "lot", lot, FILLED
+        case ev.CouponBegun(coupon=coupon) | ev.CouponFinished(coupon=coupon):
+            for kind in ("lamp", "material", "lot", "box", "vessel"):
+                yield kind, getattr(coupon, kind), "coupon"
         case _:
             pass
 
@@ -155,6 +158,8 @@ def _codes(value: object) -> Iterator[tuple[str, str]]:
             yield from ((code, "in alcohol") for code in value.in_alcohol)
         case Box() | Lamp() | Material() | Vessel():
             yield value.code, DEFINED
+        case Coupon():
+            yield value.id, ""
         case _:
             message = f"{value!r} names no subject."
             raise TypeError(message)

@@ -12,6 +12,7 @@ from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from benchassist.domain.knowledge import PEAK_NM
 from benchassist.domain.library import (
     InitiatorKnowledge,
     MaterialRole,
@@ -89,17 +90,84 @@ class InitiatorEntry(Entry):
         return self
 
 
-class MaterialEntry(ExampleEntry):
-    """A print resin, coat resin or stain and the light it needs."""
+NM: TypeAlias = Annotated[float, Field(ge=300, le=600)]
+BandEntry: TypeAlias = Annotated[
+    tuple[NM, NM], Field(strict=False, description="[from, to] in nm")
+]
+
+
+class Sourced(ExampleEntry):
+    """What is known by its label, or by papers with document and revision.
+
+    A number without a document and its revision counts as a guess.
+    """
+
+    bands: list[BandEntry] = Field(
+        default_factory=list, description="The bands that the label states."
+    )
+    peaks_nm: list[NM] = Field(
+        default_factory=list,
+        description="Peaks on the label, each taken as a band of 15 nm to each side.",
+    )
+    document: str = ""
+    revision: str = ""
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        if bool(self.document.strip()) != bool(self.revision.strip()):
+            raise broken(
+                "revision", "a document and its revision, or neither", self.revision
+            )
+        for n, (low, high) in enumerate(self.bands):
+            if low >= high:
+                place = f"bands[{n}]"
+                raise broken(place, "a band from low to high", [low, high])
+        return self
+
+    @property
+    def stated(self) -> tuple[tuple[float, float], ...]:
+        """Return the bands, those around peaks among them."""
+        around = tuple((nm - PEAK_NM, nm + PEAK_NM) for nm in self.peaks_nm)
+        return (*self.bands, *around)
+
+
+class HandTackEntry(Entry):
+    """What the instruction for use gives a hand lamp of a band and an irradiance."""
+
+    seconds: Positive
+    band: BandEntry
+    mw_cm2: Positive
+
+
+class MaterialEntry(Sourced):
+    """A print resin, coat resin or stain and the light it needs.
+
+    By its label alone it has bands and no initiators; then design wavelength and
+    exposures may be left out.
+    """
 
     role: MaterialRole
-    knowledge: InitiatorKnowledge
-    design_nm: Annotated[float, Field(ge=300, le=600)]
-    set_j_cm2: Positive = Field(description="Effective exposure that tacks a coat.")
-    final_j_cm2: Positive = Field(
-        description="Effective exposure the second half has to bring to the layer."
+    knowledge: InitiatorKnowledge = "known"
+    design_nm: NM | None = None
+    set_j_cm2: Positive | None = Field(
+        default=None, description="Effective exposure that tacks a coat."
+    )
+    final_j_cm2: Positive | None = Field(
+        default=None,
+        description="Effective exposure the second half has to bring to the layer.",
     )
     initiators: list[InitiatorEntry] = Field(default_factory=list)
+    hand_tack: HandTackEntry | None = None
+    box_band: BandEntry | None = Field(
+        default=None, description="The band of box that the instruction names."
+    )
+
+    @model_validator(mode="after")
+    def _computable(self) -> Self:
+        for name in ("design_nm", "set_j_cm2", "final_j_cm2"):
+            if self.initiators and getattr(self, name) is None:
+                raise broken(name, "a number beside the initiators", None)
+        return self
 
 
 class ParentEntry(Entry):
@@ -131,8 +199,8 @@ LineEntry: TypeAlias = Annotated[
 ]
 
 
-class LightEntry(ExampleEntry):
-    """What lamps and boxes have alike: a spectrum, or lines from the papers."""
+class LightEntry(Sourced):
+    """What lamps and boxes have alike: a spectrum, lines from the papers, a label."""
 
     spectrum: SpectrumEntry | None = None
     lines: list[LineEntry] = Field(default_factory=list)
@@ -150,6 +218,7 @@ class LampEntry(LightEntry):
     """A handheld lamp; without spectrum and lines its light is unknown."""
 
     baseline_reading: Positive
+    mw_cm2: Height = Field(default=0, description="What the label states; 0: nothing.")
 
 
 class CountRuleEntry(Entry):
@@ -175,6 +244,10 @@ class VesselEntry(ExampleEntry):
 
     height_mm: Positive
     wall: WallEntry | None = None
+    through: Annotated[float, Field(ge=0, le=1)] = Field(
+        default=0,
+        description="Share of the box that your own meter read behind the empty wall.",
+    )
 
 
 class BathEntry(Entry):
@@ -268,11 +341,42 @@ class FillEntry(Entry):
 
 
 class CouponEntry(Entry):
-    """A coupon of a lamp on a material."""
+    """A coupon test of a lamp on a material that was done here, as it went.
+
+    Set A: ``held_s``, the shortest time at which three of three thin coats set at
+    5 mm. Set B: ``top_s``, the longest time to be used, at which three of three skins
+    finished when lit twice; left out, set B was not done. Without ``day`` it counts
+    from the day of filing.
+    """
 
     lamp: Code
     material: Code
-    passed: bool
+    lot: Code
+    box: Code
+    vessel: Code
+    count: Annotated[int, Field(ge=1)]
+    planned_s: Annotated[int, Field(ge=1)]
+    held_s: Positive
+    top_s: Positive | None = None
+    reading: Height = Field(default=0, description="Own meter that day; 0: no meter.")
+    tip: str = ""
+    celsius: float = 23.0
+    coat_um: Positive = 25.0
+    day: Day | None = None
+    blank_wiped: bool = Field(description="Control: the unlit tab wiped clean.")
+    air_sticky: bool = Field(
+        default=False, description="Control of set B: the tab cured in air was sticky."
+    )
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.top_s is not None and self.top_s < 1.25 * self.held_s:
+            raise broken(
+                "top_s",
+                f"at least 1.25 times held_s, {1.25 * self.held_s:g}",
+                self.top_s,
+            )
+        return self
 
 
 class LimitEntry(Entry):

@@ -25,6 +25,7 @@ from benchassist.library_file.curves import (
 from benchassist.library_file.entries import (
     BoxEntry,
     CountRuleEntry,
+    CouponEntry,
     InitiatorEntry,
     LampEntry,
     Library,
@@ -166,7 +167,8 @@ class _Filing:
                 (each.vessel, each.lot, each.part_immersions) for each in library.fills
             ),
             coupons=tuple(
-                (each.lamp, each.material, each.passed) for each in library.coupons
+                (_coupon(each), each.day.isoformat() if each.day else "")
+                for each in library.coupons
             ),
             limits=tuple(
                 (each.code, each.value, each.reason) for each in library.limits
@@ -200,9 +202,26 @@ class _Filing:
         return lib.Initiator(name, self._kept(curve), entry.mol_l, entry.quantum_yield)
 
     def _material(self, entry: MaterialEntry) -> lib.Material:
-        values = entry.model_dump(exclude={"initiators"})
         initiators = self._each("initiators", entry.initiators, self._initiator)
-        return lib.Material(**values, initiators=initiators)
+        hand = entry.hand_tack
+        return lib.Material(
+            code=entry.code,
+            title=entry.title,
+            role=entry.role,
+            initiators=initiators,
+            knowledge=entry.knowledge,
+            design_nm=entry.design_nm or 0.0,
+            set_j_cm2=entry.set_j_cm2 or 0.0,
+            final_j_cm2=entry.final_j_cm2 or 0.0,
+            example=entry.example,
+            bands=entry.stated,
+            document=entry.document,
+            revision=entry.revision,
+            hand_tack=lib.HandTack(hand.seconds, *hand.band, hand.mw_cm2)
+            if hand
+            else None,
+            box_band=entry.box_band,
+        )
 
     def _light(self, entry: LightEntry) -> tuple[lib.SpectrumKnowledge, str]:
         knowledge, curve = light_curve(entry, self._beside)
@@ -210,16 +229,20 @@ class _Filing:
 
     def _lamp(self, entry: LampEntry) -> lib.Lamp:
         knowledge, curve = self._light(entry)
-        values = entry.model_dump(exclude={"spectrum", "lines"})
-        return lib.Lamp(**values, knowledge=knowledge, curve=curve)
+        values = entry.model_dump(exclude={"spectrum", "lines", "bands", "peaks_nm"})
+        return lib.Lamp(**values, bands=entry.stated, knowledge=knowledge, curve=curve)
 
     def _box(self, entry: BoxEntry) -> lib.Box:
         knowledge, curve = self._light(entry)
         values = entry.model_dump(
-            exclude={"spectrum", "lines", "counts", "flashes_per_s"}
+            exclude={
+                *("spectrum", "lines", "counts", "flashes_per_s"),
+                *("bands", "peaks_nm"),
+            }
         )
         return lib.Box(
             **values,
+            bands=entry.stated,
             unit="flash" if entry.flashes_per_s else "s",
             rate_hz=entry.flashes_per_s or 1.0,
             rule=_rule(entry.counts),
@@ -231,6 +254,27 @@ class _Filing:
         values = entry.model_dump(exclude={"wall"})
         wall = wall_curve(entry.wall, self._beside) if entry.wall else None
         return lib.Vessel(**values, curve=self._kept(wall) if wall else "")
+
+
+def _coupon(entry: CouponEntry) -> lib.Coupon:
+    return lib.Coupon(
+        id="",
+        lamp=entry.lamp,
+        material=entry.material,
+        lot=entry.lot,
+        box=entry.box,
+        vessel=entry.vessel,
+        count=entry.count,
+        planned_s=entry.planned_s,
+        held_s=entry.held_s,
+        tried_s=entry.held_s,
+        top_s=entry.top_s or 0.0,
+        finished=entry.top_s is not None,
+        reading=float(entry.reading),
+        tip=entry.tip,
+        celsius=entry.celsius,
+        coat_um=entry.coat_um,
+    )
 
 
 def _lot(entry: LotEntry) -> lib.Lot:

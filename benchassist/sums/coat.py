@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from benchassist.domain.layer import layer_light
 from benchassist.domain.library import OFF
-from benchassist.domain.light import judge_lamp, layer_light
+from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.state import pair_key
 from benchassist.physics.coat import Exposure, NewCoat

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from benchassist.domain.layer import lot_for
 from benchassist.domain.library import CountRule, Recipe
-from benchassist.domain.light import lot_for, output_share
+from benchassist.domain.light import output_share
 from benchassist.domain.route import SUBMERGED, RouteError, build_route
 from benchassist.domain.state import Bench, Part, Ready
 from benchassist.value import value

@@ -11,7 +11,9 @@ import pytest
 
 from benchassist import assets
 from benchassist.domain import commands as cm
-from benchassist.domain.light import judge_box, judge_lamp, matched, passes
+from benchassist.domain.box_light import judge_box
+from benchassist.domain.effect import matched, passes
+from benchassist.domain.light import judge_lamp
 from benchassist.library_file import parse_library
 from benchassist.physics import spectra
 from tests.domain.builders import Desk
@@ -43,7 +45,6 @@ def desk():
             lamp="EX-LM-A",
             box="EX-BX-1",
             vessel="EX-GV-01",
-            reason="stained later",
         )
     )
     return desk

@@ -86,7 +86,32 @@ def material(code, role, *, curve="violet", knowledge="known", example=True):
         set_j_cm2=4.2,
         final_j_cm2=6.0,
         example=example,
+        document="EX-DS-1",
+        revision="2",
     )
+
+
+def coupon(**changes):
+    """Return a coupon of sets A and B: 8 s held of a planned 10, so 10 to 20 s."""
+    whole = {
+        "id": "T-1",
+        "lamp": "LM-A",
+        "material": "EX-CLASS",
+        "lot": "L-CLASS",
+        "box": "BX-1",
+        "vessel": "GV-1",
+        "count": 2200,
+        "planned_s": 10,
+        "held_s": 8.0,
+        "tried_s": 8.0,
+        "top_s": 20.0,
+        "finished": True,
+        "reading": 100.0,
+        "tip": "10 mm",
+        "celsius": 23.0,
+        "coat_um": 25.0,
+    }
+    return lib.Coupon(**(whole | changes))
 
 
 MATERIALS = (
@@ -113,7 +138,8 @@ LOTS = (
 
 def lamp(code, curve, knowledge="measured"):
     """Return a lamp whose baseline reading is 100."""
-    return lib.Lamp(code, code, knowledge, curve, 100.0, example=True)
+    lamp = lib.Lamp(code, code, knowledge, curve, 100.0, example=True)
+    return replace(lamp, document="EX-DS-2", revision="1")
 
 
 LAMPS = (
@@ -135,7 +161,7 @@ def box(code, curve="box-405", rule=STEPS_100, **more):
     """Return a flash box at 8 Hz."""
     known = more.pop("knowledge", "measured")
     plain = lib.Box(code, code, "flash", 8.0, rule, known, curve, 100.0, example=True)
-    return replace(plain, **more)
+    return replace(plain, document="EX-DS-3", revision="1", **more)
 
 
 BOXES = (
@@ -315,6 +341,8 @@ class Desk:
         ended, left = [], round(seconds * 1000)
         while left > 0:
             walks = any(isinstance(p.phase, Walking) for p in self.bench.in_flight)
+            coupon = self.bench.coupon
+            walks = walks or (coupon is not None and coupon.lit is not None)
             step = min(TICK_MS if walks else 60_000, left)
             self.clock.advance(step)
             ended.extend(self.tick(step))
@@ -345,7 +373,6 @@ class Desk:
             "box": "BX-1",
             "vessel": "GV-1",
             "peg": "blue",
-            "reason": "as the test wants it",
         }
         found = whole | more
         if variant is not None and variant.back_from_mouth:

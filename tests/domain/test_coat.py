@@ -111,7 +111,13 @@ def test_a_walk_keeps_the_numbers_it_was_judged_by():
         3000,
     )
     assert started.verdict == "pass"
-    assert dict(started.numbers) == {"effective_mw_cm2": 420.0, "seconds": 10}
+    assert dict(started.numbers) == {
+        "effective_mw_cm2": 420.0,
+        "seconds": 10,
+        "low_s": 9.1,
+        "high_s": 11.1,
+        "rung": 4,
+    }
 
 
 def test_a_whole_segment_walks_on_one_press_and_ends_the_layer():
@@ -561,7 +567,6 @@ def test_a_stain_is_laid_from_its_own_lot_and_each_pass_on_its_own():
 
 def test_the_lot_on_record_is_the_one_that_was_brushed():
     desk = walking()
-    desk.work(upto="coat-2", phase=Ready)
     desk.must(cm.ChooseLot("EX-1", "coat", "L-COAT-2"))
     desk.work(upto="coat-2", phase=Brushing)
 

@@ -16,6 +16,7 @@ from tests.domain.builders import (
     RECIPES,
     Desk,
     code_of,
+    coupon,
     desk_at,
     names,
     recipe,
@@ -73,8 +74,10 @@ def test_a_library_is_filed_whole():
         ({"recipes": (recipe("EX-X", material="EX-NOWHERE"),)}, "EX-NOWHERE"),
         ({"readings": (("LM-NOWHERE", 100.0),)}, "LM-NOWHERE"),
         ({"fills": (("GV-NOWHERE", "G-1", 0),)}, "GV-NOWHERE"),
-        ({"coupons": (("LM-NOWHERE", "EX-C", True),)}, "LM-NOWHERE"),
-        ({"coupons": (("LM-A", "EX-NOWHERE", True),)}, "EX-NOWHERE"),
+        ({"coupons": ((coupon(lamp="LM-NOWHERE"), ""),)}, "LM-NOWHERE"),
+        ({"coupons": ((coupon(material="EX-NOWHERE"), ""),)}, "EX-NOWHERE"),
+        ({"coupons": ((coupon(box="BX-NOWHERE"), ""),)}, "BX-NOWHERE"),
+        ({"coupons": ((coupon(vessel="GV-NOWHERE"), ""),)}, "GV-NOWHERE"),
         ({"lamps": (lib.Lamp("LM-X", "", "measured", "nowhere", 100.0),)}, "nowhere"),
         ({"vessels": (lib.Vessel("GV-X", "", "nowhere", 80.0),)}, "nowhere"),
         (
@@ -274,7 +277,6 @@ def test_an_intake_that_does_not_fit_is_refused(changes, code):
     desk = Desk()
     desk.take("EX-1")
     whole = {"part": "EX-2", "recipe": CROWN, "print_lot": "L-PRINT", "box": "BX-1"}
-    whole |= {"reason": "as the test wants it"}
 
     assert code_of(desk.do(cm.TakeIn(**(whole | changes)))) == code
     assert set(desk.bench.parts) == {"EX-1"}
@@ -363,7 +365,7 @@ def test_other_equipment_is_chosen_by_hand(role, code):
 
 
 @pytest.mark.parametrize(
-    ("role", "lot"), [("print", "L-PRINT"), ("coat", "L-COAT-2"), ("stain", "L-MIX")]
+    ("role", "lot"), [("print", "L-PRINT"), ("coat", "L-OLD"), ("stain", "L-MIX")]
 )
 def test_another_lot_is_chosen_by_hand(role, lot):
     desk = Desk()

@@ -14,16 +14,10 @@ import pytest
 from benchassist.calculators import pairing
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
-from benchassist.domain.light import (
-    DECLARED_SHIFT_NM,
-    judge_box,
-    judge_lamp,
-    layer_light,
-    matched,
-    output_share,
-    reading_age_h,
-    whole_s,
-)
+from benchassist.domain.box_light import judge_box
+from benchassist.domain.effect import DECLARED_SHIFT_NM, matched
+from benchassist.domain.layer import layer_light
+from benchassist.domain.light import judge_lamp, output_share, reading_age_h, whole_s
 from benchassist.ui.present.look import look
 from tests.domain.builders import Desk, line, material
 
@@ -83,31 +77,6 @@ def test_a_stain_may_need_another_lamp_than_the_coat():
     assert (
         judged("LM-BOTH", "L-BLUE").seconds == judged("LM-BOTH", "L-COAT").seconds == 10
     )
-
-
-def test_an_initiator_known_by_class_is_marginal_until_a_coupon_passed_here():
-    desk = Desk()
-    before = judged("LM-A", "L-CLASS", desk=desk)
-    desk.must(cm.RecordCoupon("LM-A", "EX-CLASS", passed=True))
-    after = judged("LM-A", "L-CLASS", desk=desk)
-
-    assert (before.level, before.code) == ("marginal", "design-class")
-    assert (after.level, after.code) == ("pass", "sets")
-    assert judged("LM-BOTH", "L-CLASS", desk=desk).level == "marginal"
-
-
-def test_a_failed_coupon_is_no_coupon():
-    desk = Desk()
-    desk.must(cm.RecordCoupon("LM-A", "EX-CLASS", passed=False))
-
-    assert judged("LM-A", "L-CLASS", desk=desk).level == "marginal"
-
-
-def test_a_passed_coupon_never_lifts_a_fail():
-    desk = Desk()
-    desk.must(cm.RecordCoupon("LM-B", "EX-CLASS", passed=True))
-
-    assert judged("LM-B", "L-CLASS", desk=desk).level == "fail"
 
 
 def test_a_weaker_lamp_needs_longer():
@@ -218,6 +187,8 @@ def test_a_layer_that_absorbs_nothing_where_its_exposure_is_stated_is_not_set():
         set_j_cm2=4.2,
         final_j_cm2=6.0,
         example=True,
+        document="EX-DS-9",
+        revision="1",
     )
     desk.must(
         cm.FileLibrary(
@@ -239,19 +210,19 @@ def judged_box(code="BX-1", vessel="GV-1", lot="L-COAT", count=2200, **more):
 
 def test_a_box_is_judged_through_the_wall_of_the_vessel():
     # 6 J/cm2 / (0.95 * 120 mW/cm2) = 52.6 s; 2200 flashes at 8 Hz give 275 s.
-    level, reason, through, needed = judged_box()
+    answer = judged_box()
 
-    assert (level, through) == ("pass", pytest.approx(0.95))
-    assert needed == pytest.approx(6000 / 114)
-    assert reason == "53 s of light finish ex-cc"
+    assert (answer.level, answer.through) == ("pass", pytest.approx(0.95))
+    assert answer.needed_s == pytest.approx(6000 / 114)
+    assert answer.reason == "53 s of light finish ex-cc"
 
 
 def test_a_box_gives_light_as_long_as_its_count_takes():
-    level, _, _, needed = judged_box(count=300)  # 37.5 s
+    answer = judged_box(count=300)  # 37.5 s
 
-    assert needed == pytest.approx(6000 / 114)
-    assert level == "marginal"
-    assert judged_box(count=100)[0] == "fail"  # 12.5 s, less than a third
+    assert answer.needed_s == pytest.approx(6000 / 114)
+    assert answer.level == "marginal"
+    assert judged_box(count=100).level == "fail"  # 12.5 s, less than a third
 
 
 @pytest.mark.parametrize(
@@ -269,19 +240,19 @@ def test_a_box_gives_light_as_long_as_its_count_takes():
     ],
 )
 def test_box_and_vessel_are_judged_for_every_layer(code, vessel, lot, level):
-    assert judged_box(code, vessel, lot)[0] == level
+    assert judged_box(code, vessel, lot).level == level
 
 
 def test_a_dim_box_stays_marginal_even_through_a_wall_nobody_measured():
-    level, reason, _, _ = judged_box("BX-DIM", "GV-UNMEASURED")
+    answer = judged_box("BX-DIM", "GV-UNMEASURED")
 
-    assert (level, reason) == ("marginal", "375 s of light finish ex-cc")
+    assert (answer.level, answer.reason) == ("marginal", "375 s of light finish ex-cc")
 
 
 def test_a_box_that_has_no_light_for_the_layer_is_blamed_and_not_the_vessel():
-    level, reason, _, needed = judged_box("BX-BLUE")
+    answer = judged_box("BX-BLUE")
 
-    assert (level, reason, needed) == (
+    assert (answer.level, answer.reason, answer.needed_s) == (
         "fail",
         "BX-BLUE will not finish ex-cc",
         math.inf,
@@ -292,7 +263,7 @@ def test_without_a_box_nothing_is_finished():
     desk = Desk()
     desk.take(box="")
 
-    assert judge_box(desk.bench, desk.part(), "L-COAT", 2200)[0] == "fail"
+    assert judge_box(desk.bench, desk.part(), "L-COAT", 2200).level == "fail"
 
 
 @pytest.mark.parametrize(
@@ -301,10 +272,10 @@ def test_without_a_box_nothing_is_finished():
     ids=["nitrogen", "whole cure"],
 )
 def test_where_nothing_is_submerged_no_wall_takes_light(variant):
-    level, _, through, needed = judged_box(vessel="GV-DARK", variant=variant)
+    answer = judged_box(vessel="GV-DARK", variant=variant)
 
-    assert (level, through) == ("pass", 1.0)
-    assert needed == pytest.approx(50)
+    assert (answer.level, answer.through) == ("pass", 1.0)
+    assert answer.needed_s == pytest.approx(50)
 
 
 # --- one set of sums ---------------------------------------------------------------

@@ -65,10 +65,23 @@ def closed():
     return after(desk_at("fit"), cm.ScrapPart("EX-1", "lost"))
 
 
+def coupon():
+    desk = Desk()
+    begun = cm.BeginCoupon("LM-A", "L-COAT", "BX-1", "GV-1", planned_s=10, count=2200)
+    return after(desk, begun)
+
+
+def coupon_light():
+    return after(coupon(), cm.JudgeTab("yes"), cm.OpenLampSession("LM-A"))
+
+
 SITUATIONS = {
     "locked": lambda: Desk(operator=""),
     "away": away,
     "handed": handed,
+    "coupon": coupon,
+    "coupon-light": coupon_light,
+    "coupon-lit": lambda: after(coupon_light(), cm.LightTab()),
     "none": Desk,
     "closed": closed,
     "two-due": two_due,
@@ -95,6 +108,9 @@ SITUATIONS = {
 SHORT = {
     "locked": "Claim the station first: key O, by hand.",
     "handed": "Read what was handed over first: key Enter, by hand.",
+    "coupon": "A coupon is judged by hand: by key, on its page.",
+    "coupon-light": ["CouponTabLit"],
+    "coupon-lit": ["CouponTabStopped"],
     "none": "Choose a part first, by hand.",
     "closed": "Choose a part first, by hand.",
     "two-due": "two-due",

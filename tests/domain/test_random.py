@@ -20,11 +20,13 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
+from benchassist.domain.box_light import judge_box
 from benchassist.domain.decide import decide
 from benchassist.domain.evolve import fold
 from benchassist.domain.gates import GATES, ask_for, first_shut
 from benchassist.domain.gates.lot_expiry import last_day
-from benchassist.domain.light import judge_box, judge_lamp, lot_for
+from benchassist.domain.layer import lot_for
+from benchassist.domain.light import judge_lamp
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.pedal import TABLE, meaning, situation
 from benchassist.domain.queue import ranked, two_at_once
@@ -468,7 +470,7 @@ def box_does(bench, code, run, now):
     assert part.hot_since is None or now.since(part.hot_since) >= warm_ms
     if run.half == SUBMERGED:
         lot = lot_for(part, part.newest_coat)
-        assert judge_box(bench, part, lot, part.stage.plan)[0] != "fail"
+        assert judge_box(bench, part, lot, part.stage.plan).level != "fail"
         assert part.immersed_in or part.variant.cover == "nitrogen"
     else:
         assert dry_for(part, now, bench.recipe_of(part).dry_before_box_s)

@@ -1,5 +1,6 @@
 """Spectra corrected with a reason, coupons, glasses, working curves, open dishes."""
 
+import json
 from math import log
 
 import pytest
@@ -8,9 +9,11 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import working_time
 from benchassist.domain.coat import answer_for
+from benchassist.domain.knowledge import light_known
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.state import Ready, lamp_day_key, pair_key
 from benchassist.journal.codec import CODEC
+from benchassist.value import replace
 from tests.domain.builders import Desk, code_of, desk_at, even, line, names
 
 VIOLET = line("new-violet", (420, 405))
@@ -134,22 +137,6 @@ def test_coupons_keep_their_seconds_in_the_order_they_were_tried():
     ]
 
 
-def test_a_tack_too_long_or_short_says_nothing_against_one_that_passed():
-    desk = Desk()
-    key = pair_key("LM-A", "EX-CLASS")
-    desk.must(cm.RecordCoupon("LM-A", "EX-CLASS", passed=True, tack_s=6))
-    desk.must(
-        cm.RecordCoupon(
-            "LM-A", "EX-CLASS", passed=False, tack_s=60, how="tacky at the end"
-        )
-    )
-    assert desk.bench.coupons[key]
-
-    desk.must(cm.RecordCoupon("LM-A", "EX-CLASS", passed=False))
-
-    assert not desk.bench.coupons[key]
-
-
 def test_no_coupon_turns_a_fail_of_the_light_check_into_anything_else():
     desk = desk_at("coat-1", phase=Ready, lamp="LM-B")
     assert answer_for(desk.bench, desk.part()).level == "fail"
@@ -186,7 +173,20 @@ def test_a_lamp_filed_before_reasons_were_asked_is_read_without_one():
     encoded = CODEC.encode(filed)
 
     assert encoded.text is None
-    assert CODEC.decode("LampDefined", 1, encoded.payload, None) == filed
+    assert CODEC.decode("LampDefined", 2, encoded.payload, None) == filed
+
+
+def test_what_was_filed_before_documents_were_asked_for_is_a_guess():
+    old = json.loads(CODEC.encode(Desk().events(ev.LampDefined)[0]).payload)
+    for name in ("bands", "document", "revision", "mw_cm2"):
+        del old["lamp"][name]
+
+    event = CODEC.decode("LampDefined", 1, json.dumps(old), None)
+
+    assert (event.lamp.code, event.lamp.document, event.reason) == ("LM-A", "", "")
+    assert light_known(Desk().bench, replace(event.lamp, knowledge="declared")).how == (
+        "guess"
+    )
 
 
 # --- glasses -------------------------------------------------------------------

@@ -19,16 +19,11 @@ class ReportMishap(Command):
 
 @value
 class AcceptGate(Command):
-    """Accept a gate's warning by hand, with a reason.
-
-    With ``until`` (``YYYY-MM-DD``) for the thing that is warned of, on every part up
-    to that day; without for this part alone.
-    """
+    """Accept a gate's warning by hand, with a reason."""
 
     gate: str
     part: str
     reason: str
-    until: str = ""
 
 
 @value

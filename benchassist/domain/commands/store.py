@@ -6,7 +6,16 @@ from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain.commands.base import Command
-from benchassist.domain.library import Box, Curve, Lamp, Lot, Material, Recipe, Vessel
+from benchassist.domain.library import (
+    Box,
+    Coupon,
+    Curve,
+    Lamp,
+    Lot,
+    Material,
+    Recipe,
+    Vessel,
+)
 from benchassist.value import value
 
 
@@ -52,7 +61,10 @@ class NoteFault(Command):
 
 @value
 class FileLibrary(Command):
-    """File what a library file holds; all of it or nothing."""
+    """File what a library file holds; all of it or nothing.
+
+    A coupon comes with the local day it was done, empty for today.
+    """
 
     curves: tuple[Curve, ...] = ()
     materials: tuple[Material, ...] = ()
@@ -63,31 +75,14 @@ class FileLibrary(Command):
     recipes: tuple[Recipe, ...] = ()
     readings: tuple[tuple[str, float], ...] = ()
     fills: tuple[tuple[str, str, int], ...] = ()
-    coupons: tuple[tuple[str, str, bool], ...] = ()
+    coupons: tuple[tuple[Coupon, str], ...] = ()
     limits: tuple[tuple[str, float, str], ...] = ()
 
 
 @value
 class SetLimit(Command):
-    """Set a limit that gates use.
-
-    Past its default only by a validation record: ``document``, its ``revision``, its
-    number ``record`` and the last day it holds, ``until`` (``YYYY-MM-DD``).
-    """
+    """Set a limit that gates use."""
 
     code: str
     value: float
-    reason: str
-    document: str = ""
-    revision: str = ""
-    record: str = ""
-    until: str = ""
-
-
-@value
-class SetCodeShape(Command):
-    """Set how codes of a kind are written: # a digit, @ a letter, * the rest."""
-
-    kind: Literal["part", "operator", "prescriber", "lot", "equipment"]
-    shape: str
     reason: str

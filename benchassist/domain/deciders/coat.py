@@ -25,7 +25,7 @@ from benchassist.domain.deciders.common import (
 )
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for, is_open
-from benchassist.domain.light import lot_for
+from benchassist.domain.layer import lot_for
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
@@ -89,7 +89,7 @@ def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
     """Start the walk at ``spot``; the light check runs at every spot session."""
     for code in ("light-check", "lamp-reading-age"):
         verdict = GATES[code].check(bench, ask_for(bench, part), now)
-        if not is_open(bench, GATES[code], verdict, now):
+        if not is_open(bench, GATES[code], verdict):
             return refusal_of(part, GATES[code], verdict)
     refusal = session_missing(bench, part)
     if refusal:
@@ -104,10 +104,7 @@ def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
             light_ms=answer.seconds * MS,
             move_ms=bench.recipe_of(part).move_s * MS,
             verdict=answer.level,
-            numbers=(
-                ("effective_mw_cm2", round(answer.effective_mw_cm2, 4)),
-                ("seconds", answer.seconds),
-            ),
+            numbers=answer.numbers,
         ),
     )
 

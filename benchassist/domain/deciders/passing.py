@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import lit_ms
+from benchassist.domain.deciders import coupon
 from benchassist.domain.deciders.coat import broken, walked
 from benchassist.domain.deciders.common import leave
 from benchassist.domain.deciders.people import idle
@@ -38,6 +39,7 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
             and now.since(part.phase.since) >= part.stage.min_s * MS
         ):
             out.extend(leave(part, now))
+    out.extend(coupon.passing(bench, watched, now, stalled=stalled))
     out.extend(idle(bench, now))
     if out:
         return tuple(out)
@@ -58,7 +60,6 @@ def _walk_on(
 @decides(cm.Reopen)
 def reopen(bench: Bench, command: cm.Reopen, now: Instant) -> Decision:
     """Open an existing journal: waits go on, runs and spots are asked about."""
-    del now
     out: list[ev.Event] = [
         ev.ProgramOpened(command.program_version, command.last_heartbeat)
     ]
@@ -76,6 +77,10 @@ def reopen(bench: Bench, command: cm.Reopen, now: Instant) -> Decision:
             out.extend(broken(part, phase, "program was away", lit))
         elif isinstance(phase, Brushing):
             out.append(ev.WalkPaused(part.code, phase.first, "program was away"))
+    if bench.coupon is not None and bench.coupon.lit is not None:
+        at = beat or bench.coupon.lit
+        out.extend(coupon.stopped(bench.coupon, at, "program was away"))
+    out.extend(coupon.expired(bench, now))
     return tuple(out)
 
 

@@ -13,6 +13,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     box,
     coat,
+    coupon,
     intake,
     light,
     mishaps,
@@ -21,7 +22,6 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     shelf,
     stages,
     store,
-    upkeep,
 )
 from benchassist.domain.evolve.table import HANDLERS
 from benchassist.domain.evolve.times import in_front

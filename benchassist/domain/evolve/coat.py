@@ -31,7 +31,7 @@ def _wetted(bench: Bench, entry: ev.Entry, event: ev.BrushWetted) -> Bench:
     part = bench.parts[event.part]
     fresh = LayerWork(event.layer, event.lot, ("open",) * bench.spots_of(part))
     work = part.work.get(event.layer, fresh)
-    work = replace(work.brushed(event.lot), segments=work.segments + 1)
+    work = replace(work, segments=work.segments + 1, lot=event.lot)
     phase = Brushing(event.segment, event.first, event.last, entry.at)
     part = replace(part, work={**part.work, event.layer: work}, phase=phase)
     claim = Claim("part", part.code, bench.operator, entry.at, lasting=False)
@@ -78,7 +78,7 @@ def _tacked(bench: Bench, entry: ev.Entry, event: ev.SpotTacked) -> Bench:
         phase=phase,
         coats=part.coats + (first and event.layer.startswith("coat")),
     )
-    return _lamp_on(bench.with_part(part), entry, event.lamp, event.light_ms)
+    return lamp_on(bench.with_part(part), entry, event.lamp, event.light_ms)
 
 
 @on(ev.SpotBroken)
@@ -87,7 +87,7 @@ def _broken(bench: Bench, entry: ev.Entry, event: ev.SpotBroken) -> Bench:
     work = _mark(part.work[event.layer], event.spot, "broken", event.lamp)
     work = replace(work, extra_ms=work.extra_ms + event.light_ms)
     part = replace(part, work={**part.work, event.layer: work})
-    return _lamp_on(bench.with_part(part), entry, event.lamp, event.light_ms)
+    return lamp_on(bench.with_part(part), entry, event.lamp, event.light_ms)
 
 
 @on(ev.WalkPaused)
@@ -140,7 +140,8 @@ def _mark(work: LayerWork, spot: int, state: str, lamp: str) -> LayerWork:
     return replace(work, spots=spots, lamps=lamps)
 
 
-def _lamp_on(bench: Bench, entry: ev.Entry, lamp: str, light_ms: int) -> Bench:
+def lamp_on(bench: Bench, entry: ev.Entry, lamp: str, light_ms: int) -> Bench:
+    """Return the bench with ``light_ms`` more of a lamp before today's eyes."""
     today = entry.at.day()
     key = lamp_day_key(bench.operator, today)
     one = lamp_day_key(bench.operator, today, lamp)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
+from benchassist.domain.evolve.coupon import changed, explained
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Dish, acceptance_key, pair_key, smear_key
 from benchassist.value import replace
 
+NEW_LIGHT = "the box has another light on file since"
+NEW_WALL = "the vessel has another wall on file since"
 LIGHT_GATES = ("light-check", "box-light")
 
 
@@ -16,7 +19,7 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
     found = event.lamp
     old = bench.lamps.get(found.code)
     if old and old.curve != found.curve:
-        bench = _judged_anew(bench, found.code)
+        bench = explained(_judged_anew(bench, found.code), found.code)
     return replace(bench, lamps={**bench.lamps, found.code: found})
 
 
@@ -27,6 +30,8 @@ def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
     old = bench.boxes.get(found.code)
     if old and old.curve != found.curve:
         bench = _judged_anew(bench, found.code)
+        about = found.code
+        bench = changed(bench, lambda coupon: coupon.box == about, NEW_LIGHT)
     return replace(bench, boxes={**bench.boxes, found.code: found})
 
 
@@ -37,6 +42,8 @@ def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
     old = bench.vessels.get(found.code)
     if old and old.curve != found.curve:
         bench = _judged_anew(bench, found.code)
+        about = found.code
+        bench = changed(bench, lambda coupon: coupon.vessel == about, NEW_WALL)
     return replace(bench, vessels={**bench.vessels, found.code: found})
 
 
@@ -51,26 +58,7 @@ def _judged_anew(bench: Bench, code: str) -> Bench:
         for key, numbers in bench.accepted.items()
         if not key.startswith(gates) or code not in key.partition(" | ")[2].split(", ")
     }
-    things = {
-        key: each
-        for key, each in bench.accepted_things.items()
-        if code not in key.partition(" | ")[2].split(", ")
-    }
-    return replace(bench, accepted=kept, accepted_things=things)
-
-
-@on(ev.CouponRecorded)
-def _coupon(bench: Bench, entry: ev.Entry, event: ev.CouponRecorded) -> Bench:
-    del entry
-    key = pair_key(event.lamp, event.material)
-    trials = (*bench.trials.get(key, ()), event)
-    # A tack that was too short or too long says nothing against one that passed.
-    passed = event.passed or (bool(event.how) and bench.coupons.get(key, False))
-    return replace(
-        bench,
-        coupons={**bench.coupons, key: passed},
-        trials={**bench.trials, key: trials},
-    )
+    return replace(bench, accepted=kept)
 
 
 @on(ev.WorkingCurveFitted)

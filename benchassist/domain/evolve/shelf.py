@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
+from benchassist.domain.evolve.coupon import changed, explained
 from benchassist.domain.evolve.table import on
-from benchassist.domain.kept import Looked
 from benchassist.domain.library import Recipe
 from benchassist.domain.state import Bench, Fill, Reading
 from benchassist.value import replace
+
+NEW_REVISION = "the instructions have another revision since"
 
 
 @on(ev.CurveFiled)
@@ -20,6 +22,12 @@ def _curve(bench: Bench, entry: ev.Entry, event: ev.CurveFiled) -> Bench:
 def _material(bench: Bench, entry: ev.Entry, event: ev.MaterialDefined) -> Bench:
     del entry
     found = event.material
+    old = bench.materials.get(found.code)
+    if old and old != found:
+        bench = explained(bench, found.code)
+    if old and old.revision != found.revision:
+        about = found.code
+        bench = changed(bench, lambda coupon: coupon.material == about, NEW_REVISION)
     return replace(bench, materials={**bench.materials, found.code: found})
 
 
@@ -29,31 +37,21 @@ def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
     return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
 
 
-@on(ev.LotClosed)
-def _lot_closed(bench: Bench, entry: ev.Entry, event: ev.LotClosed) -> Bench:
-    closed = {**bench.closed_lots, event.lot: entry.at.day()}
-    return replace(bench, closed_lots=closed)
-
-
 @on(ev.RecipeDefined)
 def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
     del entry
     found: Recipe = event.recipe
+    of_code = [each for each in bench.recipes.values() if each.code == found.code]
+    if any(each.ifu_revision != found.ifu_revision for each in of_code):
+        about = {found.coat_material, *found.stain_materials}
+        bench = changed(bench, lambda coupon: coupon.material in about, NEW_REVISION)
     return replace(bench, recipes={**bench.recipes, found.id: found})
 
 
 @on(ev.LampReadingTaken)
 def _reading(bench: Bench, entry: ev.Entry, event: ev.LampReadingTaken) -> Bench:
     reading = Reading(event.reading, entry.at)
-    looked = {
-        **bench.routines.get("lamp-reading", {}),
-        event.lamp: Looked(entry.at, good=True),
-    }
-    return replace(
-        bench,
-        readings={**bench.readings, event.lamp: reading},
-        routines={**bench.routines, "lamp-reading": looked},
-    )
+    return replace(bench, readings={**bench.readings, event.lamp: reading})
 
 
 @on(ev.GlycerineFilled)

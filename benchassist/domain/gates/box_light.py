@@ -1,8 +1,9 @@
 """The light check of box × vessel against every layer that will lie in it."""
 
 from benchassist.clock import Instant
+from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
-from benchassist.domain.light import judge_box, lots_in
+from benchassist.domain.layer import lot_for
 from benchassist.domain.outcome import Level
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Bench, Part
@@ -19,32 +20,21 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return worst
     planned = second_half(part)
     for layer in dict.fromkeys((*part.layers[1:], ask.stage.layer or part.newest_coat)):
-        for lot in lots_in(part, layer):
-            found = _layer(bench, part, layer, lot, planned)
-            if _ORDER.index(found.level) >= _ORDER.index(worst.level):
-                worst = found
+        lot = lot_for(part, layer)
+        answer = judge_box(bench, part, lot, planned)
+        found = Verdict(
+            answer.level,
+            f"{layer.replace('-', ' ')}: {answer.reason}.",
+            answer.numbers,
+            ""
+            if answer.level == "pass"
+            else f"Choose another box or vessel. {answer.remedy}".strip(),
+            scope=f"{part.code}, {part.box}, {part.vessel}, {lot}",
+            badge=answer.badge,
+        )
+        if _ORDER.index(answer.level) >= _ORDER.index(worst.level):
+            worst = found
     return worst
-
-
-def _layer(bench: Bench, part: Part, layer: str, lot: str, planned: int) -> Verdict:
-    level, reason, through, needed = judge_box(bench, part, lot, planned)
-    filed = bench.lots.get(lot)
-    box = bench.boxes.get(part.box)
-    planned_s = planned / box.rate_hz if box else 0.0
-    share = _finite(max(1.0, needed / max(planned_s, 1.0)))
-    things = f"{part.box}, {part.vessel}"
-    return Verdict(
-        level,
-        f"{layer.replace('-', ' ')}: {reason}.",
-        (
-            ("through", round(through, 3)),
-            ("needed_s", _finite(needed)),
-            ("of_planned", share),
-        ),
-        "" if level == "pass" else "Choose another box or vessel.",
-        scope=f"{part.code}, {things}, {lot}",
-        thing=f"{things}, {filed.material}" if filed else "",
-    )
 
 
 def second_half(part: Part) -> int:
@@ -54,16 +44,10 @@ def second_half(part: Part) -> int:
     )
 
 
-def _finite(seconds: float) -> float:
-    # The journal holds no infinity: a light that never acts is told as -1.
-    return round(seconds, 1) if seconds < float("inf") else -1.0
-
-
 GATE = Gate(
     "box-light",
     "Box and vessel light",
     acceptable=True,
-    measure="of_planned",
     check=check,
     why=(
         "Box light must pass the vessel's wall and reach what each layer "

@@ -19,6 +19,14 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
                 (),
                 "Tell by hand how that run ended.",
             )
+    coupon = bench.coupon
+    if coupon is not None and coupon.boxed is not None and coupon.coupon.box == box:
+        return Verdict(
+            "fail",
+            f"{box} holds the tabs of coupon {coupon.coupon.id}.",
+            (),
+            "Tell by hand what the box showed for them.",
+        )
     load = bench.loads.get(box)
     if load and not set(load.parts) & set(ask.together):
         return Verdict(

@@ -3,8 +3,8 @@
 from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
-from benchassist.domain.light import LampAnswer, lot_for
-from benchassist.domain.state import Bench, Part
+from benchassist.domain.light import LampAnswer
+from benchassist.domain.state import Bench
 
 _WHY = {
     "no-lamp": "No lamp is chosen. Choose one by hand.",
@@ -13,7 +13,14 @@ _WHY = {
     "lamp-worn": "{lamp} gives {reason}. Take it out of service.",
     "will-not-set": "{lamp} will not set this coat.",
     "slow": "{lamp} is slow on this coat: {reason}.",
-    "design-class": "{lamp}: {reason}; no coupon of it has passed here.",
+    "contradicted": "{lamp}: {reason}. Nothing goes on until that is explained.",
+    "bands-apart": "{lamp} will not set this coat: {reason}.",
+    "no-data": "{lamp}: {reason}, so nobody knows whether it sets this coat.",
+    "seconds-unknown": "{lamp}: {reason}.",
+    "coupon-over": "The coupon of {lamp} holds no longer: {reason}.",
+    "by-instruction": "{lamp}: {reason}.",
+    "tested-set": "{lamp} sets this coat ({reason}); whether it finishes is untested.",
+    "tested": "{lamp} sets and finishes this coat: {reason}.",
     "sets": "{lamp} sets this coat: {reason}.",
 }
 
@@ -23,33 +30,31 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     del now
     part = ask.part
     answer = answer_for(bench, part)
-    planned_s = bench.recipe_of(part).planned_tack_s
     others = (
         answer_for(bench, part, lamp) for lamp in bench.lamps if lamp != part.lamp
     )
     would_do = best(tuple(other for other in others if other.level == "pass"))
-    remedy = f"Pick up {would_do.lamp}: {would_do.reason}." if would_do else ""
+    remedy = " ".join(
+        told
+        for told in (
+            f"Pick up {would_do.lamp}: {would_do.reason}." if would_do else "",
+            answer.remedy,
+        )
+        if told
+    )
     if not remedy:
         remedy = "No lamp on this bench is known to set it. File one that does."
     return Verdict(
         level=answer.level,
         sentence=_WHY[answer.code].format(lamp=answer.lamp, reason=answer.reason),
         numbers=(
-            ("effective_mw_cm2", round(answer.effective_mw_cm2, 4)),
-            ("seconds", answer.seconds),
-            ("planned_s", planned_s),
-            ("of_planned", round(max(1.0, answer.seconds / max(planned_s, 1)), 3)),
+            *answer.numbers,
+            ("planned_s", bench.recipe_of(part).planned_tack_s),
         ),
         remedy="" if answer.level == "pass" else remedy,
         scope=f"{part.code}, {part.lamp}, {part.stage.layer}",
-        thing=_thing(bench, part, answer),
+        badge=answer.badge,
     )
-
-
-def _thing(bench: Bench, part: Part, answer: LampAnswer) -> str:
-    """Return lamp and material, where the warning is about them and no part."""
-    lot = bench.lots.get(lot_for(part, part.stage.layer))
-    return f"{answer.lamp}, {lot.material}, {answer.code}" if lot else ""
 
 
 def best(answers: tuple[LampAnswer, ...]) -> LampAnswer | None:
@@ -61,7 +66,6 @@ GATE = Gate(
     "light-check",
     "Light check",
     acceptable=True,
-    measure="of_planned",
     check=check,
     why=(
         "A lamp sets only what absorbs its colours. The wrong one leaves "

@@ -31,8 +31,8 @@ class Verdict:
     """A gate's answer: level, one sentence, the numbers and what clears it.
 
     ``scope`` is what an acceptance by hand would be kept for; empty means that
-    no hand may accept it at this level. ``thing`` is the same for the things alone,
-    whatever part they are used on; empty where it can only be taken part by part.
+    no hand may accept it at this level. ``badge`` says in a word or two how well
+    what it rests on is known, such as TESTED HERE.
     """
 
     level: Level
@@ -40,7 +40,7 @@ class Verdict:
     numbers: Numbers = ()
     remedy: str = ""
     scope: str = ""
-    thing: str = ""
+    badge: str = ""
 
 
 Check = Callable[[Bench, Ask, Instant], Verdict]
@@ -50,8 +50,7 @@ Check = Callable[[Bench, Ask, Instant], Verdict]
 class Gate:
     """One gate: code, title, whether a hand may ever accept it, its function.
 
-    ``why`` is for whoever learns the work: at most 25 words. ``measure`` names the
-    number that must not have grown since a warning was accepted for a thing.
+    ``why`` is for whoever learns the work: at most 25 words.
     """
 
     code: str
@@ -59,7 +58,6 @@ class Gate:
     acceptable: bool
     check: Check
     why: str = ""
-    measure: str = ""
 
 
 def passed(sentence: str, *numbers: tuple[str, float]) -> Verdict:

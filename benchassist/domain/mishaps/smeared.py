@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain.coat import coat_state
-from benchassist.domain.light import judge_lamp, lot_for
+from benchassist.domain.layer import lot_for
+from benchassist.domain.light import judge_lamp
 from benchassist.domain.mishaps import touched
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
 from benchassist.domain.mishaps.rework import dry_s, free, strip_and_lay
@@ -82,7 +83,7 @@ def _same_lot(bench: Bench, part: Part, soft: LayerWork) -> tuple[str, ...]:
         each.code
         for each in bench.in_flight
         for work in each.work.values()
-        if set(work.lots) & set(soft.lots) and set(work.lamps) & set(soft.lamps)
+        if work.lot == soft.lot and set(work.lamps) & set(soft.lamps)
     )
     return tuple(dict.fromkeys((part.code, *alike)))
 

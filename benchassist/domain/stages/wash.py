@@ -9,7 +9,6 @@ KIND = StageKind(
     gates=(
         "previous-stage",
         "lot-expiry",
-        "bath-load",
     ),
     harm="late_alcohol_s",
     cautions=(

@@ -8,8 +8,9 @@ from benchassist.domain.coat import answer_for
 from benchassist.domain.commands import ChooseEquipment
 from benchassist.domain.gates import light_check
 from benchassist.domain.gates.verdict import Verdict
+from benchassist.domain.layer import layer_light, lot_for
 from benchassist.domain.library import Curve
-from benchassist.domain.light import LampAnswer, layer_light, lot_for
+from benchassist.domain.light import LampAnswer
 from benchassist.domain.state import Bench, Part
 from benchassist.ui.view import Curves, LampRow, LightCheck, Option, Tone
 

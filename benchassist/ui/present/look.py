@@ -103,7 +103,10 @@ def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
         told.append(f"{part.lamp} {percent(output_share(bench, part.lamp))}")
     for box in bench.boxes.values():
         run = next((run for run in bench.runs.values() if run.box == box.code), None)
-        if run is None:
+        tabs = bench.coupon
+        if tabs and tabs.boxed and tabs.coupon.box == box.code:
+            state = "coupon inside"
+        elif run is None:
             state = "loaded" if box.code in bench.loads else "free"
         else:
             left = left_ms(run, box, now)

@@ -15,7 +15,7 @@ from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.words import clock, listed, unit_word
-from benchassist.ui.present import cards, mishap, people, walk
+from benchassist.ui.present import cards, coupon, mishap, people, walk
 from benchassist.ui.present.advice import together
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
@@ -58,6 +58,8 @@ def now_for(at: Standings) -> Now:
             return people.away(bench, at.now)
         case "handed":
             return people.handed(bench, at.now)
+        case "coupon" | "coupon-light" | "coupon-lit":
+            return coupon.shown(bench, at.now)
         case situation:
             return _SCREENS[situation](Front(at.front)) if at.front else _nobody(bench)
 
@@ -334,9 +336,7 @@ def gate_rows(front: Front) -> tuple[GateRow, ...]:
     """Return every gate of the stage with its verdict in words."""
     out = []
     for gate, verdict in front.at.verdicts:
-        taken = verdict.level != "pass" and is_open(
-            front.bench, gate, verdict, front.now
-        )
+        taken = verdict.level != "pass" and is_open(front.bench, gate, verdict)
         word = "ACCEPTED" if taken else verdict.level.upper()
         tone: Tone = "plain" if taken else TONES[verdict.level]
         out.append(GateRow(gate.title, word, verdict.sentence, tone))

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.library import Variant
 from benchassist.domain.light import output_share, reading_age_h
-from benchassist.domain.limits import limit_on
-from benchassist.domain.shelf import LotRole, allowed
+from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.present.fill import Gap
@@ -56,26 +55,17 @@ def intake(bench: Bench, error: str = "") -> FormView:
         for code, lot in bench.lots.items()
         if lot.material in bench.materials
     }
-    layers: tuple[LotRole, ...] = ("print", "coat", "stain")
     roles = {
         role: _codes(
             tuple(
                 code
                 for code, lot in bench.lots.items()
                 if lot.material in bench.materials
-                and lot.material
-                in (
-                    {
-                        each
-                        for one in bench.recipes.values()
-                        for each in allowed(one, role)
-                    }
-                    or {lot.material}
-                )
+                and bench.materials[lot.material].role == role
             ),
             lots,
         )
-        for role in layers
+        for role in ("print", "coat", "stain")
     }
     count = tuple((str(n), str(n)) for n in range(4))
     finish = (("coat", "coat"), ("polish", "polish instead"), ("none", "no glaze"))
@@ -120,7 +110,7 @@ def equipment(bench: Bench, now: Instant) -> TableView:
         rows.append(
             (box.code, box.title, f"spectrum {box.knowledge}", counts, str(step))
         )
-    most = int(limit_on(bench, "glycerine_immersions", now))
+    most = int(limit(bench, "glycerine_immersions"))
     for vessel in bench.vessels.values():
         fill = bench.fills.get(vessel.code)
         used = f"{fill.immersions} of {most} immersions" if fill else "empty"

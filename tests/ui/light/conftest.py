@@ -47,7 +47,6 @@ def desk(library):
                 lamp="EX-LM-A",
                 box="EX-BX-1",
                 vessel="EX-GV-01",
-                reason="stained later",
             )
         )
     return desk

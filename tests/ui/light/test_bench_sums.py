@@ -77,7 +77,7 @@ def test_the_dose_at_the_worst_point_is_told_and_where_it_falls_short(desk):
     about(desk, "EX-21")
     view = view_of(desk)
 
-    assert any(text.startswith("Worst point 0 J/cm² of 4.2") for text in view.lines)
+    assert any(text.startswith("Worst point 0 J/cm² of 0.42") for text in view.lines)
     assert "The worst point has no light at all." in view.warnings
 
 
@@ -156,8 +156,8 @@ def test_seconds_become_effective_exposures_of_the_lamp_today(desk):
     desk.must(cm.ReadLamp("EX-LM-A", 80))
     found = working_curve.exposures(desk.bench, about(desk), ((10.0, 100.0),), "s")
 
-    # 10 s at 80 % of 420 mW/cm² effective.
-    assert found[0] == (pytest.approx(3360, rel=2e-3), 100.0)
+    # 10 s at 80 % of 42 mW/cm² effective.
+    assert found[0] == (pytest.approx(336.5, rel=2e-3), 100.0)
 
 
 def test_until_one_is_fitted_the_curve_is_an_assumption_and_says_so(desk):

@@ -27,7 +27,7 @@ def test_what_the_model_is_given_is_the_part_at_hand(made):
     # 2200 flashes at 8 a second; the light check asks for 10 s of EX-LM-A.
     assert (made.box_s, made.planned_s, made.coat_um) == (275.0, 10.0, 25.0)
     assert made.subject.coats == 2
-    assert made.resin.initiators[0].mol_l == 0.036
+    assert made.resin.initiators[0].mol_l == 0.045
     # The wall takes a few per cent, and nothing is made of nothing.
     share = made.behind_mw_cm2_nm.sum() / made.box_mw_cm2_nm.sum()
     assert 0.9 < share < 1.0
@@ -57,8 +57,8 @@ def test_the_practices_own_working_curve_counts_the_pigment(desk, made):
     own = coating(desk.bench, subject(desk.bench, desk.now))
 
     assert made.resin.static_per_cm.max() == 0.0
-    # The initiator: 0.036 mol/L at some 384 L/mol/cm.
-    assert own.resin.static_per_cm.max() == pytest.approx(100 / 2.302585 - 13.8, abs=1)
+    # The initiator: 0.045 mol/L at some 270 L/mol/cm, lamp by lamp's line.
+    assert own.resin.static_per_cm.max() == pytest.approx(100 / 2.302585 - 12.2, abs=1)
     assert not any("No pigment" in note for note in own.notes)
 
 

@@ -273,7 +273,7 @@ def test_a_coupon_that_was_entered_narrows_at_once_what_was_computed(page):
 
 def test_a_lamp_without_a_spectrum_has_one_sentence_and_no_plot(page):
     shown, one = page("tack")
-    for _ in range(3):
+    for _ in range(4):
         shown.press(one, "A")
 
     assert one._about.lamp == "EX-LM-D"

@@ -30,8 +30,8 @@ def test_what_filing_would_change_is_said_before_it_is_filed(desk):
         "FAIL (no spectrum on file) becomes MARGINAL (17 s" in line
         for line in seen.lines
     )
-    # 300 and 500 mW/cm² in two lines.
-    assert any(line.startswith("800 mW/cm² in all.") for line in seen.lines)
+    # 36 and 500 mW/cm² in two lines.
+    assert any(line.startswith("536 mW/cm² in all.") for line in seen.lines)
     assert judge_lamp(desk.bench, "EX-LM-D", "EX-LT-C1", 15).level == "fail"
 
     desk.must(seen.command)

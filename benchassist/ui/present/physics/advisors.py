@@ -15,8 +15,8 @@ from pydantic import ValidationError
 from benchassist.calculators import bubble, drying, purge, vessel, wash_bath
 from benchassist.calculators import float as float_
 from benchassist.calculators.model import InputError
+from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
-from benchassist.domain.light import judge_box
 from benchassist.domain.limits import limit
 from benchassist.domain.words import clock
 from benchassist.sums.subject import UnknownError, typed_number
@@ -172,7 +172,7 @@ def _transmission(bench: Bench, part: Part | None) -> list[str]:
     if part is None or not part.coat_lot or part.box not in bench.boxes:
         return []
     count = second_half(part)
-    _, _, through, _ = judge_box(bench, part, part.coat_lot, count)
+    through = judge_box(bench, part, part.coat_lot, count).through
     dish = bench.vessels.get(part.vessel)
     if dish is None or dish.curve not in bench.curves:
         return ["Its wall was never measured: what it lets through is not known."]

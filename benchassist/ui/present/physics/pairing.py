@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
-from benchassist.domain.light import judge_box, judge_lamp, layer_light, output_share
+from benchassist.domain.layer import layer_light
+from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
 from benchassist.physics.light_check import (
@@ -91,11 +93,13 @@ def _title(bench: Bench, lot: str) -> str:
 def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
     answer = judge_lamp(bench, lamp, lot, planned_s)
     acts = math.isfinite(answer.high_s) and answer.level != "fail"
+    # A few words fit the row; the whole reason stands beside the curves.
+    refused = answer.reason if answer.code == "will-not-set" else answer.badge
     return Pair(
         layer=_title(bench, lot),
         light=lamp,
         verdict=answer.level.upper(),
-        needs=f"{answer.seconds} s a spot" if acts else answer.reason,
+        needs=f"{answer.seconds} s a spot" if acts else refused,
         reason=answer.reason,
         tone=TONES[answer.level],
         lot=lot,
@@ -106,17 +110,18 @@ def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
 def _box(bench: Bench, subject: Subject, box: str, vessel: str, lot: str) -> Pair:
     part = replace(subject.part, box=box, vessel=vessel)
     count = second_half(part) or subject.recipe.total // 2
-    level, reason, through, needed_s = judge_box(bench, part, lot, count)
-    acts = math.isfinite(needed_s) and level != "fail"
-    needs = f"{math.ceil(needed_s)} s" if acts else SHORT_FAIL
-    if acts and through < 1.0:
-        needs = f"{needs}, {through:.0%} through"
+    answer = judge_box(bench, part, lot, count)
+    level = answer.level
+    acts = math.isfinite(answer.needed_s) and level != "fail"
+    needs = f"{math.ceil(answer.needed_s)} s" if acts else SHORT_FAIL
+    if acts and answer.through < 1.0:
+        needs = f"{needs}, {answer.through:.0%} through"
     return Pair(
         layer=_title(bench, lot),
         light=f"{box} in {vessel}",
         verdict=level.upper(),
         needs=needs,
-        reason=reason,
+        reason=answer.reason,
         tone=TONES[level],
         lot=lot,
         box=box,

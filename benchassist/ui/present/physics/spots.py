@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.light import judge_lamp, layer_light
+from benchassist.domain.layer import layer_light
+from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.state import Paused, Walking

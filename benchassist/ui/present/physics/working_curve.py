@@ -6,7 +6,8 @@ import math
 import re
 from typing import TYPE_CHECKING
 
-from benchassist.domain.light import judge_lamp, layer_light
+from benchassist.domain.layer import layer_light
+from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.state import pair_key
 from benchassist.physics.spectra import wavelength_grid
