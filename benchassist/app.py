@@ -146,17 +146,27 @@ def show(
         session.close()
 
 
-def run_rehearsal(name: str, speed: float) -> int:
-    """Show a script being rehearsed, ``speed`` times as fast as life."""
-    from benchassist.rehearsal import Player, ScriptError, load_script  # noqa: PLC0415
+def run_rehearsal(name: str, speed: float, kept_in: Path | None = None) -> int:
+    """Show a script being rehearsed, ``speed`` times as fast as life.
+
+    Its store is gone afterwards unless a folder is given to keep it in.
+    """
+    from benchassist.rehearsal import (  # noqa: PLC0415
+        Player,
+        ScriptError,
+        fresh,
+        load_script,
+    )
+    from benchassist.ui.present import rehearsed  # noqa: F401, PLC0415 - a topic more
     from benchassist.ui.rehearser import Rehearser  # noqa: PLC0415
 
     app = application()
     with tempfile.TemporaryDirectory(prefix="benchassist-") as made:
-        folder = Path(made)
+        folder = kept_in or Path(made)
         try:
+            fresh(folder)
             player = Player(load_script(name), partial(Journal.open, folder))
-        except ScriptError as error:
+        except (ScriptError, JournalError) as error:
             print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
             return BAD_INPUT
         shown = Rehearser(player, RealClock(), speed)

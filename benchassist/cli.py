@@ -290,8 +290,19 @@ def _labels(asked: argparse.Namespace) -> int:
 
 
 def _rehearse(asked: argparse.Namespace) -> int:
-    from benchassist.rehearsal import ScriptError, rehearse  # noqa: PLC0415
+    from benchassist.journal.errors import JournalError  # noqa: PLC0415
+    from benchassist.rehearsal import (  # noqa: PLC0415
+        ScriptError,
+        rehearse,
+        rehearse_in,
+    )
+    from benchassist.ui.present import rehearsed  # noqa: F401, PLC0415 - a topic more
 
+    folder = getattr(asked, "data", None)
+    if _kind(asked) != "real":
+        return _say(
+            "a rehearsal makes a store of its own: leave --demo, --training out."
+        )
     slowest, fastest = PLAYED
     if asked.speed is not None and not slowest <= asked.speed <= fastest:
         return _say(f"--speed is {slowest:g} to {fastest:g} times real time.")
@@ -301,10 +312,13 @@ def _rehearse(asked: argparse.Namespace) -> int:
             return _say(missing)
         from benchassist.app import run_rehearsal  # noqa: PLC0415
 
-        return run_rehearsal(asked.script, asked.speed or 60.0)
+        return run_rehearsal(asked.script, asked.speed or 60.0, folder)
     try:
-        record = rehearse(asked.script, speed=asked.speed)
-    except ScriptError as error:
+        if folder is None:
+            record = rehearse(asked.script, speed=asked.speed)
+        else:
+            record = rehearse_in(folder, asked.script, speed=asked.speed)
+    except (ScriptError, JournalError) as error:
         return _say(str(error))
     print(json.dumps(record, indent=2, sort_keys=True, ensure_ascii=False))
     return 0

@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+import benchassist.ui.present.rehearsed  # noqa: F401 - a topic
+
 QT_IS_INSTALLED = importlib.util.find_spec("PySide6") is not None
 IN_CHECKOUT = Path(__file__).parents[1].joinpath("benchassist").is_dir()
 GRACE_S = 5.0  # [s] for a worker that is about to return; a choice, no source

@@ -126,7 +126,7 @@ def test_a_script_is_found_by_its_shipped_name_or_as_a_file(tmp_path):
     assert load_script(path).name == "mine.txt"
     assert load_script(str(path)).lines == load_script(path).lines
     assert load_script("day").lines == load_script("day.txt").lines
-    with pytest.raises(ScriptError, match="shipped scripts: count_crown, "):
+    with pytest.raises(ScriptError, match="shipped scripts: change_over, "):
         load_script(tmp_path / "none.txt")
     path.write_bytes(b"\xff\xff")
     with pytest.raises(ScriptError, match="not UTF-8 text"):
@@ -196,7 +196,9 @@ def test_words_that_make_no_command_are_told(line, words):
 
 
 def test_a_variant_keeps_what_the_recipe_has_unless_it_is_named():
-    text = PRACTICE + 'take-in EX-1 "EX-RC-B r1" EX-LT-C1 variant.coats=1\n'
+    text = (
+        PRACTICE + 'take-in EX-1 "EX-RC-B r1" EX-LT-C1 variant.coats=1 reason=later\n'
+    )
     playing, _ = played(text)
 
     # The bridge's recipe has two stain passes and two coats.

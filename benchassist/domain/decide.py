@@ -7,16 +7,21 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     away,
+    baskets,
     box,
+    change,
     coat,
     coupon,
     intake,
     light,
+    limits,
+    lots,
     mishaps,
     papers,
     passing,
     release,
     stages,
+    upkeep,
 )
 from benchassist.domain.deciders.people import barred
 from benchassist.domain.deciders.release import scrap_question

@@ -78,12 +78,18 @@ def _diluted(initiator: Initiator, share: float) -> Initiator:
 
 
 def lot_for(part: Part, layer: str) -> str:
-    """Return the lot of a layer: as brushed, or as chosen for it."""
-    if layer in part.work:
+    """Return the lot of a layer: as chosen while it is being laid, else as brushed."""
+    if layer in part.work and layer != part.stage.layer:
         return part.work[layer].lot
     if layer.startswith("stain"):
         return part.stain_lot
     return part.coat_lot if layer.startswith("coat") else part.print_lot
+
+
+def lots_in(part: Part, layer: str) -> tuple[str, ...]:
+    """Return every lot a layer holds, the bottle that is next on the brush included."""
+    brushed = part.work[layer].lots if layer in part.work else ()
+    return tuple(dict.fromkeys((*brushed, lot_for(part, layer))))
 
 
 def known_layer(bench: Bench, lot: str) -> Known:

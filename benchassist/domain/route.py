@@ -204,3 +204,17 @@ def _box(key: str, half: int, recipe: Recipe, runs: tuple[int, ...]) -> Iterator
             plan=sum(runs),
             runs=runs,
         )
+
+
+def unique(behind: tuple[Stage, ...], ahead: tuple[Stage, ...]) -> tuple[Stage, ...]:
+    """Return a route of what is behind and ahead, each key once."""
+    taken = {stage.key for stage in behind}
+    route = list(behind)
+    for stage in ahead:
+        key, number = stage.key, 1
+        while key in taken:
+            number += 1
+            key = f"{stage.key}-{number}"
+        taken.add(key)
+        route.append(replace(stage, key=key))
+    return tuple(route)

@@ -138,7 +138,9 @@ class Standing:
     def shut(self) -> tuple[Gate, Verdict] | None:
         """The first gate that keeps the stage from beginning; the rest stay unasked."""
         found = map(self._judge, STAGES[self.part.stage.kind].gates)
-        return next((each for each in found if not is_open(self.bench, *each)), None)
+        return next(
+            (each for each in found if not is_open(self.bench, *each, self.now)), None
+        )
 
     @cached_property
     def situation(self) -> Situation:

@@ -24,6 +24,7 @@ from benchassist.domain.events import (
     StoreKind,
     WorkingCurveFitted,
 )
+from benchassist.domain.kept import Bath, Bottle, Keeping, Looked
 from benchassist.domain.library import (
     Box,
     Coupon,
@@ -236,6 +237,7 @@ Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
 class LayerWork:
     """What one stain or coat layer has had so far.
 
+    ``lot`` is the bottle last brushed from, ``lots`` all of them in their order;
     ``spots`` has one state per spot: ``open``, ``done`` or ``broken``; ``evidence`` is
     how their light is known.
     """
@@ -248,6 +250,12 @@ class LayerWork:
     extra_ms: int = 0
     lamps: tuple[str, ...] = ()
     evidence: str = ""
+    lots: tuple[str, ...] = ()
+
+    def brushed(self, lot: str) -> LayerWork:
+        """Return the layer with ``lot`` as the bottle in hand."""
+        lots = self.lots if lot in self.lots else (*self.lots, lot)
+        return replace(self, lot=lot, lots=lots)
 
 
 @value
@@ -354,6 +362,23 @@ class Deviation:
 
 
 @value
+class Acceptance:
+    """A warning accepted for a thing up to the day ``until``, with its numbers then."""
+
+    until: str
+    numbers: Numbers
+
+
+@value
+class Validation:
+    """A limit loosened to ``value`` by a validation record, up to the day ``until``."""
+
+    value: float
+    until: str
+    record: str
+
+
+@value
 class Quiet:
     """The sound of a wait that began at ``since`` rests until ``until``."""
 
@@ -426,6 +451,10 @@ class Bench:
     baskets_formed: int = 0
     baskets: dict[str, tuple[str, ...]] = field(default_factory=dict)
     accepted: dict[str, Numbers] = field(default_factory=dict)
+    accepted_things: dict[str, Acceptance] = field(default_factory=dict)
+    validated: dict[str, Validation] = field(default_factory=dict)
+    code_shapes: dict[str, str] = field(default_factory=dict)
+    closed_lots: dict[str, str] = field(default_factory=dict)
     deviations: dict[str, Deviation] = field(default_factory=dict)
     deviations_opened: int = 0
     last_start: Start | None = None
@@ -442,6 +471,11 @@ class Bench:
     handed: HandedOver | None = None
     front_since: Instant | None = None
     took: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    keeping: dict[str, Keeping] = field(default_factory=dict)
+    bottles: dict[str, Bottle] = field(default_factory=dict)
+    baths: dict[str, Bath] = field(default_factory=dict)
+    routines: dict[str, dict[str, Looked]] = field(default_factory=dict)
+    serviced: dict[str, Instant] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:

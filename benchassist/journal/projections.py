@@ -22,6 +22,7 @@ VERSION = 1  # raise it, and every journal makes its tables again when opened
 SUBJECTS = {
     # field of an event: kind of subject, role
     "basket": ("basket", "basket"),
+    "bath": ("bath", "bath"),
     "box": ("box", "box"),
     "coat_lot": ("lot", "coat"),
     "coupon": ("coupon", "coupon"),

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from benchassist.clock import SimulatedClock, wait_ms
+from benchassist.journal.files import DATABASE
 from benchassist.journal.writing import Journal
 from benchassist.rehearsal.demo import build_demo
 from benchassist.rehearsal.player import Player
@@ -30,10 +31,12 @@ __all__ = [
     "Script",
     "ScriptError",
     "build_demo",
+    "fresh",
     "load_script",
     "parse_script",
     "record_of",
     "rehearse",
+    "rehearse_in",
     "run_script",
     "shipped_scripts",
 ]
@@ -96,3 +99,27 @@ def rehearse(script: str | Path, *, speed: float | None = None) -> dict[str, Any
     """
     with tempfile.TemporaryDirectory(prefix="benchassist-") as folder:
         return run_script(script, folder=Path(folder), speed=speed).record
+
+
+def rehearse_in(
+    folder: Path, script: str | Path, *, speed: float | None = None
+) -> dict[str, Any]:
+    """Run a script into a folder, which then holds a store of kind rehearsal.
+
+    Raises
+    ------
+    ScriptError
+        If the script cannot be read or does not go as it says, or the folder holds
+        a journal already: a rehearsal never goes on with one.
+    JournalError
+        If the folder cannot be written to.
+    """
+    fresh(folder)
+    return run_script(script, folder=folder, speed=speed).record
+
+
+def fresh(folder: Path) -> None:
+    """Raise ScriptError where a folder holds a journal already."""
+    if folder.joinpath(DATABASE).exists():
+        told = "holds a journal already; a rehearsal needs an empty folder."
+        raise ScriptError(str(folder), 0, told)

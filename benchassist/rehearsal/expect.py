@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from difflib import get_close_matches
 from typing import Any, Protocol
 
 from benchassist.domain.ledger import bounds, excess, next_runs, owed, remaining
 from benchassist.domain.pedal import situation
 from benchassist.domain.state import BODY, Closed, Part
 from benchassist.rehearsal.foot import Foot
+from benchassist.rehearsal.known import HANDS, countable
 from benchassist.rehearsal.record import seconds
 from benchassist.session import Outcome, Session
 
@@ -245,6 +247,7 @@ def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         "light_s": seconds(work.light_ms),
         "extra_s": seconds(work.extra_ms),
         "lot": work.lot,
+        "lots": work.lots,
     }
 
 
@@ -295,10 +298,13 @@ def _lamp_on(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("count")
 def _count(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del which
-    refusals = scene.record()["refusals"] if named.keys() - _HANDS else {}
+    known = countable()
+    for name in named.keys() - known:
+        near = get_close_matches(name, known, n=3)
+        told = f"; did you mean {' or '.join(near)}?" if near else ""
+        message = f"nothing called “{name}” is counted{told}"
+        raise ValueError(message)
+    refusals = scene.record()["refusals"] if named.keys() - {*HANDS} else {}
     counted: Facts = {"presses": scene.foot.presses, "holds": scene.holds}
     counted |= {"taps": scene.taps, **scene.foot.refused}
     return {**dict.fromkeys(named, 0), **refusals, **counted}
-
-
-_HANDS = {"presses", "holds", "taps"}

@@ -134,6 +134,7 @@ def part_record(bench: Bench, part: Part) -> Record:
 def _layer(work: LayerWork) -> Record:
     return {
         "lot": work.lot,
+        "lots": work.lots,
         "lamps": work.lamps,
         "segments": work.segments,
         "spots": dict(Counter(work.spots)),

@@ -65,9 +65,7 @@ def command_of(
         for name, given in _values(kind, words).items()
     }
     if isinstance(values.get("variant"), dict):
-        recipe = bench.recipes.get(str(values.get("recipe")))
-        usual = asdict(recipe.usual_variant) if recipe else {}
-        values["variant"] = usual | values["variant"]
+        values["variant"] = _usual(bench, values) | values["variant"]
     try:
         return _adapter(verb).validate_python(values)
     except ValidationError as error:
@@ -75,6 +73,15 @@ def command_of(
         place = ".".join(str(step) for step in first["loc"])
         message = f"{verb}, {place}: {first['msg']}"
         raise ValueError(message) from error
+
+
+def _usual(bench: Bench, values: dict[str, Any]) -> dict[str, Any]:
+    """Return the variant that a line departs from: its recipe's, or its part's."""
+    recipe = bench.recipes.get(str(values.get("recipe")))
+    if recipe is not None:
+        return asdict(recipe.usual_variant)
+    part = bench.parts.get(str(values.get("part")))
+    return asdict(part.variant) if part else {}
 
 
 def _typed(hint: Any, given: Any, moment: Moment) -> Any:  # noqa: ANN401 - any field

@@ -60,6 +60,7 @@ def made():
     )
     desk = Desk(kind="demo", filed=library)
     given = {"lamp": "EX-LM-A", "box": "EX-BX-1", "vessel": "EX-GV-01"}
+    given["reason"] = "stained later"
     desk.must(cm.TakeIn("EX-1", "EX-RC-C r1", "EX-LT-C1", "EX-LT-C2", **given))
     return coating(desk.bench, subject(desk.bench, desk.now))
 

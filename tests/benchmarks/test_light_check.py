@@ -45,6 +45,7 @@ def desk():
             lamp="EX-LM-A",
             box="EX-BX-1",
             vessel="EX-GV-01",
+            reason="stained later",
         )
     )
     return desk

@@ -567,6 +567,7 @@ def test_a_stain_is_laid_from_its_own_lot_and_each_pass_on_its_own():
 
 def test_the_lot_on_record_is_the_one_that_was_brushed():
     desk = walking()
+    desk.work(upto="coat-2", phase=Ready)
     desk.must(cm.ChooseLot("EX-1", "coat", "L-COAT-2"))
     desk.work(upto="coat-2", phase=Brushing)
 

@@ -157,6 +157,7 @@ def test_an_accepted_warning_keeps_its_numbers_and_its_reason():
         "high_s": 18.5,
         "rung": 4,
         "planned_s": 10,
+        "of_planned": 1.7,
     }
 
 
@@ -165,7 +166,7 @@ def test_a_shut_gate_without_a_scope_is_not_open_even_if_it_were_acceptable():
     gate = GATES["light-check"]
     marginal = replace(verdict(desk, "light-check"), level="marginal", scope="")
 
-    assert not is_open(desk.bench, gate, marginal)
+    assert not is_open(desk.bench, gate, marginal, desk.now)
 
 
 # --- the light check -----------------------------------------------------------
@@ -765,7 +766,7 @@ def test_an_example_lot_of_a_real_recipe_is_refused_too():
         == "example-data"
     )
 
-    desk.must(cm.TakeIn("K-1", "RC-OWN r1", "L-OWN"))
+    desk.must(cm.TakeIn("K-1", "RC-OWN r1", "L-OWN", reason="nothing else is filed"))
 
     assert code_of(desk.do(cm.ChooseLot("K-1", "coat", "L-COAT"))) == "example-data"
     assert verdict(desk, "example-data", "K-1").level == "pass"

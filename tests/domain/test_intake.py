@@ -277,6 +277,7 @@ def test_an_intake_that_does_not_fit_is_refused(changes, code):
     desk = Desk()
     desk.take("EX-1")
     whole = {"part": "EX-2", "recipe": CROWN, "print_lot": "L-PRINT", "box": "BX-1"}
+    whole |= {"reason": "as the test wants it"}
 
     assert code_of(desk.do(cm.TakeIn(**(whole | changes)))) == code
     assert set(desk.bench.parts) == {"EX-1"}
@@ -365,7 +366,7 @@ def test_other_equipment_is_chosen_by_hand(role, code):
 
 
 @pytest.mark.parametrize(
-    ("role", "lot"), [("print", "L-PRINT"), ("coat", "L-OLD"), ("stain", "L-MIX")]
+    ("role", "lot"), [("print", "L-PRINT"), ("coat", "L-COAT-2"), ("stain", "L-MIX")]
 )
 def test_another_lot_is_chosen_by_hand(role, lot):
     desk = Desk()

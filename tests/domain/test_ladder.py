@@ -541,7 +541,7 @@ def test_a_known_mismatch_opens_for_no_reason_whatever():
 
     assert (verdict.level, verdict.badge) == ("fail", "known mismatch")
     assert dict(verdict.numbers)["rung"] == 0
-    assert not is_open(desk.bench, gate, verdict)
+    assert not is_open(desk.bench, gate, verdict, desk.now)
     said = cm.AcceptGate("light-check", "EX-1", "a coupon passed")
     assert code_of(desk.do(said)) == "light-check"
 

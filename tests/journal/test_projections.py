@@ -38,12 +38,12 @@ from benchassist.journal.reading import PartRow
 # Fields that name nothing a recall could start from. A new field goes here or into
 # SUBJECTS, so that no subject is forgotten.
 NO_SUBJECTS = {
-    "answers", "before", "check", "coat", "code", "command", "cover", "curve", "day",
-    "decision", "digest",
+    "act", "answers", "before", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
+    "decision", "digest", "document", "revision", "shape", "until",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
-    "mishap", "of", "outcome", "peg", "program_version", "question", "really_ran", "reason",
+    "mishap", "note", "of", "outcome", "peg", "program_version", "question", "really_ran", "reason", "routine",
     "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",
-    "shade", "steps", "store_id", "tab", "text", "title", "to", "tooth", "told", "unit", "variant", "verdict",
+    "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "why", "zone",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}

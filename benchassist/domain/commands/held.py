@@ -14,7 +14,12 @@ from benchassist.domain.commands.coupon import (
     TellCouponBox,
     TypePapers,
 )
-from benchassist.domain.commands.intake import ChooseEquipment, ChooseLot
+from benchassist.domain.commands.intake import (
+    ChangePart,
+    ChooseEquipment,
+    ChooseLot,
+    StepBack,
+)
 from benchassist.domain.commands.people import HandOver, SetLevel, TakeOver
 from benchassist.domain.commands.release import (
     AcceptGate,
@@ -27,21 +32,27 @@ from benchassist.domain.commands.release import (
     ScrapPart,
 )
 from benchassist.domain.commands.shelf import (
+    CloseLot,
     FileSpectrum,
     FillGlycerine,
     FitWorkingCurve,
     ShowGlasses,
 )
 from benchassist.domain.commands.stages import ConfirmFlip, HoldPart, ResumePart
-from benchassist.domain.commands.store import SetLimit
+from benchassist.domain.commands.store import SetCodeShape, SetLimit
+from benchassist.domain.commands.upkeep import FillBath, RotateBaths, SetKeeping
 
 # What is done by holding for two seconds, never by the pedal or a tap: whatever a
 # record rests on that nobody but a hand and an eye can know. Choosing a part, coming
 # back and reading are taps, because nothing is stated by them.
 HELD: frozenset[type[Command]] = frozenset(
     {
+        ChangePart,
         ChooseEquipment,
         ChooseLot,
+        StepBack,
+        CloseLot,
+        SetCodeShape,
         ConfirmLoad,
         ConfirmSubmerged,
         TellRunEnd,
@@ -50,6 +61,9 @@ HELD: frozenset[type[Command]] = frozenset(
         ResumePart,
         OpenLampSession,
         TellCoatState,
+        FillBath,
+        RotateBaths,
+        SetKeeping,
         FillGlycerine,
         FileSpectrum,
         ShowGlasses,

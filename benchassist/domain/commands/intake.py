@@ -54,6 +54,14 @@ class FormBasket(Command):
 
 
 @value
+class LeaveBasket(Command):
+    """Take a part out of its basket; ``tray`` 0 takes the first that is free."""
+
+    part: str
+    tray: int = 0
+
+
+@value
 class ChooseEquipment(Command):
     """Use another lamp, box or vessel for a part."""
 
@@ -69,3 +77,31 @@ class ChooseLot(Command):
     part: str
     role: Literal["print", "coat", "stain"]
     lot: str
+
+
+@value
+class ChangePart(Command):
+    """Let a part in flight go on otherwise; what is left empty stays as it is.
+
+    ``again`` puts one more wash or rinse where the part stands.
+    """
+
+    part: str
+    reason: str
+    variant: Variant | None = None
+    print_lot: str = ""
+    coat_lot: str = ""
+    stain_lot: str = ""
+    lamp: str = ""
+    box: str = ""
+    vessel: str = ""
+    again: Literal["", "wash", "rinse"] = ""
+    due: Instant | None = None
+
+
+@value
+class StepBack(Command):
+    """Go back to the stage before, to do it once more."""
+
+    part: str
+    reason: str

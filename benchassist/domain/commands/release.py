@@ -19,11 +19,16 @@ class ReportMishap(Command):
 
 @value
 class AcceptGate(Command):
-    """Accept a gate's warning by hand, with a reason."""
+    """Accept a gate's warning by hand, with a reason.
+
+    With ``until`` (``YYYY-MM-DD``) for the thing that is warned of, on every part up
+    to that day; without for this part alone.
+    """
 
     gate: str
     part: str
     reason: str
+    until: str = ""
 
 
 @value

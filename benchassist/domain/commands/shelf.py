@@ -93,3 +93,11 @@ class FillGlycerine(Command):
 
     vessel: str
     lot: str
+
+
+@value
+class CloseLot(Command):
+    """A bottle is empty or thrown away: nothing is taken from it any more."""
+
+    lot: str
+    reason: str

@@ -81,8 +81,25 @@ class FileLibrary(Command):
 
 @value
 class SetLimit(Command):
-    """Set a limit that gates use."""
+    """Set a limit that gates use.
+
+    Past its default only by a validation record: ``document``, its ``revision``, its
+    number ``record`` and the last day it holds, ``until`` (``YYYY-MM-DD``).
+    """
 
     code: str
     value: float
+    reason: str
+    document: str = ""
+    revision: str = ""
+    record: str = ""
+    until: str = ""
+
+
+@value
+class SetCodeShape(Command):
+    """Set how codes of a kind are written: # a digit, @ a letter, * the rest."""
+
+    kind: Literal["part", "operator", "prescriber", "lot", "equipment"]
+    shape: str
     reason: str

@@ -89,7 +89,7 @@ def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
     """Start the walk at ``spot``; the light check runs at every spot session."""
     for code in ("light-check", "lamp-reading-age"):
         verdict = GATES[code].check(bench, ask_for(bench, part), now)
-        if not is_open(bench, GATES[code], verdict):
+        if not is_open(bench, GATES[code], verdict, now):
             return refusal_of(part, GATES[code], verdict)
     refusal = session_missing(bench, part)
     if refusal:

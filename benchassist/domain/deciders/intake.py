@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
+from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
+from benchassist.domain.deciders.limits import limit_amiss
+from benchassist.domain.deciders.lots import unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
@@ -16,15 +18,25 @@ from benchassist.domain.library import CountRule
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
+from benchassist.domain.shelf import fitting
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import BODY, Bench, Closed, Part, Ready, Walking
+from benchassist.domain.state import BODY, Bench, Closed, Part, Walking
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import listed
 from benchassist.value import replace
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from benchassist.clock import Instant
-    from benchassist.domain.library import Box, Lamp, Recipe, Vessel
+    from benchassist.domain.library import (
+        Box,
+        Lamp,
+        Material,
+        Recipe,
+        Variant,
+        Vessel,
+    )
 
 BITE_AGAIN = "bite again"  # every coat raises it
 LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
@@ -49,7 +61,7 @@ def create_store(bench: Bench, command: cm.CreateStore, now: Instant) -> Decisio
 @decides(cm.FileLibrary)
 def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decision:
     """File a library: all of it, or nothing and the first thing amiss."""
-    refusal = _amiss(bench, command)
+    refusal = _codes_amiss(bench, command) or _amiss(bench, command)
     if refusal:
         return refusal
     return (
@@ -73,6 +85,23 @@ def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decisio
             for code, value, reason in command.limits
         ),
     )
+
+
+def _codes_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
+    """Return why a code in the library cannot stand in the record."""
+    things: tuple[Material | Lamp | Box | Vessel | Recipe, ...] = (
+        *command.materials,
+        *command.lamps,
+        *command.boxes,
+        *command.vessels,
+        *command.recipes,
+    )
+    named: tuple[tuple[codes.CodeKind, str], ...] = (
+        *(("equipment", each.code) for each in things),
+        *(("lot", each.code) for each in command.lots),
+    )
+    wrong = (codes.amiss(bench, kind, code) for kind, code in named)
+    return next((each for each in wrong if each), None)
 
 
 def _amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
@@ -148,7 +177,7 @@ def _setting_amiss(
         if code not in on_file:
             return _missing(what, kind, code)
     for code, wanted, _ in command.limits:
-        refusal = _limit_amiss(code, wanted)
+        refusal = limit_amiss(code, wanted)
         if refusal:
             return refusal
     return None
@@ -161,9 +190,8 @@ def _missing(what: str, kind: str, code: str) -> Refusal:
 @decides(cm.TakeIn)
 def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     """Take a part in, with its recipe revision pinned and its route built."""
-    del now
     code = command.part.strip()
-    refusal = _unfit(bench, command, code)
+    refusal = _unfit(bench, command, code, now)
     if refusal:
         return refusal
     recipe = bench.recipes[command.recipe]
@@ -251,26 +279,37 @@ def _comes_back(bench: Bench, command: cm.TakeIn, code: str) -> bool:
     return back and isinstance(phase, Closed) and phase.how == "released"
 
 
-def _unfit(bench: Bench, command: cm.TakeIn, code: str) -> Refusal | None:
+def _unfit(bench: Bench, command: cm.TakeIn, code: str, now: Instant) -> Refusal | None:
     if not code:
         return Refusal("no-code", "Give the part a code, never a name.")
     if command.before < 0:
         return Refusal("before", "What it had before cannot be below 0.")
     if code in bench.parts and not _comes_back(bench, command, code):
         return Refusal("code-taken", f"{code} is already on this bench.")
-    return _tray_amiss(bench, command.tray) or _not_on_file(bench, command)
+    year = now.local().year
+    return (
+        (codes.amiss(bench, "part", code, year=year))
+        or _slip_amiss(bench, command, year)
+        or _tray_amiss(bench, command.tray)
+        or _not_on_file(bench, command)
+        or _departs(bench, command, now)
+    )
+
+
+def _slip_amiss(bench: Bench, command: cm.TakeIn, year: int) -> Refusal | None:
+    """Return why what the slip says cannot be kept so."""
+    who = command.prescriber.strip()
+    if who and (wrong := codes.amiss(bench, "prescriber", who, year=year)):
+        return wrong
+    tooth = command.tooth.strip()
+    if tooth and not codes.is_short(tooth):
+        return Refusal("tooth", "Write the tooth as its two digits, such as 12.")
+    return None
 
 
 def _not_on_file(bench: Bench, command: cm.TakeIn) -> Refusal | None:
     if command.recipe not in bench.recipes:
         return Refusal("no-recipe", f"Recipe “{command.recipe}” is not on file.")
-    for role, lot in (
-        ("print", command.print_lot),
-        ("coat", command.coat_lot),
-        ("stain", command.stain_lot),
-    ):
-        if lot and lot not in bench.lots:
-            return Refusal("no-lot", f"The {role} lot “{lot}” is not on file.")
     for found, kind, on_file in (
         (command.lamp, "lamp", bench.lamps.keys()),
         (command.box, "box", bench.boxes.keys()),
@@ -279,15 +318,76 @@ def _not_on_file(bench: Bench, command: cm.TakeIn) -> Refusal | None:
         if found and found not in on_file:
             return Refusal("no-equipment", f"The {kind} “{found}” is not on file.")
     recipe = bench.recipes[command.recipe]
-    lots = (command.print_lot, command.coat_lot, command.stain_lot)
-    verdict = example_data.judge(bench, recipe, lots)
+    verdict = example_data.judge(bench, recipe, ())
     if verdict.level == "fail":
         return Refusal("example-data", verdict.sentence, (), verdict.remedy)
-    return (
-        _unlike_lot(bench, recipe, "print", command.print_lot)
-        or _unlike_lot(bench, recipe, "coat", command.coat_lot)
-        or _unlike_lot(bench, recipe, "stain", command.stain_lot)
-    )
+    for role, lot in (
+        ("print", command.print_lot),
+        ("coat", command.coat_lot),
+        ("stain", command.stain_lot),
+    ):
+        if lot and (wrong := unfit_lot(bench, recipe, role, lot)):  # type: ignore[arg-type]
+            return wrong
+    return None
+
+
+def _departs(bench: Bench, command: cm.TakeIn, now: Instant) -> Refusal | None:
+    """Return what departs from the recipe or is left open without a reason."""
+    if command.reason.strip():
+        return None
+    recipe = bench.recipes[command.recipe]
+    variant = command.variant or recipe.usual_variant
+    told = more_layers(recipe, variant)
+    if told:
+        return Refusal(
+            "more-layers", told, (), "Say why; the reason stays with the part."
+        )
+    for role, missing, choices in gaps(bench, command, now):
+        remedy = f"Choose {listed(choices)}" if choices else f"None fits: file a {role}"
+        return Refusal(
+            "gap", f"{missing}.", (), f"{remedy}, or say why it is left open."
+        )
+    return None
+
+
+def more_layers(recipe: Recipe, variant: Variant) -> str:
+    """Return in words what a variant lays on beyond its recipe, or nothing."""
+    if variant.back_from_mouth:
+        return ""  # what is laid then is asked by the mouth, not by the recipe
+    for what, asked, says in (
+        ("coat", variant.coats, recipe.coats),
+        ("stain pass", variant.stain_passes, recipe.stain_passes),
+    ):
+        if variant.finish == "coat" and asked > says:
+            return f"{recipe.id} says {says} {what}: {asked} were asked for."
+    return ""
+
+
+def gaps(
+    bench: Bench, command: cm.TakeIn, now: Instant
+) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Yield what an intake leaves open that its route needs: role, words, choices."""
+    recipe = bench.recipes[command.recipe]
+    variant = command.variant or recipe.usual_variant
+    coated = variant.finish == "coat" and variant.coats > 0
+    if not command.print_lot and not variant.back_from_mouth:
+        yield (
+            "print lot",
+            "No print lot is chosen",
+            fitting(bench, recipe, "print", now),
+        )
+    if coated and not command.coat_lot:
+        yield "coat lot", "No coat lot is chosen", fitting(bench, recipe, "coat", now)
+    if coated and variant.stain_passes and not command.stain_lot:
+        stains = fitting(bench, recipe, "stain", now)
+        yield "stain lot", "No stain lot is chosen", stains
+    if coated and not command.lamp:
+        yield "lamp", "No lamp is chosen", tuple(bench.lamps)
+    if not command.box:
+        yield "box", "No curing box is chosen", tuple(bench.boxes)
+    under = variant.finish != "none" and variant.cover == "glycerine"
+    if under and not command.vessel:
+        yield "vessel", "No vessel is chosen", tuple(bench.vessels)
 
 
 def _tray_amiss(bench: Bench, tray: int) -> Refusal | None:
@@ -304,24 +404,6 @@ def _tray_amiss(bench: Bench, tray: int) -> Refusal | None:
     )
 
 
-def _unlike_lot(bench: Bench, recipe: Recipe, role: str, lot: str) -> Refusal | None:
-    """Return why a lot is of another material than the recipe says, if it is."""
-    wanted = {
-        "print": (recipe.material,),
-        "coat": (recipe.coat_material,),
-        "stain": recipe.stain_materials,
-    }[role]
-    if not lot or not any(wanted) or bench.lots[lot].material in wanted:
-        return None
-    return Refusal(
-        "lot-material",
-        f"{lot} is {bench.lots[lot].material}; {recipe.id} wants {', '.join(wanted)} "
-        f"as its {role} material.",
-        (),
-        "Take a lot of that material, or another recipe.",
-    )
-
-
 @decides(cm.ChoosePart)
 def choose(bench: Bench, command: cm.ChoosePart, now: Instant) -> Decision:
     """Bring a part to the front."""
@@ -330,26 +412,6 @@ def choose(bench: Bench, command: cm.ChoosePart, now: Instant) -> Decision:
     if isinstance(part, Refusal):
         return part
     return () if bench.focus == part.code else (ev.PartChosen(part.code),)
-
-
-@decides(cm.FormBasket)
-def form_basket(bench: Bench, command: cm.FormBasket, now: Instant) -> Decision:
-    """Put parts together that stand ready at the same stage."""
-    del now
-    codes = tuple(dict.fromkeys(command.parts))
-    if len(codes) < 2:  # noqa: PLR2004 - a basket is more than one
-        return Refusal("basket", "A basket needs two parts or more.")
-    stages = set()
-    for code in codes:
-        part = find(bench, code)
-        if isinstance(part, Refusal):
-            return part
-        if not isinstance(part.phase, Ready):
-            return Refusal("basket", f"{code} is busy; put it in when it is ready.")
-        stages.add((part.stage.key, part.stage.min_s, part.stage.max_s))
-    if len(stages) > 1:
-        return Refusal("basket", "These parts are not at one and the same stage.")
-    return (ev.BasketFormed(f"B-{bench.baskets_formed + 1}", codes),)
 
 
 @decides(cm.ChooseEquipment)
@@ -414,58 +476,6 @@ def _other_unit(recipe: Recipe, box: Box) -> Refusal:
     )
 
 
-@decides(cm.ChooseLot)
-def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
-    """Use another lot for a part."""
-    del now
-    part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    if command.lot not in bench.lots:
-        return Refusal("no-lot", f"The lot “{command.lot}” is not on file.")
-    verdict = example_data.judge(bench, bench.recipe_of(part), (command.lot,))
-    if verdict.level == "fail":
-        return Refusal("example-data", verdict.sentence, (), verdict.remedy)
-    unlike = _unlike_lot(bench, bench.recipe_of(part), command.role, command.lot)
-    if unlike:
-        return unlike
-    return (ev.LotChosen(part.code, command.role, command.lot),)
-
-
-@decides(cm.SetLimit)
-def set_limit(bench: Bench, command: cm.SetLimit, now: Instant) -> Decision:
-    """Set a limit, where the practice may, with its reason."""
-    del bench, now
-    refusal = _limit_amiss(command.code, command.value)
-    if refusal:
-        return refusal
-    found = LIMITS[command.code]
-    if not command.reason.strip():
-        return Refusal("no-reason", f"Say why “{found.title}” is changed.")
-    return (
-        ev.LimitSet(
-            command.code, command.value, found.unit, "the practice", command.reason
-        ),
-    )
-
-
-def _limit_amiss(code: str, wanted: float) -> Refusal | None:
-    """Return why a limit cannot be set so; some may only be made stricter."""
-    found = LIMITS.get(code)
-    if found is None:
-        return Refusal("no-such-limit", f"There is no limit called “{code}”.")
-    loosens = (found.tighten == "down" and wanted > found.default) or (
-        found.tighten == "up" and wanted < found.default
-    )
-    if not loosens and 0 <= wanted < math.inf:
-        return None
-    return Refusal(
-        "limit-loosened",
-        f"“{found.title}” may not be set to {wanted:g} {found.unit}: "
-        f"the default is {found.default:g} and may only be made stricter.",
-    )
-
-
 @decides(cm.ReadLamp)
 def read_lamp(bench: Bench, command: cm.ReadLamp, now: Instant) -> Decision:
     """Enter a lamp reading."""
@@ -506,6 +516,9 @@ def fill(bench: Bench, command: cm.FillGlycerine, now: Instant) -> Decision:
         return Refusal("no-equipment", f"Vessel “{command.vessel}” is not on file.")
     if not command.lot.strip():
         return Refusal("no-lot", "Type the lot of the fresh glycerine.")
+    wrong = codes.amiss(bench, "lot", command.lot.strip())
+    if wrong:
+        return wrong
     inside = [
         part.code for part in bench.in_flight if part.immersed_in == command.vessel
     ]

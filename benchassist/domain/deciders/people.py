@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim, claim_key
@@ -92,10 +93,12 @@ def idle(bench: Bench, now: Instant) -> tuple[ev.Event, ...]:
 @decides(cm.ClaimStation)
 def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decision:
     """Take the station; never out of another's hand while a coat is tacked."""
-    del now
     who = command.who.strip()
     if not who:
         return Refusal("no-operator", "Type an operator code first, such as OP-1.")
+    wrong = codes.amiss(bench, "operator", who, year=now.local().year)
+    if wrong:
+        return wrong
     busy = [
         part for part in in_hand(bench) if isinstance(part.phase, Brushing | Walking)
     ]
@@ -157,6 +160,9 @@ def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
     taker = command.to.strip()
     if not taker or taker == bench.operator:
         return Refusal("no-operator", "Type the code of who takes over, such as OP-2.")
+    wrong = codes.amiss(bench, "operator", taker, year=now.local().year)
+    if wrong:
+        return wrong
     stood = (still(bench, part, "handed over", now)[0] for part in in_hand(bench))
     parts = tuple(need.part for need in ranked(bench, now))
     return (
@@ -177,10 +183,12 @@ def read_hand_over(bench: Bench, command: cm.ReadHandOver, now: Instant) -> Deci
 @decides(cm.SetLevel)
 def set_level(bench: Bench, command: cm.SetLevel, now: Instant) -> Decision:
     """Set an operator's level; nobody lifts their own from watching."""
-    del now
     who = command.who.strip()
     if not who:
         return Refusal("no-operator", "Say whose level it is, such as OP-3.")
+    wrong = codes.amiss(bench, "operator", who, year=now.local().year)
+    if wrong:
+        return wrong
     if who == bench.operator and not PROMPTS[level_of(bench)].may_act:
         return Refusal("watching", f"{who} watches; whoever teaches sets the level.")
     return (ev.LevelSet(who, command.level),)

@@ -14,13 +14,16 @@ from benchassist.domain.deciders.common import (
     not_at,
     refusal_of,
 )
+from benchassist.domain.deciders.limits import day_amiss
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for
+from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.state import Bench, Closed, InRun, Ready
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.gates.verdict import Gate, Verdict
 
 
 @decides(cm.AcceptGate)
@@ -40,9 +43,34 @@ def accept(bench: Bench, command: cm.AcceptGate, now: Instant) -> Decision:
         return refusal
     if not command.reason.strip():
         return Refusal("no-reason", "Type the reason; it stays on the record.")
+    if command.until:
+        return _for_thing(bench, command, gate, verdict, now)
     return (
         ev.GateAccepted(
             gate.code, verdict.scope, part.code, command.reason, verdict.numbers
+        ),
+    )
+
+
+def _for_thing(
+    bench: Bench, command: cm.AcceptGate, gate: Gate, verdict: Verdict, now: Instant
+) -> Decision:
+    """Accept a warning for lamp, vessel and material, on every part until a day."""
+    if not verdict.thing:
+        return Refusal(
+            "part-by-part", f"{gate.title} is accepted part by part.", part=command.part
+        )
+    wrong = day_amiss(command.until, now, limit(bench, "accept_days"))
+    if wrong:
+        return wrong
+    return (
+        ev.ThingAccepted(
+            gate=gate.code,
+            scope=verdict.thing,
+            part=command.part,
+            until=command.until,
+            reason=command.reason,
+            numbers=verdict.numbers,
         ),
     )
 

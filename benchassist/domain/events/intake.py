@@ -67,6 +67,15 @@ class BasketFormed(Event):
 
 
 @value
+class BasketLeft(Event):
+    """A part was taken out of its basket, into a tray of its own."""
+
+    basket: str
+    part: str
+    tray: int
+
+
+@value
 class EquipmentChosen(Event):
     """Another lamp, box or vessel was chosen for a part by hand."""
 
@@ -93,3 +102,52 @@ class GateAccepted(Event):
     part: str
     reason: FreeText
     numbers: Numbers
+
+
+@value
+class ThingAccepted(Event):
+    """A hand accepted a gate's warning for a thing, not for one part, until a day.
+
+    ``scope`` names the things (a lamp on a material, a box with a vessel), ``until``
+    is the last day as ``YYYY-MM-DD``, ``part`` the one in front when it was asked.
+    """
+
+    gate: str
+    scope: str
+    part: str
+    until: str
+    reason: FreeText
+    numbers: Numbers
+
+
+@value
+class PartChanged(Event):
+    """A part in flight goes on otherwise; what was done stays as it was done.
+
+    ``changes`` says in words what, what it was, what it is. Codes are empty where
+    they stay; ``route`` and ``variant`` are whole, and ``at`` where it stands.
+    """
+
+    part: str
+    variant: Variant
+    route: tuple[Stage, ...]
+    at: int
+    changes: tuple[tuple[str, str, str], ...]
+    reason: FreeText
+    print_lot: str = ""
+    coat_lot: str = ""
+    stain_lot: str = ""
+    lamp: str = ""
+    box: str = ""
+    vessel: str = ""
+    due: Instant | None = None
+
+
+@value
+class StageReopened(Event):
+    """A part goes back to the stage before, which is done once more."""
+
+    part: str
+    stage: str
+    at: int
+    reason: FreeText

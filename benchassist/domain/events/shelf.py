@@ -48,6 +48,14 @@ class LotReceived(Event):
 
 
 @value
+class LotClosed(Event):
+    """A bottle is empty or was thrown away; nothing is taken from it any more."""
+
+    lot: str
+    reason: FreeText
+
+
+@value
 class LampDefined(Event):
     """A lamp was filed or corrected, then with a reason."""
 

@@ -81,3 +81,29 @@ class LimitSet(Event):
     unit: str
     source: str
     reason: FreeText = ""
+
+
+@value
+class LimitValidated(Event):
+    """A limit was loosened by a validation record, until its last day.
+
+    ``document``, ``revision`` and ``record`` name it; ``until`` is ``YYYY-MM-DD``.
+    """
+
+    code: str
+    value: float
+    unit: str
+    document: str
+    revision: str
+    record: str
+    until: str
+    reason: FreeText
+
+
+@value
+class CodeShapeSet(Event):
+    """The practice set how its codes of a kind are written; empty: as they come."""
+
+    kind: str
+    shape: str
+    reason: FreeText

@@ -22,6 +22,7 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     shelf,
     stages,
     store,
+    upkeep,
 )
 from benchassist.domain.evolve.table import HANDLERS
 from benchassist.domain.evolve.times import in_front

@@ -31,7 +31,7 @@ def _wetted(bench: Bench, entry: ev.Entry, event: ev.BrushWetted) -> Bench:
     part = bench.parts[event.part]
     fresh = LayerWork(event.layer, event.lot, ("open",) * bench.spots_of(part))
     work = part.work.get(event.layer, fresh)
-    work = replace(work, segments=work.segments + 1, lot=event.lot)
+    work = replace(work.brushed(event.lot), segments=work.segments + 1)
     phase = Brushing(event.segment, event.first, event.last, entry.at)
     part = replace(part, work={**part.work, event.layer: work}, phase=phase)
     claim = Claim("part", part.code, bench.operator, entry.at, lasting=False)

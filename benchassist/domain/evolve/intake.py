@@ -5,9 +5,22 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import unloaded
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import BODY, Bench, Exposure, Part, Ready, acceptance_key
+from benchassist.domain.state import (
+    BODY,
+    Acceptance,
+    Bench,
+    Brushing,
+    Exposure,
+    Part,
+    Paused,
+    Ready,
+    Walking,
+    acceptance_key,
+)
 from benchassist.domain.trays import first_free
 from benchassist.value import replace
+
+WET = Brushing | Walking | Paused
 
 
 @on(ev.PartTaken)
@@ -111,6 +124,11 @@ def _equipment(bench: Bench, entry: ev.Entry, event: ev.EquipmentChosen) -> Benc
 def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
     del entry
     part = bench.parts[event.part]
+    layer = part.stage.layer
+    if isinstance(part.phase, WET) and layer.startswith(event.role):
+        # The brush goes on with it: the layer holds both.
+        work = part.work[layer].brushed(event.lot)
+        part = replace(part, work={**part.work, layer: work})
     match event.role:
         case "print":
             part = replace(part, print_lot=event.lot)
@@ -126,3 +144,61 @@ def _accepted(bench: Bench, entry: ev.Entry, event: ev.GateAccepted) -> Bench:
     del entry
     key = acceptance_key(event.gate, event.scope)
     return replace(bench, accepted={**bench.accepted, key: event.numbers})
+
+
+@on(ev.ThingAccepted)
+def _thing_accepted(bench: Bench, entry: ev.Entry, event: ev.ThingAccepted) -> Bench:
+    del entry
+    key = acceptance_key(event.gate, event.scope)
+    taken = Acceptance(event.until, event.numbers)
+    return replace(bench, accepted_things={**bench.accepted_things, key: taken})
+
+
+@on(ev.BasketLeft)
+def _basket_left(bench: Bench, entry: ev.Entry, event: ev.BasketLeft) -> Bench:
+    del entry
+    left = {
+        name: tuple(code for code in codes if code != event.part)
+        for name, codes in bench.baskets.items()
+    }
+    baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
+    part = replace(bench.parts[event.part], basket="", tray=event.tray)
+    return replace(bench.with_part(part), baskets=baskets)
+
+
+@on(ev.PartChanged)
+def _part_changed(bench: Bench, entry: ev.Entry, event: ev.PartChanged) -> Bench:
+    part = bench.parts[event.part]
+    after = replace(
+        part,
+        variant=event.variant,
+        route=event.route,
+        at=event.at,
+        print_lot=event.print_lot or part.print_lot,
+        coat_lot=event.coat_lot or part.coat_lot,
+        stain_lot=event.stain_lot or part.stain_lot,
+        lamp=event.lamp or part.lamp,
+        box=event.box or part.box,
+        vessel=event.vessel or part.vessel,
+        due=event.due or part.due,
+    )
+    if after.stage.key != part.stage.key:
+        after = replace(after, phase=Ready(entry.at), entered=entry.at, hands_ms=0)
+    if event.route != part.route:
+        after = replace(after, checks={})  # what was checked was another part
+    return unloaded(bench.with_part(after), after.code)
+
+
+@on(ev.StageReopened)
+def _reopened(bench: Bench, entry: ev.Entry, event: ev.StageReopened) -> Bench:
+    part = replace(
+        bench.parts[event.part],
+        at=event.at,
+        phase=Ready(entry.at),
+        entered=entry.at,
+        hands_ms=0,
+        checks={},
+    )
+    if part.stage.kind == "dry":
+        part = replace(part, dry_since=entry.at)
+    return unloaded(bench.with_part(part), part.code)

@@ -58,7 +58,12 @@ def _judged_anew(bench: Bench, code: str) -> Bench:
         for key, numbers in bench.accepted.items()
         if not key.startswith(gates) or code not in key.partition(" | ")[2].split(", ")
     }
-    return replace(bench, accepted=kept)
+    things = {
+        key: each
+        for key, each in bench.accepted_things.items()
+        if code not in key.partition(" | ")[2].split(", ")
+    }
+    return replace(bench, accepted=kept, accepted_things=things)
 
 
 @on(ev.WorkingCurveFitted)

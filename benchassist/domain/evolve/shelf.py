@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed, explained
 from benchassist.domain.evolve.table import on
+from benchassist.domain.kept import Looked
 from benchassist.domain.library import Recipe
 from benchassist.domain.state import Bench, Fill, Reading
 from benchassist.value import replace
@@ -37,6 +38,12 @@ def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
     return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
 
 
+@on(ev.LotClosed)
+def _lot_closed(bench: Bench, entry: ev.Entry, event: ev.LotClosed) -> Bench:
+    closed = {**bench.closed_lots, event.lot: entry.at.day()}
+    return replace(bench, closed_lots=closed)
+
+
 @on(ev.RecipeDefined)
 def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
     del entry
@@ -51,7 +58,15 @@ def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
 @on(ev.LampReadingTaken)
 def _reading(bench: Bench, entry: ev.Entry, event: ev.LampReadingTaken) -> Bench:
     reading = Reading(event.reading, entry.at)
-    return replace(bench, readings={**bench.readings, event.lamp: reading})
+    looked = {
+        **bench.routines.get("lamp-reading", {}),
+        event.lamp: Looked(entry.at, good=True),
+    }
+    return replace(
+        bench,
+        readings={**bench.readings, event.lamp: reading},
+        routines={**bench.routines, "lamp-reading": looked},
+    )
 
 
 @on(ev.GlycerineFilled)

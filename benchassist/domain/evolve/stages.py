@@ -9,7 +9,7 @@ from benchassist.domain.evolve.table import on
 from benchassist.domain.evolve.times import measured
 from benchassist.domain.quiet import waiting_since
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, InRun, Quiet, Ready, Soaking, Start
+from benchassist.domain.state import Bench, InRun, Part, Quiet, Ready, Soaking, Start
 from benchassist.value import replace
 
 
@@ -28,12 +28,24 @@ def _stage_ended(bench: Bench, entry: ev.Entry, event: ev.StageEnded) -> Bench:
     bench = measured(bench, part, entry.at)
     if kind.solvent:
         part = replace(part, solvent_ms=part.solvent_ms + event.elapsed_ms)
+        bench = _washed(bench, part)
     if kind.wets:
         part = replace(part, dry_since=entry.at, immersed_in="")
     part = replace(
         part, at=part.at + 1, phase=Ready(entry.at), entered=entry.at, hands_ms=0
     )
     return advice_taken(freed(bench.with_part(part), part.code), part.code)
+
+
+def _washed(bench: Bench, part: Part) -> Bench:
+    """Return the bench whose bath has had this part, where the bath is counted."""
+    bath = bench.baths.get(part.stage.title)
+    if bath is None:
+        return bench
+    kind = bench.recipe_of(part).item_class
+    washed = {**bath.washed, kind: bath.washed.get(kind, 0) + 1}
+    counted = replace(bath, washed=washed)
+    return replace(bench, baths={**bench.baths, part.stage.title: counted})
 
 
 @on(ev.DueQuieted)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import without_days_gone
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import Bench, Store
+from benchassist.domain.state import Bench, Store, Validation
 from benchassist.value import replace
 
 
@@ -67,4 +67,22 @@ def _refused(bench: Bench, entry: ev.Entry, event: ev.CommandRefused) -> Bench:
 @on(ev.LimitSet)
 def _limit(bench: Bench, entry: ev.Entry, event: ev.LimitSet) -> Bench:
     del entry
-    return replace(bench, limits={**bench.limits, event.code: event.value})
+    validated = {
+        code: each for code, each in bench.validated.items() if code != event.code
+    }
+    limits = {**bench.limits, event.code: event.value}
+    return replace(bench, limits=limits, validated=validated)
+
+
+@on(ev.LimitValidated)
+def _validated(bench: Bench, entry: ev.Entry, event: ev.LimitValidated) -> Bench:
+    del entry
+    found = Validation(event.value, event.until, event.record)
+    return replace(bench, validated={**bench.validated, event.code: found})
+
+
+@on(ev.CodeShapeSet)
+def _code_shape(bench: Bench, entry: ev.Entry, event: ev.CodeShapeSet) -> Bench:
+    del entry
+    shapes = {**bench.code_shapes, event.kind: event.shape}
+    return replace(bench, code_shapes=shapes)

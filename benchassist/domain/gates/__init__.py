@@ -5,6 +5,8 @@ The window, the command line and the day report render this same table.
 
 from benchassist.clock import Instant
 from benchassist.domain.gates import (
+    bath_load,
+    bottle_stirred,
     box_free_for_coat,
     box_light,
     box_occupied,
@@ -40,6 +42,8 @@ GATES: dict[str, Gate] = {
         dry_before_box,
         dry_before_coat,
         lot_expiry,
+        bottle_stirred,
+        bath_load,
         coats_max,
         glycerine_count,
         own_glycerine,
@@ -60,19 +64,32 @@ def judge(bench: Bench, code: str, ask: Ask, now: Instant) -> tuple[Gate, Verdic
     return GATES[code], GATES[code].check(bench, ask, now)
 
 
-def is_open(bench: Bench, gate: Gate, verdict: Verdict) -> bool:
+def is_open(bench: Bench, gate: Gate, verdict: Verdict, now: Instant) -> bool:
     """Return whether a verdict lets the stage begin, accepted by hand or as it is."""
     if verdict.level == "pass":
         return True
     if verdict.level == "fail" or not gate.acceptable or not verdict.scope:
         return False
-    return acceptance_key(gate.code, verdict.scope) in bench.accepted
+    if acceptance_key(gate.code, verdict.scope) in bench.accepted:
+        return True
+    return bool(verdict.thing) and _thing_taken(bench, gate, verdict, now)
+
+
+def _thing_taken(bench: Bench, gate: Gate, verdict: Verdict, now: Instant) -> bool:
+    """Return whether the warning was accepted for the thing and still is no worse."""
+    taken = bench.accepted_things.get(acceptance_key(gate.code, verdict.thing))
+    if taken is None or taken.until < now.day():
+        return False
+    then, today = (
+        dict(each).get(gate.measure, 0.0) for each in (taken.numbers, verdict.numbers)
+    )
+    return today <= then
 
 
 def first_shut(bench: Bench, ask: Ask, now: Instant) -> tuple[Gate, Verdict] | None:
     """Return the first gate that keeps the asked stage from beginning."""
     found = (judge(bench, code, ask, now) for code in STAGES[ask.stage.kind].gates)
-    return next((each for each in found if not is_open(bench, *each)), None)
+    return next((each for each in found if not is_open(bench, *each, now)), None)
 
 
 def ask_for(bench: Bench, part: Part, together: tuple[str, ...] = ()) -> Ask:

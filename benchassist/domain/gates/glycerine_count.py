@@ -2,13 +2,12 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
-from benchassist.domain.limits import limit
+from benchassist.domain.limits import limit_on
 from benchassist.domain.state import Bench
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the vessel's immersions with the parts that would go in."""
-    del now
     vessel = ask.part.vessel
     fill = bench.fills.get(vessel)
     if fill is None:
@@ -25,7 +24,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         )
     adding = sum(1 for code in ask.together if bench.parts[code].immersed_in != vessel)
     after = fill.immersions + adding
-    most = int(limit(bench, "glycerine_immersions"))
+    most = int(limit_on(bench, "glycerine_immersions", now))
     numbers = (("immersions", fill.immersions), ("adding", adding), ("most", most))
     if after > most:
         return Verdict(

@@ -3,8 +3,9 @@
 from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.layer import lot_for
 from benchassist.domain.light import LampAnswer
-from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench, Part
 
 _WHY = {
     "no-lamp": "No lamp is chosen. Choose one by hand.",
@@ -30,6 +31,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     del now
     part = ask.part
     answer = answer_for(bench, part)
+    planned_s = bench.recipe_of(part).planned_tack_s
     others = (
         answer_for(bench, part, lamp) for lamp in bench.lamps if lamp != part.lamp
     )
@@ -49,12 +51,20 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         sentence=_WHY[answer.code].format(lamp=answer.lamp, reason=answer.reason),
         numbers=(
             *answer.numbers,
-            ("planned_s", bench.recipe_of(part).planned_tack_s),
+            ("planned_s", planned_s),
+            ("of_planned", round(max(1.0, answer.seconds / max(planned_s, 1)), 3)),
         ),
         remedy="" if answer.level == "pass" else remedy,
         scope=f"{part.code}, {part.lamp}, {part.stage.layer}",
+        thing=_thing(bench, part, answer),
         badge=answer.badge,
     )
+
+
+def _thing(bench: Bench, part: Part, answer: LampAnswer) -> str:
+    """Return lamp and material, where the warning is about them and no part."""
+    lot = bench.lots.get(lot_for(part, part.stage.layer))
+    return f"{answer.lamp}, {lot.material}, {answer.code}" if lot else ""
 
 
 def best(answers: tuple[LampAnswer, ...]) -> LampAnswer | None:
@@ -66,6 +76,7 @@ GATE = Gate(
     "light-check",
     "Light check",
     acceptable=True,
+    measure="of_planned",
     check=check,
     why=(
         "A lamp sets only what absorbs its colours. The wrong one leaves "

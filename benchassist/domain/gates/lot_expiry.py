@@ -1,11 +1,14 @@
 """A lot past its day is not used; a mix is as old as its oldest parent."""
 
+from collections.abc import Iterator
+
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.layer import lot_for
 from benchassist.domain.library import lineage
 from benchassist.domain.state import Bench
 
+MS_A_DAY = 86_400_000
 NEVER = "9999-12-31"
 
 
@@ -17,6 +20,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return Verdict(
             "fail", f"No lot is chosen for {layer}.", (), "Choose the lot by hand."
         )
+    if layer != "body" and lot in bench.closed_lots:
+        return Verdict(
+            "fail",
+            f"Lot {lot} was put away on {bench.closed_lots[lot]}.",
+            (),
+            "Take the bottle in hand: choose its lot.",
+        )
     last = last_day(bench, lot)
     if last < now.day():
         return Verdict(
@@ -27,8 +37,24 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
 
 def last_day(bench: Bench, lot: str) -> str:
     """Return the last day a lot may be used, as ``YYYY-MM-DD``."""
-    days = (bench.lots[code].expires for code in lineage(bench.lots, lot))
+    days = (day for code in lineage(bench.lots, lot) for day in _days(bench, code))
     return min((day for day in days if day), default=NEVER)
+
+
+def _days(bench: Bench, lot: str) -> Iterator[str]:
+    """Yield a lot's printed day, and those that opening and decanting set."""
+    found = bench.lots[lot]
+    yield found.expires
+    keeping, bottle = bench.keeping.get(found.material), bench.bottles.get(lot)
+    if keeping is None or bottle is None:
+        return
+    lives = (
+        (bottle.opened, keeping.open_days),
+        (bottle.decanted, keeping.decanted_days),
+    )
+    for since, days in lives:
+        if since is not None and days:
+            yield since.plus(round(days * MS_A_DAY)).day()
 
 
 GATE = Gate(

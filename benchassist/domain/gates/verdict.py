@@ -31,8 +31,10 @@ class Verdict:
     """A gate's answer: level, one sentence, the numbers and what clears it.
 
     ``scope`` is what an acceptance by hand would be kept for; empty means that
-    no hand may accept it at this level. ``badge`` says in a word or two how well
-    what it rests on is known, such as TESTED HERE.
+    no hand may accept it at this level. ``thing`` is the same for the things alone,
+    whatever part they are used on; empty where it can only be taken part by part.
+    ``badge`` says in a word or two how well what it rests on is known, such as TESTED
+    HERE.
     """
 
     level: Level
@@ -40,6 +42,7 @@ class Verdict:
     numbers: Numbers = ()
     remedy: str = ""
     scope: str = ""
+    thing: str = ""
     badge: str = ""
 
 
@@ -50,7 +53,8 @@ Check = Callable[[Bench, Ask, Instant], Verdict]
 class Gate:
     """One gate: code, title, whether a hand may ever accept it, its function.
 
-    ``why`` is for whoever learns the work: at most 25 words.
+    ``why`` is for whoever learns the work: at most 25 words. ``measure`` names the
+    number that must not have grown since a warning was accepted for a thing.
     """
 
     code: str
@@ -58,6 +62,7 @@ class Gate:
     acceptable: bool
     check: Check
     why: str = ""
+    measure: str = ""
 
 
 def passed(sentence: str, *numbers: tuple[str, float]) -> Verdict:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
-from benchassist.domain.limits import limit
+from benchassist.domain.limits import limit_on
 from benchassist.domain.mishaps import cracked, touched
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
 from benchassist.domain.mishaps.rework import (
@@ -98,7 +98,10 @@ def _put_back(case: Case) -> Branch:
     fill = bench.fills.get(part.vessel)
     if fill is None:
         return _out_of_glycerine(case)
-    after, most = fill.immersions + 1, int(limit(bench, "glycerine_immersions"))
+    after, most = (
+        fill.immersions + 1,
+        int(limit_on(bench, "glycerine_immersions", case.now)),
+    )
     over = after > most
     steps = (
         f"Fished out and back under: {part.vessel} counts {after} of {most}.",

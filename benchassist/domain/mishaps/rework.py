@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import events as ev
 from benchassist.domain.library import CountRule
 from benchassist.domain.limits import limit
-from benchassist.domain.route import SUBMERGED, Stage, build_route
+from benchassist.domain.route import SUBMERGED, Stage, build_route, unique
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Brushing, InRun, Paused, Walking
 from benchassist.domain.words import minutes, span
@@ -150,24 +150,11 @@ def rerouted(
     part = case.part
     return ev.RouteChanged(
         part=part.code,
-        route=_unique(part.route[: part.at], stages),
+        route=unique(part.route[: part.at], stages),
         at=part.at,
         why=why,
         rework=rework,
     )
-
-
-def _unique(behind: tuple[Stage, ...], ahead: tuple[Stage, ...]) -> tuple[Stage, ...]:
-    taken = {stage.key for stage in behind}
-    route = list(behind)
-    for stage in ahead:
-        key, number = stage.key, 1
-        while key in taken:
-            number += 1
-            key = f"{stage.key}-{number}"
-        taken.add(key)
-        route.append(replace(stage, key=key))
-    return tuple(route)
 
 
 # --- the ways back -------------------------------------------------------------

@@ -83,7 +83,7 @@ def _same_lot(bench: Bench, part: Part, soft: LayerWork) -> tuple[str, ...]:
         each.code
         for each in bench.in_flight
         for work in each.work.values()
-        if work.lot == soft.lot and set(work.lamps) & set(soft.lamps)
+        if set(work.lots) & set(soft.lots) and set(work.lamps) & set(soft.lamps)
     )
     return tuple(dict.fromkeys((part.code, *alike)))
 

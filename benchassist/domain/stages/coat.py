@@ -12,6 +12,7 @@ KIND = StageKind(
         "lamp-reading-age",
         "dry-before-coat",
         "lot-expiry",
+        "bottle-stirred",
         "coats-max",
         "box-light",
         "box-free-for-coat",

@@ -12,6 +12,7 @@ KIND = StageKind(
         "lamp-reading-age",
         "dry-before-coat",
         "lot-expiry",
+        "bottle-stirred",
         "box-light",
         "box-free-for-coat",
         "interruption",

@@ -9,6 +9,7 @@ KIND = StageKind(
     gates=(
         "previous-stage",
         "lot-expiry",
+        "bath-load",
     ),
     harm="late_alcohol_s",
     cautions=(

@@ -336,7 +336,9 @@ def gate_rows(front: Front) -> tuple[GateRow, ...]:
     """Return every gate of the stage with its verdict in words."""
     out = []
     for gate, verdict in front.at.verdicts:
-        taken = verdict.level != "pass" and is_open(front.bench, gate, verdict)
+        taken = verdict.level != "pass" and is_open(
+            front.bench, gate, verdict, front.now
+        )
         word = "ACCEPTED" if taken else verdict.level.upper()
         tone: Tone = "plain" if taken else TONES[verdict.level]
         out.append(GateRow(gate.title, word, verdict.sentence, tone))

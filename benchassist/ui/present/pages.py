@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.library import Variant
 from benchassist.domain.light import output_share, reading_age_h
-from benchassist.domain.limits import limit
+from benchassist.domain.limits import limit_on
+from benchassist.domain.shelf import LotRole, allowed
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.present.fill import Gap
@@ -55,17 +56,26 @@ def intake(bench: Bench, error: str = "") -> FormView:
         for code, lot in bench.lots.items()
         if lot.material in bench.materials
     }
+    layers: tuple[LotRole, ...] = ("print", "coat", "stain")
     roles = {
         role: _codes(
             tuple(
                 code
                 for code, lot in bench.lots.items()
                 if lot.material in bench.materials
-                and bench.materials[lot.material].role == role
+                and lot.material
+                in (
+                    {
+                        each
+                        for one in bench.recipes.values()
+                        for each in allowed(one, role)
+                    }
+                    or {lot.material}
+                )
             ),
             lots,
         )
-        for role in ("print", "coat", "stain")
+        for role in layers
     }
     count = tuple((str(n), str(n)) for n in range(4))
     finish = (("coat", "coat"), ("polish", "polish instead"), ("none", "no glaze"))
@@ -110,7 +120,7 @@ def equipment(bench: Bench, now: Instant) -> TableView:
         rows.append(
             (box.code, box.title, f"spectrum {box.knowledge}", counts, str(step))
         )
-    most = int(limit(bench, "glycerine_immersions"))
+    most = int(limit_on(bench, "glycerine_immersions", now))
     for vessel in bench.vessels.values():
         fill = bench.fills.get(vessel.code)
         used = f"{fill.immersions} of {most} immersions" if fill else "empty"

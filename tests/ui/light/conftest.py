@@ -47,6 +47,7 @@ def desk(library):
                 lamp="EX-LM-A",
                 box="EX-BX-1",
                 vessel="EX-GV-01",
+                reason="stained later",
             )
         )
     return desk

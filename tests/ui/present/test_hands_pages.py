@@ -18,8 +18,10 @@ from tests.domain.told import at, report
 # What is done by a hold of two seconds, as the bench is meant to be used; common
 # practice, no source. Written down a second time, so that none is lost by accident.
 HELD = {
-    "ChooseEquipment", "ChooseLot", "ConfirmLoad", "ConfirmSubmerged", "TellRunEnd",
+    "ChangePart", "StepBack", "ChooseEquipment", "ChooseLot", "CloseLot", "SetCodeShape",
+    "ConfirmLoad", "ConfirmSubmerged", "TellRunEnd",
     "ConfirmFlip", "FillGlycerine", "AcceptGate", "OpenDeviation", "CloseDeviation",
+    "FillBath", "RotateBaths", "SetKeeping",
     "ReleasePart", "ScrapPart", "KeepPart", "HandOver", "TakeOver", "SetLimit",
     "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve", "BoxCoupon",

@@ -1,0 +1,446 @@
+"""Another way on for a part in flight: what a hand changes, laid on its route.
+
+What was done stays where it is: stages behind the part, the dose it had, the layers
+on it and the lots in them are never touched. Only what is ahead is planned anew, and
+every gate of it is judged when it is used, as ever. The orders are common practice,
+no source.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.coat import coat_state
+from benchassist.domain.halves import remainder
+from benchassist.domain.ledger import bounds
+from benchassist.domain.library import CountRule
+from benchassist.domain.mishaps.rework import DRY_AFTER_GLYCERINE_S
+from benchassist.domain.outcome import Refusal
+from benchassist.domain.route import RouteError, Stage, build_route, unique
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import (
+    BODY,
+    Bench,
+    Brushing,
+    InRun,
+    Part,
+    Paused,
+    Ready,
+    Soaking,
+    Walking,
+)
+from benchassist.value import replace, value
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from benchassist.domain.commands import ChangePart
+    from benchassist.domain.library import Recipe, Variant
+
+WET = Brushing | Walking | Paused
+RINSE_S = 60  # [s] at least; common practice, no source
+
+
+@value
+class Change:
+    """A part as it goes on, and in words what is different: what, was, is."""
+
+    part: Part
+    changes: tuple[tuple[str, str, str], ...]
+
+
+def changed(bench: Bench, part: Part, asked: ChangePart) -> Change | Refusal:
+    """Return a part as it would go on; codes and lots were looked at before."""
+    if isinstance(part.phase, WET):
+        return _no(part, "is wet", "Tack or wipe this segment first.")
+    after = replace(
+        part,
+        variant=asked.variant or part.variant,
+        print_lot=asked.print_lot or part.print_lot,
+        coat_lot=asked.coat_lot or part.coat_lot,
+        stain_lot=asked.stain_lot or part.stain_lot,
+        lamp=asked.lamp or part.lamp,
+        box=asked.box or part.box,
+        vessel=asked.vessel or part.vessel,
+        due=asked.due or part.due,
+    )
+    wrong = _things_amiss(part, after)
+    if wrong:
+        return wrong
+    ahead = _ahead(bench, part, after)
+    if isinstance(ahead, Refusal):
+        return ahead
+    kept = part.route[: _fixed(part)]
+    if asked.again:
+        more = _again(bench, part, asked.again)
+        if isinstance(more, Refusal):
+            return more
+        kept, ahead = (
+            part.route[: part.at],
+            (*more, *part.route[part.at : len(kept)], *ahead),
+        )
+    after = replace(after, route=unique(kept, ahead))
+    changes = _told(part, after, asked.again)
+    if not changes:
+        return Refusal(
+            "nothing-changed", f"{part.code} goes on just so already.", part=part.code
+        )
+    return Change(after, changes)
+
+
+def stepped_back(part: Part) -> int | Refusal:
+    """Return the place of the stage before, if it can be done once more."""
+    if not _at_rest(part):
+        return _no(part, "is busy", "End what runs first.")
+    if part.at == 0:
+        return _no(part, "stands at its first stage")
+    stage = part.route[part.at - 1]
+    if stage.kind == "box":
+        return _no(
+            part,
+            "had its count there",
+            "More light is owed by the ledger alone; a count told wrong is put right.",
+        )
+    if stage.layer:
+        return _no(part, f"has {stage.title.lower()} on it", "What now? takes it off.")
+    if STAGES[stage.kind].covered or part.immersed_in:
+        return _no(part, "lies under cover", "What now? says how it comes out.")
+    if stage.kind == "flip":
+        return _no(part, "was turned", "A turn told wrong is put right in the record.")
+    if coat_state(part) == "tacked":
+        return _no(part, "has a tacked coat on it", "Finish its second half first.")
+    return part.at - 1
+
+
+def _no(part: Part, why: str, remedy: str = "") -> Refusal:
+    return Refusal("not-changeable", f"{part.code} {why}.", (), remedy, part=part.code)
+
+
+def _at_rest(part: Part) -> bool:
+    """Return whether nothing runs on a part but, at most, its drying."""
+    drying = isinstance(part.phase, Soaking) and STAGES[part.stage.kind].mode == "dry"
+    return drying or isinstance(part.phase, Ready)
+
+
+def _fixed(part: Part) -> int:
+    """Return how many stages are behind a part or under way."""
+    begun = part.stage.layer in part.work if part.stage.layer else False
+    given = part.stage.kind == "box" and _had(part, part.stage) > 0
+    ready = isinstance(part.phase, Ready) and not begun and not given
+    return part.at if ready else part.at + 1
+
+
+def _had(part: Part, stage: Stage) -> int:
+    """Return the most that a box stage's side had in its half."""
+    return bounds(part, layer=BODY, side=stage.side, half=stage.half)[1]
+
+
+def _things_amiss(part: Part, after: Part) -> Refusal | None:
+    if after.vessel != part.vessel and part.immersed_in:
+        return _no(part, f"lies in {part.immersed_in} already")
+    if after.box != part.box and isinstance(part.phase, InRun):
+        return _no(part, f"is in {part.box}", "Tell how its run ended first.")
+    if after.variant.back_from_mouth != part.variant.back_from_mouth:
+        return _no(part, "cannot become another kind of job", "Take it in anew.")
+    begun = part.stage.layer in part.work
+    if after.variant.faces != part.variant.faces and begun:
+        return _no(part, f"has {part.stage.title.lower()} begun", "Finish it first.")
+    return None
+
+
+def _ahead(bench: Bench, part: Part, after: Part) -> tuple[Stage, ...] | Refusal:
+    """Return the stages still to come, as the part goes on."""
+    recipe = bench.recipe_of(part)
+    ahead = part.route[_fixed(part) :]
+    try:
+        new = build_route(recipe, after.variant, _rule(bench, part, after))
+    except RouteError as error:
+        return Refusal("route", str(error), part=part.code)
+    wants, has = after.variant, part.variant
+    if (wants.finish == "none") != (has.finish == "none") and not _cured(part):
+        done = {stage.key for stage in part.route[: _fixed(part)]}
+        return tuple(stage for stage in new if stage.key not in done)
+    if wants.finish == "none" and has.finish != "none":
+        return _no(part, "had half of its cure", "Polish it, or leave its coats out.")
+    for step in (
+        _without_layers,
+        _without_stains,
+        _with_cover,
+        _with_layers,
+        _polished,
+    ):
+        found = step(part, ahead, wants, new)
+        if isinstance(found, Refusal):
+            return found
+        ahead = found
+    return _recounted(bench, part, after, ahead, new)
+
+
+def _cured(part: Part) -> bool:
+    """Return whether the body had light, or has it now."""
+    behind = part.route[: _fixed(part)]
+    return any(stage.kind == "box" for stage in behind)
+
+
+def _rule(bench: Bench, part: Part, after: Part) -> CountRule:
+    """Return the counts that plan both halves: those of the first that was given."""
+    box = bench.boxes.get(part.box if _cured(part) else after.box)
+    return box.rule if box else CountRule()
+
+
+def _layers(variant: Variant, kind: str) -> int:
+    if variant.finish != "coat":
+        return 0
+    return variant.coats if kind == "coat" else variant.stain_passes
+
+
+def _base(layer: str) -> str:
+    return layer.split("-again", maxsplit=1)[0]
+
+
+def _without_layers(
+    part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
+) -> tuple[Stage, ...] | Refusal:
+    """Leave layers out that are no longer wanted; what lies on the part stays."""
+    del new
+    over = {
+        f"{kind}-{n}"
+        for kind in ("stain", "coat")
+        for n in range(_layers(wants, kind) + 1, _layers(part.variant, kind) + 1)
+    }
+    if not over:
+        return ahead
+    laid = next((each for each in part.work if _base(each) in over), "")
+    if laid:
+        return _no(
+            part, f"has {laid.replace('-', ' ')} on it", "What now? takes it off."
+        )
+    left = tuple(stage for stage in ahead if _base(stage.layer) not in over)
+    if any(stage.layer for stage in left) or part.work:
+        return left
+    return tuple(
+        stage
+        for n, stage in enumerate(ahead)
+        if _base(stage.layer) not in over and not _readies(ahead, n)
+    )
+
+
+def _readies(ahead: tuple[Stage, ...], n: int) -> bool:
+    """Return whether a stage only makes ready for a layer that comes next."""
+    if STAGES[ahead[n].kind].readies:
+        return True
+    if ahead[n].kind != "dry" or n + 1 >= len(ahead):
+        return False
+    return bool(ahead[n + 1].layer) or _readies(ahead, n + 1)
+
+
+def _without_stains(
+    part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
+) -> tuple[Stage, ...] | Refusal:
+    """Add stain passes, which lie under every coat."""
+    more = _layers(wants, "stain") - _layers(part.variant, "stain")
+    if more <= 0:
+        return ahead
+    if any(layer.startswith("coat") for layer in part.work):
+        return _no(part, "has a coat on it", "A stain lies under the coat.")
+    stains = tuple(stage for stage in new if stage.kind == "stain")[-more:]
+    first = next((n for n, stage in enumerate(ahead) if stage.kind == "coat"), None)
+    if first is None:
+        return ahead if _layers(part.variant, "coat") == 0 else (*stains, *ahead)
+    return (*ahead[:first], *stains, *ahead[first:])
+
+
+def _with_layers(
+    part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
+) -> tuple[Stage, ...] | Refusal:
+    """Add coats: before the second half, or after it with one of their own."""
+    had = _layers(part.variant, "coat")
+    more = _layers(wants, "coat") - had
+    if more <= 0:
+        return ahead
+    coats = tuple(stage for stage in new if stage.kind == "coat")[-more:]
+    under = any(STAGES[stage.kind].covered for stage in ahead) and not part.immersed_in
+    if under:
+        readying = () if had else _between(part, new)
+        layers = coats if had else tuple(stage for stage in new if stage.layer)
+        cover = _first(ahead, _covers)
+        return (*ahead[:cover], *readying, *layers, *ahead[cover:])
+    end = _first(ahead, _ends)
+    dry_s = max(
+        DRY_AFTER_GLYCERINE_S, *(each.min_s for each in new if each.kind == "dry")
+    )
+    return (
+        *ahead[:end],
+        Stage("abrade-again", "abrade", "Abrade and clean"),
+        Stage("dry-again", "dry", "Dry", min_s=dry_s),
+        *(coats if had else tuple(stage for stage in new if stage.layer)),
+        *_covered(new),
+        *ahead[end:],
+    )
+
+
+def _between(part: Part, new: tuple[Stage, ...]) -> tuple[Stage, ...]:
+    """Return what makes ready for the first layer, as far as it is not done."""
+    done = {stage.key for stage in part.route[: _fixed(part)]}
+    first = next(n for n, stage in enumerate(new) if stage.layer)
+    out: list[Stage] = []
+    for stage in reversed(new[:first]):
+        if not (stage.kind == "dry" or STAGES[stage.kind].readies):
+            break
+        if stage.key not in done or stage.kind == "dry":
+            out.insert(0, stage)
+    return tuple(out)
+
+
+def _with_cover(
+    part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
+) -> tuple[Stage, ...] | Refusal:
+    """Lay another cover over the second half, or a hold before it."""
+    has = part.variant
+    same = (wants.cover, wants.hold_between) == (has.cover, has.hold_between)
+    if same or wants.finish == "none":
+        return ahead
+    if part.immersed_in or not any(STAGES[stage.kind].covered for stage in ahead):
+        return _no(part, "is in its second half", "Its cover is on already.")
+    cover, end = _first(ahead, _covers), _first(ahead, _ends)
+    return (*ahead[:cover], *_covered(new), *ahead[end:])
+
+
+def _polished(
+    part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
+) -> tuple[Stage, ...] | Refusal:
+    """Put the polish in or leave it out."""
+    if wants.finish == part.variant.finish:
+        return ahead
+    left = tuple(stage for stage in ahead if stage.kind != "polish")
+    polish = tuple(stage for stage in new if stage.kind == "polish")
+    end = _first(left, _ends)
+    return (*left[:end], *polish, *left[end:])
+
+
+def _covered(new: tuple[Stage, ...]) -> tuple[Stage, ...]:
+    """Return the whole second half of a route, from its cover to its drying."""
+    return new[_first(new, _covers) : _first(new, _ends)]
+
+
+def _covers(stage: Stage) -> bool:
+    """Return whether a stage begins the second half: its cover, or the wait for it."""
+    return STAGES[stage.kind].covered or stage.kind == "hold"
+
+
+def _ends(stage: Stage) -> bool:
+    return STAGES[stage.kind].ends
+
+
+def _first(stages: tuple[Stage, ...], such: Callable[[Stage], bool]) -> int:
+    """Return the place of the first such stage, or the end."""
+    return next((n for n, stage in enumerate(stages) if such(stage)), len(stages))
+
+
+def _recounted(
+    bench: Bench,
+    part: Part,
+    after: Part,
+    ahead: tuple[Stage, ...],
+    new: tuple[Stage, ...],
+) -> tuple[Stage, ...] | Refusal:
+    """Set the counts of runs not begun for the box the part goes on with."""
+    if after.box == part.box:
+        return ahead
+    recipe, box = bench.recipe_of(part), bench.boxes[after.box]
+    if box.unit != recipe.unit:
+        return Refusal(
+            "unit",
+            f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}.",
+            part=part.code,
+        )
+    planned = {(s.half, s.side): s for s in new if s.kind == "box"}
+    out = []
+    for stage in ahead:
+        if stage.kind == "box":
+            stage = _counted(stage, recipe, box.rule, planned, cured=_cured(part))  # noqa: PLW2901
+        out.append(stage)
+    return tuple(out)
+
+
+def _counted(
+    stage: Stage,
+    recipe: Recipe,
+    rule: CountRule,
+    planned: dict[tuple[int, str], Stage],
+    *,
+    cured: bool,
+) -> Stage:
+    found = planned.get((stage.half, stage.side))
+    if found is not None and not cured:
+        return replace(stage, plan=found.plan, runs=found.runs)
+    counts = recipe.rule or rule
+    runs = remainder(
+        stage.plan,
+        0,
+        step=counts.step,
+        max_run=counts.max_run or None,
+        programs=counts.programs,
+    )
+    return replace(stage, plan=sum(runs), runs=runs)
+
+
+def _again(bench: Bench, part: Part, what: str) -> tuple[Stage, ...] | Refusal:
+    """Return one more wash or rinse at this place, and the drying that it needs."""
+    if not _at_rest(part):
+        return _no(part, "is busy", "End what runs first.")
+    if coat_state(part) == "tacked":
+        return _no(part, "has a tacked coat on it", "It would come off: never wash it.")
+    if part.immersed_in:
+        return _no(part, f"lies in {part.immersed_in}", "It is rinsed when it is out.")
+    recipe = bench.recipe_of(part)
+    if what == "rinse":
+        least = max(recipe.dry_after_rinse_s, recipe.dry_before_coat_s)
+        stage = Stage(
+            "rinse-more", "rinse", "One more rinse", min_s=max(RINSE_S, recipe.rinse_s)
+        )
+    elif not recipe.washes:
+        return _no(part, "has no bath in its recipe")
+    else:
+        bath = recipe.washes[-1]
+        least = max(recipe.dry_before_box_s, recipe.dry_before_coat_s)
+        stage = Stage(
+            "wash-more", "wash", "One more wash", min_s=bath.min_s, max_s=bath.max_s
+        )
+    if part.stage.kind == "dry" and part.stage.min_s >= least:
+        return (stage,)
+    return stage, Stage("dry-more", "dry", "Dry", min_s=least)
+
+
+def _told(part: Part, after: Part, again: str) -> tuple[tuple[str, str, str], ...]:
+    """Return what is different: what, was, is."""
+    was, wants = part.variant, after.variant
+    pairs = (
+        ("coats", _layers(was, "coat"), _layers(wants, "coat")),
+        ("stain passes", _layers(was, "stain"), _layers(wants, "stain")),
+        ("finish", was.finish, wants.finish),
+        ("second half", was.cover, wants.cover),
+        ("held between", _yes(was.hold_between), _yes(wants.hold_between)),
+        ("faces", ", ".join(was.faces) or "all", ", ".join(wants.faces) or "all"),
+        ("print lot", part.print_lot, after.print_lot),
+        ("coat lot", part.coat_lot, after.coat_lot),
+        ("stain lot", part.stain_lot, after.stain_lot),
+        ("lamp", part.lamp, after.lamp),
+        ("box", part.box, after.box),
+        ("vessel", part.vessel, after.vessel),
+        ("promised for", _when(part), _when(after)),
+        ("one more", "", again),
+    )
+    return tuple(
+        (what, str(old) or "none", str(new))
+        for what, old, new in pairs
+        if str(old) != str(new)
+    )
+
+
+def _yes(flag: object) -> str:
+    return "yes" if flag else "no"
+
+
+def _when(part: Part) -> str:
+    return f"{part.due.local():%Y-%m-%d %H:%M}" if part.due else ""

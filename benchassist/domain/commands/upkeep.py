@@ -1,0 +1,75 @@
+"""Keeping the bench fit for work: bottles, baths, lamps, routine checks."""
+
+from __future__ import annotations
+
+from benchassist.domain.commands.base import Command
+from benchassist.domain.events.upkeep import BottleAct, LampAct
+from benchassist.value import value
+
+
+@value
+class SetKeeping(Command):
+    """Enter how long a material keeps once opened, from its papers; 0: not said."""
+
+    material: str
+    open_days: float
+    decanted_days: float
+    stir_min: float
+    document: str
+    revision: str
+
+
+@value
+class HandleBottle(Command):
+    """Enter that a bottle was opened, decanted or stirred."""
+
+    lot: str
+    act: BottleAct
+
+
+@value
+class FillBath(Command):
+    """Empty a wash bath and fill it with fresh solvent."""
+
+    bath: str
+    litres: float
+    lot: str = ""
+
+
+@value
+class RotateBaths(Command):
+    """Discard the first bath, let the clean one take its place, fill that anew."""
+
+    first: str
+    clean: str
+    litres: float
+    lot: str = ""
+
+
+@value
+class MeasureBath(Command):
+    """Enter a hydrometer's reading of a bath, and of fresh solvent beside it."""
+
+    bath: str
+    density: float
+    fresh: float
+    celsius: float = 20.0
+
+
+@value
+class ServiceLamp(Command):
+    """Enter that a lamp's tip was cleaned or changed, or the lamp repaired."""
+
+    lamp: str
+    act: LampAct
+    note: str = ""
+
+
+@value
+class DoRoutine(Command):
+    """Enter a routine check; one that is not good wants a note."""
+
+    routine: str
+    good: bool
+    thing: str = ""
+    note: str = ""

@@ -1,0 +1,107 @@
+"""Change-over of a part in flight, and one stage back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.change import changed, stepped_back
+from benchassist.domain.deciders.common import find
+from benchassist.domain.deciders.intake import more_layers
+from benchassist.domain.deciders.lots import gone, unfit_lot
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Soaking
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Part
+
+
+@decides(cm.ChangePart)
+def change_part(bench: Bench, command: cm.ChangePart, now: Instant) -> Decision:
+    """Let a part go on otherwise, with the reason; gates are judged at use."""
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    refusal = _not_on_file(bench, part, command, now)
+    if refusal:
+        return refusal
+    found = changed(bench, part, command)
+    if isinstance(found, Refusal):
+        return found
+    if not command.reason.strip():
+        more = more_layers(bench.recipe_of(part), found.part.variant)
+        return Refusal("no-reason", more or "Say why; it stays on the record.")
+    event = ev.PartChanged(
+        part=part.code,
+        variant=found.part.variant,
+        route=found.part.route,
+        at=found.part.at,
+        changes=found.changes,
+        reason=command.reason.strip(),
+        print_lot=command.print_lot,
+        coat_lot=command.coat_lot,
+        stain_lot=command.stain_lot,
+        lamp=command.lamp,
+        box=command.box,
+        vessel=command.vessel,
+        due=command.due,
+    )
+    return event, *_begins(part, found.part)
+
+
+@decides(cm.StepBack)
+def step_back(bench: Bench, command: cm.StepBack, now: Instant) -> Decision:
+    """Go back to the stage before; what was done there stays on the record."""
+    del now
+    part = find(bench, command.part)
+    if isinstance(part, Refusal):
+        return part
+    at = stepped_back(part)
+    if isinstance(at, Refusal):
+        return at
+    if not command.reason.strip():
+        return Refusal("no-reason", "Say why; it stays on the record.")
+    stage = part.route[at]
+    back = ev.StageReopened(part.code, stage.key, at, command.reason.strip())
+    if STAGES[stage.kind].mode != "dry":
+        return (back,)
+    begun = ev.StageStarted(stage.key, stage.kind, (part.code,), by_itself=True)
+    return back, begun
+
+
+def _begins(part: Part, after: Part) -> tuple[ev.Event, ...]:
+    """Return the drying that begins by itself where the part now stands."""
+    stage = after.stage
+    if stage == part.stage or STAGES[stage.kind].mode != "dry":
+        return ()
+    if isinstance(part.phase, Soaking):
+        return ()
+    return (ev.StageStarted(stage.key, stage.kind, (part.code,), by_itself=True),)
+
+
+def _not_on_file(
+    bench: Bench, part: Part, command: cm.ChangePart, now: Instant
+) -> Refusal | None:
+    for code, kind, on_file in (
+        (command.lamp, "lamp", bench.lamps.keys()),
+        (command.box, "box", bench.boxes.keys()),
+        (command.vessel, "vessel", bench.vessels.keys()),
+    ):
+        if code and code not in on_file:
+            return Refusal("no-equipment", f"The {kind} “{code}” is not on file.")
+    recipe = bench.recipe_of(part)
+    for role, lot in (
+        ("print", command.print_lot),
+        ("coat", command.coat_lot),
+        ("stain", command.stain_lot),
+    ):
+        if lot:
+            wrong = unfit_lot(bench, recipe, role, lot)  # type: ignore[arg-type]
+            wrong = wrong or gone(bench, recipe, role, lot, now)  # type: ignore[arg-type]
+            if wrong:
+                return wrong
+    return None

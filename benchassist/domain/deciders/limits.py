@@ -1,0 +1,138 @@
+"""Limits, how far a validation record may take one, and how codes are written."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+from typing import TYPE_CHECKING
+
+from benchassist.domain import codes
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.limits import LIMITS, Limit
+from benchassist.domain.outcome import Decision, Refusal
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
+
+@decides(cm.SetLimit)
+def set_limit(bench: Bench, command: cm.SetLimit, now: Instant) -> Decision:
+    """Set a limit, where the practice may, with its reason."""
+    del bench
+    found = LIMITS.get(command.code)
+    if found is not None and _by_record(found, command):
+        return _validated(found, command, now)
+    refusal = limit_amiss(command.code, command.value)
+    if refusal:
+        return refusal
+    found = LIMITS[command.code]
+    if not command.reason.strip():
+        return Refusal("no-reason", f"Say why “{found.title}” is changed.")
+    return (
+        ev.LimitSet(
+            command.code, command.value, found.unit, "the practice", command.reason
+        ),
+    )
+
+
+def _by_record(found: Limit, command: cm.SetLimit) -> bool:
+    """Return whether a validation record is given, for a limit that takes one."""
+    return bool(found.by_record and command.value > found.default and command.document)
+
+
+def _validated(found: Limit, command: cm.SetLimit, now: Instant) -> Decision:
+    if command.value > found.by_record or command.value != int(command.value):
+        return Refusal(
+            "limit-loosened",
+            f"“{found.title}”: a record may take it to {found.by_record:g} at most, "
+            "in whole numbers.",
+        )
+    missing = [
+        told
+        for told, given in (
+            ("its revision", command.revision),
+            ("the record's number", command.record),
+            ("the reason", command.reason),
+        )
+        if not given.strip()
+    ]
+    if missing:
+        return Refusal(
+            "no-record",
+            f"“{found.title}” is raised by a record: {missing[0]} is missing.",
+        )
+    until = day_amiss(command.until, now)
+    if until:
+        return until
+    return (
+        ev.LimitValidated(
+            code=found.code,
+            value=command.value,
+            unit=found.unit,
+            document=command.document.strip(),
+            revision=command.revision.strip(),
+            record=command.record.strip(),
+            until=command.until,
+            reason=command.reason.strip(),
+        ),
+    )
+
+
+def day_amiss(until: str, now: Instant, most_days: float = math.inf) -> Refusal | None:
+    """Return why a last day cannot be taken: no day, past, or too far ahead."""
+    try:
+        last = date.fromisoformat(until)
+    except ValueError:
+        return Refusal(
+            "until", f"“{until[:12]}” is no day.", (), "Write the last day: 2027-03-31."
+        )
+    today = now.local().date()
+    if last < today:
+        return Refusal("until", f"{until} is past.", (), "Give a day still to come.")
+    if (last - today).days > most_days:
+        return Refusal(
+            "until",
+            f"{until} is more than {most_days:g} days ahead.",
+            (("most_days", most_days),),
+            "Take a nearer day and look again then.",
+        )
+    return None
+
+
+def limit_amiss(code: str, wanted: float) -> Refusal | None:
+    """Return why a limit cannot be set so; some may only be made stricter."""
+    found = LIMITS.get(code)
+    if found is None:
+        return Refusal("no-such-limit", f"There is no limit called “{code}”.")
+    loosens = (found.tighten == "down" and wanted > found.default) or (
+        found.tighten == "up" and wanted < found.default
+    )
+    if not loosens and 0 <= wanted < math.inf:
+        return None
+    remedy = (
+        "Only a validation record may raise it: document, revision, number, last day."
+        if found.by_record
+        else ""
+    )
+    return Refusal(
+        "limit-loosened",
+        f"“{found.title}” may not be set to {wanted:g} {found.unit}: "
+        f"the default is {found.default:g} and may only be made stricter.",
+        (),
+        remedy,
+    )
+
+
+@decides(cm.SetCodeShape)
+def set_code_shape(bench: Bench, command: cm.SetCodeShape, now: Instant) -> Decision:
+    """Set how the practice writes its codes from now on."""
+    del bench, now
+    wrong = codes.shape_amiss(command.shape)
+    if wrong:
+        return Refusal("code-shape", wrong)
+    if not command.reason.strip():
+        return Refusal("no-reason", "Say why codes are written so.")
+    return (ev.CodeShapeSet(command.kind, command.shape, command.reason.strip()),)

@@ -1,0 +1,144 @@
+"""Keeping the bench fit for work: bottles, baths, lamps, routine checks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain.baths import from_density
+from benchassist.domain.deciders.table import decides
+from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.routines import ROUTINES, things
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
+MOST_DAYS = 3660  # no paper says that an open bottle keeps ten years
+MOST_LITRES = 100  # [L] a bath that one person empties
+CELSIUS = (10.0, 35.0)  # outside no hydrometer's own correction holds
+
+
+@decides(cm.SetKeeping)
+def set_keeping(bench: Bench, command: cm.SetKeeping, now: Instant) -> Decision:
+    """Note how long a material keeps once opened, with the paper that says so."""
+    del now
+    if command.material not in bench.materials:
+        return Refusal("no-material", f"“{command.material}” is not on file.")
+    days = (command.open_days, command.decanted_days)
+    if not all(0 <= each <= MOST_DAYS for each in days) or command.stir_min < 0:
+        message = f"A bottle keeps 0 to {MOST_DAYS} days; 0 where its papers are mute."
+        return Refusal("keeping", message)
+    if not command.document.strip() or not command.revision.strip():
+        message = "Say which paper, and its revision: the date printed on it will do."
+        return Refusal("no-document", message)
+    return (
+        ev.KeepingSet(
+            command.material,
+            *days,
+            command.stir_min,
+            command.document.strip(),
+            command.revision.strip(),
+        ),
+    )
+
+
+@decides(cm.HandleBottle)
+def handle_bottle(bench: Bench, command: cm.HandleBottle, now: Instant) -> Decision:
+    """Note that a bottle was opened, decanted or stirred."""
+    del now
+    if command.lot not in bench.lots:
+        return Refusal("no-lot", f"The lot “{command.lot}” is not on file.")
+    if command.act == "opened" and command.lot in bench.bottles:
+        opened = bench.bottles[command.lot].opened
+        if opened:
+            message = f"{command.lot} was opened on {opened.day()}: that day stays."
+            return Refusal("lot-open", message)
+    return (ev.BottleHandled(command.lot, command.act),)
+
+
+@decides(cm.FillBath)
+def fill_bath(bench: Bench, command: cm.FillBath, now: Instant) -> Decision:
+    """Empty a bath and fill it with fresh solvent."""
+    del bench, now
+    if not command.bath.strip():
+        return Refusal("no-bath", "Say which bath: the name on its lid.")
+    return _litres(command.litres) or (
+        ev.BathFilled(command.bath.strip(), command.litres, command.lot.strip()),
+    )
+
+
+@decides(cm.RotateBaths)
+def rotate_baths(bench: Bench, command: cm.RotateBaths, now: Instant) -> Decision:
+    """Discard the first bath; the clean one takes its place and is filled anew."""
+    del now
+    if command.first == command.clean:
+        return Refusal("no-bath", "Name two baths: the first, and the clean one.")
+    for bath in (command.first, command.clean):
+        if bath not in bench.baths:
+            return _no_bath(bench, bath)
+    return _litres(command.litres) or (
+        ev.BathMoved(command.clean, command.first),
+        ev.BathFilled(command.clean, command.litres, command.lot.strip()),
+    )
+
+
+@decides(cm.MeasureBath)
+def measure_bath(bench: Bench, command: cm.MeasureBath, now: Instant) -> Decision:
+    """Note a hydrometer's reading, and the resin it says."""
+    del now
+    if command.bath not in bench.baths:
+        return _no_bath(bench, command.bath)
+    low, high = CELSIUS
+    if not low <= command.celsius <= high:
+        message = f"Read both at {low:g} to {high:g} °C, and at the same."
+        return Refusal("celsius", message, (("celsius", command.celsius),))
+    try:
+        percent = from_density(command.density, command.fresh)
+    except ValueError as error:
+        return Refusal("density", str(error))
+    return (
+        ev.BathMeasured(
+            command.bath, command.density, command.fresh, command.celsius, percent
+        ),
+    )
+
+
+@decides(cm.ServiceLamp)
+def service_lamp(bench: Bench, command: cm.ServiceLamp, now: Instant) -> Decision:
+    """Note what was done to a lamp: a reading before it does not count after it."""
+    del now
+    if command.lamp not in bench.lamps:
+        return Refusal("no-lamp", f"The lamp “{command.lamp}” is not on file.")
+    return (ev.LampServiced(command.lamp, command.act, command.note.strip()),)
+
+
+@decides(cm.DoRoutine)
+def do_routine(bench: Bench, command: cm.DoRoutine, now: Instant) -> Decision:
+    """Note a routine check."""
+    del now
+    routine = ROUTINES.get(command.routine)
+    if routine is None:
+        return Refusal("no-routine", f"There is no check “{command.routine}”.")
+    if command.thing not in things(bench, routine):
+        message = f"“{command.thing}” is none of what “{routine.title}” looks at."
+        return Refusal("no-thing", message)
+    if not command.good and not command.note.strip():
+        return Refusal("no-reason", "Say what is amiss, in a few words.")
+    return (
+        ev.RoutineDone(
+            command.routine, command.thing, command.good, command.note.strip()
+        ),
+    )
+
+
+def _litres(litres: float) -> Refusal | None:
+    if 0 < litres <= MOST_LITRES:
+        return None
+    return Refusal("litres", f"A bath holds up to {MOST_LITRES} L: say how much.")
+
+
+def _no_bath(bench: Bench, bath: str) -> Refusal:
+    there = ", ".join(bench.baths) or "none yet: fill one first"
+    return Refusal("no-bath", f"There is no bath “{bath}”; there are {there}.")

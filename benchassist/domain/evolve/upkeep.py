@@ -1,0 +1,80 @@
+"""State from events about bottles, baths, lamps and routine checks."""
+
+from __future__ import annotations
+
+from benchassist.domain import events as ev
+from benchassist.domain.evolve.table import on
+from benchassist.domain.kept import Bath, Bottle, Keeping, Looked
+from benchassist.domain.state import Bench
+from benchassist.value import replace
+
+
+@on(ev.KeepingSet)
+def _keeping(bench: Bench, entry: ev.Entry, event: ev.KeepingSet) -> Bench:
+    del entry
+    keeping = Keeping(
+        event.open_days,
+        event.decanted_days,
+        event.stir_min,
+        event.document,
+        event.revision,
+    )
+    return replace(bench, keeping={**bench.keeping, event.material: keeping})
+
+
+@on(ev.BottleHandled)
+def _handled(bench: Bench, entry: ev.Entry, event: ev.BottleHandled) -> Bench:
+    bottle = bench.bottles.get(event.lot, Bottle())
+    if event.act == "opened":
+        bottle = replace(bottle, opened=bottle.opened or entry.at)
+    elif event.act == "decanted":
+        # What is decanted comes out of an open bottle.
+        opened = bottle.opened or entry.at
+        bottle = replace(bottle, opened=opened, decanted=entry.at)
+    else:
+        bottle = replace(bottle, stirred=entry.at)
+    return replace(bench, bottles={**bench.bottles, event.lot: bottle})
+
+
+@on(ev.BathFilled)
+def _filled(bench: Bench, entry: ev.Entry, event: ev.BathFilled) -> Bench:
+    bath = Bath(event.litres, event.lot, entry.at)
+    return replace(bench, baths={**bench.baths, event.bath: bath})
+
+
+@on(ev.BathMoved)
+def _moved(bench: Bench, entry: ev.Entry, event: ev.BathMoved) -> Bench:
+    del entry
+    baths = {code: bath for code, bath in bench.baths.items() if code != event.bath}
+    return replace(bench, baths={**baths, event.to: bench.baths[event.bath]})
+
+
+@on(ev.BathMeasured)
+def _measured(bench: Bench, entry: ev.Entry, event: ev.BathMeasured) -> Bench:
+    del entry
+    bath = replace(bench.baths[event.bath], percent=event.percent, washed={})
+    return replace(bench, baths={**bench.baths, event.bath: bath})
+
+
+@on(ev.LampServiced)
+def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
+    if event.act == "tip cleaned":
+        return _looked(bench, entry, "lamp-tip", event.lamp, good=True)
+    # What was read before the repair is another lamp's reading.
+    readings = {
+        code: each for code, each in bench.readings.items() if code != event.lamp
+    }
+    serviced = {**bench.serviced, event.lamp: entry.at}
+    return replace(bench, readings=readings, serviced=serviced)
+
+
+@on(ev.RoutineDone)
+def _routine(bench: Bench, entry: ev.Entry, event: ev.RoutineDone) -> Bench:
+    return _looked(bench, entry, event.routine, event.thing, good=event.good)
+
+
+def _looked(
+    bench: Bench, entry: ev.Entry, routine: str, thing: str, *, good: bool
+) -> Bench:
+    of_it = {**bench.routines.get(routine, {}), thing: Looked(entry.at, good)}
+    return replace(bench, routines={**bench.routines, routine: of_it})
