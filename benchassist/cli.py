@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchassist import __version__
+from benchassist.cli_record import add_to
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -99,6 +100,7 @@ def _parser() -> argparse.ArgumentParser:
     schema = words.add_parser("schema", help="the JSON Schema of a library file")
     schema.set_defaults(run=_schema)
 
+    add_to(words, _where, data_folder)
     words.add_parser("calc", help="the computation on its own: benchassist calc")
     return parser
 

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
 
 WITHOUT_OPERATOR = (
+    cm.AcceptDamage,
+    cm.ContinueStore,
     cm.CreateStore,
     cm.FileLibrary,
     cm.ClaimStation,

@@ -7,10 +7,13 @@ nothing.
 
 from __future__ import annotations
 
+import json
 import sqlite3
+from contextlib import suppress
 from pathlib import Path
 from typing import Literal
 
+from benchassist.domain.events import DamageAccepted
 from benchassist.journal import schema
 from benchassist.journal.chain import Head
 from benchassist.journal.errors import DamagedJournalError
@@ -71,15 +74,21 @@ def inspect(
     head = reader.head
     first = max(1, head.seq - LINKS + 1)
     report = reader.walk(first, LINKS)
-    findings = [fault.sentence for fault in report.faults]
+    accepted = _accepted(db) if report.faults else frozenset()
+    faults = [fault for fault in report.faults if fault.seq not in accepted]
+    findings = [fault.sentence for fault in faults]
     if not schema.is_intact(db):
         findings.append("Its tables or their guards are not as they were laid out.")
     seq = int(witness["seq"]) if witness else 0
     if finding := _against_witness(db, head, seq, witness):
         findings.append(finding)
-    notes: tuple[str, ...] = ()
+    notes = tuple(
+        f"{fault.sentence} The owner went on with it."
+        for fault in report.faults
+        if fault.seq in accepted
+    )
     if beat and beat.get("store", first_hash(db)) != first_hash(db):
-        notes = (OTHER_BEAT,)
+        notes = (*notes, OTHER_BEAT)
     elif beat and int(beat.get("seq", 0)) > head.seq and seq <= head.seq:
         findings.append(
             f"It ends at entry {head.seq}, but the program was alive with entry"
@@ -91,12 +100,24 @@ def inspect(
     elif witness is None:
         state = "new"
     readable_to: int | None = head.seq
-    if report.faults:
-        before = report.faults[0].seq - 1
+    if faults:
+        before = faults[0].seq - 1
         readable_to = before if before >= first or first == 1 else None
     return OpeningReport(
         head, head.seq - first + 1, state, readable_to, tuple(findings), notes=notes
     )
+
+
+def _accepted(db: sqlite3.Connection) -> frozenset[int]:
+    """Return the entries of which the owner knows that they are damaged."""
+    rows = db.execute(
+        "SELECT payload FROM events WHERE kind = ?", (DamageAccepted.__name__,)
+    ).fetchall()
+    found: set[int] = set()
+    for (payload,) in rows:
+        with suppress(LookupError, TypeError, ValueError):
+            found |= set(json.loads(payload)["entries"])
+    return frozenset(found)
 
 
 def found_now(reader: Reader) -> OpeningReport:

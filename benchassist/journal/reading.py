@@ -188,6 +188,16 @@ class Reader:
                 yield self._entry(Row(*values))
             after = rows[-1][0]
 
+    def seqs_of(self, subject_kind: str, subject: str) -> tuple[int, ...]:
+        """Return the numbers of the entries that concern a subject, in order."""
+        with translated(self.folder):
+            rows = self._db.execute(
+                "SELECT DISTINCT seq FROM touches WHERE subject_kind = ?"
+                " AND subject = ? ORDER BY seq",
+                (subject_kind, subject),
+            ).fetchall()
+        return tuple(seq for (seq,) in rows)
+
     def part_rows(self, state: str | None = None) -> tuple[PartRow, ...]:
         """Return where each part stands, in order of intake; all or one state."""
         with translated(self.folder):
@@ -251,7 +261,7 @@ class Reader:
     def last_beat(self) -> Instant | None:
         """Return when the program last said that it was alive with this store."""
         record = read_slots(self.folder / HEARTBEAT)
-        if record and record.get("store", first := self._first_hash()) != first:
+        if record and record.get("store", first := self.first_hash()) != first:
             return None
         return (
             Instant(
@@ -308,7 +318,8 @@ class Reader:
                 with suppress(JournalError):
                     yield self._entry(row)
 
-    def _first_hash(self) -> str:
+    def first_hash(self) -> str:
+        """Return the hash of the first entry (hex), by which a store is known."""
         with translated(self.folder):
             return first_hash(self._db)
 

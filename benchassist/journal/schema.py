@@ -102,6 +102,26 @@ def create(db: sqlite3.Connection) -> None:
     db.execute("COMMIT")
 
 
+def restore_guards(db: sqlite3.Connection) -> None:
+    """Put back missing triggers and take away what is not ours: an owner's act."""
+    db.execute("BEGIN IMMEDIATE")
+    rows = db.execute(
+        "SELECT type, name, sql FROM sqlite_master WHERE sql IS NOT NULL"
+        " AND name NOT LIKE 'sqlite^_%' ESCAPE '^'"
+    ).fetchall()
+    foreign = [row for row in rows if row[2] not in (*_TABLES, *_TRIGGERS)]
+    ours = {statement.split()[2] for statement in _TABLES}
+    for kind, name, _ in foreign:
+        if name not in ours:
+            quoted = name.replace('"', '""')
+            db.execute(f'DROP {kind} IF EXISTS "{quoted}"')
+    there = {sql for _, _, sql in rows}
+    for statement in _TRIGGERS:
+        if statement not in there:
+            db.execute(statement)
+    db.execute("COMMIT")
+
+
 def is_empty(db: sqlite3.Connection) -> bool:
     """Return whether the file holds no table at all."""
     return not db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]

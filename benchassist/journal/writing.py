@@ -117,7 +117,7 @@ class Journal(Reader):
         """
         with ExitStack() as held, translated(folder):
             folder.mkdir(parents=True, exist_ok=True)
-            held.callback(_lock(folder).release)
+            held.callback(lock(folder).release)
             seen, beat = read_slots(folder / WITNESS), read_slots(folder / HEARTBEAT)
             check_presence(folder, seen, beat)
             db = sqlite3.connect(
@@ -132,6 +132,8 @@ class Journal(Reader):
                 raise DamagedJournalError(folder, opening.damage, opening.readable_to)
             if opening.damage:
                 opening = replace(opening, set_aside=copy_aside(folder))
+                if not schema.is_intact(db):
+                    schema.restore_guards(db)
             witness = SlotFile(folder / WITNESS)
             held.callback(witness.close)
             if opening.witness != "agrees":
@@ -360,7 +362,14 @@ class Journal(Reader):
         return [(file.st_dev, file.st_ino) for file in found]
 
 
-def _lock(folder: Path) -> FileLock:
+def lock(folder: Path) -> FileLock:
+    """Return the lock of a folder's journal, taken.
+
+    Raises
+    ------
+    JournalLockedError
+        If another window has it.
+    """
     try:
         return FileLock(folder / LOCK)
     except BlockingIOError as error:

@@ -99,6 +99,8 @@ from benchassist.domain.commands.stages import (
     VoidStart,
 )
 from benchassist.domain.commands.store import (
+    AcceptDamage,
+    ContinueStore,
     CreateStore,
     FileLibrary,
     NoteFault,
@@ -120,6 +122,7 @@ from benchassist.domain.commands.upkeep import (
 
 __all__ = [
     "HELD",
+    "AcceptDamage",
     "AcceptGate",
     "BackOne",
     "BeginCoupon",
@@ -141,6 +144,7 @@ __all__ = [
     "ConfirmFlip",
     "ConfirmLoad",
     "ConfirmSubmerged",
+    "ContinueStore",
     "CreateStore",
     "DoRoutine",
     "EndCoupons",

@@ -60,6 +60,28 @@ class NoteFault(Command):
 
 
 @value
+class ContinueStore(Command):
+    """Go on in this store from a damaged one; see the event of that name."""
+
+    store: str
+    first: str
+    seq: int
+    hash: str
+    folder: str
+    reason: str
+
+
+@value
+class AcceptDamage(Command):
+    """The owner goes on with a store in which these entries are damaged."""
+
+    entries: tuple[int, ...]
+    findings: tuple[str, ...]
+    aside: str
+    reason: str
+
+
+@value
 class FileLibrary(Command):
     """File what a library file holds; all of it or nothing.
 

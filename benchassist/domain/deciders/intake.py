@@ -38,6 +38,7 @@ if TYPE_CHECKING:
         Vessel,
     )
 
+WHY = Refusal("no-reason", "Say who decides this, and why.")
 BITE_AGAIN = "bite again"  # every coat raises it
 LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
 
@@ -56,6 +57,37 @@ def create_store(bench: Bench, command: cm.CreateStore, now: Instant) -> Decisio
         for limit in LIMITS.values()
     )
     return (created, *limits)
+
+
+@decides(cm.ContinueStore)
+def continue_store(bench: Bench, command: cm.ContinueStore, now: Instant) -> Decision:
+    """Say in a new store which damaged one it goes on from, and why."""
+    del bench, now
+    if not command.reason.strip():
+        return WHY
+    return (
+        ev.StoreContinued(
+            command.store,
+            command.first,
+            command.seq,
+            command.hash,
+            command.folder,
+            command.reason.strip(),
+        ),
+    )
+
+
+@decides(cm.AcceptDamage)
+def accept_damage(bench: Bench, command: cm.AcceptDamage, now: Instant) -> Decision:
+    """Put on record that the owner saw what is damaged and goes on."""
+    del bench, now
+    if not command.reason.strip():
+        return WHY
+    return (
+        ev.DamageAccepted(
+            command.entries, command.findings, command.aside, command.reason.strip()
+        ),
+    )
 
 
 @decides(cm.FileLibrary)

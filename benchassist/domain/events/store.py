@@ -49,6 +49,35 @@ class TextBlanked(Event):
 
 
 @value
+class StoreContinued(Event):
+    """A new store went on from a damaged one; says what of that one was whole.
+
+    ``seq`` and ``hash`` are the last entry that its chain vouches for, ``first`` the
+    hash of its first one, by which it is known; ``folder`` is where it was laid.
+    """
+
+    store: str
+    first: str
+    seq: int
+    hash: str
+    folder: str
+    reason: FreeText
+
+
+@value
+class DamageAccepted(Event):
+    """The owner saw what is damaged and goes on; a copy was set aside first.
+
+    ``entries`` are those that are not what was written; they stay so, and stay said.
+    """
+
+    entries: tuple[int, ...]
+    findings: tuple[str, ...]
+    aside: str
+    reason: FreeText
+
+
+@value
 class StateKept(Event):
     """The state after the entry before this one was kept, with this digest (hex)."""
 

@@ -37,6 +37,18 @@ def _blanked(bench: Bench, entry: ev.Entry, event: ev.TextBlanked) -> Bench:
     return bench
 
 
+@on(ev.StoreContinued)
+def _continued(bench: Bench, entry: ev.Entry, event: ev.StoreContinued) -> Bench:
+    del entry, event
+    return bench
+
+
+@on(ev.DamageAccepted)
+def _accepted(bench: Bench, entry: ev.Entry, event: ev.DamageAccepted) -> Bench:
+    del entry, event
+    return bench
+
+
 @on(ev.StateKept)
 def _kept(bench: Bench, entry: ev.Entry, event: ev.StateKept) -> Bench:
     del entry, event

@@ -1,0 +1,488 @@
+"""What can be done about a store: a backup, and the ways on after damage.
+
+Every act says in a sentence what was done and what it leaves out. None mends anything
+in silence: what is damaged is set aside as it is, and the store that goes on says so.
+"""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, suppress
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchassist.clock import Clock, Instant, zone_name
+from benchassist.domain import commands as cm
+from benchassist.domain.limits import LIMITS
+from benchassist.domain.state import Bench
+from benchassist.files import folder_for, write_whole
+from benchassist.journal.codec import canonical
+from benchassist.journal.errors import (
+    DamagedJournalError,
+    JournalError,
+    JournalMissingError,
+    translated,
+)
+from benchassist.journal.files import (
+    DATABASE,
+    HEARTBEAT,
+    WITNESS,
+    move_aside,
+    move_back,
+)
+from benchassist.journal.opening import found_now
+from benchassist.journal.reading import Reader, ReadOnlyJournal
+from benchassist.journal.slots import read_slots
+from benchassist.journal.writing import Journal, lock
+from benchassist.session import Session
+from benchassist.stores import Known, bench_clock, last_state, reading
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.journal.chain import Fault
+
+SLICE = 1000  # [links] walked at a time
+MOST = 3  # [findings] named in one sentence
+
+
+class RecoveryError(JournalError):
+    """An act that cannot be done; the message is for the operator."""
+
+
+@value
+class PartProof:
+    """A part in flight as last known, and whether the chain vouches for it."""
+
+    code: str
+    stage: str
+    doing: str
+    proven: str
+
+
+@value
+class Broken:
+    """What is left of a store: its findings, the first bad entry, its parts.
+
+    ``first_bad`` is 0 where no single entry is; ``upto`` the last entry that was
+    folded, ``amiss`` why not more.
+    """
+
+    findings: tuple[str, ...]
+    first_bad: int
+    last: int
+    upto: int
+    parts: tuple[PartProof, ...] = ()
+    amiss: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """Return the first bad place, and how much more there is."""
+        if not self.findings:
+            return self.amiss or "Nothing is damaged."
+        more = len(self.findings) - 1
+        return self.findings[0] + (f" And {more} more." if more else "")
+
+
+def look(folder: Path) -> Broken:
+    """Return what can be read of a store and how far the chain vouches for it.
+
+    Raises
+    ------
+    JournalError
+        If not even its end can be found.
+    """
+    with reading(folder) as journal:
+        last = journal.head.seq
+        faults = list(_walked(journal, last))
+        findings = [fault.sentence for fault in faults]
+        with suppress(JournalError):
+            told = found_now(journal).damage
+            findings += [each for each in told if each not in findings]
+        known = _known(journal)
+        first_bad = min((fault.seq for fault in faults), default=0)
+        unproven = {seq for fault in faults for seq in (fault.seq - 1, fault.seq)}
+        parts = tuple(_proofs(journal, known, unproven))
+    return Broken(tuple(findings), first_bad, last, known.seq, parts, known.amiss)
+
+
+def _walked(journal: Reader, last: int) -> Iterator[Fault]:
+    for first in range(1, last + 1, SLICE):
+        yield from journal.walk(first, min(SLICE, last - first + 1)).faults
+
+
+def _known(journal: Reader) -> Known:
+    try:
+        return last_state(journal)
+    except (LookupError, TypeError, ValueError) as error:
+        # Entries that are each readable and together make no sense.
+        return Known(Bench(), 0, f"The state cannot be made ({type(error).__name__}).")
+
+
+def _proofs(journal: Reader, known: Known, unproven: set[int]) -> Iterator[PartProof]:
+    for part in known.bench.in_flight:
+        try:
+            own = set(journal.seqs_of("part", part.code))
+        except JournalError:
+            own = set()
+        bad, later = own & unproven, {seq for seq in own if seq > known.seq}
+        if not own:
+            told = "not proven: the index cannot be read"
+        elif bad:
+            told = f"not proven: entry {max(bad)}"
+        elif later:
+            told = f"proven to entry {known.seq}; later ones are not shown"
+        else:
+            told = "proven"
+        yield PartProof(part.code, part.stage.title, part.phase.kind, told)
+
+
+def in_words(folder: Path) -> tuple[str, bool]:
+    """Return how a store's chain and index are found, and whether all is well.
+
+    Raises
+    ------
+    JournalError
+        If it cannot be read.
+    """
+    with reading(folder) as journal:
+        head = journal.head
+        found = [fault.sentence for fault in _walked(journal, head.seq)]
+        found += [each for each in found_now(journal).damage if each not in found]
+        found += filter(None, journal.index_faults(head.seq))
+        if not found:
+            told = f"Entries 1 to {head.seq} are what was written; the last one's hash"
+            return f"{told} is {head.hash.hex()}.", True
+    more = len(found) - MOST
+    return " ".join(found[:MOST]) + (f" And {more} more." if more > 0 else ""), False
+
+
+def rebuild_index(folder: Path) -> str:
+    """Make the tables that answer questions anew from the entries."""
+    with Journal.open(folder) as journal:
+        journal.rebuild_projections()
+        return f"The index was made anew from {journal.head.seq} entries."
+
+
+# --- a backup --------------------------------------------------------------------
+
+
+def backup(folder: Path, out: Path) -> str:
+    """Copy a store into an empty or new folder, and walk the copy.
+
+    Raises
+    ------
+    JournalError
+        If the store cannot be read or the folder cannot take it.
+    """
+    with reading(folder) as journal:
+        try:
+            target = folder_for(out)
+        except OSError as error:
+            message = f"No backup can be made in {out} ({error.strerror})."
+            raise RecoveryError(message) from error
+        with translated(journal.folder):
+            heart = journal.folder / HEARTBEAT
+            beat = heart.read_bytes() if heart.exists() else b""
+        head = journal.backup(target)
+        if beat:
+            with translated(target):
+                write_whole(target / HEARTBEAT, beat)
+    with ReadOnlyJournal.open(target) as copy:
+        faults = list(_walked(copy, head.seq))
+    no_beat = "" if beat else " There was no heartbeat to copy."
+    told = f"The backup in {target} ends at entry {head.seq}, hash {head.hash.hex()}."
+    if faults:
+        message = f"{told} It is as damaged as the store: {faults[0].sentence}{no_beat}"
+        raise RecoveryError(message)
+    return f"{told} Its chain was walked and is whole.{no_beat}"
+
+
+def restore(folder: Path, source: Path) -> str:
+    """Put a backup in the place of a store, which is set aside as it is.
+
+    Raises
+    ------
+    RecoveryError
+        If the backup is damaged, or of another store.
+    JournalError
+        If either cannot be read or written.
+    """
+    source = source.expanduser()
+    with ExitStack() as held:
+        backed = held.enter_context(ReadOnlyJournal.open(source))
+        with translated(folder):
+            folder.mkdir(parents=True, exist_ok=True)
+            held.callback(lock(folder).release)
+        head = backed.head
+        faults = list(_walked(backed, head.seq))
+        damage = [fault.sentence for fault in faults] or list(found_now(backed).damage)
+        if damage or not head.seq:
+            what = damage[0] if damage else "It is empty."
+            message = f"The backup in {source} cannot take its place: {what}"
+            raise RecoveryError(message)
+        names = _names_of(folder)
+        if names and backed.first_hash() not in names:
+            message = f"The backup in {source} is of another store: choose its own."
+            raise RecoveryError(message)
+        last = _last_seen(folder)
+        with translated(folder):
+            made = Path(tempfile.mkdtemp(prefix=".restoring-", dir=folder))
+            held.callback(shutil.rmtree, made, ignore_errors=True)
+            backed.backup(made / "copy")
+            aside = move_aside(folder)
+            for path in (made / "copy").iterdir():
+                path.replace(folder / path.name)
+        at = backed.last_at
+    when = f" of {at.local():%Y-%m-%d %H:%M}" if at else ""
+    lost = f" Entries {head.seq + 1} to {last} are only there: enter what they said."
+    return (
+        f"The backup is in place; it ends at entry {head.seq}{when}. The damaged store"
+        f" lies in {aside}.{lost if last > head.seq else ''}"
+    )
+
+
+def _names_of(folder: Path) -> set[str]:
+    """Return by which first hashes the store of a folder is known, if by any."""
+    found = {
+        str(record["store"])
+        for name in (WITNESS, HEARTBEAT)
+        if (record := read_slots(folder / name)) and record.get("store")
+    }
+    with suppress(JournalError), ReadOnlyJournal.open(folder) as journal:
+        found.add(journal.first_hash())
+    return found - {""}
+
+
+def _last_seen(folder: Path) -> int:
+    seen = [
+        int(record.get("seq", 0))
+        for name in (WITNESS, HEARTBEAT)
+        if (record := read_slots(folder / name))
+    ]
+    with suppress(JournalError), ReadOnlyJournal.open(folder) as journal:
+        seen.append(journal.head.seq)
+    return max(seen, default=0)
+
+
+# --- going on --------------------------------------------------------------------
+
+
+def go_on(folder: Path, reason: str, clock: Clock) -> str:
+    """Go on with a damaged store, after a copy of it was set aside.
+
+    Raises
+    ------
+    RecoveryError
+        If there is no reason, or its entries make no state.
+    JournalError
+        If it cannot be written.
+    """
+    if not reason.strip():
+        raise RecoveryError("Say who decides this, and why.")
+    with ReadOnlyJournal.open(folder) as journal:
+        try:
+            for _ in journal.entries():
+                pass
+        except DamagedJournalError as error:
+            message = f"{error.findings[0]} Go on in a new store, or with a backup."
+            raise RecoveryError(message) from error
+        faults = tuple(_walked(journal, journal.head.seq))
+    writer = Journal.open(folder, despite_damage=True)
+    aside = writer.opening.set_aside
+    found = dict.fromkeys((*(f.sentence for f in faults), *writer.opening.damage))
+    session = _session(writer, clock)
+    try:
+        session.handle(
+            cm.AcceptDamage(
+                tuple(sorted({fault.seq for fault in faults})),
+                tuple(found),
+                aside.name if aside else "",
+                reason,
+            ),
+            "hand",
+        )
+    finally:
+        session.close()
+    where = f" A copy as it was lies in {aside}." if aside else ""
+    return f"The store goes on; what is damaged stays on record as damaged.{where}"
+
+
+def _session(journal: Journal, clock: Clock) -> Session:
+    try:
+        return Session(journal, bench_clock(journal, clock))
+    except (JournalError, LookupError, TypeError, ValueError) as error:
+        journal.close()
+        message = "Its entries make no state. Go on in a new store, or with a backup."
+        raise RecoveryError(message) from error
+
+
+def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
+    """Begin a new store in the damaged one's place that refers to it.
+
+    The new one has the shelf as last known: materials, lots, equipment, recipes and
+    limits. Parts in flight are on their paper cards and are taken in again.
+
+    Raises
+    ------
+    RecoveryError
+        If there is no reason.
+    JournalError
+        If it cannot be written.
+    """
+    if not reason.strip():
+        raise RecoveryError("Say who decides this, and why.")
+    known, proven, first, hashed, last = _last_proven(folder)
+    held = lock(folder)
+    try:
+        with translated(folder):
+            aside = move_aside(folder)
+    finally:
+        held.release()
+    try:
+        told = _begun(folder, known, clock)
+        refer = cm.ContinueStore(
+            store=known.bench.store.store_id if known.bench.store else "",
+            first=first,
+            seq=proven,
+            hash=hashed,
+            folder=aside.name,
+            reason=reason,
+        )
+        with closing(told) as session:
+            for command in (refer, _shelf(known.bench)):
+                refusal = session.handle(command, "hand").refusal
+                if refusal is not None:
+                    raise RecoveryError(f"{refusal.message} {refusal.remedy}".strip())
+    except JournalError:
+        move_back(aside)
+        raise
+    return (
+        f"A new store goes on from entry {proven} of the old, which lies in {aside}"
+        f" with all its {last} entries. Materials, equipment, recipes and limits are on"
+        " file again; take the parts in flight in again by their cards."
+    )
+
+
+def _last_proven(folder: Path) -> tuple[Known, int, str, str, int]:
+    try:
+        with reading(folder) as journal:
+            last = journal.head.seq
+            fault = next(_walked(journal, last), None)
+            proven = fault.seq - 1 if fault else last
+            hashed = journal.hash_of(proven) or b""
+            known = _known(journal)
+            return known, proven, journal.first_hash(), hashed.hex(), last
+    except JournalMissingError:
+        raise
+    except JournalError:
+        names = sorted(_names_of(folder))
+        return Known(Bench(), 0), 0, names[0] if names else "", "", _last_seen(folder)
+
+
+def _begun(folder: Path, known: Known, clock: Clock) -> Session:
+    store = known.bench.store
+    session = Session(Journal.open(folder), clock)
+    session.begin(
+        kind=store.kind if store else "real",
+        station=store.station if store else "bench",
+        zone=store.zone if store else zone_name(),
+    )
+    return session
+
+
+def _shelf(bench: Bench) -> cm.FileLibrary:
+    """Return the shelf of a bench as a library to file."""
+    limits = tuple(
+        (code, found, "as in the old store")
+        for code, found in bench.limits.items()
+        if code in LIMITS and found != LIMITS[code].default
+    )
+    return cm.FileLibrary(
+        curves=tuple(bench.curves.values()),
+        materials=tuple(bench.materials.values()),
+        lots=tuple(bench.lots.values()),
+        lamps=tuple(bench.lamps.values()),
+        boxes=tuple(bench.boxes.values()),
+        vessels=tuple(bench.vessels.values()),
+        recipes=tuple(bench.recipes.values()),
+        fills=tuple(
+            (vessel, fill.lot, fill.immersions) for vessel, fill in bench.fills.items()
+        ),
+        limits=limits,
+    )
+
+
+def blank(folder: Path, entries: tuple[int, ...], reason: str, clock: Clock) -> str:
+    """Remove the free text of entries for good: an owner's act, itself on record.
+
+    Raises
+    ------
+    RecoveryError
+        If there is no reason, or an entry has no text to remove.
+    JournalError
+        If the store cannot be written.
+    """
+    if not reason.strip():
+        raise RecoveryError("Say who decides this, and why.")
+    session = _session(Journal.open(folder), clock)
+    try:
+        refusal = session.blank_text(entries, reason.strip()).refusal
+    finally:
+        session.close()
+    if refusal is not None:
+        raise RecoveryError(refusal.message)
+    return (
+        f"The text of entries {', '.join(map(str, entries))} is removed. Copies made"
+        " before, exports and backups, still have it."
+    )
+
+
+# --- what can be read ------------------------------------------------------------
+
+
+def salvage(folder: Path, out: Path) -> str:
+    """Write every entry that can be read as JSON Lines, each marked proven or not.
+
+    Raises
+    ------
+    JournalError
+        If nothing can be read, or the folder refuses.
+    """
+    with reading(folder) as journal:
+        last = journal.head.seq
+        faults = list(_walked(journal, last))
+        unproven = {seq for fault in faults for seq in (fault.seq - 1, fault.seq)}
+        lines = [
+            canonical(
+                {
+                    "seq": entry.seq,
+                    "at": told_at(entry.at),
+                    "operator": entry.operator,
+                    "channel": entry.channel,
+                    "kind": type(entry.event).__name__,
+                    "version": entry.event.version,
+                    "event": entry.event,
+                    "proven": "NO" if entry.seq in unproven else "yes",
+                }
+            )
+            for entry in journal.readable(0, last)
+        ]
+    try:
+        path = folder_for(out) / f"readable-seq-{last}.jsonl"
+        write_whole(path, "".join(f"{line}\n" for line in lines).encode())
+    except OSError as error:
+        message = f"{out} cannot be written to ({error.strerror}): choose another."
+        raise RecoveryError(message) from error
+    return f"{len(lines)} of {last} entries could be read; they are in {path}."
+
+
+def told_at(at: Instant) -> str:
+    """Return an instant as ISO 8601 local time."""
+    return at.local().isoformat(timespec="milliseconds")
+
+
+def exists(folder: Path) -> bool:
+    """Return whether a folder holds, or once held, a store."""
+    return any((folder / name).exists() for name in (DATABASE, WITNESS, HEARTBEAT))
