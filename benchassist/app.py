@@ -14,7 +14,12 @@ from PySide6.QtWidgets import QApplication
 
 from benchassist import assets
 from benchassist.clock import Clock, RealClock, zone_name
-from benchassist.journal.errors import JournalError, JournalLockedError
+from benchassist.journal.errors import (
+    DamagedJournalError,
+    JournalError,
+    JournalLockedError,
+    NewerJournalError,
+)
 from benchassist.journal.files import DATABASE
 from benchassist.journal.writing import Journal
 from benchassist.session import Session
@@ -33,6 +38,7 @@ if TYPE_CHECKING:
     from benchassist.domain.events import StoreKind
 
 BAD_INPUT = 2
+AGAIN = -1  # the window was closed so that another may open
 
 
 def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
@@ -42,6 +48,14 @@ def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
     on the real one.
     """
     real = RealClock()
+    code = AGAIN
+    while code == AGAIN:
+        code = _once(folder, kind, speed, real)
+    return code
+
+
+def _once(folder: Path, kind: StoreKind, speed: float, real: Clock) -> int:
+    """Open one window on a store, the read-only one where it must not be written."""
     try:
         if kind != "real" and not (folder / DATABASE).exists():
             from benchassist.rehearsal.demo import make  # noqa: PLC0415 - rarely
@@ -55,6 +69,10 @@ def run(folder: Path, *, kind: StoreKind, speed: float = 1.0) -> int:
         raised = raise_first(folder)
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return 0 if raised else BAD_INPUT
+    except (DamagedJournalError, NewerJournalError) as error:
+        print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
+        newer = isinstance(error, NewerJournalError)
+        return show_read_only(folder, real, why=str(error), newer=newer)
     except JournalError as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return BAD_INPUT
@@ -133,17 +151,41 @@ def show(
     if amiss:
         window.say(amiss)
     for sentence in damage:
-        window.say(sentence)
+        window.say(sentence, always=True)
     window.pages.offer_ruler()
     window.ticker.start()
     Job(Later(folder).work, Checked(window).done, window.say).start()
+    asked: list[str] = []
+    window.pages.recovery_asked.connect(asked.append)
+    window.pages.recovery_asked.connect(window.close)
     try:
-        return int(app.exec())
+        code = int(app.exec())
     finally:
         window.pedal.remove(app)
         faults.remove()
         speaker.close()
         session.close()
+
+    return show_read_only(folder, real, why=asked[0], newer=False) if asked else code
+
+
+def show_read_only(folder: Path, real: Clock, *, why: str, newer: bool) -> int:
+    """Show what can be read of a record and what can be done, until it is closed."""
+    from benchassist.ui.recovery import RecoveryWindow  # noqa: PLC0415 - once in years
+
+    app = application()
+    settings_path = user_config_path("benchassist", appauthor=False) / "settings.json"
+    settings, _ = kept.load(settings_path)
+    desk = Desk(folder, settings_path, Exporter(folder).job)
+    window = RecoveryWindow(desk, settings, real, why=why, newer=newer)
+    window.pedal.install(app)
+    window.showMaximized()
+    window.ticker.start()
+    try:
+        app.exec()
+    finally:
+        window.pedal.remove(app)
+    return AGAIN if window.again else BAD_INPUT
 
 
 def run_rehearsal(name: str, speed: float, kept_in: Path | None = None) -> int:

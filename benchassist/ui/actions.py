@@ -42,11 +42,25 @@ class MeasureBar:
 
 @value
 class ExportDay:
-    """Write the day's logs to a folder, or a paper card of each part in flight."""
+    """Write the day's logs to a folder, a card of each part in flight, or a backup."""
 
     day: str
     out: str = ""
-    what: Literal["logs", "cards"] = "logs"
+    what: Literal["logs", "cards", "backup"] = "logs"
+
+
+@value
+class BlankText:
+    """Remove what people typed: ``typed`` are the entries' numbers, then why."""
+
+    typed: str = ""
+
+
+@value
+class AskRecovery:
+    """Close this window and open the read-only one on the same record."""
+
+    why: str = "Opened by hand: nothing is written while this window is open."
 
 
 @value

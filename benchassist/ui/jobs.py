@@ -31,8 +31,10 @@ class Exporter:
     def job(self, action: ExportDay) -> Callable[[], str]:
         """Return the work: write the files, then say where they are."""
         out = Path(action.out)
+        if action.what == "backup":
+            return partial(_backup, self._folder, out)
         if action.what == "cards":
-            return partial(_cards, self._folder, out)
+            return partial(written_cards, self._folder, out)
         return partial(_logs, self._folder, action.day, out)
 
 
@@ -45,7 +47,14 @@ def _logs(folder: Path, day: str, out: Path) -> str:
     return f"Written: {', '.join(str(path) for path in paths)}"
 
 
-def _cards(folder: Path, out: Path) -> str:
+def _backup(folder: Path, out: Path) -> str:
+    from benchassist.recovery import backup  # noqa: PLC0415
+
+    return backup(folder, out)
+
+
+def written_cards(folder: Path, out: Path) -> str:
+    """Write a card of each part in flight; return where they are and what is amiss."""
     from benchassist.stores import paper  # noqa: PLC0415
 
     paths, amiss = paper(folder, out, RealClock().now())

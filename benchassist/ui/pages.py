@@ -11,6 +11,8 @@ from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import (
+    AskRecovery,
+    BlankText,
     ExportDay,
     MeasureBar,
     OpenPage,
@@ -20,7 +22,7 @@ from benchassist.ui.actions import (
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
 from benchassist.ui.present import hands, mishap, pages, tables
-from benchassist.ui.present.pages import FormError, command_of
+from benchassist.ui.present.pages import FormError, command_of, texts_to_blank
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
 from benchassist.ui.ruler import RulerPage
 from benchassist.ui.table import TablePage
@@ -49,13 +51,15 @@ class Pages(QObject):
 
     Signals: ``turned()`` when the program itself changed the page, ``said(str)`` a
     sentence for the operator, ``chosen(object)`` a command or an action of the
-    window, ``restyled()`` when theme or screen size changed.
+    window, ``restyled()`` when theme or screen size changed, ``recovery_asked(str)``
+    when the window is to make room for the read-only one, and why.
     """
 
     turned = Signal()
     said = Signal(str)
     chosen = Signal(object)
     restyled = Signal()
+    recovery_asked = Signal(str)
 
     def __init__(
         self, session: Session, desk: Desk, settings: Settings, parent: QObject
@@ -207,6 +211,10 @@ class Pages(QObject):
                 self.restyled.emit()
             case MeasureBar():
                 self._measured(action)
+            case AskRecovery():
+                self.recovery_asked.emit(action.why)
+            case BlankText():
+                self._blank(action)
             case ExportDay():
                 self.leave()  # a page would hide what is said
                 self.said.emit("Writing …")
@@ -214,6 +222,20 @@ class Pages(QObject):
             case _:
                 return False
         return True
+
+    def _blank(self, action: BlankText) -> None:
+        """Remove typed texts; a field that cannot be read is said."""
+        try:
+            entries, reason = texts_to_blank(action.typed)
+        except FormError as error:
+            self.open("setup", str(error))
+            return
+        refusal = self._session.blank_text(entries, reason).refusal
+        if refusal is not None:
+            self.open("setup", sentences(refusal.message, refusal.remedy))
+            return
+        self.leave()
+        self.said.emit("The text is removed. Copies made before still have it.")
 
     def _say(self, sentence: object) -> None:
         self.said.emit(str(sentence))

@@ -45,6 +45,8 @@ NO_SUBJECTS = {
     "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",
     "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "why", "zone",
+    # how a damaged store is gone on from
+    "aside", "findings", "first", "folder", "hash", "store",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}
 

@@ -271,6 +271,22 @@ def _take_in(values: dict[str, str], now: Instant) -> cm.TakeIn:
     )
 
 
+def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:
+    """Return the numbers of the entries and the reason, from one line.
+
+    Raises
+    ------
+    FormError
+        If there is no number, or no reason behind the numbers.
+    """
+    numbers, _, reason = typed.partition(":")
+    words = numbers.replace(",", " ").split()
+    if not words or not all(word.isdecimal() for word in words) or not reason.strip():
+        msg = f"“{typed}”: write entries' numbers, a colon and why, as 12, 14: a name."
+        raise FormError(msg)
+    return tuple(map(int, words)), reason.strip()
+
+
 def _number(label: str, typed: str) -> float:
     try:
         return float(typed.replace(",", "."))

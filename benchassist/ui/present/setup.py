@@ -4,13 +4,40 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.ui.actions import LearnPedal, OpenPage, SetUp, TrySounds
+from benchassist.ui.actions import (
+    AskRecovery,
+    BlankText,
+    ExportDay,
+    LearnPedal,
+    OpenPage,
+    SetUp,
+    TrySounds,
+)
+from benchassist.ui.present.fill import Gap
 from benchassist.ui.settings import MM_PER_PIXEL, SPACE_KEY
 from benchassist.ui.view import Option, TableView
 from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.ui.settings import Settings
+
+
+RECORD = (
+    Option(
+        "Back up the record",
+        "K",
+        Gap(ExportDay("", what="backup"), "out"),
+        needs_text="An empty or new folder for the backup",
+    ),
+    Option(
+        "Remove a typed text from the record",
+        "M",
+        Gap(BlankText(), "typed"),
+        hold=True,
+        needs_text="Numbers of the entries, a colon, who decides it and why",
+    ),
+    Option("Look at the record read-only, and ways on", "D", AskRecovery(), hold=True),
+)
 
 
 class MeasureError(ValueError):
@@ -56,6 +83,7 @@ def _options(settings: Settings, station: Station) -> tuple[Option, ...]:
         Option("Hear the three sounds and a line", "X", TrySounds()),
         Option(voice, "V", SetUp("voice", not settings.voice)),
         Option(f"Bars {motion}", "B", SetUp("reduced_motion", not still)),
+        *RECORD,
     )
 
 

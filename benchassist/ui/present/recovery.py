@@ -1,0 +1,94 @@
+"""The words of the read-only window: what is damaged, what is proven, what to do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from benchassist.domain.words import sentences
+from benchassist.ui.view import Option, TableView
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.recovery import Broken
+
+Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "open"]
+ENDS = ("restore", "go-on", "new-store")  # acts after which the bench may open again
+DAMAGED = "Read only: this record is damaged"
+NEWER = "Read only: a later version wrote this record"
+LOOKING = "Looking at what can be read …"
+WORKING = "Working …"
+NOTHING = "No part in flight can be read from it."
+HEADERS = ("Code", "Stage", "State", "By the chain")
+HINT = "Esc: close. Nothing is written to this record."
+WHO = "Who decides it, and why"
+
+
+@value
+class Act:
+    """Something that can be done about a store; ``typed`` is a folder or a reason."""
+
+    what: Doing
+    typed: str = ""
+
+
+RESTORE = Option(
+    "Put a backup in its place",
+    "B",
+    Act("restore"),
+    hold=True,
+    needs_text="Folder of the backup; hold to put it in this record's place",
+)
+GO_ON = Option(
+    "Go on with it, a copy set aside",
+    "G",
+    Act("go-on"),
+    hold=True,
+    needs_text=WHO,
+)
+ANEW = Option(
+    "Go on in a new store that refers to it",
+    "N",
+    Act("new-store"),
+    hold=True,
+    needs_text=WHO,
+)
+SALVAGE = Option(
+    "Export what can be read",
+    "X",
+    Act("salvage"),
+    needs_text="Folder to write every readable entry to",
+)
+CARDS = Option(
+    "Cards for the parts in flight",
+    "C",
+    Act("cards"),
+    needs_text="Folder to write the cards to",
+)
+OPEN = Option("Open the bench", "Enter", Act("open"))
+
+
+def recovery(
+    broken: Broken | None, *, why: str, newer: bool, done: bool = False
+) -> TableView:
+    """Return the page of a store that cannot be written to.
+
+    ``why`` is the sentence with which it was refused, ``broken`` what was found since,
+    ``done`` whether something was done after which the bench may open.
+    """
+    title = NEWER if newer else DAMAGED
+    if broken is None:
+        return TableView(title, (), (), LOOKING, (), note=why)
+    rows = tuple(
+        (part.code, part.stage, part.doing, part.proven) for part in broken.parts
+    )
+    read = f"Read to entry {broken.upto} of {broken.last}"
+    note = sentences(why if newer else broken.sentence, broken.amiss, read)
+    return TableView(title, HEADERS, rows, NOTHING, _options(newer, done), note=note)
+
+
+def _options(newer: bool, done: bool) -> tuple[Option, ...]:  # noqa: FBT001 - as above
+    if done:
+        return (OPEN, CARDS)
+    if newer:
+        return (CARDS, SALVAGE)
+    return (CARDS, SALVAGE, RESTORE, GO_ON, ANEW)

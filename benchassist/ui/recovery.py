@@ -1,0 +1,203 @@
+"""A window on a record that is not written to: it shows what can be read, and ways on.
+
+It opens where the ordinary window must not: the record is damaged, or a later version
+of the program wrote it. It has no session, and nothing of it reaches the journal.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QCloseEvent, QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
+
+from benchassist import recovery
+from benchassist.ui.entry import Entry
+from benchassist.ui.hands import Hands
+from benchassist.ui.page import PageLabel, style_sheet
+from benchassist.ui.pedal import Pedal
+from benchassist.ui.present.recovery import ENDS, HINT, WORKING, Act
+from benchassist.ui.present.recovery import recovery as view_of
+from benchassist.ui.table import TablePage
+from benchassist.ui.theme import HEAVY, READ, Theme, load_palette, theme_for
+from benchassist.ui.ticker import Ticker
+from benchassist.ui.worker import Job
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from benchassist.clock import Clock
+    from benchassist.ui.desk import Desk
+    from benchassist.ui.settings import Settings
+    from benchassist.ui.view import Option
+
+MARGIN_MM = 5.0
+SAID_MM = 4.6  # [mm] capitals of what was done; a choice
+
+
+class Ground(QWidget):
+    """The ground of the window, in the theme's colour."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.theme = theme
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        """Fill the ground."""
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), QColor(self.theme.palette.ground))
+        painter.end()
+
+
+class RecoveryWindow(QMainWindow):
+    """What is left of a record, and what can be done about it.
+
+    ``again`` is true once something was done after which the bench may open.
+    """
+
+    def __init__(
+        self, desk: Desk, settings: Settings, real: Clock, *, why: str, newer: bool
+    ) -> None:
+        super().__init__()
+        self._folder, self._real = desk.folder, real
+        self._why, self._newer = why, newer
+        self._broken: recovery.Broken | None = None
+        self._mm = settings.mm_per_pixel or desk.mm_per_pixel()
+        self._palette = load_palette("light" if settings.theme == "light" else "dark")
+        self.again = self._done = False
+        theme = self._theme()
+        self.ticker = Ticker(real, self)
+        self.pedal = Pedal(real, self.ticker, self)
+        self.pedal.key_down.connect(self._key)
+        self._ground = Ground(theme, self)
+        self._hands = Hands(real, self.ticker, self)
+        self.pedal.key_up.connect(self._hands.key_up)
+        self._hands.chosen.connect(self._chosen)
+        self.page = TablePage(theme, self._hands)
+        self.said = PageLabel(SAID_MM, HEAVY, role="ink")
+        self._hint = PageLabel(READ, role="quiet")
+        self._hint.setText(HINT)
+        self._entry = Entry(theme, self._hands, self._ground)
+        self._entry.entered.connect(self._entered)
+        self._entry.left.connect(self._wire)
+        box = QVBoxLayout(self._ground)
+        self.said.setWordWrap(True)
+        for part in (self.page, self.said, self._hint):
+            box.addWidget(part)
+        box.setStretchFactor(self.page, 1)
+        self.setCentralWidget(self._ground)
+        self.setWindowTitle(f"Bench Assist, read only, {desk.folder}")
+        self._dress()
+        self._show()
+        self._look()
+
+    def _theme(self) -> Theme:
+        return theme_for(self._palette, mm_per_px=self._mm, size=self.size())
+
+    def _dress(self) -> None:
+        theme = self._theme()
+        self._ground.theme = theme
+        self._ground.setStyleSheet(style_sheet(theme))
+        self.page.set_theme(theme)
+        self._entry.set_theme(theme)
+        for label in (self.said, self._hint):
+            label.set_theme(theme)
+        margin = theme.px(MARGIN_MM)
+        self._ground.setContentsMargins(margin, margin, margin, margin)
+        self._place_entry()
+
+    def _place_entry(self) -> None:
+        inner = self._ground.contentsRect()
+        width = inner.width() * 2 // 3
+        height = self._entry.height_for(width)
+        left = inner.x() + (inner.width() - width) // 2
+        self._entry.setGeometry(left, inner.bottom() - height, width, height)
+        self._entry.arrange()
+
+    # --- looking ---------------------------------------------------------------
+
+    def _look(self) -> None:
+        Job(partial(recovery.look, self._folder), self._found, self._failed).start()
+
+    def _found(self, broken: object) -> None:
+        if isinstance(broken, recovery.Broken):
+            self._broken = broken
+        self._show()
+
+    def _failed(self, sentence: str) -> None:
+        self._broken = self._broken or recovery.Broken((), 0, 0, 0, amiss=sentence)
+        self._show()
+
+    def _show(self) -> None:
+        self.page.show_view(
+            view_of(self._broken, why=self._why, newer=self._newer, done=self._done)
+        )
+        self._wire()
+
+    def _wire(self) -> None:
+        asking = self._entry.option is not None
+        self._hands.show_buttons((self._entry if asking else self.page).buttons())
+
+    # --- acting ----------------------------------------------------------------
+
+    def _key(self, key: str) -> None:
+        if self._hands.key_down(key) or self._entry.option is not None:
+            return
+        if key == "Esc":
+            self.close()
+        else:
+            self.page.key(key)
+
+    def _chosen(self, option: Option) -> None:
+        if self._entry.option is not None:
+            self._entry.choose(option)
+        elif option.needs_text:
+            self._entry.ask(option)
+            self._place_entry()
+            self._entry.raise_()
+            self._wire()
+        elif isinstance(option.command, Act) and option.command.what == "open":
+            self.again = True
+            self.close()
+
+    def _entered(self, option: Option, typed: str) -> None:
+        self._wire()
+        if isinstance(option.command, Act):
+            self.said.setText(WORKING)
+            what = option.command.what
+            done = partial(self._acted, what)
+            Job(self._work(what, typed), done, self.said.setText).start()
+
+    def _work(self, what: str, typed: str) -> Callable[[], str]:
+        from pathlib import Path  # noqa: PLC0415 - only when a folder was typed
+
+        from benchassist.ui.jobs import written_cards  # noqa: PLC0415
+
+        match what:
+            case "restore":
+                return partial(recovery.restore, self._folder, Path(typed))
+            case "go-on":
+                return partial(recovery.go_on, self._folder, typed, self._real)
+            case "new-store":
+                return partial(recovery.go_on_anew, self._folder, typed, self._real)
+            case "salvage":
+                return partial(recovery.salvage, self._folder, Path(typed))
+            case _:
+                return partial(written_cards, self._folder, Path(typed))
+
+    def _acted(self, what: str, sentence: object) -> None:
+        self.said.setText(str(sentence))
+        if what in ENDS:
+            self._done = True
+            self._look()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Let the type grow with the window, within reason."""
+        super().resizeEvent(event)
+        self._dress()
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
+        """Stop looking."""
+        self.ticker.stop()
+        super().closeEvent(event)

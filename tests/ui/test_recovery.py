@@ -1,0 +1,177 @@
+"""The read-only window: what is proven is marked, and every way on is a key."""
+
+# ruff: noqa: S608 - statements of our own making
+
+import shutil
+import sqlite3
+from contextlib import closing
+
+import pytest
+from PySide6.QtCore import Qt
+
+from benchassist.clock import RealClock
+from benchassist.domain import events as ev
+from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
+from benchassist.recovery import backup
+from benchassist.rehearsal.demo import build_training
+from benchassist.ui import settings as kept
+from benchassist.ui.desk import Desk
+from benchassist.ui.jobs import Exporter
+from benchassist.ui.recovery import RecoveryWindow
+
+WAIT_MS = 20_000
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
+
+
+@pytest.fixture(scope="module")
+def _made(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("made") / "store"
+    build_training(folder, RealClock(), zone="UTC")
+    return folder
+
+
+@pytest.fixture
+def damaged(_made, tmp_path):
+    """A store in which it was changed who took a part in, and a backup from before."""
+    folder = shutil.copytree(_made, tmp_path / "store")
+    backup(folder, tmp_path / "backup")
+    with closing(sqlite3.connect(folder / DATABASE, isolation_level=None)) as db:
+        db.execute("DROP TRIGGER events_stay_as_they_are")
+        (seq,) = db.execute(
+            "SELECT seq FROM events WHERE kind = 'PartTaken' ORDER BY seq LIMIT 1"
+        ).fetchone()
+        db.execute(f"UPDATE events SET operator = 'OP-9' WHERE seq = {seq}")
+    return folder, seq
+
+
+@pytest.fixture
+def window(damaged, qtbot, tmp_path, qapp):
+    folder, _ = damaged
+    desk = Desk(folder, tmp_path / "none.json", Exporter(folder).job)
+    shown = RecoveryWindow(
+        desk, kept.Settings(), RealClock(), why="It is damaged.", newer=False
+    )
+    qtbot.addWidget(shown)
+    shown.pedal.install(qapp)
+    shown.resize(1366, 768)
+    shown.show()
+    shown.ticker.start()
+    qtbot.waitUntil(lambda: shown.page._model.rowCount() > 0, timeout=WAIT_MS)
+    yield shown
+    shown.pedal.remove(qapp)
+    shown.close()
+
+
+def rows(window):
+    return {row[0]: row[-1] for row in window.page._model.view.rows}
+
+
+def do(window, qtbot, key, typed, *, hold=False):
+    """Press a key, type what it asks for, confirm; wait until something is said."""
+    qtbot.keyClick(window, key)
+    field = window._entry._field
+    qtbot.keyClicks(field, typed)
+    qtbot.keyPress(field, Qt.Key.Key_Return)
+    if hold:
+        qtbot.wait(2300)
+    qtbot.keyRelease(field, Qt.Key.Key_Return)
+    qtbot.waitUntil(
+        lambda: window.said.text() not in ("", "Working …"), timeout=WAIT_MS
+    )
+    return window.said.text()
+
+
+def test_it_names_the_first_bad_place_and_marks_every_part(window, damaged):
+    _, seq = damaged
+
+    assert f"Entry {seq} is not what was written" in window.page._note.text()
+    assert window.page._title.text() == "TRAINING. Read only: this record is damaged"
+    assert rows(window)["EX-T1"] == f"not proven: entry {seq}"
+    assert rows(window)["EX-T4"] == "proven"
+
+
+def test_every_option_has_a_key_of_its_own_and_fits(window):
+    options = window.page._model.view.options
+    keys = [option.key for option in options]
+
+    assert len(set(keys)) == len(keys) == 5
+    for button in window.page.buttons():
+        assert window.page.rect().contains(button.geometry().topLeft())
+    assert window.page._table.isVisible()
+
+
+def test_cards_and_what_is_readable_are_written(window, qtbot, tmp_path):
+    told = do(window, qtbot, "C", str(tmp_path / "cards"))
+    assert told.startswith("4 cards are in")
+    assert "is not what was written" in told
+    window.said.setText("")
+
+    told = do(window, qtbot, "X", str(tmp_path / "out"))
+    assert "could be read" in told
+    assert len(list((tmp_path / "out").iterdir())) == 1
+    assert not window.again
+
+
+def test_a_backup_takes_its_place_and_the_bench_opens(window, qtbot, damaged, tmp_path):
+    folder, _ = damaged
+    told = do(window, qtbot, "B", str(tmp_path / "backup"), hold=True)
+
+    assert told.startswith("The backup is in place")
+    Journal.open(folder).close()
+    qtbot.waitUntil(
+        lambda: window.page._model.view.options[0].key == "Enter", timeout=WAIT_MS
+    )
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert window.again
+    assert not window.isVisible()
+
+
+def test_it_goes_on_with_a_copy_set_aside(window, qtbot, damaged):
+    folder, seq = damaged
+    told = do(window, qtbot, "G", "OP-1: the disk failed", hold=True)
+
+    assert "set-aside-1" in told
+    with ReadOnlyJournal.open(folder) as journal:
+        accepted = [each.event for each in journal.entries()]
+    assert [
+        each.entries for each in accepted if isinstance(each, ev.DamageAccepted)
+    ] == [(seq,)]
+
+
+def test_it_goes_on_in_a_new_store(window, qtbot, damaged):
+    folder, seq = damaged
+    told = do(window, qtbot, "N", "OP-1: the disk failed", hold=True)
+
+    assert f"from entry {seq - 1} of the old" in told
+    Journal.open(folder).close()
+    assert (folder / "set-aside-1" / DATABASE).exists()
+
+
+def test_a_hold_that_is_too_short_does_nothing(window, qtbot, damaged):
+    folder, _ = damaged
+    qtbot.keyClick(window, "N")
+    qtbot.keyClicks(window._entry._field, "OP-1: the disk failed")
+    qtbot.keyClick(window._entry._field, Qt.Key.Key_Return)
+    qtbot.wait(300)
+
+    assert window.said.text() == ""
+    assert not (folder / "set-aside-1").exists()
+
+
+def test_what_cannot_be_done_is_said(window, qtbot, tmp_path):
+    told = do(window, qtbot, "B", str(tmp_path / "nothing"), hold=True)
+
+    assert "There is no journal" in told
+    assert not window.again
+
+
+def test_escape_closes_it(window, qtbot):
+    qtbot.keyClick(window, "X")
+    qtbot.keyClick(window._entry._field, Qt.Key.Key_Escape)
+    assert window.isVisible()
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+
+    assert not window.isVisible()
+    assert not window.again
