@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Literal
 from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import judge
 from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.order import URGENT_MS, Key, order
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.stagger import collision
@@ -38,7 +39,6 @@ if TYPE_CHECKING:
 
 MS = 1000
 LOOKED_AT = 2  # the first and the next: beyond them no gate is asked
-URGENT_MS = 10 * 60 * MS  # [ms] harm nearer than this goes before everything else
 HOLD_AHEAD_MS = 15 * 60 * MS  # [ms] how long before its limit a hold is named
 
 Act = Literal[
@@ -282,15 +282,11 @@ def _to_due_ms(bench: Bench, part: Part, now: Instant) -> int:
     return part.due.since(now) - sum(step.takes_ms for step in ahead)
 
 
-def order_of(task: Task) -> tuple[int, int, int, bool]:
-    """Return what tasks are sorted by, everywhere: harm, appointment, slack.
-
-    Of two that are equal in all of it, what takes seconds comes first.
-    """
+def order_of(task: Task) -> Key:
+    """Return what tasks are sorted by, everywhere."""
+    harm_ms = task.slack_ms if task.reason in HARMED else NEVER_MS
     long = task.act not in QUICK
-    if task.reason in HARMED and task.slack_ms <= URGENT_MS:
-        return 0, task.slack_ms, 0, long
-    return 1, task.promise_ms, task.slack_ms, long
+    return order(harm_ms, task.promise_ms, task.slack_ms, long=long)
 
 
 # --- what can be done now ------------------------------------------------------
@@ -349,12 +345,15 @@ def _frees(bench: Bench, task: Task, shut: str, tasks: list[Task]) -> Iterator[T
 
 
 def _put_off(bench: Bench, task: Task, ahead: list[Task]) -> Task:
-    """Put a brush off where hands would not be ready for what falls due meanwhile."""
+    """Put a brush off where alcohol comes due inside its patch.
+
+    Played over many days a patch begun so over-washes one basket more in two weeks.
+    """
     if task.act != "wet the brush":
         return task
     wet_ms = _segment_ms(bench, bench.parts[task.part])
     for other in ahead:
-        if other.reason == "alcohol" and other.slack_ms < wet_ms:
+        if other.reason == "alcohol" and other.due_ms < wet_ms:
             return replace(task, due_ms=other.due_ms, shut="interruption")
     return task
 

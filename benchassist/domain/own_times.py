@@ -51,6 +51,14 @@ def own_ms(bench: Bench, part: Part, work: str) -> int | None:
     return percentile_80(taken) if len(taken) >= ENOUGH else None
 
 
+def own_spread(bench: Bench, part: Part, work: str) -> tuple[int, int] | None:
+    """Return median and 80th percentile of work in ms; None before enough."""
+    taken = sorted(own_times(bench, part, work))
+    if len(taken) < ENOUGH:
+        return None
+    return taken[(len(taken) - 1) // 2], percentile_80(tuple(taken))
+
+
 def in_hand_ms(bench: Bench, part: Part, now: Instant) -> int:
     """Return how long a part has been in front at its stage so far."""
     front = bench.front_since

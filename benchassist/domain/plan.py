@@ -156,7 +156,7 @@ def _takes(
         case "soak" | "dry" | "submerge":
             return stage.min_s * MS, "recipe", 0
         case "box":
-            return _runs_ms(bench, part, stage), "box", 0
+            return runs_ms(bench, part, stage), "box", 0
         case "coat":
             return _coat(bench, part, stage, judged=judged)
         case _:
@@ -172,7 +172,8 @@ def _by_hand(bench: Bench, part: Part, stage: Stage) -> tuple[int, Basis, int]:
     return (int(limit(bench, code) * MS) if code in LIMITS else 0), "estimate", 0
 
 
-def _runs_ms(bench: Bench, part: Part, stage: Stage) -> int:
+def runs_ms(bench: Bench, part: Part, stage: Stage) -> int:
+    """Return how long the runs of a box stage take, 0 without a box."""
     box = bench.boxes.get(part.box)
     if box is None:
         return 0

@@ -165,16 +165,14 @@ def test_glycerine_past_its_count_is_the_thing_to_do_and_not_to_wait_for():
     assert (task.part, task.act, task.shut) == ("EX-1", "submerge", "glycerine-count")
 
 
-def test_a_brush_is_put_off_where_hands_would_not_be_ready_in_time():
-    # The segment takes 80 s; wash 2 (60 to 180 s) ends its longest stay in 95 s, less
-    # 20 s to change gloves: no, although the gate itself would still open.
+def test_a_brush_is_put_off_where_alcohol_comes_due_inside_its_patch():
+    # The patch takes 80 s; wash 2 (60 to 180 s) has had its shortest stay in 10 s,
+    # although the gate itself would still open: its longest ends in 130 s.
     desk = desk_at("coat-1", phase=Ready, code="EX-1")
     desk.take("EX-2")
     desk.work("EX-2", "wash-2", Soaking)
     desk.wait(50)
     desk.do(cm.ChoosePart("EX-1"))
-    assert first(desk) == ("EX-1", "wet the brush", "next")
-    desk.must(cm.SetLimit("hands_ready_s", 60, "the bath is next door"))
 
     task = answer(desk.bench, desk.now).first
     assert (task.part, task.act, task.due_ms) == ("EX-2", "take out", 10_000)

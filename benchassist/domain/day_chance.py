@@ -1,0 +1,83 @@
+"""What chance decides of a day that is played: how long work takes, who calls.
+
+Work is taken as lognormal through a median and an 80th percentile, calls as a Poisson
+process; both are our own choice of model. Every draw has its own name, so the same
+seed and state give the same day, and two orders are played on the same chances.
+"""
+
+from __future__ import annotations
+
+import math
+from random import Random
+from typing import TYPE_CHECKING
+
+from benchassist.domain.day_play import MINUTE_MS, Draws
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from benchassist.domain.day_play import Way
+
+HOUR_MS = 60 * MINUTE_MS
+DAY_H = 24
+Z80 = 0.841621  # standard normal quantile of 0.8; Abramowitz and Stegun, Table 26.5
+DAY_SIGMA = 0.08  # of ln: a whole day is slow or quick; our own guess
+GUESSED_SIGMA = 0.4  # of ln, where there are too few own times; our own guess
+
+
+def sigma_of(median: float, eighty: float) -> float:
+    """Return the spread of the logarithm of a lognormal through its two percentiles.
+
+    Raises ValueError if the median is not above 0 or the 80th is below it.
+    """
+    if median <= 0 or eighty < median:
+        msg = "The median must be above 0, and the 80th percentile no less than it."
+        raise ValueError(msg)
+    return math.log(eighty / median) / Z80
+
+
+def drawn(
+    ways: Iterable[Way],
+    *,
+    seed: str,
+    day: int,
+    hands: int = 1,
+    calls_per_h: float = 0.0,
+    call_ms: int = 0,
+    reserve_ms: int = 0,
+    over_ms: int = 12 * HOUR_MS,
+    day_sigma: float = DAY_SIGMA,
+) -> Draws:
+    """Return the draws of one day; every piece of work has its own, named after it.
+
+    ``reserve_ms`` of hands go to work that nobody knows of yet, somewhere in
+    ``over_ms``, ten minutes at a time.
+    """
+    whole = _chance(seed, day).gauss(0.0, day_sigma)
+    works = {
+        (way.code, leg.key): math.exp(
+            leg.sigma * _chance(seed, day, way.code, leg.key).gauss(0.0, 1.0) + whole
+        )
+        for way in ways
+        for leg in way.legs
+        if leg.sigma > 0
+    }
+    calls = []
+    for hand in range(hands):
+        rng = _chance(seed, day, "calls", hand)
+        found, at = [], 0.0
+        while calls_per_h > 0 and (at := at + rng.expovariate(calls_per_h)) < DAY_H:
+            length = rng.expovariate(1.0) * call_ms
+            found.append((round(at * HOUR_MS), round(length)))
+        start = round(rng.random() * over_ms)
+        share = reserve_ms // hands
+        found += [
+            (start + n * 15 * MINUTE_MS, min(10 * MINUTE_MS, share - done))
+            for n, done in enumerate(range(0, share, 10 * MINUTE_MS))
+        ]
+        calls.append(tuple(sorted(found)))
+    return Draws(works, tuple(calls))
+
+
+def _chance(*named: object) -> Random:
+    return Random(" ".join(map(str, named)))  # noqa: S311 - it plays, it keeps no secret
