@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain.coat import answer_for, coat_state
 from benchassist.domain.day_chance import GUESSED_SIGMA, sigma_of
 from benchassist.domain.day_play import Leg, Way
-from benchassist.domain.light import lot_for
+from benchassist.domain.layer import lot_for
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.own_times import in_hand_ms, own_spread, work_of
 from benchassist.domain.plan import runs_ms
