@@ -8,7 +8,9 @@ seed and state give the same day, and two orders are played on the same chances.
 from __future__ import annotations
 
 import math
-from random import Random
+from hashlib import sha256
+from itertools import count
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from benchassist.domain.day_play import MINUTE_MS, Draws
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
 
 HOUR_MS = 60 * MINUTE_MS
 DAY_H = 24
+STANDARD = NormalDist()
 Z80 = 0.841621  # standard normal quantile of 0.8; Abramowitz and Stegun, Table 26.5
 DAY_SIGMA = 0.08  # of ln: a whole day is slow or quick; our own guess
 GUESSED_SIGMA = 0.4  # of ln, where there are too few own times; our own guess
@@ -53,10 +56,10 @@ def drawn(
     ``reserve_ms`` of hands go to work that nobody knows of yet, somewhere in
     ``over_ms``, ten minutes at a time.
     """
-    whole = _chance(seed, day).gauss(0.0, day_sigma)
+    whole = day_sigma * _normal(seed, day)
     works = {
         (way.code, leg.key): math.exp(
-            leg.sigma * _chance(seed, day, way.code, leg.key).gauss(0.0, 1.0) + whole
+            leg.sigma * _normal(seed, day, way.code, leg.key) + whole
         )
         for way in ways
         for leg in way.legs
@@ -64,12 +67,14 @@ def drawn(
     }
     calls = []
     for hand in range(hands):
-        rng = _chance(seed, day, "calls", hand)
-        found, at = [], 0.0
-        while calls_per_h > 0 and (at := at + rng.expovariate(calls_per_h)) < DAY_H:
-            length = rng.expovariate(1.0) * call_ms
-            found.append((round(at * HOUR_MS), round(length)))
-        start = round(rng.random() * over_ms)
+        found, at_h = [], 0.0
+        for n in count() if calls_per_h > 0 else ():
+            at_h += _exponential(seed, day, hand, n, "from") / calls_per_h
+            if at_h >= DAY_H:
+                break
+            length = _exponential(seed, day, hand, n, "for") * call_ms
+            found.append((round(at_h * HOUR_MS), round(length)))
+        start = round(_even(seed, day, hand, "reserve") * over_ms)
         share = reserve_ms // hands
         found += [
             (start + n * 15 * MINUTE_MS, min(10 * MINUTE_MS, share - done))
@@ -79,5 +84,19 @@ def drawn(
     return Draws(works, tuple(calls))
 
 
-def _chance(*named: object) -> Random:
-    return Random(" ".join(map(str, named)))  # noqa: S311 - it plays, it keeps no secret
+def _even(*named: object) -> float:
+    """Return a number between 0 and 1, both left out, that is the name's own.
+
+    The first 53 bits of a digest are as even as those of any generator, and no draw
+    hangs on how many were made before it.
+    """
+    digest = sha256(repr(named).encode()).digest()
+    return ((int.from_bytes(digest[:8]) >> 11) + 0.5) / 2**53
+
+
+def _normal(*named: object) -> float:
+    return STANDARD.inv_cdf(_even(*named))
+
+
+def _exponential(*named: object) -> float:
+    return -math.log(_even(*named))
