@@ -9,6 +9,8 @@ from __future__ import annotations
 import os
 import time
 import uuid
+from collections.abc import Mapping
+from dataclasses import field
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 from typing import Protocol
@@ -16,7 +18,11 @@ from typing import Protocol
 from benchassist.value import replace, value
 
 MS_PER_S = 1000
+NO_BOOT = "process-"  # begins the boot id of a machine that tells none
 _BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
+
+
+DAY_MS = 24 * 3600 * MS_PER_S
 
 
 @value
@@ -33,18 +39,29 @@ class Instant:
     boot: str
 
     def since(self, earlier: Instant) -> int:
-        """Return the milliseconds from ``earlier`` to this instant.
+        """Return the milliseconds that have surely passed since ``earlier``.
 
         Within one boot the monotonic reading decides, so a step of the wall
-        clock changes nothing. Across a reboot only the wall clock is left.
+        clock changes nothing. Across a reboot nothing is sure: ``Now`` knows more.
+        """
+        return self.mono_ms - earlier.mono_ms if self.boot == earlier.boot else 0
+
+    def most_since(self, earlier: Instant) -> int:
+        """Return the milliseconds that can have passed since ``earlier`` at most.
+
+        Across a reboot a day, or what the wall clocks say if that is more.
         """
         if self.boot == earlier.boot:
             return self.mono_ms - earlier.mono_ms
-        return max(0, self.wall_ms - earlier.wall_ms)
+        return max(DAY_MS, self.wall_ms - earlier.wall_ms)
+
+    def until(self, then: Instant) -> int:
+        """Return how long it is to ``then`` at least; negative once it is past."""
+        return -self.most_since(then)
 
     def plus(self, ms: int) -> Instant:
         """Return the instant ``ms`` milliseconds later on both clocks."""
-        return replace(self, wall_ms=self.wall_ms + ms, mono_ms=self.mono_ms + ms)
+        return Instant(self.wall_ms + ms, self.offset_min, self.mono_ms + ms, self.boot)
 
     def local(self) -> datetime:
         """Return the wall time as a zone-aware local datetime."""
@@ -54,6 +71,55 @@ class Instant:
     def day(self) -> str:
         """Return the local day as ``YYYY-MM-DD``."""
         return self.local().date().isoformat()
+
+
+@value
+class Boot:
+    """Where a boot's monotonic reading begins on the store's own line.
+
+    In milliseconds from the store's first boot: ``low`` if between all boots only
+    the time passed that is sure, ``high`` if all of it did that can have passed.
+    """
+
+    low: int
+    high: int
+
+
+@value
+class Now(Instant):
+    """A moment that knows where boots lie on the store's line.
+
+    A wait against harm asks ``since``, which counts what is sure; a maximum asks
+    ``most_since``, which counts the most it can be. Within a boot they agree.
+    """
+
+    boots: Mapping[str, Boot] = field(default_factory=dict)
+
+    @classmethod
+    def at(cls, instant: Instant, boots: Mapping[str, Boot]) -> Now:
+        """Return an instant that knows ``boots``."""
+        return cls(
+            instant.wall_ms, instant.offset_min, instant.mono_ms, instant.boot, boots
+        )
+
+    @property
+    def instant(self) -> Instant:
+        """Return the bare instant, as events keep it."""
+        return self.plus(0)
+
+    def since(self, earlier: Instant) -> int:
+        """Return the milliseconds that have surely passed since ``earlier``."""
+        here, there = self.boots.get(self.boot), self.boots.get(earlier.boot)
+        if self.boot == earlier.boot or here is None or there is None:
+            return Instant.since(self, earlier)
+        return here.low + self.mono_ms - there.low - earlier.mono_ms
+
+    def most_since(self, earlier: Instant) -> int:
+        """Return the milliseconds that can have passed since ``earlier`` at most."""
+        here, there = self.boots.get(self.boot), self.boots.get(earlier.boot)
+        if self.boot == earlier.boot or here is None or there is None:
+            return Instant.most_since(self, earlier)
+        return here.high + self.mono_ms - there.high - earlier.mono_ms
 
 
 class Clock(Protocol):
@@ -83,9 +149,9 @@ class RealClock:
         try:
             self._boot = _BOOT_ID.read_text().strip()
         except OSError:
-            # Without a boot id a fresh one per process is the honest choice:
-            # after a restart only the wall clock is believed.
-            self._boot = uuid.uuid4().hex
+            # Nobody can say whether the machine was started anew since: each
+            # process counts as a boot of its own, and says that it is none.
+            self._boot = f"{NO_BOOT}{uuid.uuid4().hex}"
 
     def now(self) -> Instant:
         """Return the present instant."""
@@ -100,13 +166,15 @@ class RealClock:
 class SimulatedClock:
     """A clock that moves only when told: rehearsals and tests."""
 
-    def __init__(self, start: datetime, boot: str = "simulated-1") -> None:
+    def __init__(
+        self, start: datetime, boot: str = "simulated-1", mono_ms: int = 1_000_000
+    ) -> None:
         """Start at ``start``, a zone-aware datetime."""
         offset = start.utcoffset() or timedelta()
         self._now = Instant(
             wall_ms=int(start.timestamp() * MS_PER_S),
             offset_min=int(offset.total_seconds() // 60),
-            mono_ms=1_000_000,
+            mono_ms=mono_ms,
             boot=boot,
         )
         self._boots = 1
@@ -123,10 +191,11 @@ class SimulatedClock:
         """Step the wall clock alone, as a time server or a hand would."""
         self._now = replace(self._now, wall_ms=self._now.wall_ms + ms)
 
-    def reboot(self) -> None:
-        """Start a new boot: the monotonic reading begins again."""
+    def reboot(self, up_ms: int = 0) -> None:
+        """Start a new boot, ``up_ms`` ago: the monotonic reading begins again."""
         self._boots += 1
-        self._now = replace(self._now, mono_ms=0, boot=f"simulated-{self._boots}")
+        boot = f"simulated-{self._boots}"
+        self._now = replace(self._now, mono_ms=up_ms, boot=boot)
 
 
 class AcceleratedClock:

@@ -13,8 +13,9 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 from benchassist import __version__, snapshot
-from benchassist.clock import Instant
+from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
+from benchassist.domain.dark import boots_at
 from benchassist.domain.decide import decide
 from benchassist.domain.deciders.intake import used_before
 from benchassist.domain.events import (
@@ -36,7 +37,9 @@ from benchassist.journal.kept import KeptState, digest
 from benchassist.value import value
 
 if TYPE_CHECKING:
-    from benchassist.clock import Clock
+    from collections.abc import Mapping
+
+    from benchassist.clock import Boot, Clock
 
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
@@ -132,6 +135,7 @@ class Session:
         self._last_tick: Instant | None = None
         self._last_beat: Instant | None = None
         self._last_event: Instant | None = None
+        self._boots: Mapping[str, Boot] | None = None
 
     @classmethod
     def open(
@@ -168,9 +172,16 @@ class Session:
         """Return the journal, for those who only read it."""
         return self._journal
 
-    def now(self) -> Instant:
-        """Return the present instant of the bench clock."""
-        return self._clock.now()
+    def now(self) -> Now:
+        """Return the present instant, which knows how sure the time since others is."""
+        at = self._clock.now()
+        bench, last = self._bench, self._bench.latest
+        if last is None or last.boot == at.boot:
+            return Now.at(at, bench.boots)
+        if self._boots is None or at.boot not in self._boots:
+            # Nothing is written down in this boot yet, but the window asks already.
+            self._boots = boots_at(bench.boots, last, at, self._journal.last_beat())
+        return Now.at(at, self._boots)
 
     def subscribe(self, listener: Listener) -> None:
         """Tell ``listener`` every outcome that was not a silent tick."""
@@ -178,7 +189,7 @@ class Session:
 
     def handle(self, command: cm.Command, channel: Channel = "hand") -> Outcome:
         """Decide a command, write down what follows, evolve, tell."""
-        now = self._clock.now()
+        now = self.now()
         if isinstance(command, cm.PressPedal):
             channel = "pedal"
         outcome = self._decided(command, channel, now)
@@ -254,10 +265,11 @@ class Session:
         if not events:
             return ()
         operator = self._bench.signed_by
-        drafts = [Draft(now, operator, channel, event) for event in events]
+        at = now.plus(0)  # bare: where boots lie is no part of an event
+        drafts = [Draft(at, operator, channel, event) for event in events]
         entries = self._journal.append(drafts)
         self._bench = fold(self._bench, entries)
-        self._last_event = now
+        self._last_event = at
         return entries
 
     def tick(self) -> Outcome:

@@ -14,8 +14,9 @@ from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 
 from benchassist import snapshot
-from benchassist.clock import AcceleratedClock, Clock, Instant
+from benchassist.clock import AcceleratedClock, Clock, Instant, Now
 from benchassist.domain import commands as cm
+from benchassist.domain.dark import boots_at
 from benchassist.domain.events import StoreKind
 from benchassist.domain.evolve import evolve
 from benchassist.domain.limits import LIMITS, limit
@@ -28,7 +29,7 @@ from benchassist.journal.errors import (
 from benchassist.journal.files import DATABASE, HEARTBEAT, ROLLBACK, WITNESS
 from benchassist.journal.reading import Reader, ReadOnlyJournal
 from benchassist.journal.writing import Journal
-from benchassist.value import value
+from benchassist.value import replace, value
 
 # What else may be opened: examples may lie in any folder and stay marked as such.
 ALSO: dict[StoreKind, tuple[StoreKind, ...]] = {"real": ("demo", "rehearsal")}
@@ -83,7 +84,23 @@ def bench_clock(journal: Reader, real: Clock, speed: float = 1.0) -> Clock:
     store = journal.store
     if store is None or store.kind != "training":
         return real
-    return AcceleratedClock(real, speed, latest(journal, real.now()))
+    now = real.now()
+    last = _last_known(journal)
+    if last is None:
+        return AcceleratedClock(real, speed, now)
+    # Its time is its own: no boot of the machine divides it, so that nothing of it
+    # is dark.
+    ahead_ms = max(0, now.wall_ms - last.wall_ms)
+    resumed = replace(last.plus(ahead_ms), offset_min=now.offset_min)
+    return AcceleratedClock(real, speed, resumed)
+
+
+def _last_known(journal: Reader) -> Instant | None:
+    """Return the last moment that a journal knows of, if it knows one."""
+    known = [beat] if (beat := journal.last_beat()) else []
+    with suppress(DamagedJournalError):  # a last entry that is torn tells no time
+        known += [at] if (at := journal.last_at) else []
+    return max(known, key=lambda at: at.wall_ms, default=None)
 
 
 def latest(journal: Reader, now: Instant) -> Instant:
@@ -91,11 +108,8 @@ def latest(journal: Reader, now: Instant) -> Instant:
 
     Later on either clock: a wall that was put back moves nothing back.
     """
-    known = [beat] if (beat := journal.last_beat()) else []
-    with suppress(DamagedJournalError):  # a last entry that is torn tells no time
-        known += [at] if (at := journal.last_at) else []
-    ahead_ms = (max(each.since(now), each.wall_ms - now.wall_ms) for each in known)
-    return now.plus(max(0, max(ahead_ms, default=0)))
+    at = _last_known(journal)
+    return now.plus(max(0, at.since(now), at.wall_ms - now.wall_ms) if at else 0)
 
 
 def paced(bench: Bench, speed: float) -> cm.FileLibrary:
@@ -209,5 +223,7 @@ def paper(
         )
         proof = prove(journal, entries, known.seq)
         amiss = sentences(known.amiss, "" if known.amiss else proof.amiss)
-        printed = Printed(latest(journal, now), known.seq, amiss, proof.told)
+        at, bench = latest(journal, now), known.bench
+        boots = boots_at(bench.boots, bench.latest, at, journal.last_beat())
+        printed = Printed(Now.at(at, boots), known.seq, amiss, proof.told)
         return write_cards(journal, known.bench, out, printed, parts), amiss

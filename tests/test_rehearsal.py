@@ -126,7 +126,7 @@ def test_a_script_is_found_by_its_shipped_name_or_as_a_file(tmp_path):
     assert load_script(path).name == "mine.txt"
     assert load_script(str(path)).lines == load_script(path).lines
     assert load_script("day").lines == load_script("day.txt").lines
-    with pytest.raises(ScriptError, match="shipped scripts: change_over, "):
+    with pytest.raises(ScriptError, match=r"shipped scripts: .*count_crown, "):
         load_script(tmp_path / "none.txt")
     path.write_bytes(b"\xff\xff")
     with pytest.raises(ScriptError, match="not UTF-8 text"):

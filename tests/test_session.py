@@ -293,7 +293,7 @@ def test_before_there_is_a_store_nothing_is_written(tmp_path):
 def test_a_session_tells_the_time_of_its_clock(desk):
     desk.clock.advance(1500)
 
-    assert desk.session.now() == desk.clock.now()
+    assert desk.session.now().instant == desk.clock.now()
 
 
 # --- in that order -------------------------------------------------------------

@@ -272,14 +272,14 @@ def _reason(part: Part, act: Act, found: Need) -> Reason:
 
 
 def _promise_ms(part: Part, now: Instant) -> int:
-    return NEVER_MS if part.due is None else part.due.since(now)
+    return NEVER_MS if part.due is None else now.until(part.due)
 
 
 def _to_due_ms(bench: Bench, part: Part, now: Instant) -> int:
     if part.due is None:
         return NEVER_MS
     ahead = steps_ahead(bench, part, now, judged=False)
-    return part.due.since(now) - sum(step.takes_ms for step in ahead)
+    return now.until(part.due) - sum(step.takes_ms for step in ahead)
 
 
 def order_of(task: Task) -> Key:

@@ -12,6 +12,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     change,
     coat,
     coupon,
+    dark,
     intake,
     light,
     limits,

@@ -296,7 +296,7 @@ def output_share(bench: Bench, lamp: str) -> float:
 def reading_age_h(bench: Bench, lamp: str, now: Instant) -> float:
     """Return the age of a lamp's last reading in hours, infinite without one."""
     reading = bench.readings.get(lamp)
-    return now.since(reading.at) / MS_PER_H if reading else math.inf
+    return now.most_since(reading.at) / MS_PER_H if reading else math.inf
 
 
 def whole_s(seconds: float) -> int:

@@ -67,7 +67,7 @@ def wet_where(bench: Bench, part: Part, now: Instant) -> Said:
     phase = part.phase
     if isinstance(phase, Paused):
         face, number, of = face_of(bench, part, phase.spot)
-        wet = clock(now.since(phase.wet_since))
+        wet = clock(now.most_since(phase.wet_since))
         return Said(f"{part.code}: {face} spot {number} of {of}, wet for {wet}.")
     return at_stage(bench, part, now)
 

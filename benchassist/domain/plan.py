@@ -75,7 +75,7 @@ def plan_back(steps: tuple[Step, ...], due: Instant, now: Instant) -> Plan:
     for step in steps:
         planned.append(Planned(step, due.plus(-left)))
         left -= step.takes_ms
-    return Plan(tuple(planned), total, due.plus(-total), due.since(now) - total)
+    return Plan(tuple(planned), total, due.plus(-total), now.until(due) - total)
 
 
 def plan_for(bench: Bench, part: Part, now: Instant) -> Plan | None:

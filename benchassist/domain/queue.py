@@ -48,22 +48,32 @@ def need(bench: Bench, part: Part, now: Instant) -> Need:
     """Return when a part needs hands and when harm begins."""
     phase = part.phase
     if isinstance(phase, Soaking):
-        spent = now.since(phase.since)
-        due = part.stage.min_s * MS - spent
-        harm = part.stage.max_s * MS - spent if part.stage.max_s else NEVER_MS
+        due = part.stage.min_s * MS - stay_ms(part, phase, now)
+        most = part.stage.max_s * MS
+        harm = most - now.most_since(phase.since) if most else NEVER_MS
         return Need(part.code, due, harm)
     if isinstance(phase, InRun):
         run = bench.runs[phase.run]
         due = left_ms(run, bench.boxes[run.box], now)
         return Need(part.code, due, due + int(limit(bench, "late_box_s") * MS))
     if isinstance(phase, Brushing | Walking | Paused):
-        spent = now.since(phase.wet_since)
+        spent = now.most_since(phase.wet_since)
         return Need(part.code, 0, wet_limit_ms(bench, part) - spent)
     if isinstance(phase, OnHold):
-        spent = now.since(phase.since)
+        spent = now.most_since(phase.since)
         left = int(limit(bench, "hold_limit_s") * MS) - spent
         return Need(part.code, left, left)
     return Need(part.code, 0, _lying_ms(bench, part, now))
+
+
+def stay_ms(part: Part, phase: Soaking, now: Instant) -> int:
+    """Return how long a part counts as having been in a timed stage.
+
+    The shortest stay in a bath that harms who stays calls for hands, so the most it
+    can be; drying, a rinse, a purge and bubbles wait for what is sure.
+    """
+    harms = STAGES[part.stage.kind].solvent or part.stage.max_s > 0
+    return now.most_since(phase.since) if harms else now.since(phase.since)
 
 
 def _lying_ms(bench: Bench, part: Part, now: Instant) -> int:
@@ -75,7 +85,7 @@ def _lying_ms(bench: Bench, part: Part, now: Instant) -> int:
         code = "late_tacked_s"
     else:
         return NEVER_MS
-    return int(limit(bench, code) * MS) - now.since(since)
+    return int(limit(bench, code) * MS) - now.most_since(since)
 
 
 def ranked(bench: Bench, now: Instant) -> tuple[Need, ...]:

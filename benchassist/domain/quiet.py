@@ -35,4 +35,4 @@ def quiet_until(bench: Bench, part: Part, now: Instant) -> Instant | None:
     quiet = bench.quiet.get(part.code)
     if quiet is None or quiet.since != waiting_since(bench, part):
         return None
-    return quiet.until if now.since(quiet.until) < 0 else None
+    return quiet.until if now.most_since(quiet.until) < 0 else None

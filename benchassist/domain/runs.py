@@ -23,8 +23,8 @@ def length_ms(run: Run, box: Box) -> int:
 
 
 def left_ms(run: Run, box: Box, now: Instant) -> int:
-    """Return the milliseconds to the end of a run; negative once it is due."""
-    return length_ms(run, box) - now.since(run.started)
+    """Return the milliseconds to the end of a run at least; negative once due."""
+    return length_ms(run, box) - now.most_since(run.started)
 
 
 def counts_after(run: Run, box: Box, elapsed_ms: int) -> int:

@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import field
 from typing import Literal
 
-from benchassist.clock import Instant
+from benchassist.clock import Boot, Instant
 from benchassist.domain.claims import UNCONFIRMED, Claim
+from benchassist.domain.dark import Dark
 from benchassist.domain.events import (
     CouponRecorded,
     Evidence,
@@ -415,7 +416,11 @@ class LastEnd:
 
 @value
 class Bench:
-    """The whole bench: equipment, materials, limits and the parts in flight."""
+    """The whole bench: equipment, materials, limits and the parts in flight.
+
+    ``latest`` is when the last entry was written, ``boots`` where each boot lies on the
+    store's line, and ``dark`` what passed before the present one.
+    """
 
     store: Store | None = None
     seq: int = 0
@@ -476,6 +481,9 @@ class Bench:
     baths: dict[str, Bath] = field(default_factory=dict)
     routines: dict[str, dict[str, Looked]] = field(default_factory=dict)
     serviced: dict[str, Instant] = field(default_factory=dict)
+    latest: Instant | None = None
+    boots: dict[str, Boot] = field(default_factory=dict)
+    dark: Dark | None = None
 
     @property
     def signed_by(self) -> str:

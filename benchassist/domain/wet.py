@@ -40,5 +40,5 @@ def ambient_klx_s(bench: Bench, part: Part, wet_ms: int) -> float | None:
 
 def must_look(bench: Bench, part: Part, phase: Paused, now: Instant) -> bool:
     """Return whether the coat's state has to be told before the walk goes on."""
-    overdue = now.since(phase.wet_since) > wet_limit_ms(bench, part)
+    overdue = now.most_since(phase.wet_since) > wet_limit_ms(bench, part)
     return not phase.looked or (overdue and phase.why != "looked")

@@ -36,7 +36,7 @@ def spent_klx_s(dish: Dish, now: Instant) -> float:
     """Return the light a dish has had so far, in klx·s."""
     if dish.since is None:
         return dish.spent_klx_s
-    return dish.spent_klx_s + dish.klx * now.since(dish.since) / MS
+    return dish.spent_klx_s + dish.klx * now.most_since(dish.since) / MS
 
 
 def left_ms(bench: Bench, dish: Dish, now: Instant) -> int | None:

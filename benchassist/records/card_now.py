@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state, face_of
 from benchassist.domain.limits import limit
+from benchassist.domain.queue import stay_ms
 from benchassist.domain.route import Stage
-from benchassist.domain.runs import length_ms
+from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import (
@@ -91,7 +92,9 @@ def _phase(bench: Bench, part: Part, now: Instant) -> Iterator[str]:
 
 def _stay(bench: Bench, part: Part, since: Instant, now: Instant) -> str:
     stage = part.stage
-    first = wall(since.plus(stage.min_s * MS), now)
+    phase = part.phase
+    spent = stay_ms(part, phase, now) if isinstance(phase, Soaking) else 0
+    first = wall(_when(stage.min_s * MS - spent, now), now)
     match STAGES[stage.kind].mode:
         case "dry":
             return f"Dry from {first} on."
@@ -104,15 +107,23 @@ def _stay(bench: Bench, part: Part, since: Instant, now: Instant) -> str:
         most.append(bench.recipe_of(part).solvent_max_s * MS - part.solvent_ms)
     if not most:
         return f"Take it out from {first} on."
-    last = wall(since.plus(max(0, min(most))), now)
+    last = wall(_when(max(0, min(most)) - now.most_since(since), now), now)
     return f"Take it out from {first} on, by {last} at the latest."
+
+
+def _when(left_ms: float, now: Instant) -> Instant:
+    """Return what the clock on the wall will say, or said, when so much is left.
+
+    From now on, not from the beginning: the clock may have been set since.
+    """
+    return now.plus(int(left_ms))
 
 
 def _run(bench: Bench, name: str, now: Instant) -> Iterator[str]:
     run = bench.runs[name]
     box = bench.boxes[run.box]
     count = f"{run.planned} {unit_word(run.unit, run.planned)}"
-    end = run.started.plus(length_ms(run, box))
+    end = _when(left_ms(run, box, now), now)
     late = end.plus(int(limit(bench, "late_box_s") * MS))
     yield (
         f"In {run.box} since {wall(run.started, now)}, {count} set: it ends at"
@@ -130,7 +141,7 @@ def _run(bench: Bench, name: str, now: Instant) -> Iterator[str]:
 def _wet(
     bench: Bench, part: Part, phase: Brushing | Walking | Paused, now: Instant
 ) -> Iterator[str]:
-    last = phase.wet_since.plus(wet_limit_ms(bench, part))
+    last = _when(wet_limit_ms(bench, part) - now.most_since(phase.wet_since), now)
     yield (
         f"{part.stage.title}, segment {phase.segment}: wet since"
         f" {wall(phase.wet_since, now)}, wet no longer than {wall(last, now)}."
@@ -154,7 +165,8 @@ def _around(bench: Bench, part: Part, now: Instant) -> Iterator[str]:
     if part.immersed_in:
         yield f"It lies under glycerine in {part.immersed_in}."
     elif isinstance(part.phase, Ready) and coat_state(part) == "tacked":
-        last = part.phase.since.plus(int(limit(bench, "late_tacked_s") * MS))
+        lying_ms = now.most_since(part.phase.since)
+        last = _when(limit(bench, "late_tacked_s") * MS - lying_ms, now)
         yield f"Tacked, in the open: under cover by {wall(last, now)}."
     with_it = tuple(code for code in _together(bench, part) if code != part.code)
     if with_it:

@@ -84,7 +84,9 @@ def build_demo(folder: Path, now: Instant, *, zone: str = "") -> None:
         raise script.error(last.number, "the day has to end at a time of day.")
     length_ms = last.at_ms - script.midnight_ms
     start = now.plus(-length_ms)
-    clock = SimulatedClock(start.local())
+    # Of the very boot that it ends in: a simulated day handed to the real clock
+    # would lie in the dark.
+    clock = SimulatedClock(start.local(), start.boot, start.mono_ms)
     book = MemoryJournal()
     player = Player(
         script,

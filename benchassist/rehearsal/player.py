@@ -8,6 +8,7 @@ is told beforehand how much time passes next and may let as much real time go by
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from datetime import timedelta
 from typing import Any
 
 from benchassist.clock import Instant, SimulatedClock
@@ -18,16 +19,20 @@ from benchassist.domain.queue import need
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import InRun, OnHold, Soaking, Walking
 from benchassist.library_file import LibraryError, parse_library
-from benchassist.rehearsal import expect_under_pressure  # noqa: F401 - more topics
+from benchassist.rehearsal import (  # noqa: F401 - more topics
+    expect_time,
+    expect_under_pressure,
+)
 from benchassist.rehearsal.expect import check
 from benchassist.rehearsal.foot import LONG, SHORT, Foot
 from benchassist.rehearsal.record import record_of
-from benchassist.rehearsal.script import Line, Script, clock_ms, span_ms
+from benchassist.rehearsal.script import Line, Script, clock_ms, down_of, span_ms
 from benchassist.rehearsal.verbs import command_of
 from benchassist.session import Book, Listener, Outcome, Session
 
 MS = 1000
 WALK_TICK_MS = 1000  # [ms] well below the gap that counts as a stall
+BOOT_MS = 30_000  # [ms] a machine that comes up and opens the program by itself
 STATION = "EX-BENCH"
 HOUR_MS = 3600 * MS
 
@@ -158,7 +163,7 @@ class Player:
                 self._hand(line, cm.ClaimStation(words[0]))
             case "wait" | "suspend" | "wall-step", 1:
                 yield from self._time(line.verb, words[0])
-            case "crash" | "reboot" | "power-loss", 0 | 1:
+            case "crash" | "reboot" | "power-loss", _:
                 yield from self._restart(line.verb, *words)
             case "end", 0:
                 pass
@@ -267,14 +272,23 @@ class Player:
         self._clock.advance(ms)
         self._passed_ms += ms
 
-    def _restart(self, how: str, away: str = "0s") -> Iterator[int]:
+    def _restart(self, how: str, *words: str) -> Iterator[int]:
+        down = down_of(words)
+        if how == "crash" and (down.up_ms is not None or down.step_ms):
+            raise ValueError("a crash starts no machine anew: use reboot or power-loss")
         if how == "reboot":
             self.session.close()
         else:
             self.session.journal.close()  # no goodbye
-        yield from self._away(span_ms(away))
+        yield from self._away(down.ms)
         if how != "crash":
-            self._clock.reboot()
+            self._clock.reboot(
+                min(down.ms, BOOT_MS) if down.up_ms is None else down.up_ms
+            )
+            self._clock.step_wall(down.step_ms)
+            if down.at is not None:
+                ahead = down.at - self._clock.now().local().replace(tzinfo=None)
+                self._clock.step_wall(round(ahead / timedelta(milliseconds=1)))
         self.session = self._opened()
         self.foot.restarted(self.session)
         self.session.tick()

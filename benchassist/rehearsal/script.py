@@ -11,7 +11,7 @@ from __future__ import annotations
 import posixpath
 import re
 import shlex
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -160,6 +160,35 @@ def _line(number: int, words: list[str]) -> Line:
     if not words:
         raise ValueError("expected a command after the time")
     return Line(number, at_ms, after_ms, words[0], tuple(words[1:]))
+
+
+@dataclass(frozen=True)
+class Down:
+    """How long the program is down, and what the machine's clocks do meanwhile.
+
+    ``up_ms`` is how long the machine was up when it opened again, None the usual;
+    the wall clock was set by ``step_ms`` or to ``at``, a local time.
+    """
+
+    ms: int
+    up_ms: int | None = None
+    step_ms: int = 0
+    at: datetime | None = None
+
+
+def down_of(words: Sequence[str]) -> Down:
+    """Return what ``9m up=40s clock=-10m`` says; ``clock=2020-01-01`` sets a day."""
+    span = [word for word in words if "=" not in word]
+    named = dict(word.split("=", 1) for word in words if "=" in word)
+    if len(span) > 1 or named.keys() - {"up", "clock"}:
+        message = "expected a span and up=… or clock=…, such as 9m up=40s clock=-10m"
+        raise ValueError(message)
+    up = span_ms(named["up"]) if "up" in named else None
+    clock, down_ms = named.get("clock", "+0s"), span_ms(span[0]) if span else 0
+    if clock[:1] in ("+", "-"):
+        step = span_ms(clock[1:]) * (-1 if clock[0] == "-" else 1)
+        return Down(down_ms, up, step)
+    return Down(down_ms, up, at=datetime.fromisoformat(clock))
 
 
 def clock_ms(text: str) -> int:

@@ -48,7 +48,7 @@ def commands(clock, first, count):
                     DoseCredited(
                         part, run, "", 1, ("body",), 2200, 2200, "flash", "observed"
                     ),
-                    StageEnded(part, "half-1", 220_000),
+                    StageEnded(part, "half-1", 220_000, 220_000),
                 ]
             case _:
                 events = [SpotTacked(part, "coat-1", n % 20, "EX-LM-A", 10_000, now)]

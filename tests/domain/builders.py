@@ -10,9 +10,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from benchassist.clock import SimulatedClock
+from benchassist.clock import Now, SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
+from benchassist.domain.dark import boots_at
 from benchassist.domain.decide import decide
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.deciders.coat import session_missing
@@ -295,7 +296,9 @@ class Desk:
 
     @property
     def now(self):
-        return self.clock.now()
+        at, bench = self.clock.now(), self.bench
+        boots = boots_at(bench.boots, bench.latest, at)
+        return Now.at(at, boots) if boots else at  # bare, so that moments compare
 
     def do(self, command, channel="hand"):
         """Decide a command and take what follows into the state, as a session does."""
@@ -315,7 +318,9 @@ class Desk:
     def happened(self, event, channel="hand"):
         """Take one event into the state."""
         seq = len(self.entries) + 1
-        entry = Entry(seq, f"e-{seq}", self.now, self.bench.operator, channel, event)
+        entry = Entry(
+            seq, f"e-{seq}", self.clock.now(), self.bench.operator, channel, event
+        )
         self.entries.append(entry)
         self.bench = evolve(self.bench, entry)
 

@@ -39,15 +39,6 @@ def test_a_step_of_the_wall_clock_changes_labels_only(step_ms):
     assert desk.events(ev.StageEnded)[-1].elapsed_ms == 120_000
 
 
-def test_over_a_reboot_only_the_wall_clock_is_left():
-    desk = desk_at("wash-1", phase=Soaking)
-    desk.wait(100)
-    desk.clock.reboot()
-    desk.clock.advance(30_000)
-
-    assert need(desk.bench, desk.part(), desk.now).due_ms == -10_000
-
-
 def test_a_fault_of_the_program_is_on_record_and_changes_nothing_else():
     desk = desk_at("wash-1")
     before = desk.part()
@@ -102,12 +93,32 @@ def test_a_run_is_bounded_by_the_last_heartbeat_and_the_next_that_never_came():
     assert desk.part().exposures == ()
 
 
-def test_without_a_heartbeat_a_run_may_have_given_nothing_or_one_beat_s_worth():
+def test_without_a_heartbeat_a_run_may_have_given_nothing_or_all_of_it():
     desk = desk_at("half-1", phase=InRun)
     desk.wait(50)
     reopen(desk, None)
 
-    assert desk.bench.runs["R-1"].interrupted == (0, 40)
+    assert desk.bench.runs["R-1"].interrupted == (0, 2200)
+
+
+@pytest.mark.parametrize(
+    ("beat_s", "entry_s", "low", "high"),
+    [
+        (50, 47, 400, 440),  # the beat is the later one
+        (50, 53, 424, 464),  # the entry is, within a beat
+        (50, 55, 440, 480),
+        (50, 56, 448, 2200),  # entries went on without a beat: nobody knows how long
+    ],
+)
+def test_an_entry_is_a_sign_of_life_as_a_heartbeat_is(beat_s, entry_s, low, high):
+    desk = desk_at("half-1", phase=InRun)
+    begun = desk.bench.runs["R-1"].started
+    desk.away(entry_s)
+    desk.do(cm.NoteFault("ValueError in paint", "abc"), "tool")
+    desk.away(60)
+    reopen(desk, begun.plus(beat_s * 1000))
+
+    assert desk.bench.runs["R-1"].interrupted == (low, high)
 
 
 def test_the_first_bounds_of_a_run_stay_over_a_second_restart():

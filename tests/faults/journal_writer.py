@@ -25,7 +25,7 @@ def live(folder):
         journal.append([Draft(clock.now(), "EX-OP1", "tool", store)])
     for n in count(journal.head.seq):
         size = n % 4 + 1
-        events = [StageEnded(f"EX-{n}", f"{i} of {size}", n) for i in range(size)]
+        events = [StageEnded(f"EX-{n}", f"{i} of {size}", n, n) for i in range(size)]
         now = clock.now()
         written = journal.append([Draft(now, "EX-OP1", "pedal", e) for e in events])
         journal.beat(now)
@@ -34,7 +34,7 @@ def live(folder):
 
 
 def main(folder):
-    CODEC.encode(StageEnded("EX-0", "warm up", 0))
+    CODEC.encode(StageEnded("EX-0", "warm up", 0, 0))
     for _ in sys.stdin:
         child = os.fork()
         if child == 0:

@@ -39,8 +39,8 @@ for later in (StageEndedLater, StageEndedOtherwise):
 
 LATER = {
     "a kind nobody knows": Foreseen("EX-K-01"),
-    "a version nobody knows": StageEndedLater("EX-K-01", "wash-1", 1),
-    "a field nobody knows": StageEndedOtherwise("EX-K-01", "wash-1", 1),
+    "a version nobody knows": StageEndedLater("EX-K-01", "wash-1", 1, 1),
+    "a field nobody knows": StageEndedOtherwise("EX-K-01", "wash-1", 1, 1),
 }
 
 

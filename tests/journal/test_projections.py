@@ -38,7 +38,7 @@ from benchassist.journal.reading import PartRow
 # Fields that name nothing a recall could start from. A new field goes here or into
 # SUBJECTS, so that no subject is forgotten.
 NO_SUBJECTS = {
-    "act", "answers", "before", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
+    "act", "answers", "before", "boot", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
     "decision", "digest", "document", "revision", "shape", "until",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
     "mishap", "note", "of", "outcome", "peg", "program_version", "question", "really_ran", "reason", "routine",
@@ -212,7 +212,7 @@ def test_where_each_part_stands(journal, draft, sample):
     journal.append([draft(PartReleased("EX-K-1", "EX-R r1"), at_s=16 * 3600)])
     journal.append([draft(PartScrapped("EX-K-2", "cracked"))])
     journal.append([draft(PartHeld("EX-K-3", "till Monday"))])
-    journal.append([draft(StageEnded("EX-K-4", "wash-1", 1))])
+    journal.append([draft(StageEnded("EX-K-4", "wash-1", 1, 1))])
 
     rows = {row.part: row for row in journal.part_rows()}
     assert rows == {

@@ -65,6 +65,8 @@ MOMENTS = {
     "ask checks": Moment(
         "day", "10:41:12 record-check", "10:41:05 choose-part EX-04\n"
     ),
+    "ask how long off": Moment("clock_set_while_down", "+2s press"),
+    "ask how long off, in alcohol": Moment("power_cut_in_wash", "# The clock was"),
     "queue": Moment(
         "day",
         "09:06:47 choose-part",

@@ -108,6 +108,7 @@ from benchassist.domain.commands.store import (
     Reopen,
     SetCodeShape,
     SetLimit,
+    TellDark,
     Tick,
 )
 from benchassist.domain.commands.upkeep import (
@@ -205,6 +206,7 @@ __all__ = [
     "TakeOver",
     "TellCoatState",
     "TellCouponBox",
+    "TellDark",
     "TellRunEnd",
     "Tick",
     "TypePapers",

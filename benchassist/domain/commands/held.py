@@ -39,7 +39,7 @@ from benchassist.domain.commands.shelf import (
     ShowGlasses,
 )
 from benchassist.domain.commands.stages import ConfirmFlip, HoldPart, ResumePart
-from benchassist.domain.commands.store import SetCodeShape, SetLimit
+from benchassist.domain.commands.store import SetCodeShape, SetLimit, TellDark
 from benchassist.domain.commands.upkeep import FillBath, RotateBaths, SetKeeping
 
 # What is done by holding for two seconds, never by the pedal or a tap: whatever a
@@ -82,6 +82,7 @@ HELD: frozenset[type[Command]] = frozenset(
         ScrapPart,
         KeepPart,
         SetLimit,
+        TellDark,
         TakeOver,
         HandOver,
         SetLevel,

@@ -52,6 +52,17 @@ class NoteWallStep(Command):
 
 
 @value
+class TellDark(Command):
+    """Say how long the machine was off: as the clocks say, in minutes, or not known.
+
+    ``minutes`` is what was typed: ``6``, or ``5-10`` for at least and at most.
+    """
+
+    how: Literal["clocks", "minutes", "not sure"]
+    minutes: str = ""
+
+
+@value
 class NoteFault(Command):
     """The program itself failed somewhere; ``digest`` names the fault."""
 

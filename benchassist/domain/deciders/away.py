@@ -139,7 +139,7 @@ def _at_spot(bench: Bench, part: Part, place: Place, now: Instant) -> Place:
         number=spot + 1,
         lamp=lit.lamp if lit else place.lamp,
         lit_ms=lit_ms(lit, now) if lit else 0,
-        wet_ms=now.since(phase.wet_since),
+        wet_ms=now.most_since(phase.wet_since),
         wet_spots=tuple(n + 1 for n in wet_spots(part)),
         cover="hood",
     )

@@ -269,7 +269,7 @@ def _told(
                 )
             return *run.interrupted, "assumed"
         case "unknown":
-            elapsed = now.since(run.started)
+            elapsed = now.most_since(run.started)
             return 0, counts_after(run, box, elapsed), "assumed"
 
 

@@ -152,7 +152,7 @@ def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
     if must_look(bench, part, phase, now):
         return Refusal(
             "look-first",
-            f"Look first: wet for {clock(now.since(phase.wet_since))}. "
+            f"Look first: wet for {clock(now.most_since(phase.wet_since))}. "
             "Tell by hand how the coat is.",
             part=part.code,
         )
@@ -182,8 +182,8 @@ def tell_state(bench: Bench, command: cm.TellCoatState, now: Instant) -> Decisio
         return part
     if not isinstance(part.phase, Paused):
         return not_at(part, "be looked at")
-    wet_ms = now.since(part.phase.wet_since)
-    break_ms = now.since(part.phase.since)
+    wet_ms = now.most_since(part.phase.wet_since)
+    break_ms = now.most_since(part.phase.since)
     told = ev.CoatStateTold(
         part.code,
         part.stage.layer,

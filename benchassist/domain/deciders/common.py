@@ -72,7 +72,9 @@ def leave(part: Part, now: Instant) -> tuple[Event, ...]:
     """
     phase = part.phase
     since = phase.since if isinstance(phase, Soaking) else part.entered
-    ended = StageEnded(part.code, part.stage.key, now.since(since))
+    ended = StageEnded(
+        part.code, part.stage.key, now.most_since(since), now.since(since)
+    )
     rest = part.route[part.at + 1 :]
     if rest and STAGES[rest[0].kind].mode == "dry":
         begun = StageStarted(rest[0].key, rest[0].kind, (part.code,), by_itself=True)
@@ -93,7 +95,7 @@ def deviation(
 
 def back(bench: Bench, now: Instant) -> tuple[Event, ...]:
     """Return the event of coming back, if the operator was away."""
-    return (CameBack(now.since(bench.away.since)),) if bench.away else ()
+    return (CameBack(now.most_since(bench.away.since)),) if bench.away else ()
 
 
 def together(bench: Bench, part: Part) -> tuple[Part, ...]:

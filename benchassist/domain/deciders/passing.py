@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchassist.clock import Now
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import lit_ms
@@ -14,6 +15,7 @@ from benchassist.domain.deciders.people import idle
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision
+from benchassist.domain.queue import stay_ms
 from benchassist.domain.runs import counts_after
 from benchassist.domain.standing import front
 from benchassist.domain.state import Bench, Brushing, Part, Run, Soaking, Walking
@@ -36,7 +38,7 @@ def tick(bench: Bench, command: cm.Tick, now: Instant) -> Decision:
         elif (
             part.stage.kind == "submerge"
             and isinstance(part.phase, Soaking)
-            and now.since(part.phase.since) >= part.stage.min_s * MS
+            and stay_ms(part, part.phase, now) >= part.stage.min_s * MS
         ):
             out.extend(leave(part, now))
     out.extend(coupon.passing(bench, watched, now, stalled=stalled))
@@ -87,19 +89,31 @@ def reopen(bench: Bench, command: cm.Reopen, now: Instant) -> Decision:
 def _interrupted(
     bench: Bench, run: Run, beat: Instant | None
 ) -> tuple[ev.RunInterrupted, ...]:
-    """Return the bounds left by the last heartbeat and the one that never came."""
+    """Return the bounds left by the last sign of life and the one that never came.
+
+    An entry is a sign of life like a heartbeat. Without a heartbeat, or where entries
+    went on without one, nobody knows when the program went away: it may have lived
+    to the run's end.
+    """
     box = bench.boxes[run.box]
-    seen_ms = max(0, beat.since(run.started)) if beat else 0
-    next_ms = seen_ms + int(limit(bench, "heartbeat_s") * MS)
-    low = counts_after(run, box, seen_ms)
+    if beat is None:
+        return (ev.RunInterrupted(run.run, 0, run.planned),)
+    alive = Now.at(beat, bench.boots)
+    every_ms = int(limit(bench, "heartbeat_s") * MS)
+    beating = True
+    if bench.latest is not None and (late_ms := -alive.since(bench.latest)) > 0:
+        alive, beating = Now.at(bench.latest, bench.boots), late_ms <= every_ms
+    low = counts_after(run, box, alive.since(run.started))
     if low >= run.planned:
         return ()  # it was due before the program went away: the usual question
-    return (ev.RunInterrupted(run.run, low, counts_after(run, box, next_ms)),)
+    next_ms = max(0, alive.most_since(run.started)) + every_ms
+    high = counts_after(run, box, next_ms) if beating else run.planned
+    return (ev.RunInterrupted(run.run, low, high),)
 
 
 @decides(cm.NoteWallStep)
 def wall_step(bench: Bench, command: cm.NoteWallStep, now: Instant) -> Decision:
-    """Write the step of the wall clock down; nothing is subtracted from it."""
+    """Write the step of the wall clock down; within a boot nothing rests on it."""
     del bench, now
     return (ev.WallClockStepped(command.step_ms),)
 

@@ -85,7 +85,7 @@ def idle(bench: Bench, now: Instant) -> tuple[ev.Event, ...]:
     """Return the event by which an operator who did nothing for long is unconfirmed."""
     if not bench.operator or bench.unconfirmed or bench.acted is None:
         return ()
-    if now.since(bench.acted) < limit(bench, "idle_s") * MS:
+    if now.most_since(bench.acted) < limit(bench, "idle_s") * MS:
         return ()
     return (ev.OperatorUnconfirmed(bench.operator),)
 

@@ -17,7 +17,7 @@ from benchassist.domain.deciders.common import (
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
-from benchassist.domain.queue import need
+from benchassist.domain.queue import need, stay_ms
 from benchassist.domain.quiet import waits_with
 from benchassist.domain.runs import counts_after
 from benchassist.domain.stages import STAGES
@@ -30,7 +30,8 @@ from benchassist.domain.state import (
     Soaking,
     Start,
 )
-from benchassist.domain.words import clock, listed, minutes
+from benchassist.domain.sure import at_most, sure
+from benchassist.domain.words import clock, listed, minutes, sentences
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -63,9 +64,8 @@ def take_out(bench: Bench, command: cm.TakeOut, now: Instant) -> Decision:
     if STAGES[part.stage.kind].mode != "soak" or not isinstance(phase, Soaking):
         return not_at(part, "be taken out")
     parts = together(bench, part)
-    spent = now.since(phase.since)
-    if spent < part.stage.min_s * MS:
-        left = part.stage.min_s * MS - spent
+    left = part.stage.min_s * MS - stay_ms(part, phase, now)
+    if left > 0:
         return Refusal(
             "too-early",
             f"{part.stage.title}: {clock(left)} to the shortest stay.",
@@ -81,7 +81,7 @@ def take_out(bench: Bench, command: cm.TakeOut, now: Instant) -> Decision:
             part=part.code,
         )
     ended = tuple(event for each in parts for event in leave(each, now))
-    return (*ended, *_overwashed(bench, parts, spent))
+    return (*ended, *_overwashed(bench, parts, phase, now))
 
 
 @decides(cm.Quiet)
@@ -111,15 +111,18 @@ def quiet(bench: Bench, command: cm.Quiet, now: Instant) -> Decision:
 
 
 def _overwashed(
-    bench: Bench, parts: tuple[Part, ...], spent: int
+    bench: Bench, parts: tuple[Part, ...], phase: Soaking, now: Instant
 ) -> tuple[ev.Event, ...]:
-    stage = parts[0].stage
+    stage, spent = parts[0].stage, now.most_since(phase.since)
+    about = at_most(now, phase.since)
     if not STAGES[stage.kind].solvent:
         return ()
     codes = tuple(each.code for each in parts)
     most = stage.max_s * MS
     if most and spent > most:
-        text = f"{stage.title} took {clock(spent)}, at most {clock(most)} allowed."
+        text = (
+            f"{stage.title} took {about}{clock(spent)}, at most {clock(most)} allowed."
+        )
         return (deviation(bench, "over-wash", codes, text),)
     long = tuple(
         each.code
@@ -149,7 +152,10 @@ def finish(bench: Bench, command: cm.FinishStage, now: Instant) -> Decision:
                 code,
                 f"dry {minutes(left)} more",
                 (("left_s", left / MS), ("least_s", part.stage.min_s)),
-                "Wait until it is dry: no smell, no dark patch.",
+                sentences(
+                    sure(now, part.phase.since),
+                    "Wait until it is dry: no smell, no dark patch.",
+                ),
                 part=part.code,
             )
         dried = together(bench, part)
@@ -188,13 +194,14 @@ def resume(bench: Bench, command: cm.ResumePart, now: Instant) -> Decision:
         return part
     if not isinstance(part.phase, OnHold):
         return not_at(part, "be taken from hold")
-    spent = now.since(part.phase.since)
+    spent, least = now.most_since(part.phase.since), now.since(part.phase.since)
     back: tuple[ev.Event, ...] = (ev.HoldEnded(part.code, spent),)
     if part.stage.kind == "hold":
-        back = (ev.StageEnded(part.code, part.stage.key, spent),)
+        back = (ev.StageEnded(part.code, part.stage.key, spent, least),)
     most = limit(bench, "hold_limit_s") * MS
     if spent > most:
-        text = f"Held {clock(spent)}, at most {clock(most)} allowed."
+        about = at_most(now, part.phase.since)
+        text = f"Held {about}{clock(spent)}, at most {clock(most)} allowed."
         return (*back, deviation(bench, "hold", (part.code,), text))
     return back
 
@@ -205,7 +212,7 @@ def void(bench: Bench, command: cm.VoidStart, now: Instant) -> Decision:
     last = bench.last_start
     if last is None or not all(_runs_yet(bench, last, code) for code in last.parts):
         return Refusal("nothing-to-undo", "Nothing was started that can be undone.")
-    spent = now.since(last.at)
+    spent = now.most_since(last.at)
     most_s = limit(bench, "undo_s")
     if spent > most_s * MS:
         return Refusal(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from benchassist.domain.events.base import Event
 from benchassist.value import value
@@ -20,11 +20,17 @@ class StageStarted(Event):
 
 @value
 class StageEnded(Event):
-    """One part left a stage; ``elapsed_ms`` is what it took."""
+    """One part left a stage; ``elapsed_ms`` is the most that it can have taken.
+
+    ``least_ms`` is what it surely took; they differ where the machine was off.
+    """
+
+    version: ClassVar[int] = 2
 
     part: str
     stage: str
     elapsed_ms: int
+    least_ms: int
 
 
 @value

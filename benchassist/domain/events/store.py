@@ -33,6 +33,18 @@ class WallClockStepped(Event):
 
 
 @value
+class DarkTold(Event):
+    """A hand said how long the machine was off before this boot, in milliseconds.
+
+    ``low_ms`` to ``high_ms``; believed only inside what the clocks allow.
+    """
+
+    boot: str
+    low_ms: int
+    high_ms: int
+
+
+@value
 class ProgramFaulted(Event):
     """A fault of the program itself, once per fault."""
 

@@ -24,6 +24,7 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     store,
     upkeep,
 )
+from benchassist.domain.evolve.store import over_boot
 from benchassist.domain.evolve.table import HANDLERS
 from benchassist.domain.evolve.times import in_front
 from benchassist.domain.state import Bench
@@ -36,10 +37,11 @@ BY_HAND = frozenset({"pedal", "hand", "script"})
 
 def evolve(bench: Bench, entry: ev.Entry) -> Bench:
     """Return the bench after ``entry``."""
+    bench = over_boot(bench, entry)
     then = HANDLERS[type(entry.event)](bench, entry, entry.event)
     then = in_front(bench, then, entry)
     acted = entry.at if entry.channel in BY_HAND else then.acted
-    return replace(then, seq=entry.seq, acted=acted)
+    return replace(then, seq=entry.seq, acted=acted, latest=entry.at)
 
 
 def after(bench: Bench, event: ev.Event, now: Instant) -> Bench:
@@ -47,8 +49,8 @@ def after(bench: Bench, event: ev.Event, now: Instant) -> Bench:
 
     For deciders: what follows from what they decide is read here, never imitated.
     """
-    seq = bench.seq + 1
-    return evolve(bench, ev.Entry(seq, "", now, bench.signed_by, "tool", event))
+    seq, at = bench.seq + 1, now.plus(0)  # bare, as it will be written
+    return evolve(bench, ev.Entry(seq, "", at, bench.signed_by, "tool", event))
 
 
 def fold(bench: Bench, entries: Iterable[ev.Entry]) -> Bench:

@@ -25,11 +25,14 @@ def advice_taken(bench: Bench, code: str) -> Bench:
 
 
 def without_days_gone(bench: Bench, today: str) -> Bench:
-    """Return the bench without parts closed on other days: they are in the records."""
+    """Return the bench without parts closed on earlier days: they are in the records.
+
+    Days are labels: a clock that stands at a day before them takes nothing away.
+    """
     kept = {
         code: part
         for code, part in bench.parts.items()
-        if not isinstance(part.phase, Closed) or part.phase.at.day() == today
+        if not isinstance(part.phase, Closed) or part.phase.at.day() >= today
     }
     gone = bench.parts.keys() - kept.keys()
     if not gone:

@@ -3,10 +3,44 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
+from benchassist.domain.dark import Dark, dark_between, placed, stepped
 from benchassist.domain.evolve.common import without_days_gone
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Store, Validation
 from benchassist.value import replace
+
+BOOTS_KEPT = 100  # nothing in flight is older; what is older is judged by its label
+UNSEEN_MS = 2000  # [ms] the least step of the wall clock that counts as one
+
+
+def over_boot(bench: Bench, entry: ev.Entry) -> Bench:
+    """Return the bench with a new boot placed; all evidence of it is in the entries.
+
+    Nobody watches the wall clock while the program is closed: at an opening within
+    a boot it is held against the monotonic reading.
+    """
+    last, at, event = bench.latest, entry.at, entry.event
+    if last is None:
+        return bench
+    if last.boot != at.boot:
+        beat = event.last_heartbeat if isinstance(event, ev.ProgramOpened) else None
+        return _after_dark(bench, dark_between(last, at, beat))
+    if isinstance(event, ev.ProgramOpened):
+        return _after_step(bench, at.wall_ms - last.wall_ms - at.since(last))
+    return bench
+
+
+def _after_dark(bench: Bench, dark: Dark) -> Bench:
+    boots = placed(bench.boots, dark)
+    kept = dict(list(boots.items())[-BOOTS_KEPT:])
+    return replace(bench, boots=kept, dark=dark)
+
+
+def _after_step(bench: Bench, step_ms: int) -> Bench:
+    """Return the bench after the wall clock was set: only the dark rests on it."""
+    if bench.dark is None or abs(step_ms) <= UNSEEN_MS:
+        return bench
+    return _after_dark(bench, stepped(bench.dark, step_ms))
 
 
 @on(ev.StoreCreated)
@@ -27,8 +61,17 @@ def _program_opened(bench: Bench, entry: ev.Entry, event: ev.ProgramOpened) -> B
 
 @on(ev.WallClockStepped)
 def _wall_step(bench: Bench, entry: ev.Entry, event: ev.WallClockStepped) -> Bench:
-    del entry, event
-    return bench
+    del entry
+    return _after_step(bench, event.step_ms)
+
+
+@on(ev.DarkTold)
+def _dark_told(bench: Bench, entry: ev.Entry, event: ev.DarkTold) -> Bench:
+    del entry
+    if bench.dark is None or bench.dark.boot != event.boot:
+        return bench
+    dark = replace(bench.dark, told=(event.low_ms, event.high_ms))
+    return _after_dark(bench, dark)
 
 
 @on(ev.TextBlanked)

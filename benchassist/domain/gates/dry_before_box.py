@@ -4,7 +4,8 @@ from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Bench
-from benchassist.domain.words import minutes
+from benchassist.domain.sure import sure
+from benchassist.domain.words import minutes, sentences
 
 MS = 1000
 
@@ -23,7 +24,10 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
                 "fail",
                 f"dry {minutes(left_ms)} more",
                 (("left_s", left_ms / MS), ("least_s", least_s)),
-                "Wait until it is dry: no smell, no dark patch, inside blown out.",
+                sentences(
+                    sure(now, part.dry_since) if part.dry_since else "",
+                    "Wait until it is dry: no smell, no dark patch, inside blown out.",
+                ),
             )
     return passed("Dry long enough.")
 

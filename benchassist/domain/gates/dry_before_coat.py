@@ -3,7 +3,8 @@
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.state import Bench
-from benchassist.domain.words import minutes
+from benchassist.domain.sure import sure
+from benchassist.domain.words import minutes, sentences
 
 MS = 1000
 
@@ -19,7 +20,10 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             "fail",
             f"dry {minutes(left_ms)} more",
             (("left_s", left_ms / MS), ("least_s", least_s)),
-            "Wait until the surface is dry.",
+            sentences(
+                sure(now, part.dry_since) if part.dry_since else "",
+                "Wait until the surface is dry.",
+            ),
         )
     return passed("Dry long enough.")
 

@@ -38,7 +38,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         )
     for other in others:
         if isinstance(other.phase, Soaking) and other.stage.max_s:
-            left = other.stage.max_s * MS - now.since(other.phase.since)
+            left = other.stage.max_s * MS - now.most_since(other.phase.since)
             if left < segment.wet_s * MS:
                 told = f"in {clock(left)}" if left > 0 else "now"
                 return Verdict(
@@ -66,7 +66,7 @@ def both_fit(
     spot_s = answer_for(bench, other).seconds
     recipe = bench.recipe_of(other)
     walk_ms = len(wet_spots(other)) * (spot_s + recipe.move_s) * MS
-    wet_ms = now.since(phase.wet_since)
+    wet_ms = now.most_since(phase.wet_since)
     brush_ms = 0
     if isinstance(phase, Brushing):
         brush_ms = max(0, recipe.brush_s * MS - wet_ms)

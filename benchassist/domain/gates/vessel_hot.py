@@ -3,7 +3,8 @@
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.state import Bench
-from benchassist.domain.words import clock
+from benchassist.domain.sure import sure
+from benchassist.domain.words import clock, sentences
 
 MS = 1000
 
@@ -20,7 +21,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             "fail",
             f"hot from the box, {clock(left)} more",
             (("left_s", left / MS),),
-            "Tongs; let it cool below 45 °C.",
+            sentences(sure(now, part.hot_since), "Tongs; let it cool below 45 °C."),
         )
     return passed("Cool enough to handle.")
 

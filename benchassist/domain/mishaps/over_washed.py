@@ -47,7 +47,7 @@ def branch(case: Case) -> Branch:
     parts: tuple[str, ...] = (part.code,)
     command = None
     if isinstance(phase, Soaking) and _washing(part):
-        spent, most = case.now.since(phase.since), part.stage.max_s * MS
+        spent, most = case.now.most_since(phase.since), part.stage.max_s * MS
         parts = bench.basket_of(part)
         ripe = spent >= part.stage.min_s * MS
         command = cm.TakeOut(part.code) if ripe else None

@@ -229,7 +229,7 @@ def wet_ms(case: Case) -> int:
     phase = case.part.phase
     if not isinstance(phase, Brushing | Walking | Paused):
         return 0
-    return case.now.since(phase.wet_since)
+    return case.now.most_since(phase.wet_since)
 
 
 def wiped(case: Case) -> tuple[ev.Event, ...]:

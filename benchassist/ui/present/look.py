@@ -205,7 +205,7 @@ def _advised(bench: Bench, part: Part | None) -> str:
 
 def _undo(bench: Bench, now: Instant) -> Undo | None:
     last = bench.last_start
-    if last is None or now.since(last.at) > limit(bench, "undo_s") * MS:
+    if last is None or now.most_since(last.at) > limit(bench, "undo_s") * MS:
         return None
     part = bench.parts.get(last.parts[0])
     if part is None or isinstance(part.phase, Closed) or part.stage.key != last.stage:

@@ -10,13 +10,16 @@ from benchassist.domain.commands import AcceptGate
 from benchassist.domain.gates import is_open
 from benchassist.domain.gates.verdict import Gate, Verdict
 from benchassist.domain.ledger import remaining
+from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
+from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, unit_word
 from benchassist.ui.present import cards, coupon, mishap, people, walk
 from benchassist.ui.present.advice import together
+from benchassist.ui.present.dark import with_question
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
@@ -55,13 +58,15 @@ def now_for(at: Standings) -> Now:
         case "locked":
             return _locked()
         case "away":
-            return people.away(bench, at.now)
+            return with_question(people.away(bench, at.now), at)
         case "handed":
             return people.handed(bench, at.now)
         case "coupon" | "coupon-light" | "coupon-lit":
             return coupon.shown(bench, at.now)
         case situation:
-            return _SCREENS[situation](Front(at.front)) if at.front else _nobody(bench)
+            if at.front is None:
+                return _nobody(bench)
+            return with_question(_SCREENS[situation](Front(at.front)), at)
 
 
 def _locked() -> Now:
@@ -98,24 +103,22 @@ def _soaking(front: Front) -> Now:
     part, bench = front.part, front.bench
     found = front.at.need
     stage = part.stage
-    spent = found_spent(front)
+    spent = stay(front)
     least = stage.min_s * MS
     fill = min(1.0, spent / least) if least else 1.0
-    lines = []
-    if stage.max_s:
-        lines.append(f"latest in {clock(found.harm_ms)}" if found.harm_ms > 0 else "")
+    doubt, about = _doubt(front)
+    latest = f"latest in {clock(found.harm_ms)}" if 0 < found.harm_ms < NEVER_MS else ""
+    lines = [doubt]
     if STAGES[stage.kind].solvent:
         recipe = bench.recipe_of(part)
-        total = part.solvent_ms + spent
-        lines.append(
-            f"solvent so far {clock(total)} of {clock(recipe.solvent_max_s * MS)}"
-        )
+        total, most = part.solvent_ms + spent, recipe.solvent_max_s * MS
+        lines.append(f"solvent so far {about}{clock(total)} of {clock(most)}")
     basket = bench.basket_of(part)
     if len(basket) > 1:
         lines.append(f"{len(basket)} went in, {len(basket)} come out")
     verb = "take out in" if STAGES[stage.kind].mode == "soak" else "ready in"
     if found.due_ms > 0:
-        big = Countdown(clock(found.due_ms), lines=_told(lines), fill=fill)
+        big = Countdown(clock(found.due_ms), lines=_told([latest, *lines]), fill=fill)
         headline = f"{stage.title}: {verb}"
         return Now(headline, front.subline(), big, fill=fill)
     over = found.harm_ms < 0
@@ -123,7 +126,7 @@ def _soaking(front: Front) -> Now:
         big = late_countdown(-found.harm_ms, _told(lines))
     elif stage.max_s:
         fill = spent / (stage.max_s * MS)
-        big = Countdown(clock(found.harm_ms), "to the latest", _told(lines[1:]), fill)
+        big = Countdown(clock(found.harm_ms), "to the latest", _told(lines), fill)
     else:
         big = Countdown(clock(-found.due_ms), "since ready", _told(lines), 1.0)
     headline = "Take out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
@@ -137,10 +140,18 @@ def _quiet(front: Front) -> str:
     return f"quiet until {until.local():%H:%M:%S}" if until else ""
 
 
-def found_spent(front: Front) -> int:
-    """Return the milliseconds a soaking part has been in."""
+def stay(front: Front) -> int:
+    """Return the milliseconds a soaking part counts as having been in."""
     phase = front.part.phase
-    return front.now.since(phase.since) if isinstance(phase, Soaking) else 0
+    return stay_ms(front.part, phase, front.now) if isinstance(phase, Soaking) else 0
+
+
+def _doubt(front: Front) -> tuple[str, str]:
+    """Return the line that says what is sure, and the word before a maximum."""
+    phase = front.part.phase
+    if not isinstance(phase, Soaking):
+        return "", ""
+    return sure(front.now, phase.since), at_most(front.now, phase.since)
 
 
 def _told(lines: list[str]) -> tuple[str, ...]:

@@ -42,7 +42,7 @@ def away(bench: Bench, now: Instant) -> Now:
     return Now(
         frozen.where(place).removeprefix(f"{place.part}: ").removesuffix("."),
         "The place is frozen. Timers go on.",
-        Countdown(clock(now.since(found.since)), "away"),
+        Countdown(clock(now.most_since(found.since)), "away"),
         card=card,
         right_hint="come back by hand",
     )

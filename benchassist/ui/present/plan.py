@@ -64,7 +64,7 @@ def _row(part: Part, step: Step, n: int, latest: str) -> tuple[str, ...]:
 
 def _by(latest: Instant, now: Instant) -> str:
     """Return a latest start to the minute before it, and how late it is already."""
-    behind_ms = now.since(latest)
+    behind_ms = now.most_since(latest)
     told = f"{latest.local():%H:%M}"
     return f"{told}, {late(behind_ms)}" if behind_ms > 0 else told
 
@@ -90,7 +90,7 @@ def _at(at: Instant) -> str:
 def _call(bench: Bench, due: Instant, now: Instant) -> str:
     """Return until when the front desk can still tell whoever comes."""
     by = due.plus(-int(limit(bench, "front_desk_s") * MS))
-    if now.since(by) >= 0:
+    if now.until(by) <= 0:
         return "Call the front desk now."
     return f"Call the front desk by {_at(by)}."
 
@@ -101,7 +101,8 @@ def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
     if not stages:
         return ""
     steps = steps_of(bench, part, stages, now)
-    ready = now.plus(sum(step.takes_ms for step in steps))
-    if ready.since(due) > 0:
+    takes_ms = sum(step.takes_ms for step in steps)
+    ready = now.plus(takes_ms)
+    if takes_ms > now.until(due):
         return f"Polished instead it would be {_at(ready)}: no help."
     return f"Polished instead: ready {_at(ready)}. The prescriber decides."

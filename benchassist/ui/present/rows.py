@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.queue import NEVER_MS, Need
+from benchassist.domain.queue import NEVER_MS, Need, stay_ms
 from benchassist.domain.runs import length_ms
 from benchassist.domain.state import (
     Bench,
@@ -113,9 +113,9 @@ def _short(ms: int) -> str:
 def _fill(bench: Bench, part: Part, now: Instant) -> float:
     phase = part.phase
     if isinstance(phase, Soaking) and part.stage.min_s:
-        return min(1.0, now.since(phase.since) / (part.stage.min_s * MS))
+        return min(1.0, stay_ms(part, phase, now) / (part.stage.min_s * MS))
     if isinstance(phase, InRun):
         run = bench.runs[phase.run]
         whole = length_ms(run, bench.boxes[run.box])
-        return min(1.0, now.since(run.started) / max(1, whole))
+        return min(1.0, now.most_since(run.started) / max(1, whole))
     return part.at / len(part.route)

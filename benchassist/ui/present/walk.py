@@ -47,7 +47,7 @@ def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     phase = part.phase
     if not isinstance(phase, Brushing):
         return Now(part.stage.title, subline)
-    wet = now.since(phase.wet_since)
+    wet = now.most_since(phase.wet_since)
     planned = bench.recipe_of(part).brush_s * MS
     over = wet > planned
     lines = ("very thin, off the margin",)
@@ -102,7 +102,7 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         return Now(part.stage.title, subline)
     face, number, of = face_of(bench, part, phase.spot)
     look_first = must_look(bench, part, phase, now)
-    wet = now.since(phase.wet_since)
+    wet = now.most_since(phase.wet_since)
     left = wet_limit_ms(bench, part) - wet
     fill = min(1.0, wet / max(1, wet_limit_ms(bench, part)))
     big = (
@@ -147,7 +147,7 @@ def _wet_map(
     states = list(part.work[part.stage.layer].spots)
     if not isinstance(phase, Brushing):
         states[phase.spot] = "now" if isinstance(phase, Walking) else "broken"
-    wet = now.since(phase.wet_since)
+    wet = now.most_since(phase.wet_since)
     whole = wet_limit_ms(bench, part)
     return _map(
         bench,

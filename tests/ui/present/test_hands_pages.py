@@ -23,7 +23,7 @@ HELD = {
     "ConfirmFlip", "FillGlycerine", "AcceptGate", "OpenDeviation", "CloseDeviation",
     "FillBath", "RotateBaths", "SetKeeping",
     "ReleasePart", "ScrapPart", "KeepPart", "HandOver", "TakeOver", "SetLimit",
-    "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState",
+    "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState", "TellDark",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve", "BoxCoupon",
     "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon", "ReadThrough",
     "TypePapers",
