@@ -10,7 +10,6 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from benchassist import __version__, snapshot
@@ -28,16 +27,12 @@ from benchassist.domain.events import (
     StoreKind,
     TextBlanked,
 )
-from benchassist.domain.evolve import evolve, fold
+from benchassist.domain.evolve import fold
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench
 from benchassist.journal.drafts import Draft
-from benchassist.journal.errors import (
-    DamagedJournalError,
-    JournalBusyError,
-    JournalError,
-)
+from benchassist.journal.errors import JournalBusyError, JournalError
 from benchassist.journal.kept import KeptState, digest
 from benchassist.value import value
 
@@ -85,8 +80,6 @@ class Outcome:
 
 class Book(Protocol):
     """What a session asks of its journal; the one on disk is ``journal.Journal``."""
-
-    folder: Path
 
     def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
         """Write events down and return them as entries."""
@@ -344,14 +337,7 @@ class Session:
         state = self._journal.kept_state()
         bench = snapshot.believed(state) or Bench()
         self._snapshot_seq = bench.seq
-        for entry in self._journal.entries(after=bench.seq):
-            try:
-                bench = evolve(bench, entry)
-            except (AttributeError, LookupError, TypeError, ValueError) as error:
-                what = f"Entry {entry.seq} does not follow from those before it."
-                where = self._journal.folder
-                raise DamagedJournalError(where, (what,), entry.seq - 1) from error
-        self._bench = bench
+        self._bench = fold(bench, self._journal.entries(after=bench.seq))
         return state.amiss
 
     def close(self) -> None:

@@ -22,6 +22,8 @@ from benchassist.calculators.shapes import (
     require_light,
 )
 from benchassist.domain.effect import DECLARED_SHIFT_NM, Judged, judge
+from benchassist.domain.library import star
+from benchassist.domain.light import SOURCED
 from benchassist.domain.limits import LIMITS
 from benchassist.physics import light_check
 from benchassist.physics.spectra import Curve, tabulated, wavelength_grid
@@ -42,11 +44,22 @@ class Initiator(Model):
     quantum_yield: QuantumYield = 0.6
 
 
+class Coupon(Model):
+    """What a coupon test of this lamp on this layer showed here.
+
+    ``held_s`` is the shortest time at which three of three thin coats set; ``top_s``
+    the time whose double left three of three skins finished (null: not tested).
+    """
+
+    held_s: Annotated[float, Field(gt=0, le=600)]
+    top_s: Annotated[float, Field(gt=0, le=600)] | None = None
+
+
 class Layer(Model):
     """A layer, and how well its initiator is known.
 
-    By ``design class`` the initiator is guessed from the printing wavelength: at
-    most marginal until a coupon of this lamp on this layer has passed here.
+    By ``design class`` the initiator is guessed from the printing wavelength: a guess
+    passes nothing, and only a coupon of this lamp on this layer gives seconds.
     ``design_nm`` and ``required_effective_j_cm2`` override the question's.
     """
 
@@ -54,7 +67,7 @@ class Layer(Model):
     initiators: Annotated[list[Initiator], Field(min_length=1, max_length=10)]
     thickness_um: Annotated[float, Field(ge=0, le=5000)] = 30.0
     initiator_known: Literal["known", "design class"] = "known"
-    coupon_passed: bool = False
+    coupon: Coupon | None = None
     design_nm: Wavelength | None = None
     required_effective_j_cm2: Annotated[float, Field(ge=1e-6, le=1e5)] | None = None
 
@@ -81,7 +94,9 @@ class Input(Model):
 class LayerVerdict(Model):
     """Seconds are for the layer's surface; the low and high end hold what is unsure.
 
-    The verdict goes by ``seconds_careful``, the weak end of a declared irradiance.
+    The verdict goes by ``seconds_careful``, the weak end of a declared irradiance, or
+    by the coupon. ``rung`` says how well the pairing is known: 0 a known mismatch, 1
+    nothing, 2 no seconds, 3 tested here, 4 computed from sourced values.
 
     ``bottom_seconds_needed`` is the same dose at the layer's bottom, behind its own
     initiators.
@@ -90,6 +105,7 @@ class LayerVerdict(Model):
     name: str
     verdict: Verdict
     reasons: list[str]
+    rung: int = 1
     seconds_needed: float | None = None
     seconds_careful: float | None = None
     seconds_low: float | None = None
@@ -178,11 +194,14 @@ def _judge(
         required_effective_j_cm2=required_j_cm2,
         effective_mw_cm2=effect.match.bottom_mw_cm2,
     )
-    verdict, reasons = _verdict(question, layer, judged)
+    if layer.initiator_known == "design class" and layer.coupon is not None:
+        return _tested(question, layer, layer.coupon)
+    verdict, reasons, rung = _verdict(question, layer, judged)
     return LayerVerdict(
         name=layer.name,
         verdict=verdict,
         reasons=reasons,
+        rung=rung,
         seconds_needed=finite(judged.needed_s),
         seconds_careful=finite(judged.careful_s),
         seconds_low=finite(judged.low_s),
@@ -195,7 +214,7 @@ def _judge(
 
 def _verdict(
     question: Input, layer: Layer, judged: Judged
-) -> tuple[Verdict, list[str]]:
+) -> tuple[Verdict, list[str], int]:
     planned_s, careful_s = question.planned_s, judged.careful_s
     if judged.level == "fail":
         told = (
@@ -203,7 +222,15 @@ def _verdict(
             if finite(careful_s) is None
             else f"it needs {careful_s:.3g} s"
         )
-        return "fail", [f"The lamp does not suit this layer: {told}."]
+        sourced = layer.initiator_known == "known"
+        why = f"The lamp does not suit this layer: {told}."
+        return "fail", [why], 0 if sourced else UNSURE
+    if layer.initiator_known == "design class":
+        why = (
+            "The initiator is known only by its design wavelength: the seconds are "
+            "unknown until a coupon of this lamp on this layer was tested here."
+        )
+        return "fail", [why], UNSURE
     reasons = []
     if judged.level == "marginal":
         reasons.append(
@@ -213,11 +240,6 @@ def _verdict(
     if age is not None and limit is not None and age > limit:
         reasons.append(
             f"The lamp's reading is {age:g} days old; {limit:g} are allowed."
-        )
-    if layer.initiator_known == "design class" and not layer.coupon_passed:
-        reasons.append(
-            "The initiator is known only by its design wavelength, and no coupon of "
-            "this lamp on this layer has passed here."
         )
     verdict: Verdict = "marginal" if reasons else "pass"
     if careful_s <= planned_s < judged.high_s:
@@ -229,7 +251,32 @@ def _verdict(
                 else f"{judged.high_s:.3g} s."
             )
         )
-    return verdict, reasons
+    return verdict, reasons, SOURCED
+
+
+UNSURE = 2  # the rung of guesses and labels
+
+
+def _tested(question: Input, layer: Layer, coupon: Coupon) -> LayerVerdict:
+    """Return what a coupon allows: its seconds with the margin, to the longest."""
+    star_s = star(coupon.held_s)
+    both = coupon.top_s is not None
+    reasons = [] if both else ["Set B was not tested: the skin may stay soft."]
+    age, limit = question.reading_age_days, question.reading_age_limit_days
+    if age is not None and limit is not None and age > limit:
+        reasons.append(
+            f"The lamp's reading is {age:g} days old; {limit:g} are allowed."
+        )
+    return LayerVerdict(
+        name=layer.name,
+        verdict="marginal" if reasons else "pass",
+        reasons=reasons,
+        rung=3,
+        seconds_needed=star_s,
+        seconds_careful=star_s,
+        seconds_low=star_s,
+        seconds_high=coupon.top_s,
+    )
 
 
 def _absorbers(layer: Layer, bound: Bound, *, field: str) -> list[light_check.Absorber]:

@@ -26,11 +26,10 @@ MISSES = 1  # in the first three of set B, which three more have to make good
 LONGEST_S = 240  # [s] of one light on a tab; beyond it nobody holds a tip still
 # About forty seconds a tab, and at worst every time and three tabs more: estimates.
 MINUTES, MINUTES_AT_WORST, MINUTES_SHORT = 16, 23, 2
-PROVES = "That the coat sets and its skin finishes, from {star} to {top} s a spot."
-PROVES_A = "That the coat sets from {star} s a spot; not that its skin finishes."
-PROVES_NOT = (
-    "Not conversion, strength or leaching, no other vessel, nothing above the longest"
-    " time tested."
+PROVES_A = "The coat sets from {star} s a spot. Whether its skin finishes is not known."
+PROVES = (
+    "A coupon shows that the coat sets and its skin finishes, between its two times. "
+    "Not conversion, strength or leaching, no other vessel, nothing above."
 )
 
 

@@ -43,6 +43,8 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
     },
     ("LampDefined", 1): _within("lamp", **UNSOURCED, mw_cm2=0.0),
     ("BoxDefined", 1): _within("box", **UNSOURCED),
+    ("LoadConfirmed", 1): lambda load: load | {"numbers": []},
+    ("SubmergeConfirmed", 1): lambda card: card | {"numbers": []},
     ("VesselDefined", 1): _within("vessel", through=0.0),
     ("CouponRecorded", 1): lambda coupon: coupon | {"tack_s": 0.0, "how": ""},
     ("PartTaken", 1): lambda taken: {

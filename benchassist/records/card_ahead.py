@@ -137,7 +137,8 @@ def _coat(bench: Bench, part: Part) -> tuple[str, ...]:
     recipe, answer = bench.recipe_of(part), answer_for(bench, part)
     if answer.level == "fail" or answer.seconds < 1:
         lamp = part.lamp or "no lamp"
-        return (f"STOP, do not wet the brush: {lamp}, {answer.reason}",)
+        stop = f"STOP, do not wet the brush: {lamp}, {answer.reason}"
+        return (stop, answer.remedy) if answer.remedy else (stop,)
     spots = bench.spots_of(part)
     wet_ms = wet_limit_ms(bench, part)
     fit = spots_per_segment(
@@ -149,6 +150,7 @@ def _coat(bench: Bench, part: Part) -> tuple[str, ...]:
     told = [f"{spots} spots × {answer.seconds} s with {part.lamp}"]
     if answer.level == "marginal":
         told.append(f"marginal: {answer.reason}")
+    told.append(f"{answer.badge}, rung {answer.rung} of 4")
     work = part.work.get(part.stage.layer)
     if work is not None:
         done = sum(state == "done" for state in work.spots)

@@ -20,6 +20,7 @@ from benchassist.domain.standing import Standing
 from benchassist.domain.state import InRun, OnHold, Soaking, Walking
 from benchassist.library_file import LibraryError, parse_library
 from benchassist.rehearsal import (  # noqa: F401 - more topics
+    expect_light,
     expect_time,
     expect_under_pressure,
 )
@@ -264,6 +265,10 @@ class Player:
                 steps.append(-now.since(phase.lit.plus(phase.light_ms)))
             elif isinstance(phase, Soaking | InRun):
                 steps.append(need(bench, part, now).due_ms)
+        test = bench.coupon
+        if test is not None and test.lit is not None:
+            steps.append(WALK_TICK_MS - now.mono_ms % WALK_TICK_MS)
+            steps.append(-now.since(test.lit.plus(test.light_ms)))
         return min(step for step in steps if step > 0)
 
     def _away(self, ms: int) -> Iterator[int]:

@@ -8,7 +8,6 @@ from benchassist.physics.tables import Table, parse_table
 ABSORBERS = {
     "bapo": "bapo_eps.csv",
     "cq": "cq_eps.csv",
-    "germane": "germane_eps.csv",
     "ppd": "ppd_eps.csv",
     "tpo": "tpo_eps.csv",
     "tpo-l": "tpo_l_eps.csv",

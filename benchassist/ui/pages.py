@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from benchassist.ui.theme import Theme
 
 # Pages of hand actions, left after the one that was done.
-LEFT = ("more", "gear", "people", "claims", "learning", "confirm")
+LEFT = ("more", "gear", "people", "claims", "learning", "confirm", "how-well")
 KEYS = {key: page for page, key, _ in pages.PAGES} | {"M": "more", "O": "people"}
 KEYS |= {LIGHT_PAGES[page].key: page for page in FROM_BENCH}
 

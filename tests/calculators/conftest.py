@@ -38,7 +38,7 @@ QUESTIONS = {
                 ],
                 "thickness_um": 25.0,
                 "initiator_known": "design class",
-                "coupon_passed": True,
+                "coupon": {"held_s": 8.0, "top_s": 20.0},
                 "design_nm": 385.0,
                 "required_effective_j_cm2": 1.0,
             }

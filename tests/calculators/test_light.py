@@ -171,17 +171,28 @@ def test_an_old_reading_is_at_most_marginal(ask):
 
 def test_an_initiator_known_by_class_needs_a_coupon(ask):
     guessed = {**LAYER, "initiator_known": "design class"}
-    proven = {**guessed, "coupon_passed": True}
+    half = {**guessed, "coupon": {"held_s": 8.0}}
+    proven = {**guessed, "coupon": {"held_s": 8.0, "top_s": 20.0}}
 
-    assert only(ask("pairing", PAIRING, layers=[guessed]))["verdict"] == "marginal"
-    assert only(ask("pairing", PAIRING, layers=[proven]))["verdict"] == "pass"
+    found = only(ask("pairing", PAIRING, layers=[guessed]))
+    assert (found["verdict"], found["rung"]) == ("fail", 2)
+    assert "seconds are unknown" in found["reasons"][0]
+    found = only(ask("pairing", PAIRING, layers=[half]))
+    assert (found["verdict"], found["rung"], found["seconds_high"]) == (
+        "marginal",
+        3,
+        None,
+    )
+    found = only(ask("pairing", PAIRING, layers=[proven]))
+    assert (found["verdict"], found["rung"]) == ("pass", 3)
+    assert (found["seconds_needed"], found["seconds_high"]) == (10.0, 20.0)
 
 
 def test_a_coupon_never_lifts_a_fail(ask):
-    proven = {**LAYER, "initiator_known": "design class", "coupon_passed": True}
+    proven = {**LAYER, "coupon": {"held_s": 8.0, "top_s": 20.0}}
 
     answer = ask("pairing", PAIRING, layers=[proven], planned_s=1.0)
-    assert only(answer)["verdict"] == "fail"
+    assert (only(answer)["verdict"], only(answer)["rung"]) == ("fail", 0)
 
 
 def test_a_declared_spectrum_widens_the_band(ask):

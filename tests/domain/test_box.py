@@ -584,7 +584,7 @@ def test_programs_are_given_as_the_box_has_them():
 
 
 def test_a_denture_base_is_cured_on_both_sides_of_both_halves():
-    # 2 x 1200 with a turn: 600 A, flip, 600 B, then submerged 600 A, flip, 600 B.
+    # 1200 a side, two sides: 600 A, flip, 600 B, then submerged 600 A, flip, 600 B.
     desk = Desk()
     desk.take(recipe=DENTURE)
     desk.work()

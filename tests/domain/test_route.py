@@ -212,7 +212,7 @@ def test_refining_and_air_abrasion_go_by_the_class_of_the_item(
 
 
 def test_both_sides_get_their_half_with_a_turn_between():
-    # "2 x 1200, turn": 600 A, flip, 600 B, then submerged 600 A, flip, 600 B.
+    # 1200 a side, two sides: 600 A, flip, 600 B, then submerged 600 A, flip, 600 B.
     denture = next(each for each in RECIPES if each.id == DENTURE)
     found = keys(lib.Variant(coats=1), denture)
 

@@ -86,8 +86,8 @@ def test_the_bench_works_the_expected_answer_out_itself(stage, question, answer)
     assert score(desk.bench, "OP-1") == (1, 1)
 
 
-def test_two_times_n_turn_is_the_classic_slip_and_counts_as_wrong():
-    # "2 × 1200, turn" read as 2400 on one side: each half of a side is 600.
+def test_a_sides_count_set_on_one_half_is_the_classic_slip_and_counts_as_wrong():
+    # 1200 a side, two sides: each half of a side is 600.
     desk = learner("half-1-A", recipe="EX-RC-DENTURE r1")
     (told,) = desk.must(cm.Predict("EX-1", "half-count", 1200))
 

@@ -281,7 +281,7 @@ def test_what_is_done_is_no_longer_to_do():
 
 
 def test_both_sides_have_their_counts_in_both_halves():
-    # 1200 a side, in two halves of 600: "2 x 1200, turn".
+    # 1200 a side, two sides, in two halves of 600 each.
     denture = (
         'take-in EX-27 "EX-RC-D r1" EX-LT-D1 coat_lot=EX-LT-D1 lamp=EX-LM-A'
         " box=EX-BX-1 vessel=EX-GV-03\n"

@@ -175,7 +175,7 @@ def test_a_countdown_only_runs_where_something_runs(looks):
         view = look(bench, now)
         running = meaning(bench, now).row.situation in (
             "running", "drying", "timer-due", "dry-due", "brushing", "walking",
-            "paused", "wet-hold", "on-hold", "away",
+            "paused", "wet-hold", "on-hold", "away", "coupon-lit", "coupon",
         )  # fmt: skip
 
         assert running or view.countdown is None

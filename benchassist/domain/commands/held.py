@@ -10,9 +10,7 @@ from benchassist.domain.commands.coupon import (
     EndCoupons,
     ExplainCoupon,
     LeaveCoupon,
-    ReadThrough,
     TellCouponBox,
-    TypePapers,
 )
 from benchassist.domain.commands.intake import (
     ChangePart,
@@ -72,9 +70,7 @@ HELD: frozenset[type[Command]] = frozenset(
         EndCoupons,
         ExplainCoupon,
         LeaveCoupon,
-        ReadThrough,
         TellCouponBox,
-        TypePapers,
         AcceptGate,
         OpenDeviation,
         CloseDeviation,

@@ -9,7 +9,7 @@ from benchassist.domain import events as ev
 from benchassist.domain import evolve
 from benchassist.domain.deciders.common import deviation, find, leave, not_at, shut
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.gates import ask_for
+from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.ledger import bounds, next_runs, remaining
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
@@ -89,6 +89,12 @@ def _wrong_count(bench: Bench, parts: tuple[Part, ...], count: int) -> Refusal |
     )
 
 
+def _light(bench: Bench, parts: tuple[Part, ...], now: Instant) -> ev.Numbers:
+    """Return the light check's numbers of box and vessel, for the record."""
+    gate = GATES["box-light"]
+    return gate.check(bench, ask_for(bench, parts[0]), now).numbers
+
+
 @decides(cm.ConfirmLoad)
 def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decision:
     """Take the load card: dry, count set as planned, door shut."""
@@ -113,7 +119,11 @@ def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decisio
         return refusal
     return (
         ev.LoadConfirmed(
-            command.box, command.parts, command.count, parts[0].immersed_in
+            command.box,
+            command.parts,
+            command.count,
+            parts[0].immersed_in,
+            _light(bench, parts, now),
         ),
     )
 
@@ -149,6 +159,7 @@ def confirm_submerged(
         command.parts,
         command.count,
         fill.immersions + entering,
+        _light(bench, parts, now),
     )
     own = tuple(
         ev.GlycerineSpoilt(command.vessel, f"own portion of {part.code}")

@@ -2,29 +2,43 @@
 
 from __future__ import annotations
 
-from benchassist.domain.events.base import Event, Evidence, RunOutcome
+from typing import ClassVar
+
+from benchassist.domain.events.base import Event, Evidence, Numbers, RunOutcome
 from benchassist.value import value
 
 
 @value
 class LoadConfirmed(Event):
-    """The load card was held: dry, count set on the box as planned, door shut."""
+    """The load card was held: dry, count set on the box as planned, door shut.
+
+    ``numbers`` are the light check's of box and vessel, as judged then.
+    """
+
+    version: ClassVar[int] = 2
 
     box: str
     parts: tuple[str, ...]
     count: int
     vessel: str = ""
+    numbers: Numbers = ()
 
 
 @value
 class SubmergeConfirmed(Event):
-    """The submerge card was held: submerged, no bubbles, held down, count set."""
+    """The submerge card was held: submerged, no bubbles, held down, count set.
+
+    ``numbers`` are the light check's of box and vessel, as judged then.
+    """
+
+    version: ClassVar[int] = 2
 
     box: str
     vessel: str
     parts: tuple[str, ...]
     count: int
     immersions: int
+    numbers: Numbers = ()
 
 
 @value

@@ -1,4 +1,4 @@
-"""Alcohol left on a part burns in a flash box: a gate no hand may pass."""
+"""Alcohol left on a part burns in a curing box: a gate no hand may pass."""
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
@@ -38,7 +38,7 @@ GATE = Gate(
     acceptable=False,
     check=check,
     why=(
-        "A fraction of a millilitre of alcohol left on a part makes a flash "
-        "box's air burn."
+        "A fraction of a millilitre of alcohol left on a part makes a "
+        "curing box's air burn."
     ),
 )

@@ -173,7 +173,7 @@ def _bare_in_alcohol(case: Case) -> Branch:
     )
     steps = (
         "Take it out at once; blow it out.",
-        f"Dry {minutes(wait_s * MS)}: alcohol in a flash box burns.",
+        f"Dry {minutes(wait_s * MS)}: alcohol in a curing box burns.",
     )
     return Branch(
         "Dropped in alcohol",

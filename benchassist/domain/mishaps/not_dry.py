@@ -67,7 +67,7 @@ def _dry_again(case: Case) -> Branch:
 
 
 def _in_the_box(case: Case) -> Branch:
-    """Alcohol vapour in a flash box can burn: stop first, ask later."""
+    """Alcohol vapour in a curing box can burn: stop first, ask later."""
     part, bench = case.part, case.bench
     phase = part.phase
     run = bench.runs[phase.run] if isinstance(phase, InRun) else None

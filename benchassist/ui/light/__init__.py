@@ -32,6 +32,7 @@ class Entry(NamedTuple):
 
 LIGHT_PAGES: dict[str, Entry] = {
     "pairing": Entry("L", "Light: pairing", "pairing", "PairingPage"),
+    "how-well": Entry("B", "How well known", "how_well", "HowWellPage"),
     "spectrum": Entry("S", "Spectra", "spectrum", "SpectrumPage"),
     "tack": Entry("T", "Tack window", "tack", "TackPage"),
     "forecast": Entry("F", "Coat forecast", "forecast", "ForecastPage"),

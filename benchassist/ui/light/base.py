@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 TABS = (
     ("pairing", "L", "Pairing"),
+    ("how-well", "B", "How well"),
     ("spectrum", "S", "Spectra"),
     ("tack", "T", "Tack"),
     ("forecast", "F", "Forecast"),

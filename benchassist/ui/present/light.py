@@ -8,6 +8,7 @@ from benchassist.domain.coat import answer_for
 from benchassist.domain.commands import ChooseEquipment
 from benchassist.domain.gates import light_check
 from benchassist.domain.gates.verdict import Verdict
+from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.domain.layer import layer_light, lot_for
 from benchassist.domain.library import Curve
 from benchassist.domain.light import LampAnswer
@@ -42,7 +43,11 @@ def _why(answer: LampAnswer) -> str:
         "will-not-set": "Its light falls where this resin does not absorb.",
         "no-spectrum": "Without a spectrum nobody can say what it sets.",
         "lamp-worn": "Its output is below what the practice allows.",
-        "design-class": "A coupon of this lamp on this resin would settle it.",
+        "seconds-unknown": "A label says where it shines, not for how long.",
+        "no-data": "The bands on paper do not meet: nothing follows from them.",
+        "bands-apart": "Its light falls where this resin does not absorb.",
+        "coupon-over": "What was tested here holds no longer.",
+        "contradicted": "A tab has shown otherwise: find out why first.",
         "slow": "It needs more light than this tack plans.",
     }.get(answer.code, "")
 
@@ -63,7 +68,9 @@ def _lamp_row(part: Part, answer: LampAnswer, key: str) -> LampRow:
     return LampRow(
         answer.lamp,
         answer.reason,
-        answer.level.upper(),
+        f"{answer.level.upper()} {answer.badge}"
+        if answer.badge == TESTED_HERE
+        else answer.level.upper(),
         TONES[answer.level],
         option,
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain.commands import AcceptGate
 from benchassist.domain.gates import is_open
 from benchassist.domain.gates.verdict import Gate, Verdict
+from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.domain.ledger import remaining
 from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
@@ -350,10 +351,16 @@ def gate_rows(front: Front) -> tuple[GateRow, ...]:
         taken = verdict.level != "pass" and is_open(
             front.bench, gate, verdict, front.now
         )
-        word = "ACCEPTED" if taken else verdict.level.upper()
+        word = "ACCEPTED" if taken else told(verdict.level, verdict.badge)
         tone: Tone = "plain" if taken else TONES[verdict.level]
         out.append(GateRow(gate.title, word, verdict.sentence, tone))
     return tuple(out)
+
+
+def told(level: str, badge: str) -> str:
+    """Return a verdict in one word, and never a plain one for what was tested here."""
+    word = level.upper()
+    return f"{word} {badge}" if badge == TESTED_HERE else word
 
 
 Screen = Callable[[Front], Now]

@@ -135,7 +135,11 @@ def equipment(bench: Bench, now: Instant) -> TableView:
         (
             Option("Enter a lamp reading", "L", OpenPage("reading")),
             Option("Change glycerine", "G", OpenPage("glycerine")),
-            Option("Enter a coupon's result", "C", OpenPage("coupon")),
+            Option("How well do we know it?", "B", OpenPage("how-well")),
+            Option("Coupon tests", "T", OpenPage("tested")),
+            Option("One tab's result", "C", OpenPage("coupon")),
+            Option("Type a label or papers", "D", OpenPage("papers")),
+            Option("Own meter through a vessel", "U", OpenPage("through")),
         ),
     )
 
@@ -166,7 +170,7 @@ def glycerine(bench: Bench, error: str = "") -> FormView:
 
 
 def coupon(bench: Bench, error: str = "") -> FormView:
-    """Return the form for the result of a coupon."""
+    """Return the form for the result of one tab."""
     fields = (
         Field("lamp", "Lamp", "choice", choices=_codes(tuple(bench.lamps)) or NONE),
         Field(
@@ -179,10 +183,52 @@ def coupon(bench: Bench, error: str = "") -> FormView:
             )
             or NONE,
         ),
-        Field("passed", "Hard and free of tack after this tack", "check"),
+        Field("seconds", "Lit for, s", "number"),
+        Field(
+            "how",
+            "It was",
+            "choice",
+            choices=(
+                ("", "set: edge and groove stayed"),
+                ("not set", "not set, or unsure"),
+                ("tacky at the end", "set, but tacky after the box"),
+            ),
+        ),
     )
-    note = "A coupon never turns the light check's FAIL into anything else."
-    return FormView("coupon", "Coupon", fields, "Enter", note, error)
+    note = "One tab proves little: a coupon test of sets A and B does. See How well."
+    return FormView("coupon", "One tab", fields, "Enter", note, error)
+
+
+def papers(bench: Bench, error: str = "") -> FormView:
+    """Return the form for what a label or papers state."""
+    things = (
+        *((f"lamp {code}", f"lamp {code}") for code in bench.lamps),
+        *((f"material {code}", f"resin {code}") for code in bench.materials),
+        *((f"box {code}", f"box {code}") for code in bench.boxes),
+    )
+    fields = (
+        Field("thing", "What", "choice", choices=things or NONE),
+        Field("bands", "Bands on the label, nm", "text", help="380-410, 445-475"),
+        Field("mw_cm2", "Irradiance on it, mW/cm²", "number", help="a lamp's"),
+        Field("document", "Document", "text", help="such as EX-DS-4"),
+        Field("revision", "Its revision", "text"),
+        Field("reason", "Why it changes", "text"),
+    )
+    note = "A number without document and revision is a guess: it passes nothing."
+    return FormView("papers", "Label and papers", fields, "Enter", note, error)
+
+
+def through(bench: Bench, error: str = "") -> FormView:
+    """Return the form for the own meter behind an empty vessel."""
+    fields = (
+        Field(
+            "vessel", "Vessel", "choice", choices=_codes(tuple(bench.vessels)) or NONE
+        ),
+        Field("behind", "Reading behind its wall", "number", help="empty, as used"),
+        Field("without", "Reading without it", "number", help="same meter, same place"),
+    )
+    note = "Air inside makes the empty wall read some 4 % low: on the safe side."
+    return FormView("through", "Own meter, empty vessel", fields, "Enter", note, error)
 
 
 FORMS = {
@@ -190,6 +236,8 @@ FORMS = {
     "reading": reading,
     "glycerine": glycerine,
     "coupon": coupon,
+    "papers": papers,
+    "through": through,
 }
 
 
@@ -242,9 +290,44 @@ def command_of(name: str, values: dict[str, str], now: Instant) -> cm.Command:
             return cm.ReadLamp(values["lamp"], _number("Reading", values["reading"]))
         case "glycerine":
             return cm.FillGlycerine(values["vessel"], values["lot"])
+        case "papers":
+            return _papers(values)
+        case "through":
+            behind = _number("Behind its wall", values["behind"])
+            without = _number("Without it", values["without"])
+            return cm.ReadThrough(values["vessel"], behind / without if without else 0)
         case _:
-            passed = values.get("passed") == "yes"
-            return cm.RecordCoupon(values["lamp"], values["material"], passed)
+            how = values["how"]
+            return cm.RecordCoupon(
+                values["lamp"],
+                values["material"],
+                passed=not how,
+                tack_s=_number("Lit for", values["seconds"]),
+                how=how,  # type: ignore[arg-type] # one of the choices
+            )
+
+
+def _papers(values: dict[str, str]) -> cm.TypePapers:
+    kind, _, code = values["thing"].partition(" ")
+    bands = []
+    for told in values["bands"].replace(";", ",").split(","):
+        if not told.strip():
+            continue
+        low, dash, high = told.replace("–", "-").partition("-")
+        if not dash:
+            msg = f"Bands: “{told.strip()}” is none; write it like 380-410."
+            raise FormError(msg)
+        bands.append((_number("Bands", low), _number("Bands", high)))
+    mw_cm2 = values["mw_cm2"].strip()
+    return cm.TypePapers(
+        kind,  # type: ignore[arg-type] # one of the choices
+        code,
+        values["reason"],
+        tuple(bands),
+        values["document"],
+        values["revision"],
+        _number("Irradiance", mw_cm2) if mw_cm2 else 0.0,
+    )
 
 
 def _take_in(values: dict[str, str], now: Instant) -> cm.TakeIn:

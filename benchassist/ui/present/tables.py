@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from benchassist.ui.present import hands, mishap, pages, plan
+from benchassist.ui.present import hands, knowing, mishap, pages, plan
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -48,6 +48,7 @@ TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "plan": plan.page,
     "learning": _learning,
     "what-now": _what_now,
+    "tested": knowing.tested,
 }
 # Their numbers run on while the page is open.
 LIVE = frozenset({"people", "plan"})

@@ -25,8 +25,7 @@ HELD = {
     "ReleasePart", "ScrapPart", "KeepPart", "HandOver", "TakeOver", "SetLimit",
     "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState", "TellDark",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve", "BoxCoupon",
-    "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon", "ReadThrough",
-    "TypePapers",
+    "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon",
 }  # fmt: skip
 TAPPED = {"ChoosePart", "ComeBack", "ReadHandOver", "RecordCheck", "VoidStart"}
 

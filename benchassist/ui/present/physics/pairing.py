@@ -10,6 +10,7 @@ import numpy as np
 
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
+from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.domain.layer import layer_light
 from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit
@@ -94,12 +95,13 @@ def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
     answer = judge_lamp(bench, lamp, lot, planned_s)
     acts = math.isfinite(answer.high_s) and answer.level != "fail"
     # A few words fit the row; the whole reason stands beside the curves.
+    here = f", {TESTED_HERE}" if answer.badge == TESTED_HERE else ""
     refused = answer.reason if answer.code == "will-not-set" else answer.badge
     return Pair(
         layer=_title(bench, lot),
         light=lamp,
         verdict=answer.level.upper(),
-        needs=f"{answer.seconds} s a spot" if acts else refused,
+        needs=f"{answer.seconds} s a spot{here}" if acts else refused,
         reason=answer.reason,
         tone=TONES[answer.level],
         lot=lot,

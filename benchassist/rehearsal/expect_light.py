@@ -1,0 +1,75 @@
+"""What a script can expect of lights: how well a pairing is known, and its coupon."""
+
+from __future__ import annotations
+
+import math
+
+from benchassist.domain.box_light import judge_box
+from benchassist.domain.coupon import step
+from benchassist.domain.gates.box_light import second_half
+from benchassist.domain.layer import lot_for
+from benchassist.domain.light import judge_lamp
+from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
+
+
+@topic("light")
+def _light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer for a lamp on a lot: ``expect light EX-LM-A EX-LT-C1 rung=4``."""
+    if len(which) != 2:  # noqa: PLR2004 - the two
+        message = "expected a lamp and a lot"
+        raise ValueError(message)
+    planned_s = float(named.get("planned_s", "15"))
+    lamp, lot = which
+    answer = judge_lamp(scene.session.bench, lamp, lot, planned_s)
+    return {
+        "planned_s": planned_s,
+        "rung": answer.rung,
+        "level": answer.level,
+        "code": answer.code,
+        "badge": answer.badge,
+        "seconds": answer.seconds,
+        "low_s": _told(answer.low_s),
+        "high_s": _told(answer.longest_s),
+        "why": answer.reason,
+        "remedy": answer.remedy,
+    }
+
+
+@topic("box-light")
+def _box_light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer for a part's box and vessel on its coat: ``expect box-light EX-1``."""
+    del named
+    part = part_named(scene, which)
+    lot = lot_for(part, "coat-1")
+    answer = judge_box(scene.session.bench, part, lot, second_half(part))
+    return {
+        "rung": answer.rung,
+        "level": answer.level,
+        "code": answer.code,
+        "badge": answer.badge,
+        "through": round(answer.through, 3),
+        "needed_s": _told(answer.needed_s),
+        "why": answer.reason,
+    }
+
+
+@topic("coupon")
+def _coupon(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer for the test under way: ``expect coupon next=light of=A``."""
+    del which, named
+    run = scene.session.bench.coupon
+    if run is None:
+        return {"next": "none"}
+    found = step(run)
+    return {
+        "next": found.kind,
+        "of": found.of,
+        "seconds": found.seconds,
+        "tab": found.number,
+        "light": found.light,
+        "ready": run.ready,
+    }
+
+
+def _told(seconds: float) -> float:
+    return round(seconds, 1) if math.isfinite(seconds) else -1.0

@@ -1,0 +1,292 @@
+"""How well a lamp and a layer are known here: each step up, and what it allows."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain import coupon as test
+from benchassist.domain.gates.box_light import second_half
+from benchassist.domain.knowledge import TESTED_HERE, Known, light_known
+from benchassist.domain.layer import known_layer, material_of
+from benchassist.domain.light import SOURCED, LampAnswer, judge_lamp
+from benchassist.domain.state import pair_key
+from benchassist.domain.tested import newest_of_another_lot, tests_of
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.view import Option, TableView, Tone
+from benchassist.value import replace, value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Tested
+    from benchassist.sums.subject import Subject
+
+LEVELS: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
+TESTED = 3  # the rung of a coupon
+LEAST_AXIS_S = 20.0
+NONE = "no seconds: none can be given, by key or foot"
+
+
+@value
+class StepRow:
+    """One step: what is known, what it allows, and the seconds it leaves.
+
+    ``low`` to ``high`` is the interval in seconds (``high`` infinite: no longest is
+    known; ``low`` 0: no seconds). ``here`` marks the step that counts now.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+    verdict: str
+    badge: str
+    tone: Tone
+    low: float = 0.0
+    high: float = 0.0
+    told: str = ""
+    here: bool = False
+
+
+@value
+class Knowing:
+    """The whole page: a headline, sentences, three steps and an axis in seconds."""
+
+    title: str
+    about: str
+    headline: str
+    tone: Tone
+    lines: tuple[str, ...]
+    steps: tuple[StepRow, ...]
+    planned_s: float
+    axis_s: float
+
+
+def knowing(bench: Bench, subject: Subject) -> Knowing:
+    """Return how well the subject's lamp and its coat are known."""
+    planned = subject.recipe.planned_tack_s
+    answer = judge_lamp(bench, subject.lamp, subject.lot, planned)
+    steps = (
+        _on_paper(bench, subject, answer),
+        _coupon(bench, subject, answer),
+        _measured(bench, subject, answer),
+    )
+    ends = [planned, *(s.high for s in steps), *(s.low for s in steps)]
+    longest = max(end for end in ends if math.isfinite(end))
+    given = answer.seconds > 0
+    headline = f"Give {answer.seconds} s a spot" if given else "No seconds to give"
+    first = f"The recipe plans {planned} s. {_because(answer)}"
+    material = material_of(bench, subject.lot)
+    resin = material.title if material else "no resin"
+    return Knowing(
+        title="How well do we know this pair?",
+        about=f"Lamp {subject.lamp or 'none'} on {resin}, lot {subject.lot or 'none'}",
+        headline=headline,
+        tone="attention" if given else "stop",
+        lines=(first, answer.remedy or "Each step up narrows the seconds."),
+        steps=steps,
+        planned_s=float(planned),
+        axis_s=max(LEAST_AXIS_S, math.ceil(1.15 * longest / 10) * 10.0),
+    )
+
+
+def _because(answer: LampAnswer) -> str:
+    told = answer.reason
+    return f"{told[:1].upper()}{told[1:]}."
+
+
+def _on_paper(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
+    """Return the step of labels, instructions and papers."""
+    light, layer = _known(bench, subject)
+    words = (light.words, layer.words)
+    if answer.rung == SOURCED and light.how == "papers":
+        return _computed("From its papers", words, answer, here=True)
+    if answer.rung == 0:
+        return StepRow(
+            "Known mismatch", words, "FAIL", answer.reason, "stop", here=True
+        )
+    title = "Label only" if "label" in (light.how, layer.how) else "On paper"
+    if answer.code == "by-instruction":
+        return _computed(title, words, answer, here=True)
+    unknown = "no data" if answer.rung == 1 else "seconds unknown"
+    here = answer.rung in (1, 2)
+    return StepRow(title, words, "FAIL", unknown, "stop", told=NONE, here=here)
+
+
+def _known(bench: Bench, subject: Subject) -> tuple[Known, Known]:
+    lamp = bench.lamps.get(subject.lamp)
+    light = light_known(bench, lamp) if lamp else Known(subject.lamp, "nothing")
+    return light, known_layer(bench, subject.lot)
+
+
+def _computed(
+    title: str, lines: tuple[str, ...], answer: LampAnswer, *, here: bool
+) -> StepRow:
+    return StepRow(
+        title,
+        lines,
+        answer.level.upper(),
+        answer.badge,
+        LEVELS[answer.level],
+        answer.low_s if answer.seconds else 0.0,
+        answer.longest_s if answer.seconds else 0.0,
+        "" if answer.seconds else NONE,
+        here=here,
+    )
+
+
+def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
+    """Return the step of the coupon tested here."""
+    tests = tests_of(bench, subject.lamp, _material(bench, subject), subject.lot)
+    coupon = tests.holds
+    if coupon is None:
+        why = tests.ended or "never tested here"
+        return StepRow("Coupon", (why,), "", "", "quiet", told="own tabs, box, vessel")
+    both = bool(coupon.top_s)
+    sets = "sets A and B" if both else "set A only"
+    dated = next(
+        each
+        for each in bench.tested[pair_key(coupon.lamp, coupon.material)]
+        if each.coupon.id == coupon.id
+    )
+    lines = (f"own tabs, {coupon.box}, {coupon.vessel}; {sets}", _dates(dated))
+    return StepRow(
+        "Coupon",
+        lines,
+        "PASS" if both else "MARGINAL",
+        TESTED_HERE if both else "set A only",
+        "good" if both else "attention",
+        float(coupon.star_s),
+        float(coupon.top_s) if both else math.inf,
+        here=answer.rung == TESTED,
+    )
+
+
+def _dates(tested: Tested) -> str:
+    until = f"good to {tested.until}" if tested.until != tested.day else "that day only"
+    return f"{tested.coupon.id} of {tested.day}, {until}"
+
+
+def _measured(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
+    """Return the step of a measured spectrum."""
+    light, layer = _known(bench, subject)
+    if light.how != "measured":
+        return StepRow(
+            "Measured",
+            ("a spectrum file, initiator by name", "nothing on file"),
+            "",
+            "as computed",
+            "quiet",
+            told="narrower",
+        )
+    lines = (light.words, layer.words)
+    if answer.rung == SOURCED:
+        return _computed("Measured", lines, answer, here=True)
+    return StepRow("Measured", lines, "", "lamp only", "quiet", told=NONE)
+
+
+def _material(bench: Bench, subject: Subject) -> str:
+    found = material_of(bench, subject.lot)
+    return found.code if found else ""
+
+
+# --- what can be done here -----------------------------------------------------------
+
+
+def options(bench: Bench, subject: Subject) -> tuple[Option, ...]:
+    """Return the ways up: a coupon, what can be typed, what was tested."""
+    material = _material(bench, subject)
+    out = [_first(bench, subject, material)]
+    out.append(Option("Type it in", "1", OpenPage("papers")))
+    if bench.tested.get(pair_key(subject.lamp, material)):
+        out.append(Option("What was tested", "2", OpenPage("tested")))
+    if pair_key(subject.lamp, material) in bench.against:
+        gap = Gap(cm.ExplainCoupon(subject.lamp, material, ""), "reason")
+        asked = "What was found out about the tab that failed"
+        out.append(
+            Option("Explain the failed tab", "3", gap, hold=True, needs_text=asked)
+        )
+    return tuple(out)
+
+
+def _first(bench: Bench, subject: Subject, material: str) -> Option:
+    if bench.coupon is not None:
+        told = f"Go on with coupon {bench.coupon.coupon.id}"
+        return Option(told, "Enter", cm.BringCoupon(), tone="attention")
+    part = subject.part
+    begin = cm.BeginCoupon(
+        subject.lamp,
+        subject.lot,
+        part.box,
+        part.vessel,
+        subject.recipe.planned_tack_s,
+        second_half(part) or subject.recipe.total // 2,
+        own_glycerine=True,
+    )
+    if newest_of_another_lot(bench, subject.lamp, material, subject.lot) and (
+        tests_of(bench, subject.lamp, material, subject.lot).holds is None
+    ):
+        told = f"New lot: three tabs, {test.MINUTES_SHORT} min of hands"
+        return Option(told, "Enter", replace(begin, short=True), tone="attention")
+    told = f"Coupon test: {test.MINUTES} min of hands, {test.MINUTES_AT_WORST} at worst"
+    return Option(told, "Enter", begin, tone="attention")
+
+
+def tested(bench: Bench, now: Instant) -> TableView:
+    """Return every coupon test on file, the newest first, and what ends them."""
+    del now
+    found = sorted(
+        (each for tests in bench.tested.values() for each in tests),
+        key=lambda each: (each.day, each.coupon.id),
+        reverse=True,
+    )
+    rows = tuple(
+        (
+            each.coupon.id,
+            f"{each.coupon.lamp} on {each.coupon.lot}",
+            f"{each.coupon.box}, {each.coupon.vessel}, {each.coupon.count}",
+            shows(each),
+            each.ended or _dates(each),
+        )
+        for each in found
+    )
+    lamps = dict.fromkeys(each.coupon.lamp for each in found if not each.ended)
+    boxes = dict.fromkeys(each.coupon.box for each in found if not each.ended)
+    ends = [
+        Option(
+            f"{lamp}: repaired or another tip",
+            str(n),
+            cm.EndCoupons("lamp", lamp, "repair"),
+            hold=True,
+        )
+        for n, lamp in enumerate(lamps, start=1)
+    ]
+    ends += [
+        Option(
+            f"{box}: another box lamp",
+            str(n),
+            cm.EndCoupons("box", box, "another box lamp"),
+            hold=True,
+        )
+        for n, box in enumerate(boxes, start=len(lamps) + 1)
+    ]
+    return TableView(
+        "What was tested here",
+        ("Test", "Lamp on lot", "Box, vessel, count", "Shows", "Good to, or ended"),
+        rows,
+        "No coupon was tested yet. How well: a coupon takes about 16 min of hands.",
+        tuple(ends[:9]),
+        note=test.PROVES,
+    )
+
+
+def shows(tested_: Tested) -> str:
+    """Return in a few words what a coupon shows."""
+    coupon = tested_.coupon
+    if not coupon.held_s:
+        return f"not set at {coupon.tried_s:g} s"
+    if not coupon.top_s:
+        return f"sets from {coupon.star_s} s; skin untested"
+    if not coupon.finished:
+        return f"soft at the end after {coupon.top_s:g} s"
+    return f"{coupon.star_s} to {coupon.top_s:g} s"
