@@ -16,7 +16,6 @@ from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import judge
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.order import URGENT_MS, Key, order
-from benchassist.domain.plan import steps_ahead
 from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.stagger import collision
 from benchassist.domain.standing import Standing, Standings
@@ -168,7 +167,7 @@ def _tasks(at: Standings) -> tuple[Task, ...]:
         together = _together(at.bench, part, act)
         seen.update(together)
         if act is not None:
-            tasks.append(_task(standing, act, together))
+            tasks.append(_task(at, standing, act, together))
     return tuple(tasks)
 
 
@@ -240,18 +239,18 @@ def _together(bench: Bench, part: Part, act: Act | None) -> tuple[str, ...]:
     return bench.basket_of(part) if act in QUICK else (part.code,)
 
 
-def _task(at: Standing, act: Act, together: tuple[str, ...]) -> Task:
+def _task(every: Standings, at: Standing, act: Act, together: tuple[str, ...]) -> Task:
     bench, part, now, found = at.bench, at.part, at.now, at.need
     reason = _reason(part, act, found)
     due_ms, slack_ms = found.due_ms, found.harm_ms
     if reason in ("appointment", "next"):
-        slack_ms = min(_to_due_ms(bench, bench.parts[code], now) for code in together)
+        slack_ms = min(_to_due_ms(every, bench.parts[code]) for code in together)
     if not isinstance(part.phase, Brushing | Walking | Paused):
         slack_ms -= int(limit(bench, "hands_ready_s") * MS)
     if isinstance(part.phase, OnHold):
         due_ms -= HOLD_AHEAD_MS
     elif act in ("start", "load the box", "start the box"):
-        clash = collision(bench, part, now)
+        clash = collision(bench, part, now, every.ends)
         due_ms = clash.wait_s * MS if clash else 0
     promise_ms = min(_promise_ms(bench.parts[code], now) for code in together)
     return Task(
@@ -275,11 +274,10 @@ def _promise_ms(part: Part, now: Instant) -> int:
     return NEVER_MS if part.due is None else now.until(part.due)
 
 
-def _to_due_ms(bench: Bench, part: Part, now: Instant) -> int:
+def _to_due_ms(every: Standings, part: Part) -> int:
     if part.due is None:
         return NEVER_MS
-    ahead = steps_ahead(bench, part, now, judged=False)
-    return now.until(part.due) - sum(step.takes_ms for step in ahead)
+    return every.now.until(part.due) - every.ahead_ms(part)
 
 
 def order_of(task: Task) -> Key:

@@ -13,14 +13,17 @@ from typing import TYPE_CHECKING, Literal, get_args
 from benchassist.domain.coat import session_open
 from benchassist.domain.coupon import step
 from benchassist.domain.gates import ask_for, is_open, judge
+from benchassist.domain.plan import steps_ahead
 from benchassist.domain.queue import need, ranked, two_at_once
 from benchassist.domain.stages import STAGES
+from benchassist.domain.stagger import ends_of
 from benchassist.domain.state import (
     Brushing,
     Closed,
     InRun,
     OnHold,
     Paused,
+    Ready,
     Soaking,
     Walking,
 )
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.gates.verdict import Ask, Gate, Verdict
     from benchassist.domain.queue import Need
+    from benchassist.domain.stagger import Ends
     from benchassist.domain.state import Bench, CouponRun, Part
 
 BenchSituation = Literal[
@@ -232,6 +236,31 @@ class Standings:
     def ranked(self) -> tuple[Need, ...]:
         """Every part's need, the one nearest to harm first."""
         return ranked(self.bench, self.now)
+
+    @cached_property
+    def ends(self) -> Ends:
+        """When whatever runs alone ends, the next one first."""
+        return ends_of(self.bench, self.now)
+
+    @cached_property
+    def _ahead(self) -> dict[object, int]:
+        return {}
+
+    def ahead_ms(self, part: Part) -> int:
+        """Return how long all that is ahead of a part takes, by the recipe's seconds.
+
+        Parts that wait at the same place of the same route share the sum: with many
+        in flight it is most of a look.
+        """
+        alike = isinstance(part.phase, Ready) and not part.work and not part.hands_ms
+        key: object = part.code
+        if alike and part.code != self.bench.focus:
+            ahead = tuple((each.key, each.plan, each.min_s) for each in part.route)
+            key = part.recipe, part.variant, part.at, part.box, part.exposures, ahead
+        if key not in self._ahead:
+            steps = steps_ahead(self.bench, part, self.now, judged=False)
+            self._ahead[key] = sum(step.takes_ms for step in steps)
+        return self._ahead[key]
 
     @cached_property
     def two_due(self) -> bool:
