@@ -30,7 +30,7 @@ from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
+    from benchassist.domain.state import Bench, CouponRun, Part
 
 Kind = Literal["stop", "late", "due"]
 Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]
@@ -38,6 +38,7 @@ Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]
 MS = 1000
 MOST_WORDS = 8  # of a spoken line, the letters of the code among them
 LAST_TICKS = 3
+COUPON = "coupon"  # the layer of a beat whose spot is a tab
 TOLD = 2  # a line is said and said again; so often a due that harms nobody sounds
 HANDED_LINES = 5  # and one for the rest: 45 words, 18 s at 150 a minute, from memory
 MOST_MINUTES = 119  # beyond it hours are said
@@ -271,22 +272,40 @@ def _beat(old: Beat | None, bench: Bench, now: Instant) -> tuple[Beat | None, He
     part = bench.focused
     phase = part.phase if part else None
     over = old is not None and _lit_whole(bench, old)
+    test = bench.coupon
+    if test is not None and test.front and test.lit is not None:
+        at_ms = now.since(test.lit)
+        tab = Beat(test.coupon.id, COUPON, _tabs(test), test.lit.mono_ms, at_ms // MS)
+        return tab, _tick(old, tab, test.light_ms)
     if part is None or not isinstance(phase, Walking):
         if old is None or not over:
             return None, Heard()
-        return None, Heard("next", (line(old.part, "Segment done."),))
+        done = "Tab done." if old.layer == COUPON else "Segment done."
+        return None, Heard("next", (line(old.part, done),))
     count = now.since(phase.lit) // MS
     beat = Beat(part.code, part.stage.layer, phase.spot, phase.lit.mono_ms, count)
     same = old is not None and replace(old, count=count) == beat
     if old is not None and not same and over:
         return beat, Heard("next")
-    left = -(-(phase.light_ms - count * MS) // MS)
-    if count < 0 or left <= 0 or (same and old is not None and old.count == count):
-        return beat, Heard()
-    return beat, Heard("last-tick" if left <= LAST_TICKS else "tick")
+    return beat, _tick(old, beat, phase.light_ms)
+
+
+def _tick(old: Beat | None, beat: Beat, light_ms: int) -> Heard:
+    """Return the tick of a second that has just begun, the last three higher."""
+    left = -(-(light_ms - beat.count * MS) // MS)
+    if beat.count < 0 or left <= 0 or old == beat:
+        return Heard()
+    return Heard("last-tick" if left <= LAST_TICKS else "tick")
+
+
+def _tabs(test: CouponRun) -> int:
+    """Return a number that grows with every whole light, and with no broken one."""
+    return 10 * test.ready + test.shone
 
 
 def _lit_whole(bench: Bench, beat: Beat) -> bool:
+    if beat.layer == COUPON:
+        return bench.coupon is not None and _tabs(bench.coupon) > beat.spot
     part = bench.parts.get(beat.part)
     work = part.work.get(beat.layer) if part else None
     return work is not None and work.spots[beat.spot] == "done"

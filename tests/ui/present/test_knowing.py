@@ -10,7 +10,7 @@ from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.sums.subject import subject
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import coupon as in_front
-from benchassist.ui.present import knowing, pages
+from benchassist.ui.present import heard, knowing, pages
 from benchassist.ui.present.look import look
 from benchassist.value import replace
 from tests.domain.builders import Desk, coupon, lamp
@@ -226,6 +226,32 @@ def test_every_step_has_a_screen_with_a_way_on_and_a_way_out():
     assert found.bench.coupon is None
     assert found.bench.tested["LM-L on EX-CLASS"][0].coupon.finished
     assert {"Blank", "Tab", "Held", "3", "Tabs", "Air"} <= seen
+
+
+def test_a_tab_is_heard_second_by_second_and_its_end_once():
+    found = desk()
+    found.must(first(found).command, cm.JudgeTab("yes"), cm.OpenLampSession("LM-L"))
+    found.press()
+    memory, sounds, lines = heard.Memory(), [], []
+    for _ in range(60):
+        memory, now = heard.hear(memory, found.bench, found.now)
+        sounds += [now.sound] if now.sound else []
+        lines += now.lines
+        found.wait(0.1)
+
+    assert sounds == ["tick", "tick", "last-tick", "last-tick", "last-tick", "next"]
+    assert lines == ["T 1. Tab done."]
+
+
+def test_a_tab_that_is_broken_off_has_no_end_to_be_heard():
+    found = desk()
+    found.must(first(found).command, cm.JudgeTab("yes"), cm.OpenLampSession("LM-L"))
+    found.press()
+    memory, _ = heard.hear(heard.Memory(), found.bench, found.now)
+    found.wait(1)
+    found.press()
+
+    assert heard.hear(memory, found.bench, found.now)[1].sound is None
 
 
 # --- forms ---------------------------------------------------------------------------
