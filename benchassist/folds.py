@@ -16,7 +16,9 @@ from pathlib import Path
 
 ROOTS = (
     "benchassist.domain.evolve",
+    "benchassist.domain.evolve.anew",
     "benchassist.journal.codec",
+    "benchassist.journal.history",
     "benchassist.snapshot",
 )
 # What replay needs of these is the roots themselves: the rest of a journal is its

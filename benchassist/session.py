@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING, Protocol
 from benchassist import __version__, snapshot
 from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
+from benchassist.domain.correction import Decided, correct, corrected, gather
 from benchassist.domain.dark import boots_at
-from benchassist.domain.decide import decide
+from benchassist.domain.decide import decide, refused_first
 from benchassist.domain.deciders.intake import used_before
 from benchassist.domain.events import (
     Channel,
@@ -27,10 +28,11 @@ from benchassist.domain.events import (
     StoreKind,
     TextBlanked,
 )
-from benchassist.domain.evolve import fold
+from benchassist.domain.evolve.anew import replay
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.state import Bench
+from benchassist.domain.truth import Line
 from benchassist.journal.drafts import Draft
 from benchassist.journal.errors import JournalBusyError, JournalError
 from benchassist.journal.kept import KeptState, digest
@@ -91,6 +93,22 @@ class Book(Protocol):
 
     def closed_day(self, part: str) -> str:
         """Return the day on which a part was last closed, "" for never."""
+        ...
+
+    def entry(self, seq: int) -> Entry:
+        """Return one entry as it was told."""
+        ...
+
+    def entries_of(self, subject_kind: str, subject: str) -> Iterator[Entry]:
+        """Return the entries that concern a subject."""
+        ...
+
+    def told(self, part: str) -> tuple[Entry, ...]:
+        """Return all that was told of a part."""
+        ...
+
+    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
+        """Return what is true of a part."""
         ...
 
     def blank_text(self, act: Draft) -> Entry:
@@ -205,7 +223,7 @@ class Session:
         if self._waiting is not None:
             # What waits to be written decides what this one would mean.
             return Outcome(refusal=BUSY)
-        decision = self._known_before(command) or decide(self._bench, command, now)
+        decision = self._known_before(command) or self._decision(command, now)
         if isinstance(decision, Said):
             return Outcome(said=decision.message)
         if isinstance(decision, Refusal):
@@ -243,6 +261,18 @@ class Session:
         else:
             self._tell(Outcome(entries=entries))
 
+    def _decision(self, command: cm.Command, now: Instant) -> Decision:
+        if not isinstance(command, cm.Correct):
+            return decide(self._bench, command, now)
+        found = gather(self._journal, command.entry, command.part)
+        no = refused_first(self._bench, command)
+        return no or correct(self._bench, command, found, now)
+
+    def preview(self, command: cm.Correct) -> Decided | Refusal:
+        """Return what a correction would change; nothing is written."""
+        found = gather(self._journal, command.entry, command.part)
+        return corrected(self._bench, command, found, self._clock.now())
+
     def _refused(
         self, command: cm.Command, refusal: Refusal, channel: Channel, now: Instant
     ) -> Outcome:
@@ -268,7 +298,7 @@ class Session:
         at = now.plus(0)  # bare: where boots lie is no part of an event
         drafts = [Draft(at, operator, channel, event) for event in events]
         entries = self._journal.append(drafts)
-        self._bench = fold(self._bench, entries)
+        self._bench = replay(self._bench, entries, self._journal)
         self._last_event = at
         return entries
 
@@ -337,7 +367,8 @@ class Session:
         state = self._journal.kept_state()
         bench = snapshot.believed(state) or Bench()
         self._snapshot_seq = bench.seq
-        self._bench = fold(bench, self._journal.entries(after=bench.seq))
+        tail = self._journal.entries(after=bench.seq)
+        self._bench = replay(bench, tail, self._journal)
         return state.amiss
 
     def close(self) -> None:

@@ -18,7 +18,7 @@ from benchassist.clock import AcceleratedClock, Clock, Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain.dark import boots_at
 from benchassist.domain.events import StoreKind
-from benchassist.domain.evolve import evolve
+from benchassist.domain.evolve.anew import replay
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.state import Bench
 from benchassist.journal.errors import (
@@ -181,7 +181,7 @@ def last_state(journal: Reader) -> Known:
     why = report.faults[0].sentence if report.faults else ""
     try:
         for entry in journal.entries(bench.seq, upto):
-            bench = evolve(bench, entry)
+            bench = replay(bench, (entry,), journal)
     except DamagedJournalError as error:
         why = error.findings[0]
     except JournalError as error:

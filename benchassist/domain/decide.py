@@ -11,6 +11,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     box,
     change,
     coat,
+    correction,
     coupon,
     dark,
     intake,
@@ -54,9 +55,13 @@ def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
         meant = meaning(bench, now).press(long=command.long)
         return meant if not isinstance(meant, cm.Command) else decide(bench, meant, now)
     decider = DECIDERS[type(command)]
+    return refused_first(bench, command) or decider(bench, command, now)
+
+
+def refused_first(bench: Bench, command: cm.Command) -> Refusal | None:
+    """Return why nobody may do this here and now, whatever it comes to."""
     if isinstance(command, WITHOUT_OPERATOR):
-        return decider(bench, command, now)
+        return None
     if not bench.operator:
         return Refusal("no-operator", "Claim the station first: key O, by hand.")
-    no = barred(bench, command) or scrap_question(bench, command)
-    return no or decider(bench, command, now)
+    return barred(bench, command) or scrap_question(bench, command)

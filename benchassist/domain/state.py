@@ -335,13 +335,16 @@ class Load:
 
 @value
 class Run:
-    """A box run whose end state has not been given by hand."""
+    """A box run whose end state has not been given by hand.
+
+    ``sides`` says which side of each part lies to the light: one may not be turned.
+    """
 
     run: str
     box: str
     vessel: str
     parts: tuple[str, ...]
-    side: str
+    sides: dict[str, str]
     half: int
     planned: int
     rate_hz: float
@@ -539,6 +542,16 @@ class Bench:
             for code in self.baskets.get(part.basket, (part.code,))
             if _place(self.parts[code]) == place
         )
+
+    @property
+    def under_review(self) -> tuple[Part, ...]:
+        """Return the parts that were released and have an open deviation since."""
+        return tuple(part for part in self.parts.values() if self.reviewed(part))
+
+    def reviewed(self, part: Part) -> bool:
+        """Return whether a part was released and something is to be assessed again."""
+        closed = isinstance(part.phase, Closed) and part.phase.how == "released"
+        return closed and bool(self.open_deviations(part.code))
 
     def open_deviations(self, code: str) -> tuple[Deviation, ...]:
         """Return the deviations of a part that nobody has assessed yet."""

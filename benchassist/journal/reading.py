@@ -24,6 +24,7 @@ from benchassist.domain.events import (
     StateKept,
     StoreCreated,
 )
+from benchassist.domain.truth import Line, true_lines
 from benchassist.journal import kept, projections, schema
 from benchassist.journal.backup import copy_into
 from benchassist.journal.chain import (
@@ -46,6 +47,7 @@ from benchassist.journal.errors import (
     translated,
 )
 from benchassist.journal.files import DATABASE, HEARTBEAT, first_hash
+from benchassist.journal.history import told
 from benchassist.journal.index_walk import index_faults
 from benchassist.journal.slots import read_slots
 from benchassist.value import value
@@ -197,6 +199,36 @@ class Reader:
                 (subject_kind, subject),
             ).fetchall()
         return tuple(seq for (seq,) in rows)
+
+    def entry(self, seq: int) -> Entry:
+        """Return one entry, as it was told.
+
+        Raises
+        ------
+        LookupError
+            If there is none of this number.
+        """
+        for row in self._rows(seq - 1, seq):
+            return self._entry(row)
+        message = f"There is no entry {seq}."
+        raise LookupError(message)
+
+    def told(self, part: str, upto: int | None = None) -> tuple[Entry, ...]:
+        """Return all that was told of a part, as ``history.told`` says."""
+        return told(self, part, self.head.seq if upto is None else upto)
+
+    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
+        """Return what is true of a part: what was told, with every correction of it.
+
+        Parameters
+        ----------
+        part
+            Its code.
+        upto
+            The last entry to look at; ``None`` is the head now. A history up to an
+            entry is the same for ever.
+        """
+        return true_lines(self.told(part, upto), part)
 
     def part_rows(self, state: str | None = None) -> tuple[PartRow, ...]:
         """Return where each part stands, in order of intake; all or one state."""
@@ -466,6 +498,7 @@ class Reader:
             operator=row.operator,
             channel=cast("Channel", row.channel),
             event=event,
+            act=row.batch,
         )
 
     def _not_understood(self, row: Row) -> JournalError:

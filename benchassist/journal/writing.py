@@ -260,7 +260,15 @@ class Journal(Reader):
     def _commit(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
         rows = rows_of(drafts, self._head, self._codec)
         entries = tuple(
-            Entry(row.seq, row.id, draft.at, draft.operator, draft.channel, draft.event)
+            Entry(
+                row.seq,
+                row.id,
+                draft.at,
+                draft.operator,
+                draft.channel,
+                draft.event,
+                row.batch,
+            )
             for row, draft in zip(rows, drafts, strict=True)
         )
         started = self._clock.now()

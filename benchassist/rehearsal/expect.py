@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from typing import Any, Protocol
 
+from benchassist.domain.events import Corrected
 from benchassist.domain.ledger import bounds, excess, next_runs, owed, remaining
 from benchassist.domain.pedal import situation
 from benchassist.domain.state import BODY, Closed, Part
@@ -138,6 +139,31 @@ def _said(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     return {}
 
 
+@topic("correction")
+def _correction(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer with what the last correction changed."""
+    del which, named
+    found = [
+        entry.event
+        for entry in scene.outcome.entries
+        if isinstance(entry.event, Corrected)
+    ]
+    if not found:
+        raise ValueError("the last line put nothing right")
+    return {
+        "parts": found[0].parts,
+        "changes": len(found[0].changes),
+        "fields": tuple(f"{change.kind}.{change.field}" for change in found[0].changes),
+    }
+
+
+@topic("review")
+def _review(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer with the parts that were released and are under review."""
+    del which, named
+    return {"parts": tuple(part.code for part in scene.session.bench.under_review)}
+
+
 @topic("front")
 def _front(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     del named
@@ -261,6 +287,7 @@ def _run(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     low, high = run.interrupted or (0, 0)
     return {
         "parts": run.parts,
+        "sides": tuple(run.sides[code] for code in run.parts),
         "planned": run.planned,
         "interrupted": "yes" if run.interrupted else "no",
         "low": low,

@@ -11,8 +11,11 @@ from pathlib import Path
 
 from benchassist.clock import Instant
 from benchassist.domain.events import Entry, PartReleased, PartScrapped
+from benchassist.domain.truth import Line, true_lines
 from benchassist.journal.drafts import Draft
+from benchassist.journal.history import told
 from benchassist.journal.kept import KeptState
+from benchassist.journal.projections import touches
 from benchassist.journal.writing import Journal
 
 
@@ -22,18 +25,53 @@ class MemoryJournal:
     def __init__(self) -> None:
         self._drafts: list[Draft] = []
         self._entries: list[Entry] = []
+        self._places: dict[tuple[str, str], list[int]] = {}
         self._beat: Instant | None = None
 
     def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
         """Take the events of one command; their ids are made when written."""
         first = len(self._entries) + 1
         entries = tuple(
-            Entry(seq, str(seq), draft.at, draft.operator, draft.channel, draft.event)
+            Entry(
+                seq,
+                str(seq),
+                draft.at,
+                draft.operator,
+                draft.channel,
+                draft.event,
+                first,
+            )
             for seq, draft in enumerate(drafts, start=first)
         )
         self._drafts.extend(drafts)
         self._entries.extend(entries)
+        for entry in entries:
+            for kind, subject in {touch[:2] for touch in touches(entry)}:
+                self._places.setdefault((kind, subject), []).append(entry.seq)
         return entries
+
+    def entry(self, seq: int) -> Entry:
+        """Return one entry, as it was told."""
+        if not 0 < seq <= len(self._entries):
+            message = f"There is no entry {seq}."
+            raise LookupError(message)
+        return self._entries[seq - 1]
+
+    def entries_of(
+        self, subject_kind: str, subject: str, upto: int | None = None
+    ) -> Iterator[Entry]:
+        """Yield the entries that concern a subject, in order."""
+        for seq in tuple(self._places.get((subject_kind, subject), ())):
+            if upto is None or seq <= upto:
+                yield self._entries[seq - 1]
+
+    def told(self, part: str, upto: int | None = None) -> tuple[Entry, ...]:
+        """Return all that was told of a part."""
+        return told(self, part, len(self._entries) if upto is None else upto)
+
+    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
+        """Return what is true of a part."""
+        return true_lines(self.told(part, upto), part)
 
     def entries(self, after: int = 0) -> Iterator[Entry]:
         """Yield the entries with a higher number than ``after``."""

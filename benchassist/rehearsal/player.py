@@ -26,6 +26,7 @@ from benchassist.rehearsal import (  # noqa: F401 - more topics
 )
 from benchassist.rehearsal.expect import check
 from benchassist.rehearsal.foot import LONG, SHORT, Foot
+from benchassist.rehearsal.putting_right import correction_of
 from benchassist.rehearsal.record import record_of
 from benchassist.rehearsal.script import Line, Script, clock_ms, down_of, span_ms
 from benchassist.rehearsal.verbs import command_of
@@ -108,7 +109,7 @@ class Player:
             "taps": self.taps,
             "presses_not_counted": dict(self.foot.refused),
         }
-        found = record_of(self.session.journal.entries())
+        found = record_of(self.session.journal)
         return {"script": self.script.name, "hands_and_feet": counts, **found}
 
     def instant(self, text: str) -> Instant:
@@ -166,6 +167,9 @@ class Player:
                 yield from self._time(line.verb, words[0])
             case "crash" | "reboot" | "power-loss", _:
                 yield from self._restart(line.verb, *words)
+            case "put-right", _:
+                journal = self.session.journal
+                self._hand(line, correction_of(words, journal))
             case "end", 0:
                 pass
             case _:

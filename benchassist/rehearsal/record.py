@@ -7,12 +7,12 @@ journal is the same whenever and wherever it is asked for.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolve import evolve
+from benchassist.domain.evolve.anew import History, replay
 from benchassist.domain.ledger import owed
 from benchassist.domain.state import Bench, Closed, LayerWork, Part
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
 
 MS = 1000
+STAGES = ev.StageStarted | ev.StageEnded
 Record = dict[str, Any]
 
 
@@ -36,7 +37,8 @@ def told(at: Instant) -> str:
 class _Reading:
     """Folds the entries and keeps what the state of the bench forgets."""
 
-    def __init__(self) -> None:
+    def __init__(self, history: History) -> None:
+        self._history = history
         self.bench = Bench()
         self.count = 0
         self.begun: dict[tuple[str, str], str] = {}
@@ -45,16 +47,33 @@ class _Reading:
         self.refusals: Counter[str] = Counter()
         self.closed: dict[str, Record] = {}
         self.deviations: dict[str, Record] = {}
+        self.corrections: list[Record] = []
 
     def take(self, entry: ev.Entry) -> None:
         """Take one entry in."""
         self.count += not isinstance(entry.event, ev.StateKept)  # nothing happened
         self._note(entry)
-        self.bench = evolve(self.bench, entry)
+        self.bench = replay(self.bench, (entry,), self._history)
         event = entry.event
         if isinstance(event, ev.PartReleased | ev.PartScrapped):
             part = self.bench.parts[event.part]
             self.closed[part.code] = part_record(self.bench, part)
+        if isinstance(event, ev.Corrected):
+            self._put_right(entry, event)
+
+    def _put_right(self, entry: ev.Entry, event: ev.Corrected) -> None:
+        """Tell what was done to the parts anew, and keep what was put right."""
+        self.corrections.append(
+            {"seq": entry.seq, "at": told(entry.at), "who": entry.operator}
+            | asdict(event)
+        )
+        for code in event.parts:
+            self.stages.pop(code, None)
+            for line in self._history.history(code, entry.seq):
+                if not line.gone and isinstance(line.entry.event, STAGES):
+                    self._note(line.entry)
+            if code in self.closed and code in self.bench.parts:
+                self.closed[code] = part_record(self.bench, self.bench.parts[code])
 
     def _note(self, entry: ev.Entry) -> None:
         match entry.event:
@@ -83,10 +102,18 @@ class _Reading:
                 pass
 
 
-def record_of(entries: Iterable[ev.Entry]) -> Record:
-    """Return what the entries say: parts, runs, deviations, refusals, lamp time."""
-    reading = _Reading()
-    for entry in entries:
+class Book(History, Protocol):
+    """A journal, as far as a record asks of it."""
+
+    def entries(self) -> Iterator[ev.Entry]:
+        """Yield every entry in order."""
+        ...
+
+
+def record_of(book: Book) -> Record:
+    """Return what a journal says: parts, runs, deviations, refusals, lamp time."""
+    reading = _Reading(book)
+    for entry in book.entries():
         reading.take(entry)
     bench = reading.bench
     parts = {code: part_record(bench, part) for code, part in bench.parts.items()}
@@ -100,6 +127,7 @@ def record_of(entries: Iterable[ev.Entry]) -> Record:
         "parts": parts,
         "runs": reading.runs,
         "deviations": reading.deviations,
+        "corrections": reading.corrections,
         "refusals": dict(reading.refusals),
         "lamp_on_s": {key: seconds(ms) for key, ms in bench.lamp_on_ms.items()},
         "vessels": {

@@ -646,7 +646,9 @@ def test_without_a_box_nothing_is_loaded():
 def test_a_coat_is_not_begun_when_its_box_stays_busy_too_long():
     # A tacked coat waits 20 min at most: common practice, no source.
     desk = at_coat()
-    long = Run("R-9", "BX-1", "", ("EX-2",), "", 1, 10_000, 8.0, "flash", desk.now)
+    long = Run(
+        "R-9", "BX-1", "", ("EX-2",), {"EX-2": ""}, 1, 10_000, 8.0, "flash", desk.now
+    )
     desk.bench = replace(desk.bench, runs={"R-9": long})
 
     found = verdict(desk, "box-free-for-coat")
@@ -657,7 +659,9 @@ def test_a_coat_is_not_begun_when_its_box_stays_busy_too_long():
 
 def test_a_long_run_in_another_box_holds_no_coat_up():
     desk = at_coat()
-    long = Run("R-9", "BX-2", "", ("EX-2",), "", 1, 10_000, 8.0, "flash", desk.now)
+    long = Run(
+        "R-9", "BX-2", "", ("EX-2",), {"EX-2": ""}, 1, 10_000, 8.0, "flash", desk.now
+    )
     desk.bench = replace(desk.bench, runs={"R-9": long})
 
     assert verdict(desk, "box-free-for-coat").level == "pass"

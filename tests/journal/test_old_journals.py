@@ -23,10 +23,15 @@ BENCHES = sorted(path.parent for path in KEPT.glob("*/standing.json"))
 
 
 def as_read(journal):
+    """Return what is read, but for the act: that is a column which has no version."""
     return [
-        canonical({"kind": type(entry.event).__name__, "entry": entry})
+        canonical({"kind": type(entry.event).__name__, "entry": without_act(entry)})
         for entry in journal.entries()
     ]
+
+
+def without_act(entry):
+    return {name: each for name, each in vars(entry).items() if name != "act"}
 
 
 def of_today(folder):

@@ -46,7 +46,7 @@ def test_a_shipped_script_goes_as_it_says_and_its_record_is_byte_stable(
     assert as_bytes(again.record()) == as_bytes(on_disk)
 
     with ReadOnlyJournal.open(quick_folder) as journal:
-        reread = record_of(journal.entries())
+        reread = record_of(journal)
 
     assert as_bytes(reread) == as_bytes({key: on_disk[key] for key in reread})
     assert on_disk["mark"] == "EXAMPLE"

@@ -25,6 +25,9 @@ from benchassist.domain.commands.coat import (
     TellCoatState,
     WetBrush,
 )
+from benchassist.domain.commands.correction import (
+    Correct,
+)
 from benchassist.domain.commands.coupon import (
     BeginCoupon,
     BoxCoupon,
@@ -146,6 +149,7 @@ __all__ = [
     "ConfirmLoad",
     "ConfirmSubmerged",
     "ContinueStore",
+    "Correct",
     "CreateStore",
     "DoRoutine",
     "EndCoupons",

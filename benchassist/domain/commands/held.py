@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchassist.domain.commands.base import Command
 from benchassist.domain.commands.box import ConfirmLoad, ConfirmSubmerged, TellRunEnd
 from benchassist.domain.commands.coat import OpenLampSession, TellCoatState
+from benchassist.domain.commands.correction import Correct
 from benchassist.domain.commands.coupon import (
     BoxCoupon,
     EndCoupons,
@@ -55,6 +56,7 @@ HELD: frozenset[type[Command]] = frozenset(
         ConfirmSubmerged,
         TellRunEnd,
         ConfirmFlip,
+        Correct,
         HoldPart,
         ResumePart,
         OpenLampSession,

@@ -231,7 +231,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
         credit = ev.DoseCredited(
             part=code,
             run=run.run,
-            side=run.side,
+            side=run.sides[code],
             half=run.half,
             layers=part.layers,
             low=low,
@@ -242,7 +242,8 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
         out.append(credit)
         after = evolve.after(bench, credit, now).parts[code]
         out.extend(_noticed(bench, part, after, run))
-        if remaining(after, part.stage) == 0:
+        # A part that is not at a box stage (found unturned) owes its box nothing here.
+        if part.stage.kind == "box" and remaining(after, part.stage) == 0:
             leaving.extend(leave(part, now))
         if _exceeds(bench, after, run, low):
             exceeded.append(after)
@@ -288,17 +289,18 @@ def _noticed(bench: Bench, before: Part, after: Part, run: Run) -> tuple[ev.Even
     """Return the notice of a run that took a body past its noticed share."""
     total = bench.recipe_of(after).total
     least = limit(bench, "dose_notice") * total
-    _, had = bounds(before, layer=BODY, side=run.side)
-    _, has = bounds(after, layer=BODY, side=run.side)
+    side = run.sides[after.code]
+    _, had = bounds(before, layer=BODY, side=side)
+    _, has = bounds(after, layer=BODY, side=side)
     if not had < least <= has:
         return ()
-    return (ev.DoseNoticed(after.code, run.side, has, total),)
+    return (ev.DoseNoticed(after.code, side, has, total),)
 
 
 def _exceeds(bench: Bench, after: Part, run: Run, low: int) -> bool:
     """Return whether the box did more than planned, or a dose limit is passed."""
     recipe = bench.recipe_of(after)
-    _, high = bounds(after, layer=BODY, side=run.side)
+    _, high = bounds(after, layer=BODY, side=run.sides[after.code])
     most = recipe.dose_max or limit(bench, "dose_stop") * recipe.total
     return low > run.planned or high > most
 
@@ -313,7 +315,9 @@ def _deviations(
     if exceeded:
         codes = tuple(part.code for part in exceeded)
         recipe = bench.recipe_of(exceeded[0])
-        total = max(bounds(part, layer=BODY, side=run.side)[1] for part in exceeded)
+        total = max(
+            bounds(part, layer=BODY, side=run.sides[part.code])[1] for part in exceeded
+        )
         word = unit_word(run.unit, total)
         text = (
             f"{listed(codes)}: {total} {word} of {recipe.total}, "

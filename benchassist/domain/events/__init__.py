@@ -42,6 +42,14 @@ from benchassist.domain.events.coat import (
     WalkPaused,
     WalkStarted,
 )
+from benchassist.domain.events.correction import (
+    GONE,
+    Change,
+    Corrected,
+    FillRecounted,
+    LampRecounted,
+    Plain,
+)
 from benchassist.domain.events.coupon import (
     CouponBegun,
     CouponBoxEnded,
@@ -154,6 +162,7 @@ from benchassist.domain.events.upkeep import (
 )
 
 __all__ = [
+    "GONE",
     "KINDS",
     "AnswerPredicted",
     "BasketFormed",
@@ -166,6 +175,7 @@ __all__ = [
     "BrushWetted",
     "CalledAway",
     "CameBack",
+    "Change",
     "Channel",
     "CheckAdded",
     "CheckRecorded",
@@ -173,6 +183,7 @@ __all__ = [
     "CoatStateTold",
     "CodeShapeSet",
     "CommandRefused",
+    "Corrected",
     "CouponBegun",
     "CouponBoxEnded",
     "CouponBoxStarted",
@@ -203,6 +214,7 @@ __all__ = [
     "EquipmentChosen",
     "Event",
     "Evidence",
+    "FillRecounted",
     "FlipConfirmed",
     "FocusMoved",
     "FreeText",
@@ -217,6 +229,7 @@ __all__ = [
     "KeepingSet",
     "LampDefined",
     "LampReadingTaken",
+    "LampRecounted",
     "LampServiced",
     "LampSessionOpened",
     "LayerStripped",
@@ -240,6 +253,7 @@ __all__ = [
     "PartReleased",
     "PartScrapped",
     "PartTaken",
+    "Plain",
     "ProgramFaulted",
     "ProgramOpened",
     "RecipeDefined",

@@ -33,7 +33,10 @@ class Event:
 
 @value
 class Entry:
-    """An event with its place in the journal: who, when, by what channel."""
+    """An event with its place in the journal: who, when, by what channel.
+
+    ``act`` is the first entry of the command that it was written by.
+    """
 
     seq: int
     id: str
@@ -41,3 +44,4 @@ class Entry:
     operator: str
     channel: Channel
     event: Event
+    act: int = 0

@@ -13,6 +13,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     box,
     coat,
+    correction,
     coupon,
     intake,
     light,

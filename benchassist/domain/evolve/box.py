@@ -47,7 +47,7 @@ def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
         box=event.box,
         vessel=event.vessel,
         parts=event.parts,
-        side=event.side,
+        sides=dict.fromkeys(event.parts, event.side),
         half=event.half,
         planned=event.planned,
         rate_hz=event.rate_hz,
@@ -71,13 +71,17 @@ def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
 @on(ev.RunInterrupted)
 def _run_interrupted(bench: Bench, entry: ev.Entry, event: ev.RunInterrupted) -> Bench:
     del entry
+    if event.run not in bench.runs:
+        return bench  # whose part was not in it after all
     run = replace(bench.runs[event.run], interrupted=(event.low, event.high))
     return replace(bench, runs={**bench.runs, event.run: run})
 
 
 @on(ev.RunEndObserved)
 def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench:
-    run = bench.runs[event.run]
+    run = bench.runs.get(event.run)
+    if run is None:
+        return bench  # whose part was not in it after all
     ended = LastEnd(event.run, event.outcome, event.low, event.high)
     after = replace(
         bench,

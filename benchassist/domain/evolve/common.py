@@ -28,11 +28,14 @@ def without_days_gone(bench: Bench, today: str) -> Bench:
     """Return the bench without parts closed on earlier days: they are in the records.
 
     Days are labels: a clock that stands at a day before them takes nothing away.
+    A closed part with an open deviation is under review, and stays.
     """
     kept = {
         code: part
         for code, part in bench.parts.items()
-        if not isinstance(part.phase, Closed) or part.phase.at.day() >= today
+        if not isinstance(part.phase, Closed)
+        or part.phase.at.day() >= today
+        or bench.reviewed(part)
     }
     gone = bench.parts.keys() - kept.keys()
     if not gone:

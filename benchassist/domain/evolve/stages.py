@@ -32,7 +32,11 @@ def _stage_ended(bench: Bench, entry: ev.Entry, event: ev.StageEnded) -> Bench:
     if kind.wets:
         part = replace(part, dry_since=entry.at, immersed_in="")
     part = replace(
-        part, at=part.at + 1, phase=Ready(entry.at), entered=entry.at, hands_ms=0
+        part,
+        at=_behind(part, event.stage),
+        phase=Ready(entry.at),
+        entered=entry.at,
+        hands_ms=0,
     )
     return advice_taken(freed(bench.with_part(part), part.code), part.code)
 
@@ -46,6 +50,15 @@ def _washed(bench: Bench, part: Part) -> Bench:
     washed = {**bath.washed, kind: bath.washed.get(kind, 0) + 1}
     counted = replace(bath, washed=washed)
     return replace(bench, baths={**bench.baths, part.stage.title: counted})
+
+
+def _behind(part: Part, stage: str) -> int:
+    """Return the place behind a stage: what was left by hand lies behind the part.
+
+    The stage is the part's own, unless what was told of it before was put right.
+    """
+    keys = [each.key for each in part.route]
+    return (keys.index(stage) if stage in keys else part.at) + 1
 
 
 @on(ev.DueQuieted)

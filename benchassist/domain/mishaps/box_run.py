@@ -74,8 +74,9 @@ def _lost(run: Run, title: str) -> Branch:
 
 
 def _owed(bench: Bench, part: Part, run: Run, given: int) -> str:
+    side = run.sides[part.code]
     exposure = Exposure(
-        part.layers, run.side, run.half, given, given, run.unit, "observed", run.run
+        part.layers, side, run.half, given, given, run.unit, "observed", run.run
     )
     after = replace(part, exposures=(*part.exposures, exposure))
     left = remaining(after, part.stage)

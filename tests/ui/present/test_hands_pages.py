@@ -25,7 +25,7 @@ HELD = {
     "ReleasePart", "ScrapPart", "KeepPart", "HandOver", "TakeOver", "SetLimit",
     "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState", "TellDark",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve", "BoxCoupon",
-    "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon",
+    "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon", "Correct",
 }  # fmt: skip
 TAPPED = {"ChoosePart", "ComeBack", "ReadHandOver", "RecordCheck", "VoidStart"}
 

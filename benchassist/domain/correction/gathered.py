@@ -1,0 +1,116 @@
+"""What a correction needs of the record: the entry, its act, the parts it concerns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Protocol
+
+from benchassist.domain import events as ev
+from benchassist.domain.correction.worlds import OF_THE_ACT
+from benchassist.domain.truth import same_act
+from benchassist.value import value
+
+# What ends a lamp's time in one hand.
+ENDS_SESSION = (
+    ev.LampSessionOpened,
+    ev.OperatorClaimed,
+    ev.StationHandedOver,
+    ev.ProgramOpened,
+)
+
+
+class Record(Protocol):
+    """What finds entries, as they were told."""
+
+    def entry(self, seq: int) -> ev.Entry:
+        """Return one entry."""
+        ...
+
+    def entries(self, after: int = 0) -> Iterator[ev.Entry]:
+        """Return the entries behind ``after``."""
+        ...
+
+    def entries_of(self, subject_kind: str, subject: str) -> Iterator[ev.Entry]:
+        """Return the entries that concern a subject."""
+        ...
+
+    def told(self, part: str) -> tuple[ev.Entry, ...]:
+        """Return all that was told of a part."""
+        ...
+
+
+@value
+class Gathered:
+    """An entry, what was told of each part it concerns, and what hangs on it.
+
+    ``stories`` has the parts; ``hanging`` the entries of walks that were lit in a lamp
+    session, or used what stood on the shelf.
+    """
+
+    entry: ev.Entry
+    stories: dict[str, tuple[ev.Entry, ...]]
+    hanging: tuple[ev.Entry, ...] = ()
+
+
+def gather(record: Record, seq: int, part: str = "") -> Gathered | None:
+    """Return what a correction of entry ``seq`` has to look at, None without it."""
+    try:
+        entry = record.entry(seq)
+    except LookupError:
+        return None
+    hanging = tuple(_hanging(record, entry))
+    parts = _parts(record, entry)
+    if part:
+        parts = tuple(code for code in parts if code == part)
+    parts = (*parts, *(each.event.part for each in hanging))  # type: ignore[attr-defined]
+    stories = {code: record.told(code) for code in dict.fromkeys(parts)}
+    return Gathered(entry, stories, hanging)
+
+
+def _parts(record: Record, entry: ev.Entry) -> tuple[str, ...]:
+    """Return the parts that an entry and the rest of its act name."""
+    named = list(_named(entry.event))
+    if type(entry.event).__name__ in OF_THE_ACT:
+        for other in record.entries(after=entry.act - 1 if entry.act else entry.seq):
+            if other.seq > entry.seq and not same_act(entry, other):
+                break
+            if same_act(entry, other) and type(other.event).__name__ in OF_THE_ACT:
+                named += _named(other.event)
+    return tuple(dict.fromkeys(named))
+
+
+def _named(event: ev.Event) -> Iterable[str]:
+    many = getattr(event, "parts", None)
+    if many is not None:
+        return tuple(many)
+    one = getattr(event, "part", "")
+    return (one,) if one else ()
+
+
+def _hanging(record: Record, entry: ev.Entry) -> Iterator[ev.Entry]:
+    match entry.event:
+        case ev.LampSessionOpened(lamp=lamp):
+            for other in record.entries(after=entry.seq):
+                if isinstance(other.event, ENDS_SESSION):
+                    return
+                if isinstance(other.event, ev.WalkStarted) and other.event.lamp == lamp:
+                    yield other
+        case ev.LampReadingTaken(lamp=lamp):
+            yield from _until_the_next(record, entry, "lamp", lamp)
+        case ev.LotReceived(lot=lot):
+            yield from _until_the_next(record, entry, "lot", lot.code)
+        case _:
+            pass
+
+
+def _until_the_next(
+    record: Record, entry: ev.Entry, kind: str, code: str
+) -> Iterator[ev.Entry]:
+    """Yield what parts took from the shelf before the shelf was told anew."""
+    for other in record.entries_of(kind, code):
+        if other.seq <= entry.seq:
+            continue
+        if isinstance(other.event, type(entry.event)):
+            return
+        if isinstance(other.event, ev.WalkStarted | ev.BrushWetted | ev.PartTaken):
+            yield other
