@@ -31,6 +31,7 @@ NAMES = (
     "drift",
     "eyes",
     "forecast-ready",
+    "day-ahead",
 )
 
 

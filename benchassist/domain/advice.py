@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Literal
 from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import judge
 from benchassist.domain.limits import LIMITS, limit
-from benchassist.domain.order import URGENT_MS, Key, order
+from benchassist.domain.order import AS_DUE, RANKS, URGENT_MS, Key, order
 from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.stagger import collision
 from benchassist.domain.standing import Standing, Standings
@@ -102,7 +102,8 @@ class Task:
 
     ``due_ms`` is how long until hands can do it, ``slack_ms`` how long they may
     take to get there; both from now, and so is ``promise_ms``, the earliest
-    appointment among its parts. ``shut`` names the gate in the way.
+    appointment among its parts. ``shut`` names the gate in the way; ``said`` is what a
+    hand said of it, the first of what it said of its parts.
     """
 
     part: str
@@ -113,6 +114,7 @@ class Task:
     slack_ms: int
     shut: str = ""
     promise_ms: int = NEVER_MS
+    said: int = AS_DUE
 
 
 @value
@@ -253,8 +255,16 @@ def _task(every: Standings, at: Standing, act: Act, together: tuple[str, ...]) -
         clash = collision(bench, part, now, every.ends)
         due_ms = clash.wait_s * MS if clash else 0
     promise_ms = min(_promise_ms(bench.parts[code], now) for code in together)
+    said = min(RANKS[bench.wishes.get(code, "as due")] for code in together)
     return Task(
-        part.code, together, act, reason, due_ms, slack_ms, promise_ms=promise_ms
+        part.code,
+        together,
+        act,
+        reason,
+        due_ms,
+        slack_ms,
+        promise_ms=promise_ms,
+        said=said,
     )
 
 
@@ -284,7 +294,7 @@ def order_of(task: Task) -> Key:
     """Return what tasks are sorted by, everywhere."""
     harm_ms = task.slack_ms if task.reason in HARMED else NEVER_MS
     long = task.act not in QUICK
-    return order(harm_ms, task.promise_ms, task.slack_ms, long=long)
+    return order(harm_ms, task.promise_ms, task.slack_ms, long=long, said=task.said)
 
 
 # --- what can be done now ------------------------------------------------------

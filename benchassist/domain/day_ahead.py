@@ -246,7 +246,7 @@ def _tried(ways: tuple[Way, ...], rules: Rules) -> tuple[Way, ...]:
 
 
 def _hands_ms(way: Way) -> int:
-    return sum(leg.whole_ms - leg.alone_ms for leg in way.legs)
+    return sum(leg.by_hand_ms for leg in way.legs)
 
 
 def verdict_of(chance: float) -> Verdict:

@@ -54,9 +54,14 @@ class Leg:
     tacked: bool = False
 
     @property
+    def by_hand_ms(self) -> int:
+        """How long hands are at it."""
+        return self.hands_ms + sum(self.pieces) + self.ends_ms
+
+    @property
     def whole_ms(self) -> int:
         """How long it takes where nothing is waited for."""
-        return self.hands_ms + sum(self.pieces) + self.alone_ms + self.ends_ms
+        return self.by_hand_ms + self.alone_ms
 
 
 @value

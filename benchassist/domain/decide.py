@@ -14,6 +14,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     correction,
     coupon,
     dark,
+    day,
     intake,
     light,
     limits,

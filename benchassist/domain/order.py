@@ -8,8 +8,17 @@ common practice, no source.
 
 from __future__ import annotations
 
+from typing import Literal
+
 URGENT_MS = 10 * 60 * 1000  # [ms] harm nearer than this goes before everything else
-FIRST, AS_DUE, BACK = 1, 2, 3  # what a hand said of a part
+Wish = Literal["first", "as due", "back", "not today"]  # what a hand said of a part
+FIRST, AS_DUE, BACK, NOT_TODAY = 1, 2, 3, 4
+RANKS: dict[Wish, int] = {
+    "first": FIRST,
+    "as due": AS_DUE,
+    "back": BACK,
+    "not today": NOT_TODAY,
+}
 
 Key = tuple[int, int, int, bool]
 

@@ -38,6 +38,7 @@ from benchassist.domain.library import (
     Variant,
     Vessel,
 )
+from benchassist.domain.order import Wish
 from benchassist.domain.place import Away
 from benchassist.domain.route import Stage
 from benchassist.value import replace, value
@@ -418,6 +419,21 @@ class LastEnd:
 
 
 @value
+class WorkDay:
+    """A day at this bench: from the first to the last act of a hand, by the wall.
+
+    ``calls`` away took ``away_ms`` in all; ``walk_ins`` came in more than an hour after
+    the first act and were due the same day.
+    """
+
+    first_ms: int
+    last_ms: int
+    calls: int = 0
+    away_ms: int = 0
+    walk_ins: int = 0
+
+
+@value
 class Bench:
     """The whole bench: equipment, materials, limits and the parts in flight.
 
@@ -487,6 +503,9 @@ class Bench:
     latest: Instant | None = None
     boots: dict[str, Boot] = field(default_factory=dict)
     dark: Dark | None = None
+    wishes: dict[str, Wish] = field(default_factory=dict)
+    kept_in_turn: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    days: dict[str, WorkDay] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:

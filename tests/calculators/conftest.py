@@ -179,6 +179,50 @@ QUESTIONS = {
         "reflectance": 0.5,
         "filter_curve": {"nm": [380.0, 500.0], "transmittance": [0.001, 0.01]},
     },
+    "day-ahead": {
+        "parts": [
+            {
+                "code": "EX-1",
+                "steps": [
+                    {
+                        "name": "bath",
+                        "mode": "place",
+                        "place": "bath",
+                        "minutes": 0.3,
+                        "alone_minutes": 2.0,
+                        "most_minutes": 5.0,
+                        "ends_minutes": 0.3,
+                    },
+                    {"name": "fit", "minutes": 30.0, "minutes_80": 40.0},
+                    {"name": "coat", "mode": "coat", "patches": [2.0, 1.5]},
+                    {
+                        "name": "box",
+                        "mode": "place",
+                        "place": "box",
+                        "tacked": True,
+                        "minutes": 1.0,
+                        "alone_minutes": 5.0,
+                        "ends_minutes": 1.0,
+                        "load": "C",
+                        "vessel": "GV",
+                    },
+                ],
+                "due_minutes": 90.0,
+                "basket": "B",
+            },
+            {
+                "code": "EX-2",
+                "steps": [{"name": "dry", "mode": "alone", "alone_minutes": 5.0}],
+                "due_minutes": 40.0,
+                "wish": "back",
+                "arrives_minutes": 10.0,
+            },
+        ],
+        "calls_per_h": 7.0,
+        "call_s": 58.0,
+        "reserve_minutes": 10.0,
+        "seed": "EX",
+    },
     "forecast-ready": {
         "steps": [
             {"name": "wash", "minutes": 5.0},

@@ -496,3 +496,52 @@ def test_without_now_there_is_no_slack(ask):
     assert answer["slack_minutes"] is None
     assert answer["makes_it"] is None
     assert answer["reason"]
+
+
+# The day ahead
+
+FULL = {
+    "parts": [
+        {"code": code, "steps": [{"name": "fit", "minutes": m}], "due_minutes": due}
+        for code, m, due in (("EX-1", 40, 45), ("EX-2", 15, 50), ("EX-3", 15, 55))
+    ]
+}
+
+
+def test_a_day_says_what_holds_what_will_not_and_what_to_put_back(ask):
+    # 40, 55 and 70 min by appointment: one of three. Left to the end, EX-1 is done at
+    # 70, the others at 15 and 30: two of three. Worked by hand.
+    answer = ask("day-ahead", FULL)
+
+    assert (answer["holding"], answer["promised"]) == (1, 3)
+    words = [part["verdict"] for part in answer["parts"]]
+    assert words == ["holds", "will not", "will not"]
+    assert [part["done_minutes_median"] for part in answer["parts"]] == [40, 55, 70]
+    assert answer["put_back"]["code"] == "EX-1"
+    assert answer["put_back"]["promises_gained"] == 1.0
+
+
+def test_the_same_day_asked_twice_has_the_same_answer_and_a_wish_changes_it(ask):
+    assert ask("day-ahead") == ask("day-ahead")
+
+    parts = [{**part, "wish": "not today"} for part in FULL["parts"][:1]]
+    answer = ask("day-ahead", {"parts": [*parts, *FULL["parts"][1:]]})
+    assert (answer["holding"], answer["promised"]) == (2, 2)
+
+
+@pytest.mark.parametrize(
+    ("step", "field"),
+    [
+        ({"name": "fit", "minutes": 5, "minutes_80": 4}, "steps.0.minutes_80"),
+        ({"name": "coat", "mode": "coat"}, "parts.0.steps.0"),
+        ({"name": "box", "mode": "place"}, "parts.0.steps.0"),
+    ],
+)
+def test_a_step_that_cannot_be_played_is_refused(refused, step, field):
+    assert refused("day-ahead", parts=[{"code": "EX-1", "steps": [step]}])[0] == field
+
+
+def test_two_parts_of_one_code_are_refused(refused):
+    part = {"code": "EX-1", "steps": []}
+
+    assert refused("day-ahead", parts=[part, part])[0] == "parts"

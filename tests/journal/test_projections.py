@@ -46,6 +46,7 @@ NO_SUBJECTS = {
     "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "why", "zone",
     # how a damaged store is gone on from
+    "beside", "wish",  # what a hand said of the day
     "aside", "findings", "first", "folder", "hash", "store",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}

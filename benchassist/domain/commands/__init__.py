@@ -44,6 +44,10 @@ from benchassist.domain.commands.coupon import (
     TellCouponBox,
     TypePapers,
 )
+from benchassist.domain.commands.day import (
+    OrderPart,
+    RefusePutBack,
+)
 from benchassist.domain.commands.held import (
     HELD,
     held,
@@ -177,6 +181,7 @@ __all__ = [
     "NoteWallStep",
     "OpenDeviation",
     "OpenLampSession",
+    "OrderPart",
     "Predict",
     "PressPedal",
     "PutDown",
@@ -187,6 +192,7 @@ __all__ = [
     "RecordCheck",
     "RecordCoupon",
     "RecordSmear",
+    "RefusePutBack",
     "ReleasePart",
     "Reopen",
     "ReportMishap",

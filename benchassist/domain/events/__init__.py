@@ -66,6 +66,7 @@ from benchassist.domain.events.coupon import (
     CouponTabStopped,
     CouponWentOn,
 )
+from benchassist.domain.events.day import PartOrdered, PutBackRefused
 from benchassist.domain.events.intake import (
     BasketFormed,
     BasketLeft,
@@ -250,12 +251,14 @@ __all__ = [
     "PartChosen",
     "PartFoundWet",
     "PartHeld",
+    "PartOrdered",
     "PartReleased",
     "PartScrapped",
     "PartTaken",
     "Plain",
     "ProgramFaulted",
     "ProgramOpened",
+    "PutBackRefused",
     "RecipeDefined",
     "RouteChanged",
     "RoutineDone",

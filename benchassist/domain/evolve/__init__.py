@@ -15,6 +15,7 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     coat,
     correction,
     coupon,
+    day,
     intake,
     light,
     mishaps,
@@ -27,7 +28,7 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
 )
 from benchassist.domain.evolve.store import over_boot
 from benchassist.domain.evolve.table import HANDLERS
-from benchassist.domain.evolve.times import in_front
+from benchassist.domain.evolve.times import at_work, in_front
 from benchassist.domain.state import Bench
 from benchassist.value import replace
 
@@ -41,8 +42,10 @@ def evolve(bench: Bench, entry: ev.Entry) -> Bench:
     bench = over_boot(bench, entry)
     then = HANDLERS[type(entry.event)](bench, entry, entry.event)
     then = in_front(bench, then, entry)
-    acted = entry.at if entry.channel in BY_HAND else then.acted
-    return replace(then, seq=entry.seq, acted=acted, latest=entry.at)
+    if entry.channel not in BY_HAND:
+        return replace(then, seq=entry.seq, latest=entry.at)
+    days = at_work(then.days, entry)
+    return replace(then, seq=entry.seq, acted=entry.at, latest=entry.at, days=days)
 
 
 def after(bench: Bench, event: ev.Event, now: Instant) -> Bench:

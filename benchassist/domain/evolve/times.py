@@ -5,8 +5,11 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.own_times import KEPT, sample_ms, took_key, work_of
-from benchassist.domain.state import Bench, Part
+from benchassist.domain.state import Bench, Part, WorkDay
 from benchassist.value import replace
+
+HOUR_MS = 3_600_000
+DAYS_KEPT = 10
 
 
 def in_front(before: Bench, after: Bench, entry: ev.Entry) -> Bench:
@@ -25,6 +28,21 @@ def in_front(before: Bench, after: Bench, entry: ev.Entry) -> Bench:
         spent = part.hands_ms + entry.at.since(before.front_since)
         after = after.with_part(replace(part, hands_ms=spent))
     return replace(after, front_since=_since(after, entry.at))
+
+
+def at_work(days: dict[str, WorkDay], entry: ev.Entry) -> dict[str, WorkDay]:
+    """Return the last days at the bench after an act of a hand."""
+    at, event = entry.at.wall_ms, entry.event
+    today = entry.at.day()
+    was = days.get(today) or WorkDay(at, at)
+    calls, away_ms, walk_ins = was.calls, was.away_ms, was.walk_ins
+    if isinstance(event, ev.CameBack):
+        calls, away_ms = calls + 1, away_ms + event.away_ms
+    elif isinstance(event, ev.PartTaken):
+        came = at - was.first_ms > HOUR_MS
+        walk_ins += came and event.due is not None and event.due.day() == today
+    known = {**days, today: WorkDay(was.first_ms, at, calls, away_ms, walk_ins)}
+    return dict(list(known.items())[-DAYS_KEPT:])
 
 
 def _since(bench: Bench, at: Instant) -> Instant | None:
