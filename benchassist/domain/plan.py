@@ -113,11 +113,12 @@ def steps_of(
     return tuple(steps)
 
 
-def polished(part: Part) -> tuple[Stage, ...]:
+def polished(part: Part, dry_s: int) -> tuple[Stage, ...]:
     """Return what would be ahead of a part polished instead of coated.
 
     Empty where that is no way out: a layer lies on it already, or a stain is wanted,
-    which polishing takes off. A part back from a mouth had its whole cure.
+    which polishing takes off. A part back from a mouth had its whole cure. What was
+    cleaned with alcohol dries for ``dry_s`` before it goes under cover.
     """
     ahead = part.route[part.at :]
     coats = [n for n, stage in enumerate(ahead) if stage.layer]
@@ -129,6 +130,9 @@ def polished(part: Part) -> tuple[Stage, ...]:
     ]
     if part.variant.back_from_mouth:
         kept = [stage for stage in kept if not STAGES[stage.kind].cures]
+    cover = (n for n, stage in enumerate(kept) if STAGES[stage.kind].covered)
+    if (at := next(cover, None)) is not None:
+        kept.insert(at, Stage("dry-cover", "dry", "Dry", min_s=dry_s))
     return *(stage for stage in kept if stage.kind != "checks"), POLISH, *kept[-1:]
 
 

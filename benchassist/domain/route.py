@@ -84,6 +84,10 @@ def _check(recipe: Recipe, variant: Variant) -> None:
         msg = f"Stain passes and coats: 0 to {MOST_LAYERS} of each."
         raise RouteError(msg)
     coated = variant.finish == "coat" and variant.coats > 0
+    under = variant.cover == "nitrogen" and variant.finish != "none"
+    if under and recipe.purge_s <= 0:
+        msg = f"{recipe.title} has no purge time: nitrogen needs one, correct it."
+        raise RouteError(msg)
     if variant.stain_passes and not coated:
         msg = "A stain needs at least one coat over it: add a coat or leave it out."
         raise RouteError(msg)
@@ -159,6 +163,8 @@ def _by_hand(recipe: Recipe) -> Iterator[Stage]:
 
 def _layers(recipe: Recipe, variant: Variant) -> Iterator[Stage]:
     if variant.finish != "coat" or variant.coats == 0:
+        # No brush waits for it to dry, but the box does.
+        yield Stage("dry-cover", "dry", "Dry", min_s=recipe.dry_before_box_s)
         return
     yield Stage("dry-coat", "dry", "Dry", min_s=recipe.dry_before_coat_s)
     yield Stage("mount", "mount", "Mount on a peg")

@@ -186,7 +186,10 @@ class Brushing:
 
 @value
 class Walking:
-    """A paced walk: ``spot`` has light from ``lit`` (which may lie ahead)."""
+    """A paced walk: ``spot`` has light from ``lit`` (which may lie ahead).
+
+    ``looked`` says that the coat was past its wet limit and found wet and clean.
+    """
 
     segment: int
     first: int
@@ -197,6 +200,7 @@ class Walking:
     lamp: str
     light_ms: int
     move_ms: int
+    looked: bool = False
     kind: Literal["walking"] = "walking"
 
 
@@ -266,6 +270,7 @@ class Part:
 
     ``coats`` counts the coats that set on it, those stripped again included;
     ``reworks`` how often a coat was begun anew; ``stripped`` keeps what was on it.
+    ``printed`` is the day on which it was printed, ``YYYY-MM-DD``.
     ``scrap_asked`` is the deviation for which it is asked whether to scrap it, and
     ``hands_ms`` how long it was in front at its stage before it was put by.
     """
@@ -306,6 +311,7 @@ class Part:
     tooth: str = ""
     prescriber: str = ""
     shade: str = ""
+    printed: str = ""
 
     @property
     def stage(self) -> Stage:

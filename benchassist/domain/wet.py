@@ -13,7 +13,7 @@ from benchassist.domain.working_time import budget_klx_s, smear_of
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part, Paused
+    from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 
 MS = 1000
 
@@ -38,7 +38,14 @@ def ambient_klx_s(bench: Bench, part: Part, wet_ms: int) -> float | None:
     return dish.klx * wet_ms / MS if dish and dish.klx > 0 else None
 
 
+def overdue(
+    bench: Bench, part: Part, phase: Brushing | Walking | Paused, now: Instant
+) -> bool:
+    """Return whether a wet coat is, or may be, past its limit."""
+    return now.most_since(phase.wet_since) > wet_limit_ms(bench, part)
+
+
 def must_look(bench: Bench, part: Part, phase: Paused, now: Instant) -> bool:
     """Return whether the coat's state has to be told before the walk goes on."""
-    overdue = now.most_since(phase.wet_since) > wet_limit_ms(bench, part)
-    return not phase.looked or (overdue and phase.why != "looked")
+    late = overdue(bench, part, phase, now)
+    return not phase.looked or (late and phase.why != "looked")

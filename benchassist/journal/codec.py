@@ -49,9 +49,13 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
     ("CouponRecorded", 1): lambda coupon: coupon | {"tack_s": 0.0, "how": ""},
     ("PartTaken", 1): lambda taken: {
         "tray": 0,  # the first that was free: found again when it is read
-        **dict.fromkeys(("jaw", "tooth", "prescriber", "shade", "reason"), ""),
+        **dict.fromkeys(
+            ("jaw", "tooth", "prescriber", "shade", "reason", "printed"), ""
+        ),
         **taken,
     },
+    # One word more for why; what was said before means the same.
+    ("WalkPaused", 1): lambda paused: paused,
     # One figure stood for what was sure and for the most; nobody knew better then.
     ("StageEnded", 1): lambda ended: ended | {"least_ms": ended["elapsed_ms"]},
 }

@@ -212,9 +212,9 @@ def test_a_loaded_part_that_moved_on_by_hand_is_not_run():
 
 def test_the_gates_are_asked_again_when_the_box_is_started():
     desk = loaded()
-    desk.must(cm.FileLibrary(lots=(lib.Lot("L-PRINT", "EX-C", "2026-05-01"),)))
+    desk.happened(ev.PartFoundWet("EX-1"))
 
-    assert code_of(desk.do(cm.StartRun("BX-1"))) == "lot-expiry"
+    assert code_of(desk.do(cm.StartRun("BX-1"))) == "dry-before-box"
 
 
 def test_a_loaded_box_does_not_run_before_the_bubbles_have_left():

@@ -14,6 +14,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.coat import face_of, layer_done, lit_ms, next_segment
+from benchassist.domain.pedal import situation
 from benchassist.domain.state import Brushing, Ready, Walking, lamp_day_key
 from tests.domain.builders import SPLINT, Desk, code_of, desk_at, names, recipe
 
@@ -29,6 +30,68 @@ def spots(desk, layer="coat-1", code="EX-1"):
 
 def lamp_on_ms(desk):
     return desk.bench.lamp_on_ms.get(lamp_day_key("OP-1", "2026-05-14"), 0)
+
+
+# --- the wet limit -------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("brushed_s", "begins"), [(120, True), (120.001, False)])
+def test_no_light_begins_on_a_coat_that_is_past_its_wet_limit(brushed_s, begins):
+    desk = desk_at("coat-1", phase=Brushing)
+    desk.away(brushed_s)
+    found = names(desk.press())
+
+    assert found == (["WalkStarted"] if begins else ["WalkPaused"])
+    assert situation(desk.bench, desk.now) == ("walking" if begins else "wet-hold")
+
+
+def test_a_walk_stops_before_the_next_spot_once_its_coat_is_past_the_limit():
+    desk = desk_at("coat-1", phase=Brushing)
+    desk.away(100)  # of 120: the second spot is lit from 1:53 to 2:03
+    desk.must(cm.StartWalk("EX-1"))
+    desk.wait(22)
+    assert isinstance(desk.part().phase, Walking)
+    desk.wait(2)
+
+    assert spots(desk)[:3] == ("done", "done", "open")
+    paused = desk.part().phase
+    assert (paused.spot, paused.why, paused.looked) == (2, "wet limit", False)
+    assert desk.events(ev.SpotBroken) == []
+    assert code_of(desk.do(cm.GoOn("EX-1"))) == "look-first"
+
+
+def test_between_two_spots_the_limit_stops_the_walk_at_once():
+    desk = desk_at("coat-1", phase=Brushing)
+    desk.away(109)  # the first spot ends at 1:59, the next begins at 2:02
+    desk.must(cm.StartWalk("EX-1"))
+    desk.wait(11)
+    assert isinstance(desk.part().phase, Walking)
+    desk.wait(1)
+
+    assert desk.part().phase.why == "wet limit"
+    assert desk.part().phase.spot == 1
+
+
+def test_a_coat_that_was_looked_at_is_tacked_to_its_segment_s_end():
+    desk = desk_at("coat-1", phase=Brushing)
+    desk.away(200)
+    desk.press()
+    desk.must(cm.TellCoatState("EX-1", "wet and clean"), cm.GoOn("EX-1"))
+    assert desk.part().phase.looked
+    desk.wait(62)
+
+    assert layer_done(desk.part()) or desk.stage() == "coat-2"
+    assert [each.why for each in desk.events(ev.WalkPaused)] == ["wet limit"]
+
+
+def test_the_last_spot_of_a_segment_leaves_nothing_to_stop_for():
+    desk = desk_at("coat-1", phase=Brushing)
+    desk.away(59)  # the last one is lit from 1:51 to 2:01
+    desk.must(cm.StartWalk("EX-1"))
+    desk.wait(62)
+
+    assert desk.events(ev.WalkPaused) == []
+    assert desk.stage() == "coat-2"
 
 
 # --- before the walk -----------------------------------------------------------

@@ -9,6 +9,7 @@ from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.gates import GATES, ask_for, first_shut, is_open
 from benchassist.domain.gates.light_check import best
+from benchassist.domain.gates.lot_expiry import PRINTED_LATE
 from benchassist.domain.gates.verdict import Ask
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
@@ -398,12 +399,38 @@ def test_one_wet_part_keeps_all_that_go_with_it_out_of_the_box():
     assert names(desk.do(cm.ConfirmLoad(("EX-1",), "BX-1", 2200))) == ["LoadConfirmed"]
 
 
-def test_under_glycerine_and_in_nitrogen_nothing_has_to_dry():
-    for variant in (lib.Variant(), lib.Variant(cover="nitrogen")):
-        desk = desk_at("half-2", phase=Ready, variant=variant)
-        desk.bench = desk.bench.with_part(replace(desk.part(), dry_since=desk.now))
+ALCOHOL_BEFORE = {
+    "the first half": ("half-1", lib.Variant()),
+    "glycerine": ("submerge", lib.Variant()),
+    "glycerine, polished": ("submerge", lib.Variant(finish="polish")),
+    "glycerine, no coat": ("submerge", lib.Variant(coats=0)),
+    "nitrogen": ("half-2", lib.Variant(cover="nitrogen")),
+    "the whole cure": ("cure", lib.Variant(finish="none")),
+}
 
-        assert verdict(desk, "dry-before-box").level == "pass"
+
+@pytest.mark.parametrize("name", ALCOHOL_BEFORE)
+def test_alcohol_on_a_part_starts_the_drying_anew_whatever_covers_it(name):
+    stage, variant = ALCOHOL_BEFORE[name]
+    desk = desk_at(stage, phase=Ready, variant=variant)
+    assert verdict(desk, "dry-before-box").level == "pass"
+    desk.bench = desk.bench.with_part(replace(desk.part(), dry_since=desk.now))
+
+    assert "dry-before-box" in STAGES[desk.part().stage.kind].gates
+    assert verdict(desk, "dry-before-box").numbers == (
+        ("left_s", 900.0),
+        ("least_s", 900),
+    )
+    desk.away(899)
+    assert verdict(desk, "dry-before-box").level == "fail"
+    desk.away(1)
+    assert verdict(desk, "dry-before-box").level == "pass"
+
+
+def test_what_a_brush_was_wetted_for_had_dried():
+    desk = desk_at("coat-1", phase=Brushing)
+
+    assert desk.part().dry_since is None
 
 
 def test_a_coat_waits_until_the_surface_is_dry():
@@ -442,14 +469,74 @@ def test_an_expired_lot_is_never_used_and_a_mix_is_as_old_as_its_oldest_parent(
 
 
 def test_a_lot_is_good_on_its_last_day_and_not_on_the_next():
-    desk = Desk()
-    desk.must(cm.FileLibrary(lots=(lib.Lot("L-TODAY", "EX-C", "2026-05-14"),)))
-    desk.take(print_lot="L-TODAY")
+    desk = at_coat()
+    lot = lib.Lot(desk.part().coat_lot, "EX-CC", "2026-05-14")
+    desk.must(cm.FileLibrary(lots=(lot,)))
     assert verdict(desk, "lot-expiry").level == "pass"
 
     desk.away(24 * 3600)
 
-    assert code_of(desk.do(cm.StartStage("EX-1"))) == "lot-expiry"
+    assert verdict(desk, "lot-expiry").level == "fail"
+
+
+@pytest.mark.parametrize(
+    ("printed", "rules"),
+    [("", []), ("2026-05-13", []), ("2026-05-12", []), ("2026-05-14", ["late"])],
+)
+def test_what_expired_since_the_printing_is_nothing_to_the_part(printed, rules):
+    desk = Desk()
+    expires = "2026-05-13" if printed else "2026-05-14"
+    desk.must(cm.FileLibrary(lots=(lib.Lot("L-ONCE", "EX-C", expires),)))
+    desk.take(print_lot="L-ONCE", printed=printed)
+    desk.away(24 * 3600)
+
+    found = [each.rule for each in desk.events(ev.DeviationOpened)]
+    assert found == [PRINTED_LATE for _ in rules]
+    assert names(desk.do(cm.StartStage("EX-1"))) == ["StageStarted"]
+    assert desk.part().printed == (printed or "2026-05-14")
+
+
+@pytest.mark.parametrize("printed", ["2026-05-15", "14.5.2026", "2026-5-14", "soon"])
+def test_a_printing_day_is_a_day_that_has_been(printed):
+    desk = Desk()
+    full = {"lamp": "LM-A", "box": "BX-1", "vessel": "GV-1", "printed": printed}
+    take = cm.TakeIn("EX-1", CROWN, "L-PRINT", "L-COAT", "L-STAIN", **full)
+
+    assert code_of(desk.do(take)) == "printed"
+
+
+def test_a_print_lot_is_known_before_a_release():
+    desk = desk_at("checks", print_lot="")
+    for check in desk.bench.checks_of(desk.part()):
+        desk.must(cm.RecordCheck("EX-1", check))
+    assert verdict(desk, "release-ready").sentence == "The print lot is not known."
+    desk.must(cm.ChooseLot("EX-1", "print", "L-PRINT"))
+
+    assert verdict(desk, "release-ready").level == "pass"
+
+
+def test_a_lot_found_expired_afterwards_is_assessed_before_a_release():
+    desk = desk_at("checks")
+    for check in desk.bench.checks_of(desk.part()):
+        desk.must(cm.RecordCheck("EX-1", check))
+    assert verdict(desk, "release-ready").level == "pass"
+    desk.must(cm.FileLibrary(lots=(lib.Lot("L-PRINT", "EX-C", "2026-05-13"),)))
+
+    assert "had expired on 2026-05-13" in verdict(desk, "release-ready").sentence
+    desk.must(cm.OpenDeviation(("EX-1",), "L-PRINT was old: what does the maker say"))
+    assert "is open" in verdict(desk, "release-ready").sentence
+    desk.must(cm.CloseDeviation("D-1", "use as is", "the maker says a month more"))
+    assert verdict(desk, "release-ready").level == "pass"
+
+
+def test_a_lot_without_an_expiry_on_file_is_not_said_to_be_in_date():
+    desk = at_coat()
+    lot = lib.Lot(desk.part().coat_lot, "EX-CC", "")
+    desk.must(cm.FileLibrary(lots=(lot,)))
+
+    assert verdict(desk, "lot-expiry").sentence == f"Lot {lot.code}: no expiry on file."
+    desk.must(cm.FileLibrary(lots=(lib.Lot(lot.code, "EX-CC", "2030-01-01"),)))
+    assert verdict(desk, "lot-expiry").sentence.endswith("is in date until 2030-01-01.")
 
 
 def test_a_lot_that_was_never_chosen_lays_no_coat():
@@ -463,7 +550,7 @@ def test_a_print_lot_nobody_noted_holds_nothing_up_at_the_wash():
     desk = Desk()
     desk.take(print_lot="")
 
-    assert verdict(desk, "lot-expiry").sentence == "No lot is used."
+    assert verdict(desk, "lot-expiry").sentence.startswith("The print lot is not known")
     assert names(desk.do(cm.StartStage("EX-1"))) == ["StageStarted"]
 
 

@@ -189,10 +189,10 @@ def test_a_coat_measured_here_takes_today_s_light_and_the_practice_s_own_hands()
 
 def test_polished_instead_leaves_coats_mount_and_their_drying_out():
     desk = desk_at("supports", phase=Ready)
-    keys = [stage.key for stage in polished(desk.part())]
+    keys = [stage.key for stage in polished(desk.part(), 900)]
 
     assert keys == [
-        "supports", "refine", "fit", "clean", "submerge", "half-2", "rinse",
+        "supports", "refine", "fit", "clean", "dry-cover", "submerge", "half-2", "rinse",
         "dry-end", "polish", "checks",
     ]  # fmt: skip
 
@@ -204,7 +204,7 @@ def test_a_part_back_from_a_mouth_that_is_polished_is_not_cured_again():
         variant=lib.Variant(0, 2, back_from_mouth=True, faces=("Biting",)),
         before=1400,
     )
-    keys = [stage.key for stage in polished(desk.part())]
+    keys = [stage.key for stage in polished(desk.part(), 900)]
 
     assert keys == ["disinfect", "abrade", "polish", "checks"]
 
@@ -213,19 +213,19 @@ def test_a_part_back_from_a_mouth_that_is_polished_is_not_cured_again():
 def test_with_a_coat_on_the_part_polishing_is_no_way_out(stage):
     desk = desk_at(stage, phase=Ready)
 
-    assert polished(desk.part()) == ()
+    assert polished(desk.part(), 900) == ()
 
 
 def test_a_stain_would_be_polished_off_again():
     desk = Desk()
     desk.take(variant=lib.Variant(1, 2))
 
-    assert polished(desk.part()) == ()
+    assert polished(desk.part(), 900) == ()
 
 
 def test_a_stage_beside_the_route_is_timed_like_one_on_it():
     desk = desk_at("supports", phase=Ready)
-    polish = polished(desk.part())[-2]
+    polish = polished(desk.part(), 900)[-2]
 
     (step,) = steps_of(desk.bench, desk.part(), (polish,), desk.now)
     assert step.takes_ms == limit(desk.bench, "hands_polish_s") * 1000

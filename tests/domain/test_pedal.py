@@ -247,7 +247,6 @@ def test_called_away_from_an_empty_bench_there_is_nothing_to_find_again():
 # --- gates and cards -----------------------------------------------------------
 
 SHUT = {
-    "old print": lambda: at_wash(print_lot="L-PRINT-OLD"),
     "lamp": lambda: desk_at("coat-1", phase=Ready, lamp="LM-B"),
     "old lot": lambda: desk_at("coat-1", phase=Ready, coat_lot="L-OLD"),
     "no glycerine": lambda: desk_at("coat-1", phase=Ready, vessel="GV-DRY"),
@@ -255,7 +254,6 @@ SHUT = {
     "blind box": lambda: desk_at("coat-1", phase=Ready, box="BX-UNKNOWN"),
 }
 REASON = {
-    "old print": "lot-expiry",
     "lamp": "light-check",
     "old lot": "lot-expiry",
     "no glycerine": "box-free-for-coat",

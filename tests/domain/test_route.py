@@ -14,6 +14,7 @@ from benchassist.domain import library as lib
 from benchassist.domain.ledger import owed
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.stages import STAGES
+from benchassist.value import replace
 from tests.domain.builders import (
     BOXES,
     DENTURE,
@@ -79,7 +80,7 @@ def test_one_to_three_coats_are_laid_one_after_another(coats):
 
 
 def test_without_a_coat_nothing_is_mounted_or_dried_for_one():
-    assert keys(lib.Variant(coats=0)) == [*FRONT, *BACK, "checks"]
+    assert keys(lib.Variant(coats=0)) == [*FRONT, "dry-cover", *BACK, "checks"]
 
 
 @pytest.mark.parametrize(
@@ -146,7 +147,17 @@ def test_a_whole_cure_needs_no_halves():
 
 
 def test_a_polish_replaces_the_coats_and_comes_after_the_last_cure():
-    assert keys(lib.Variant(finish="polish")) == [*FRONT, *BACK, "polish", "checks"]
+    found = keys(lib.Variant(finish="polish"))
+
+    assert found == [*FRONT, "dry-cover", *BACK, "polish", "checks"]
+
+
+def test_nitrogen_without_a_purge_time_is_refused():
+    with pytest.raises(RouteError, match="no purge time"):
+        keys(lib.Variant(cover="nitrogen"), replace(CROWN, purge_s=0))
+    bare = replace(CROWN, purge_s=0)
+    assert "purge" not in keys(lib.Variant(cover="glycerine"), bare)
+    assert keys(lib.Variant(finish="none", cover="nitrogen"), bare)
 
 
 def test_nitrogen_needs_no_vessel_no_rinse_and_no_drying_afterwards():
@@ -380,6 +391,7 @@ def test_a_route_is_refused_or_whole(found, variant):
 def test_no_route_has_a_dead_end(found, variant, box):
     """Whatever is taken in is released by its own commands alone."""
     assume(found.faces or variant.finish != "coat" or not variant.coats)
+    assume(found.purge_s or variant.cover != "nitrogen" or variant.finish == "none")
     desk = Desk()
     desk.must(cm.FileLibrary(recipes=(found,)))
     desk.take(recipe=found.id, variant=variant, box=box)

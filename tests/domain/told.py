@@ -78,6 +78,8 @@ def finish(desk, code="EX-1", most=120):
             desk.must(cm.OpenLampSession(part.lamp))
         if isinstance(part.phase, Ready) and part.stage.layer:
             desk.wait(300)  # whatever was wiped dries
+        if isinstance(part.phase, Ready) and part.stage.kind == "submerge":
+            desk.wait(900)  # what was wiped and not coated again dries for the box
         if part.stage.kind == "checks":
             for check in desk.bench.checks_of(part):
                 desk.must(cm.RecordCheck(code, check))

@@ -41,7 +41,7 @@ NO_SUBJECTS = {
     "act", "answers", "before", "boot", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
     "decision", "digest", "document", "revision", "shape", "until",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
-    "mishap", "note", "of", "outcome", "peg", "program_version", "question", "really_ran", "reason", "routine",
+    "mishap", "note", "of", "outcome", "peg", "printed", "program_version", "question", "really_ran", "reason", "routine",
     "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",
     "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "why", "zone",

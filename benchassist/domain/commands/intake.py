@@ -16,7 +16,8 @@ class TakeIn(Command):
 
     ``before`` is the count a side of its body had on an earlier visit, by its own
     record; for a part that comes back. ``tray`` 0 takes the first that is free;
-    ``reason`` says why it departs from its recipe.
+    ``reason`` says why it departs from its recipe, ``printed`` when it was printed
+    (``YYYY-MM-DD``; empty: today).
     """
 
     part: str
@@ -37,6 +38,7 @@ class TakeIn(Command):
     prescriber: str = ""
     shade: str = ""
     reason: str = ""
+    printed: str = ""
 
 
 @value

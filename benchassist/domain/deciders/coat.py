@@ -29,7 +29,7 @@ from benchassist.domain.layer import lot_for
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
-from benchassist.domain.wet import ambient_klx_s, must_look, wet_limit_ms
+from benchassist.domain.wet import ambient_klx_s, must_look, overdue, wet_limit_ms
 from benchassist.domain.words import clock
 
 if TYPE_CHECKING:
@@ -117,6 +117,9 @@ def start_walk(bench: Bench, command: cm.StartWalk, now: Instant) -> Decision:
         return part
     if not isinstance(part.phase, Brushing):
         return not_at(part, "be tacked")
+    if overdue(bench, part, part.phase, now):
+        # No light on a coat that nobody looked at: it may have set, or hold dust.
+        return (ev.WalkPaused(part.code, part.phase.first, "wet limit"),)
     return _walk(bench, part, part.phase.first, now)
 
 

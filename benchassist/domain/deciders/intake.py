@@ -10,7 +10,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.limits import limit_amiss
-from benchassist.domain.deciders.lots import unfit_lot
+from benchassist.domain.deciders.lots import printed_amiss, printed_late, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
@@ -223,7 +223,8 @@ def _missing(what: str, kind: str, code: str) -> Refusal:
 def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     """Take a part in, with its recipe revision pinned and its route built."""
     code = command.part.strip()
-    refusal = _unfit(bench, command, code, now)
+    printed = command.printed.strip() or now.day()
+    refusal = _unfit(bench, command, code, now) or printed_amiss(printed, now)
     if refusal:
         return refusal
     recipe = bench.recipes[command.recipe]
@@ -255,12 +256,12 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
         prescriber=command.prescriber.strip(),
         shade=command.shade.strip(),
         reason=command.reason.strip(),
+        printed=printed,
     )
-    owes = (
-        (ev.CheckAdded(code, BITE_AGAIN, "back from a mouth, coated again"),)
-        if variant.back_from_mouth
-        else ()
-    )
+    owes: tuple[ev.Event, ...] = printed_late(bench, code, command.print_lot, printed)
+    if variant.back_from_mouth:
+        again = ev.CheckAdded(code, BITE_AGAIN, "back from a mouth, coated again")
+        owes = (again, *owes)
     chosen = ev.PartChosen(code)
     first = route[0]
     if STAGES[first.kind].mode != "dry":

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.deciders.common import find
+from benchassist.domain.deciders.common import deviation, find
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
-from benchassist.domain.gates.lot_expiry import last_day
+from benchassist.domain.gates.lot_expiry import (
+    PRINTED_LATE,
+    expired_at_printing,
+    last_day,
+)
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.shelf import allowed, fitting
 from benchassist.domain.state import Bench, Walking
@@ -96,3 +101,27 @@ def gone(
         told = f"Lot {lot} expired on {last}."
         return Refusal("lot-expiry", told, (), remedy)
     return None
+
+
+def printed_amiss(printed: str, now: Instant) -> Refusal | None:
+    """Return why this is no day on which a part can have been printed."""
+    try:
+        right = date.fromisoformat(printed).isoformat() == printed
+    except ValueError:
+        right = False
+    if not right:
+        return Refusal("printed", f"“{printed}” is no day: type it as 2026-05-14.")
+    if printed > now.day():
+        return Refusal("printed", f"It cannot have been printed on {printed} yet.")
+    return None
+
+
+def printed_late(
+    bench: Bench, part: str, lot: str, printed: str
+) -> tuple[ev.DeviationOpened, ...]:
+    """Return the deviation of a part whose lot was past its day when it was printed."""
+    last = expired_at_printing(bench, lot, printed)
+    if not last:
+        return ()
+    text = f"Lot {lot} had expired on {last}; printed on {printed}."
+    return (deviation(bench, PRINTED_LATE, (part,), text),)

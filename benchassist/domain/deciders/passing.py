@@ -19,6 +19,7 @@ from benchassist.domain.queue import stay_ms
 from benchassist.domain.runs import counts_after
 from benchassist.domain.standing import front
 from benchassist.domain.state import Bench, Brushing, Part, Run, Soaking, Walking
+from benchassist.domain.wet import overdue
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -53,10 +54,17 @@ def _walk_on(
     bench: Bench, part: Part, now: Instant, watched: Instant, *, stalled: bool
 ) -> tuple[ev.Event, ...]:
     done, after = walked(bench, part, now, watched)
-    if not stalled or not isinstance(after.phase, Walking):
+    walk = after.phase
+    if not isinstance(walk, Walking):
         return done
-    lit = lit_ms(after.phase, watched)
-    return (*done, *broken(after, after.phase, "stall", lit))
+    between = bool(done) or now.since(walk.lit) < 0
+    if between and not walk.looked and overdue(bench, after, walk, now):
+        # A spot that is lit is lit whole; before the next one the coat is looked at.
+        return (*done, ev.WalkPaused(part.code, walk.spot, "wet limit"))
+    if not stalled:
+        return done
+    lit = lit_ms(walk, watched)
+    return (*done, *broken(after, walk, "stall", lit))
 
 
 @decides(cm.Reopen)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from benchassist.clock import Instant
 from benchassist.domain.events.base import Event, Evidence, Numbers
@@ -73,6 +73,8 @@ class SpotBroken(Event):
 class WalkPaused(Event):
     """The walk stands still at ``spot``, which starts whole when it goes on."""
 
+    version: ClassVar[int] = 2
+
     part: str
     spot: int
     why: Literal[
@@ -82,6 +84,7 @@ class WalkPaused(Event):
         "program was away",
         "stall",
         "handed over",
+        "wet limit",
     ]
 
 

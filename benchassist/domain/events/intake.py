@@ -18,7 +18,8 @@ class PartTaken(Event):
     ``before`` is what its body had on an earlier visit, by its own record:
     side, low and high bound. ``tray`` is where it lies from now on (0: entries from
     before there were trays), ``jaw``, ``tooth``, ``shade`` and ``prescriber`` are as
-    the slip says, ``reason`` why it departs from its recipe.
+    the slip says, ``reason`` why it departs from its recipe;
+    ``printed`` is the day of its printing ("": nobody was asked, that of its intake).
     """
 
     version: ClassVar[int] = 2
@@ -42,6 +43,7 @@ class PartTaken(Event):
     prescriber: str = ""
     shade: FreeText = ""
     reason: FreeText = ""
+    printed: str = ""
 
 
 @value

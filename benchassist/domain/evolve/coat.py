@@ -33,7 +33,10 @@ def _wetted(bench: Bench, entry: ev.Entry, event: ev.BrushWetted) -> Bench:
     work = part.work.get(event.layer, fresh)
     work = replace(work.brushed(event.lot), segments=work.segments + 1)
     phase = Brushing(event.segment, event.first, event.last, entry.at)
-    part = replace(part, work={**part.work, event.layer: work}, phase=phase)
+    # It was dry, or the brush had not been wetted: no alcohol is left to wait for.
+    part = replace(
+        part, work={**part.work, event.layer: work}, phase=phase, dry_since=None
+    )
     claim = Claim("part", part.code, bench.operator, entry.at, lasting=False)
     return claimed(bench.with_part(part), claim)
 
@@ -54,6 +57,7 @@ def _walk(bench: Bench, entry: ev.Entry, event: ev.WalkStarted) -> Bench:
         lamp=event.lamp,
         light_ms=event.light_ms,
         move_ms=event.move_ms,
+        looked=isinstance(was, Paused) and was.why == "looked",
     )
     return bench.with_part(replace(part, phase=phase))
 

@@ -48,6 +48,7 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
         tooth=event.tooth,
         prescriber=event.prescriber,
         shade=event.shade,
+        printed=event.printed or entry.at.day(),
         exposures=tuple(
             Exposure(
                 layers=(BODY,),

@@ -2,7 +2,6 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
-from benchassist.domain.route import SUBMERGED
 from benchassist.domain.state import Bench
 from benchassist.domain.sure import sure
 from benchassist.domain.words import minutes, sentences
@@ -11,11 +10,13 @@ MS = 1000
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
-    """Judge whether every part that goes in has dried long enough."""
+    """Judge whether every part that goes in has dried since it last had alcohol.
+
+    Whichever half, cover or finish: glycerine keeps alcohol in. What was coated was
+    dry by the gate before the brush.
+    """
     for code in ask.together:
         part = bench.parts[code]
-        if part.immersed_in or ask.stage.half == SUBMERGED:
-            continue
         least_s = bench.recipe_of(part).dry_before_box_s
         dried_ms = now.since(part.dry_since) if part.dry_since else least_s * MS
         left_ms = least_s * MS - dried_ms

@@ -1,4 +1,8 @@
-"""A lot past its day is not used; a mix is as old as its oldest parent."""
+"""A lot past its day is not used; a mix is as old as its oldest parent.
+
+What was printed was used on the day of its printing: what expired since is nothing to
+the part, and what had expired then no hand undoes at the bath. That is a deviation.
+"""
 
 from collections.abc import Iterator
 
@@ -6,21 +10,24 @@ from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.layer import lot_for
 from benchassist.domain.library import lineage
-from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench, Part
 
 MS_A_DAY = 86_400_000
 NEVER = "9999-12-31"
+PRINTED_LATE = "print-lot-expired"  # the deviation of what had expired then
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the lot this stage uses, at the moment of use."""
-    layer = ask.stage.layer or "body"
+    layer = ask.stage.layer
+    if not layer:
+        return passed(_of_print(bench, ask.part))
     lot = lot_for(ask.part, layer)
-    if layer != "body" and not lot:
+    if not lot:
         return Verdict(
             "fail", f"No lot is chosen for {layer}.", (), "Choose the lot by hand."
         )
-    if layer != "body" and lot in bench.closed_lots:
+    if lot in bench.closed_lots:
         return Verdict(
             "fail",
             f"Lot {lot} was put away on {bench.closed_lots[lot]}.",
@@ -32,7 +39,30 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return Verdict(
             "fail", f"Lot {lot} expired on {last}.", (), "Take a lot that is in date."
         )
-    return passed(f"Lot {lot} is in date." if lot else "No lot is used.")
+    return passed(_in_date(lot, last))
+
+
+def _in_date(lot: str, last: str) -> str:
+    if last == NEVER:
+        return f"Lot {lot}: no expiry on file."
+    return f"Lot {lot} is in date until {last}."
+
+
+def _of_print(bench: Bench, part: Part) -> str:
+    """Return how the print lot stood on the day of printing."""
+    lot = part.print_lot
+    if not lot:
+        return "The print lot is not known: no release without it."
+    last = last_day(bench, lot)
+    if expired_at_printing(bench, lot, part.printed):
+        return f"Lot {lot} had expired on {last}; printed on {part.printed}."
+    return f"Printed on {part.printed}. {_in_date(lot, last)}"
+
+
+def expired_at_printing(bench: Bench, lot: str, printed: str) -> str:
+    """Return the last day of a lot if it was past when it was printed with, else ""."""
+    last = last_day(bench, lot) if lot else NEVER
+    return last if last < printed else ""
 
 
 def last_day(bench: Bench, lot: str) -> str:

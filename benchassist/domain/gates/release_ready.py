@@ -1,9 +1,10 @@
 """Release waits for the ledger, the checks and every open deviation."""
 
 from benchassist.clock import Instant
+from benchassist.domain.gates.lot_expiry import expired_at_printing
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.ledger import owed
-from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench, Part
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
@@ -28,6 +29,32 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
                 (("done", done), ("spots", len(work.spots))),
                 "Tack the spots that are missing.",
             )
+    return _record(bench, part) or passed(
+        "Ledger closed, checks done, no open deviation."
+    )
+
+
+def _record(bench: Bench, part: Part) -> Verdict | None:
+    """Return what the part's record still lacks."""
+    if not part.print_lot:
+        return Verdict(
+            "fail",
+            "The print lot is not known.",
+            (),
+            "Look at the print job and choose the lot by hand.",
+        )
+    last = expired_at_printing(bench, part.print_lot, part.printed)
+    known = any(
+        part.code in found.parts and part.print_lot in found.text
+        for found in bench.deviations.values()
+    )
+    if last and not known:
+        return Verdict(
+            "fail",
+            f"Lot {part.print_lot} had expired on {last}; printed on {part.printed}.",
+            (),
+            "Open a deviation that names the lot, and have it assessed.",
+        )
     open_ones = bench.open_deviations(part.code)
     if open_ones:
         return Verdict(
@@ -43,7 +70,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             return Verdict(
                 "fail", f"The check “{name}” {told}.", (), "Do the check by hand."
             )
-    return passed("Ledger closed, checks done, no open deviation.")
+    return None
 
 
 GATE = Gate(

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.dropped import dries
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
-from benchassist.domain.mishaps.rework import dry_stage, rerouted
-from benchassist.domain.route import SUBMERGED
+from benchassist.domain.mishaps.rework import dries_for_s, dry_stage, rerouted
 from benchassist.domain.state import InRun
 from benchassist.domain.words import listed, minutes
 
@@ -46,12 +45,9 @@ def branch(case: Case) -> Branch:
 
 
 def _dry_again(case: Case) -> Branch:
-    part, bench = case.part, case.bench
-    recipe = bench.recipe_of(part)
-    ahead = next((s for s in part.route[part.at :] if s.kind == "box"), None)
-    box = ahead is not None and ahead.half != SUBMERGED
-    wait_s = recipe.dry_before_box_s if box else recipe.dry_before_coat_s
+    part = case.part
     rest = part.route[part.at :]
+    wait_s = dries_for_s(case, rest)
     rest = rest[1:] if part.stage.kind == "dry" else rest
     changed = rerouted(case, (dry_stage(wait_s), *rest), "Found wet", rework=False)
     steps = (

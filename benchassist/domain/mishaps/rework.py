@@ -210,16 +210,26 @@ def lay_later(
     return (rerouted(case, stages, why, rework=True),)
 
 
+def dries_for_s(case: Case, ahead: tuple[Stage, ...]) -> int:
+    """Return how long a part dries after alcohol: for a brush, or for the box."""
+    layer = (n for n, stage in enumerate(ahead) if stage.layer)
+    cure = (n for n, stage in enumerate(ahead) if stage.kind == "box" or _covers(stage))
+    if next(layer, len(ahead)) < next(cure, len(ahead)):
+        return dry_s(case)
+    return max(dry_s(case), case.bench.recipe_of(case.part).dry_before_box_s)
+
+
 def clean_again(
     case: Case, why: str, *, first: tuple[Stage, ...] = ()
 ) -> tuple[ev.Event, ...]:
     """Clean and dry a surface that nothing was laid on, then go on as before."""
     part = case.part
+    ahead = part.route[part.at :]
     stages = (
         *first,
         swab_stage("Clean with an alcohol wipe"),
-        dry_stage(dry_s(case)),
-        *part.route[part.at :],
+        dry_stage(dries_for_s(case, ahead)),
+        *ahead,
     )
     return (rerouted(case, stages, why, rework=False),)
 

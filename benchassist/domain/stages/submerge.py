@@ -8,6 +8,7 @@ KIND = StageKind(
     do="Submerge in glycerine",
     gates=(
         "previous-stage",
+        "dry-before-box",
         "glycerine-count",
         "own-glycerine",
         "box-light",

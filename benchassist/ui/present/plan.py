@@ -97,7 +97,7 @@ def _call(bench: Bench, due: Instant, now: Instant) -> str:
 
 def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
     """Return what polishing instead of a coat would come to, where it is a way."""
-    stages = polished(part)
+    stages = polished(part, bench.recipe_of(part).dry_before_box_s)
     if not stages:
         return ""
     steps = steps_of(bench, part, stages, now)

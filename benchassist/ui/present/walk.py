@@ -91,7 +91,7 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         f"{subline}. {told}",
         big,
         spots=_wet_map(bench, part, phase, now),
-        right_hint=f"segment ends in {clock(_to_end(phase, part, now))}",
+        right_hint=_segment_end(bench, part, phase, now),
     )
 
 
@@ -139,6 +139,16 @@ def _to_end(phase: Walking, part: Part, now: Instant) -> int:
     left = sum(1 for n in range(phase.spot, phase.last) if states[n] != "done")
     whole = left * phase.light_ms + max(0, left - 1) * phase.move_ms
     return whole - now.since(phase.lit)
+
+
+def _segment_end(bench: Bench, part: Part, phase: Walking, now: Instant) -> str:
+    """Return when the segment ends, and that it is wet for too long by then."""
+    left = _to_end(phase, part, now)
+    told = f"segment ends in {clock(left)}"
+    over = now.most_since(phase.wet_since) + left - wet_limit_ms(bench, part)
+    if over <= 0 or phase.looked:
+        return told
+    return f"{told}, {clock(over)} past the wet limit: it stops and asks"
 
 
 def _wet_map(
