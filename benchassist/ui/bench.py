@@ -19,6 +19,8 @@ from benchassist.ui.theme import Theme
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import BenchView
 
+STILL_MS = 1200  # [ms] rows stand still so long after a touch
+
 
 class Bench(QWidget):
     """The page that the operator sees all day, and the frame of every other page.
@@ -43,6 +45,8 @@ class Bench(QWidget):
     ) -> None:
         super().__init__(parent)
         self._theme = theme
+        self._clock = clock
+        self._touched_ms: int | None = None
         self.hands = Hands(clock, ticker, self)
         self._parts = Parts(theme, self.hands, self)
         self._answers = Answers(self._parts, self.hands, self)
@@ -57,6 +61,9 @@ class Bench(QWidget):
         self._answers.chosen_with.connect(self.chosen_with)
         self._answers.asked.connect(self._rearrange)
         self._parts.rows.picked.connect(self.part_picked)
+        self._parts.rows.touched.connect(self._touched)
+        self._parts.rail.picked.connect(self.part_picked)
+        self._parts.foot.pressed.connect(self.key_down)
 
     @property
     def theme(self) -> Theme:
@@ -67,6 +74,7 @@ class Bench(QWidget):
         """Show another look; only what changed is repainted."""
         old, self._view = self._view, view
         off = None if self._front else NOT_IN_FRONT
+        self._parts.rows.frozen = self._still()
         self._parts.show_view(view, off or (TYPING if self._typing else None))
         closed = self._answers.close_if_gone(view)
         if old is None or (old.band.code, old.card) != (view.band.code, view.card):
@@ -74,7 +82,6 @@ class Bench(QWidget):
         if closed or old is None or structure(old) != structure(view):
             self._rearrange()
         else:
-            self._show_hints(view)
             self._answers.wire(view, self._page)
 
     def open_page(self, page: Page) -> None:
@@ -124,26 +131,44 @@ class Bench(QWidget):
         """Act on a hand key that went down."""
         if self.hands.key_down(key) or self._answers.asking:
             return
-        if key in ("H", "W"):
-            (self.called_away if key == "H" else self.what_now).emit()
-        elif self._page is not None:
+        if self._page is not None:
             self._page_key(self._page, key)
-        elif key == DRAWER_KEY and self._arranged is not None:
+        elif not self._bench_key(key):
+            self._any_key(key)
+
+    def _page_key(self, page: Page, key: str) -> None:
+        if key == "Esc":
+            if not page.escape():
+                self.close_page()
+                self.page_left.emit()
+        elif not page.key(key):
+            self._any_key(key)
+
+    def _bench_key(self, key: str) -> bool:
+        """Act on a key that only the bench itself knows; say whether it is one."""
+        if key == DRAWER_KEY and self._arranged is not None:
             self._drawer = (self._drawer + 1) % (len(self._arranged.drawers) + 1)
             self._rearrange()
         elif key in PAGE_KEYS and self._view and self._view.rows:
             self._parts.rows.turn(PAGE_KEYS[key])
-        elif self._view and (code := part_of(self._view.rows, key)):
-            self.part_picked.emit(code)
+        elif key in ("Tab", "Backtab") and self._view:
+            self._pick(key)
         else:
+            return False
+        return True
+
+    def _any_key(self, key: str) -> None:
+        """Act on a key that means the same everywhere: a tray, a place."""
+        if key in ("H", "W"):
+            (self.called_away if key == "H" else self.what_now).emit()
+        elif not self._pick(key):
             self.key_unused.emit(key)
 
-    def _page_key(self, page: Page, key: str) -> None:
-        if key == "Esc":
-            self.close_page()
-            self.page_left.emit()
-        elif not page.key(key):
-            self.key_unused.emit(key)
+    def _pick(self, key: str) -> bool:
+        code = part_of(self._view.rows, key) if self._view else ""
+        if code:
+            self.part_picked.emit(code)
+        return bool(code)
 
     def key_up(self, key: str) -> None:
         """Act on a hand key that was lifted."""
@@ -165,21 +190,19 @@ class Bench(QWidget):
             view, self._view = self._view, None
             self.show_view(view)
 
-    def _show_hints(self, view: BenchView) -> None:
-        """Say what hands may do: on a page how to leave it, else what else there is."""
-        hints = self._page.hints() if self._page else view.hints
-        if self._answers.asking:
-            hints = ()  # its two keys stand beside the field
-        elif self._page is None and self._drawer and self._arranged:
-            hints = (f"{DRAWER_KEY}: {self._arranged.after(self._drawer)}", *hints)
-        self._parts.show_hints(view, hints)
+    def _touched(self) -> None:
+        self._touched_ms = self._clock.now().mono_ms
+
+    def _still(self) -> bool:
+        """Say whether the rows stand still: a pointer moved over them just now."""
+        if self._touched_ms is None:
+            return False
+        return self._clock.now().mono_ms - self._touched_ms < STILL_MS
 
     def _rearrange(self) -> None:
         if self._view is None:
             return
         parts, view = self._parts, self._view
-        self._show_hints(view)
-        parts.show_message(view, near=self._page is not None)
         scene = Scene(view, self._page, self._drawer)
         found = arranged(parts, self._theme, QRect(self.rect()), scene)
         self._arranged = found
@@ -190,9 +213,10 @@ class Bench(QWidget):
                 part.setGeometry(rect)
         if self._page is not None:
             self._page.setGeometry(found.placed[self._page])
-            for over in (parts.message, parts.entry):
-                over.raise_()
-        names = ", ".join(drawer.name for drawer in found.drawers)
-        parts.finish(f"{DRAWER_KEY}: {names}" if names else "")
-        self._show_hints(view)
+            parts.entry.raise_()
+        if view.message:
+            parts.message.raise_()
+        why = found.after(self._drawer) if found.drawers and not self._page else ""
+        parts.show_ways(self._page.back() if self._page else "", why)
+        parts.finish()
         self._answers.wire(view, self._page)

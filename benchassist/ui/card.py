@@ -15,6 +15,7 @@ from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Card, Undo
 
 # [mm] capitals of a card's title and statements, the largest that fit; a choice
+PAD_MM = 4.6  # [mm] between a card's edge and what is on it; a choice
 SIZES_MM = ((6.2, 5.4), (5.4, 4.6), (4.6, READ), (READ, NEAR))
 
 
@@ -103,14 +104,21 @@ class CardView(QWidget):
         self._options.set_theme(theme)
         self.update()
 
+    def least_height(self, width: int) -> int:
+        """Return the height at which nothing of the card is cut."""
+        pad, gap = self._theme.px(PAD_MM), self._theme.px(2.0)
+        inner = width - 2 * pad
+        text = self._text.height_for(inner, 0)
+        return text + self._options.height_for(inner) + 2 * pad + gap
+
     def options_height(self, width: int) -> int:
         """Return the height of the options with the pad below them."""
-        pad = self._theme.px(6.0)
+        pad = self._theme.px(PAD_MM)
         return self._options.height_for(width - 2 * pad) + pad
 
     def arrange(self) -> None:
         """Place text and options for the present size; the options always whole."""
-        pad, gap = self._theme.px(6.0), self._theme.px(2.4)
+        pad, gap = self._theme.px(PAD_MM), self._theme.px(2.0)
         inner = self.width() - 2 * pad
         options = self._options.height_for(inner)
         room = self.height() - 2 * pad - options - gap

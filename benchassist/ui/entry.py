@@ -138,19 +138,25 @@ class Entry(QWidget):
         """Return the height that the entry needs at ``width`` pixels."""
         pad, high = self._theme.px(PAD_MM), self._theme.px(FIELD_MM)
         words = self._text.height_for(width - 2 * pad)
-        return words + 2 * high + 4 * pad
+        return words + high + self._keys_px(width) + 4 * pad
+
+    def _keys_px(self, width: int) -> int:
+        pad = self._theme.px(PAD_MM)
+        confirm = width - 3 * pad - self._leave.natural_width()
+        return max(self._theme.px(FIELD_MM), self._confirm.height_for(confirm))
 
     def arrange(self) -> None:
         """Place words, field and keys under each other for the present size."""
         pad, high = self._theme.px(PAD_MM), self._theme.px(FIELD_MM)
         inner = self.width() - 2 * pad
-        keys = self.height() - high - pad
+        below = self._keys_px(self.width())
+        keys = self.height() - below - pad
         field = keys - high - pad
         self._text.setGeometry(pad, pad, inner, field - pad - pad // 2)
         self._field.setGeometry(pad, field, inner, high)
         leave = self._leave.natural_width()
-        self._confirm.setGeometry(pad, keys, inner - leave - pad, high)
-        self._leave.setGeometry(self.width() - pad - leave, keys, leave, high)
+        self._confirm.setGeometry(pad, keys, inner - leave - pad, below)
+        self._leave.setGeometry(self.width() - pad - leave, keys, leave, below)
 
     def paintEvent(self, _event: object) -> None:  # noqa: N802
         """Draw the ground."""

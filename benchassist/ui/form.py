@@ -16,14 +16,14 @@ from PySide6.QtWidgets import (
 )
 
 from benchassist.ui.hands import Hands, OptionGroup
-from benchassist.ui.page import BACK, Page, PageLabel
-from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
+from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Field, FormView, Option
 
 COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
 YES, NO = "yes", ""
-TITLE_MM = 5.4  # [mm] capitals of a page's title; a choice
 
 
 class FormPage(Page):
@@ -41,8 +41,7 @@ class FormPage(Page):
         self._inputs: dict[str, QComboBox | QLineEdit] = {}
         self._cells: list[QWidget] = []
         self._grid = QGridLayout()
-        self._title = PageLabel(TITLE_MM, HEAVY)
-        self._note = PageLabel(READ, role="quiet")
+        self._title = TitleRow(theme)
         self._error = PageLabel(READ, STRONG, role="stop")
         self._error.setWordWrap(True)
         self._scroll = QScrollArea()
@@ -52,9 +51,7 @@ class FormPage(Page):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         head = QHBoxLayout()
-        head.addWidget(self._title)
-        head.addSpacing(theme.px(6.0))
-        head.addWidget(self._note, 1, Qt.AlignmentFlag.AlignBaseline)
+        head.addWidget(self._title, 1)
         head.addWidget(self._options)
         box.addLayout(head)
         box.addWidget(self._error)
@@ -65,9 +62,8 @@ class FormPage(Page):
     def show_view(self, view: FormView) -> None:
         """Show another form, or the same one with an error; what was typed stays."""
         old, self._view = self._view, view
-        self._title.setText(view.title)
-        for part, text in ((self._note, view.note), (self._error, view.error)):
-            part.setText(text)
+        self._title.show_view(Title(view.title, view.note))
+        self._error.setText(view.error)
         self._error.setVisible(bool(view.error))
         self.setAccessibleName(view.title)
         self._options.show_view((Option(view.submit, "Enter", view.name),))
@@ -84,9 +80,9 @@ class FormPage(Page):
             for name, part in self._inputs.items()
         }
 
-    def hints(self) -> tuple[str, ...]:
-        """Say how to go through the fields."""
-        return (BACK, "Tab: next field", "Up, Down: another choice")
+    def back(self) -> str:
+        """Say that what was typed stays."""
+        return "Keep draft"
 
     def begin(self) -> None:
         """Take the focus to the first field."""
@@ -102,14 +98,18 @@ class FormPage(Page):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
         """Show the help of the field that the focus comes to, or else the note."""
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
-            note = self._view.note if self._view else ""
-            self._note.setText(watched.accessibleDescription() or note)
+            title, note = (
+                (self._view.title, self._view.note) if self._view else ("", "")
+            )
+            told = watched.accessibleDescription() or note
+            self._title.show_view(Title(title, told))
             self._scroll.ensureWidgetVisible(watched)
         return False
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme; the fields keep what was typed."""
         super().set_theme(theme)
+        self._title.set_theme(theme)
         for part in self._inputs.values():
             part.setFont(theme.face(READ).font)
             if isinstance(part, ChoiceBox):

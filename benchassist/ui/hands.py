@@ -20,7 +20,8 @@ from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import Option
 
 AnyButton = Pressable[Any]
-GAP_MM = 2.4  # [mm] between two options
+MANY = 8  # [options] more than a page holds under each other
+GAP_MM = 1.8  # [mm] between two options
 
 
 class Hands(QObject):
@@ -181,6 +182,8 @@ class OptionGroup(QWidget):
             if spare >= 0:
                 widths = [each + spare // columns for each in asked]
                 break
+        if len(widths) == 1 and len(shown) > MANY:
+            widths = [(width - gap) // 2] * 2  # words wrap rather than run out of sight
         columns = len(widths)
         return [
             self._row(list(zip(shown[first : first + columns], widths, strict=False)))

@@ -27,15 +27,19 @@ class Paragraphs(Painted[tuple[Words, ...]]):
         """Return the paragraphs."""
         return ". ".join(words.text for words in view if words.text)
 
-    def height_for(self, width: int) -> int:
-        """Return the height that the paragraphs need at ``width`` pixels."""
+    def height_for(self, width: int, *, quiet: bool = True) -> int:
+        """Return the height at ``width`` pixels, without quiet words where asked."""
         runs = self._place(self.view or (), width)
+        if not quiet:
+            runs = [run for run in runs if run.reading != "near"]
         lowest = max((run.rect.bottom() for run in runs), default=0.0)
         return round(lowest)
 
     def lay(self, view: tuple[Words, ...]) -> Iterator[Run]:
         """Lay out the paragraphs."""
-        yield from self._place(view, self.width())
+        for run in self._place(view, self.width()):
+            if run.reading != "near" or run.rect.bottom() <= self.height() + 2:
+                yield run
 
     def _place(self, view: tuple[Words, ...], width: int) -> list[Run]:
         runs: list[Run] = []

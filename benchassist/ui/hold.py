@@ -17,7 +17,8 @@ from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Option
 
 HOLD_MS = 2000  # [ms] common practice, no source
-HOLD_WORDS = "hold 2 s"
+HOLD_WORDS = "keep down 2 s"
+OPTION_MM = 10.0  # [mm] high: a target for a gloved finger; a choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,16 +102,18 @@ class OptionButton(Pressable[Option]):
         face = self.theme.face(READ, STRONG)
         lines = self._lines(self.view, width) if self.view else []
         extra = face.pitch * max(0, len(lines) - 1)
-        return round(self.theme.px(12.4) + extra)
+        below = self.theme.face(NEAR).pitch if self._below(self.view, width) else 0.0
+        return round(self.theme.px(OPTION_MM) + extra + below)
 
     def lay(self, view: Option) -> Iterator[Run]:
         """Lay out key, words and the mark of a hold."""
         theme, palette = self.theme, self.theme.palette
         ground = palette.raised
         face, small = theme.face(READ, STRONG), theme.face(NEAR)
-        lines = self._lines(view, self.width())
+        lines, below = self._lines(view, self.width()), self._below(view, self.width())
         middle = (self.height() + face.cap) / 2
         first = middle - face.pitch * (len(lines) - 1) / 2
+        first -= small.pitch / 2 if below else 0.0
         key = theme.face(NEAR, STRONG)
         key_line = (self.height() + key.cap) / 2
         ink = palette.attention
@@ -122,6 +125,8 @@ class OptionButton(Pressable[Option]):
         if view.hold:
             x = self.width() - theme.px(4.0) - small.width(HOLD_WORDS)
             line = (self.height() + small.cap) / 2
+            if below:
+                line = first + face.pitch * (len(lines) - 1) + small.pitch
             yield Run(HOLD_WORDS, x, line, small, palette.quiet, ground)
 
     def draw(self, painter: QPainter, _view: Option) -> None:
@@ -139,9 +144,17 @@ class OptionButton(Pressable[Option]):
     def _right_px(self, view: Option) -> float:
         theme = self.theme
         if view.hold:
-            return theme.face(NEAR).width(HOLD_WORDS) + theme.px(9.0)
-        return theme.px(5.0)
+            return theme.face(NEAR).width(HOLD_WORDS) + theme.px(6.6)
+        return theme.px(3.0)
+
+    def _below(self, view: Option | None, width: int) -> bool:
+        """Say whether the mark of a hold stands below the words, for want of room."""
+        if view is None or not view.hold:
+            return False
+        words = self.theme.face(READ, STRONG).width(view.text)
+        return self._text_x(view) + words + self._right_px(view) > width
 
     def _lines(self, view: Option, width: int) -> list[str]:
-        room = width - self._text_x(view) - self._right_px(view)
+        beside = 0 if self._below(view, width) else self._right_px(view)
+        room = width - self._text_x(view) - (beside or self.theme.px(4.0))
         return wrap(view.text, self.theme.face(READ, STRONG), max(room, 1.0))

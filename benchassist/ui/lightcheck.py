@@ -37,7 +37,7 @@ class LampButton(Pressable[LampRow]):
         """Return the height that the lamp needs at ``width`` pixels."""
         runs = self._place(self.view, width) if self.view else []
         lowest = max((run.baseline for run in runs), default=0.0)
-        return round(lowest + self.theme.px(3.8))
+        return round(lowest + self.theme.px(3.2))
 
     def lay(self, view: LampRow) -> Iterator[Run]:
         """Lay out code, line and verdict, with the key if there is one."""
@@ -53,33 +53,34 @@ class LampButton(Pressable[LampRow]):
         self.draw_hold(painter, radius)
 
     def _place(self, view: LampRow, width: int) -> list[Run]:
+        """Lay out two lines: code and verdict, then what it needs, how to take it."""
         theme, palette = self.theme, self.theme.palette
         code, verdict = theme.face(LAMP_CODE_MM, STRONG), theme.face(READ, HEAVY)
-        read, small = theme.face(READ), theme.face(NEAR)
-        pad, gap, ground = theme.px(5.0), theme.px(4.0), palette.raised
-        line = theme.px(3.8) + code.cap
-        left = pad + theme.px(9.0)
-        right = width - pad - verdict.width(view.verdict)
+        read, small = theme.face(NEAR + 0.3), theme.face(NEAR)
+        pad, gap, ground = theme.px(4.6), theme.px(3.0), palette.raised
+        line = theme.px(2.8) + code.cap
+        left, edge = pad + theme.px(11.0), width - pad
+        ink = tone_ink(theme, view.tone)
+        right = edge - verdict.width(view.verdict)
         runs = [
             Run(view.code, left, line, code, palette.ink, ground),
-            Run(view.verdict, right, line, verdict, tone_ink(theme, view.tone), ground),
+            Run(view.verdict, right, line, verdict, ink, ground),
         ]
+        line += read.pitch
+        room: float = edge - left
         if view.option is not None and view.option.hold:
-            right -= gap + small.width(HOLD_WORDS)
-            runs.append(Run(HOLD_WORDS, right, line, small, palette.quiet, ground))
-        words_x = left + code.width(view.code) + gap
-        room = right - gap - words_x
-        if read.width(view.line) > room:
-            words_x, line = left, line + read.pitch
-            room = width - pad - left
+            x = edge - small.width(HOLD_WORDS)
+            runs.append(Run(HOLD_WORDS, x, line, small, palette.quiet, ground))
+            room = x - gap - left
         for number, text in enumerate(wrap(view.line, read, max(room, 1.0))):
             at = line + read.pitch * number
-            runs.append(Run(text, words_x, at, read, palette.quiet, ground))
+            runs.append(Run(text, left, at, read, palette.quiet, ground))
         if view.option:
-            face = theme.face(NEAR, STRONG)
-            at = runs[0].baseline - (code.cap - face.cap) / 2
-            key = view.option.key
-            runs.append(Run(key, pad, at, face, palette.attention, ground))
+            face = theme.face(READ, STRONG)
+            middle = (runs[0].baseline - code.cap + line + face.cap) / 2
+            x = pad + theme.px(3.0) - face.width(view.option.key) / 2
+            ink = palette.attention
+            runs.append(Run(view.option.key, x, middle, face, ink, ground))
         return runs
 
 

@@ -7,31 +7,48 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
+from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.paint import Painted, Reading, Run, panel, wrap
-from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, PLAIN, READ, STRONG, Face
+from benchassist.ui.paint import Painted, Reading, Run, elided, panel, wrap
+from benchassist.ui.rail import RAIL_MM
+from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Tone
+
+LINE_MM = 15.7  # [mm] of a line at the foot of the bench
+ASIDES = 2  # [lines] of near words beside a far line
+LEAST_ASIDE_MM = 30.0  # [mm] less than this says nothing
 
 
 @dataclass(frozen=True)
 class FarText:
-    """A labelled line for the far eye; ``tone`` other than plain inverts it."""
+    """A labelled line for the far eye; ``tone`` other than plain inverts it.
+
+    ``aside`` is near text at the right, left out where the far words need the room;
+    ``short`` is said where one line does not hold ``text``.
+    """
 
     label: str
     text: str
     tone: Tone = "plain"
-
-
-@dataclass(frozen=True)
-class Hints:
-    """What hands may do here, and one thing worth a glance at the right."""
-
-    left: tuple[str, ...]
-    right: str = ""
+    aside: str = ""
+    short: str = ""
 
 
 class FarLine(Painted[FarText]):
-    """A line that is read at 1.5 m; a long text takes a second line, never less."""
+    """A line that is read at 1.5 m; a long text takes a second line, never less.
+
+    What a foot that is kept down would do fills the line from the left.
+    """
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, parent)
+        self._share = 0.0
+
+    def show_share(self, share: float) -> None:
+        """Show how much of a long press is over, 0 to 1."""
+        if share != self._share:
+            self._share = share
+            self.renew()
 
     def spoken(self, view: FarText) -> str:
         """Return label and text."""
@@ -41,139 +58,114 @@ class FarLine(Painted[FarText]):
         """Return the height that the line needs at ``width`` pixels."""
         face = self.theme.face(MUST, STRONG)
         count = 1 if self.view is None else len(self._lines(self.view, width))
-        return round(face.pitch * max(1, count) + self.theme.px(3.0))
+        return round(self.theme.px(LINE_MM) + face.pitch * max(0, count - 1))
 
     def lay(self, view: FarText) -> Iterator[Run]:
-        """Lay out the label and the text beside it."""
+        """Lay out the label, the text beside it and the near words at the right."""
         theme = self.theme
         ink, ground, label_ink = self._inks(view)
         face = theme.face(MUST, STRONG)
-        first = (face.pitch + theme.px(3.0) + face.cap) / 2
-        label = theme.face(FAR_LEAST, PLAIN)
+        first = (theme.px(LINE_MM) + face.cap) / 2
+        label = theme.face(FAR_LEAST, STRONG)
         yield Run(view.label, theme.px(5.0), first, label, label_ink, ground, "far")
+        end = 0.0
         for number, text in enumerate(self._lines(view, self.width())):
             line = first + face.pitch * number
             yield Run(text, self._text_x(), line, face, ink, ground, "must")
+            end = max(end, self._text_x() + face.width(text))
+        yield from self._aside(view, end + theme.px(8.0))
 
     def draw(self, painter: QPainter, view: FarText) -> None:
-        """Draw the ground and the rule above it."""
+        """Draw the ground, what is filled of it, and the rule above it."""
         _, ground, _ = self._inks(view)
+        palette, wide = self.theme.palette, self.width()
         painter.fillRect(self.rect(), QColor(ground))
-        rule = QRectF(0, 0, self.width(), 1.5)
-        painter.fillRect(rule, QColor(self.theme.palette.line))
+        painter.fillRect(QRectF(0, 0, wide, 2), QColor(palette.line))
+        if self._share > 0.0:
+            filled = QRectF(0, 0, wide * self._share, self.height())
+            painter.fillRect(filled, QColor(palette.held))
+            filled.setHeight(self.theme.px(1.8))
+            painter.fillRect(filled, QColor(palette.attention))
+
+    def _aside(self, view: FarText, left: float) -> Iterator[Run]:
+        """Lay out the near words at the right, in two lines at most, or leave them."""
+        face, edge = self.theme.face(NEAR), self.theme.px(5.0)
+        room = self.width() - edge - left
+        if not view.aside or room < self.theme.px(LEAST_ASIDE_MM):
+            return
+        lines = wrap(view.aside, face, room)
+        if len(lines) > ASIDES:
+            lines = [*lines[: ASIDES - 1], elided(" ".join(lines[1:]), face, room)]
+        ink = self.theme.palette.quiet if view.tone == "plain" else self._inks(view)[0]
+        ground = self._inks(view)[1]
+        middle = (self.theme.px(LINE_MM) + face.cap) / 2 + self.theme.px(1.0)
+        first = middle - face.pitch * (len(lines) - 1) / 2
+        for number, text in enumerate(lines):
+            x = self.width() - edge - face.width(text)
+            yield Run(text, x, first + face.pitch * number, face, ink, ground)
 
     def _text_x(self) -> float:
         # Both labels share one column, as wide as the longer of them.
-        widest = self.theme.face(FAR_LEAST, PLAIN).width("PEDAL")
+        widest = self.theme.face(FAR_LEAST, STRONG).width("PEDAL")
         return self.theme.px(5.0) + widest + self.theme.px(7.0)
 
     def _lines(self, view: FarText, width: int) -> list[str]:
-        room = width - self._text_x() - self.theme.px(4.0)
-        return wrap(view.text, self.theme.face(MUST, STRONG), room)
+        room, face = width - self._text_x() - self.theme.px(4.0), self._face()
+        long = view.short and face.width(view.text) > room
+        return wrap(view.short if long else view.text, face, room)
+
+    def _face(self) -> Face:
+        return self.theme.face(MUST, STRONG)
 
     def _inks(self, view: FarText) -> tuple[str, str, str]:
         palette = self.theme.palette
         if view.tone == "plain":
             return palette.ink, palette.card, palette.attention
-        ground = palette.stop if view.tone == "stop" else palette.attention
-        return palette.letters, ground, palette.letters
+        if view.tone == "quiet":
+            return palette.quiet, palette.card, palette.attention
+        if view.tone == "stop":
+            return palette.ink, palette.plate, palette.ink
+        return palette.letters, palette.attention, palette.letters
 
 
-class HintLine(Painted[Hints]):
-    """Small print for the hands under the PEDAL line."""
+class MessageLine(Painted[str]):
+    """One sentence about the last press: for the far eye where one line holds it."""
 
-    def spoken(self, view: Hints) -> str:
-        """Return all hints."""
-        return ". ".join((*view.left, view.right)).strip(". ")
-
-    def height_for(self, width: int) -> int:
-        """Return the height that the hints need at ``width`` pixels."""
-        if self.view is None or not (self.view.left or self.view.right):
-            return 0
-        runs = self._place(self.view, width)
-        return round(max(run.rect.bottom() for run in runs) + self.theme.px(1.2))
-
-    def lay(self, view: Hints) -> Iterator[Run]:
-        """Lay out the hints in one line, or in as many as they need."""
-        yield from self._place(view, self.width())
-
-    def draw(self, painter: QPainter, _view: Hints) -> None:
-        """Draw the ground."""
-        painter.fillRect(self.rect(), QColor(self.theme.palette.card))
-
-    def _place(self, view: Hints, width: int) -> list[Run]:
-        theme, palette = self.theme, self.theme.palette
-        face, right = theme.face(NEAR), theme.face(NEAR, STRONG)
-        edge, gap = float(theme.px(5.0)), theme.px(7.0)
-        line = theme.px(0.2) + face.rise
-        runs = []
-        x = edge
-        limit = width - edge
-        beside = right.width(view.right) + gap if view.right else 0.0
-        whole = sum(face.width(hint) + gap for hint in view.left)
-        # The right hint stands beside the others or, where they need all, below.
-        if edge + whole + beside <= width - edge + gap:
-            limit -= beside
-            below = False
-        else:
-            below = True
-        for hint in view.left:
-            for part in wrap(hint, face, limit - edge):
-                if x > edge and x + face.width(part) > limit:
-                    x, line = edge, line + face.pitch
-                runs.append(Run(part, x, line, face, palette.quiet, palette.card))
-                x += face.width(part) + gap
-        if view.right:
-            for part in wrap(view.right, right, width - 2 * edge):
-                if below and runs:
-                    line += right.pitch
-                at = width - edge - right.width(part)
-                runs.append(Run(part, at, line, right, palette.attention, palette.card))
-                below = True
-        return runs
-
-
-@dataclass(frozen=True)
-class Message:
-    """One sentence; ``near`` where hands are at the screen anyway."""
-
-    text: str
-    near: bool = False
-
-
-class MessageLine(Painted[Message]):
-    """One sentence about the last press."""
-
-    def spoken(self, view: Message) -> str:
+    def spoken(self, view: str) -> str:
         """Return the sentence."""
-        return view.text
+        return view
 
     def height_for(self, width: int) -> int:
         """Return the height that the sentence needs at ``width`` pixels."""
         if self.view is None:
             return 0
-        lines = self._lines(self.view, width)
-        return round(self._face(self.view).pitch * len(lines) + self.theme.px(4.4))
+        face, lines = self._plan(self.view, width)
+        least = self.theme.px(RAIL_MM)
+        return max(least, round(face.pitch * len(lines) + self.theme.px(3.0)))
 
-    def lay(self, view: Message) -> Iterator[Run]:
+    def lay(self, view: str) -> Iterator[Run]:
         """Lay out the sentence."""
         theme, palette = self.theme, self.theme.palette
-        face = self._face(view)
-        first = theme.px(2.4) + (face.pitch + face.cap) / 2
-        reading: Reading = "near" if view.near else "far"
-        for number, text in enumerate(self._lines(view, self.width())):
+        face, lines = self._plan(view, self.width())
+        far = face.cap >= theme.face(FAR_LEAST, STRONG).cap
+        reading: Reading = "far" if far else "near"
+        first = (self.height() + face.cap - face.pitch * (len(lines) - 1)) / 2
+        for number, text in enumerate(lines):
             line = first + face.pitch * number
             ink, ground = palette.attention, palette.raised
             yield Run(text, theme.px(5.0), line, face, ink, ground, reading)
 
-    def draw(self, painter: QPainter, _view: Message) -> None:
+    def draw(self, painter: QPainter, _view: str) -> None:
         """Draw the ground."""
         palette, radius = self.theme.palette, self.theme.px(2.4)
         rect = QRectF(self.rect())
         panel(painter, rect, radius, ground=palette.raised, edge=palette.attention)
 
-    def _face(self, view: Message) -> Face:
-        return self.theme.face(READ if view.near else FAR_LEAST, STRONG)
-
-    def _lines(self, view: Message, width: int) -> list[str]:
-        return wrap(view.text, self._face(view), width - 2 * self.theme.px(5.0))
+    def _plan(self, text: str, width: int) -> tuple[Face, list[str]]:
+        """Choose the largest letters that hold the sentence in a line, or in few."""
+        room = width - 2 * self.theme.px(5.0)
+        far = self.theme.face(FAR_LEAST, STRONG)
+        if far.width(text) <= room:
+            return far, [text]
+        near = self.theme.face(READ, STRONG)
+        return near, wrap(text, near, room)

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
 from benchassist import assets
-from benchassist.ui.hands import OptionGroup
-from benchassist.ui.hold import OptionButton
+from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.theme import NEAR, PLAIN, READ, Theme
 from benchassist.ui.view import Option
 
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+
 CELL_MARGIN_PX = 3
-BACK = "Esc: back to the bench"
+BACK = "Bench"
 
 
 class PageLabel(QLabel):
@@ -33,14 +38,21 @@ class PageLabel(QLabel):
 
 
 class Page(QWidget):
-    """A page between the state band and the NEXT line."""
+    """A page between the slim line and the rail of trays.
+
+    Signals: ``asked(object)`` a command, or an action of the window; ``said(str)`` a
+    sentence for the operator.
+    """
+
+    asked = Signal(object)
+    said = Signal(str)
 
     def __init__(self, theme: Theme, options: OptionGroup) -> None:
         super().__init__()
         self._theme = theme
         self._options = options
 
-    def buttons(self) -> Sequence[OptionButton]:
+    def buttons(self) -> Sequence[AnyButton]:
         """Return the buttons that answer to keys while the page is open."""
         return self._options.buttons()
 
@@ -55,9 +67,19 @@ class Page(QWidget):
         """Act on a key that no option wants; say whether the page did."""
         return False
 
-    def hints(self) -> tuple[str, ...]:
-        """Return what hands may do here beside the options."""
-        return (BACK,)
+    def fill(self, bench: Bench, now: Instant) -> None:
+        """Show the bench as it is now: when opened, and after every event."""
+
+    def pass_time(self, bench: Bench, now: Instant) -> None:
+        """Let time pass; called at every look while the page is open."""
+
+    def back(self) -> str:
+        """Return the words beside Esc."""
+        return BACK
+
+    def escape(self) -> bool:
+        """Go one step back inside the page; say whether there was one."""
+        return False
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""

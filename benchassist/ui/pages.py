@@ -20,7 +20,8 @@ from benchassist.ui.actions import (
     TellMishap,
 )
 from benchassist.ui.form import FormPage
-from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
+from benchassist.ui.light import LIGHT_PAGES, LightPages
+from benchassist.ui.places import BY_KEY, OWN, make
 from benchassist.ui.present import hands, mishap, pages, tables
 from benchassist.ui.present.pages import FormError, command_of, texts_to_blank
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
@@ -36,14 +37,16 @@ if TYPE_CHECKING:
     from benchassist.session import Session
     from benchassist.ui.bench import Bench
     from benchassist.ui.desk import Desk
+    from benchassist.ui.hands import Hands
     from benchassist.ui.page import Page
     from benchassist.ui.settings import Settings
     from benchassist.ui.theme import Theme
 
 # Pages of hand actions, left after the one that was done.
-LEFT = ("more", "gear", "people", "claims", "learning", "confirm", "how-well")
-KEYS = {key: page for page, key, _ in pages.PAGES} | {"M": "more", "O": "people"}
-KEYS |= {LIGHT_PAGES[page].key: page for page in FROM_BENCH}
+LEFT = (
+    *("change", "gear-lamp", "gear-box", "gear-vessel", "deviations"),
+    *("people", "claims", "learning", "confirm", "how-well"),
+)
 
 
 class Pages(QObject):
@@ -79,6 +82,7 @@ class Pages(QObject):
         self._table: TablePage | None = None
         self._light: LightPages | None = None
         self._ruler: RulerPage | None = None
+        self._own: dict[str, Page] = {}
         self.outlets = ("", "")  # what plays and what speaks, by name
 
     def attach(self, bench: Bench, theme: Theme) -> None:
@@ -102,7 +106,8 @@ class Pages(QObject):
     def set_theme(self, theme: Theme) -> None:
         """Show the pages in another theme."""
         self._look = theme
-        for page in (self._form, self._table, self._light, self._ruler):
+        made = self._own.values()
+        for page in (self._form, self._table, self._light, self._ruler, *made):
             if page is not None:
                 page.set_theme(theme)
 
@@ -137,6 +142,8 @@ class Pages(QObject):
     def pass_time(self) -> None:
         """Let time pass on the page that is open."""
         now = self._session.now()
+        if self._name in self._own:
+            self._own[self._name].pass_time(self._session.bench, now)
         if self._light is not None and self._name in LIGHT_PAGES:
             self._light.look(self._name, self._session.bench, now)
         elif self._name in tables.LIVE and self._table is not None:
@@ -157,13 +164,23 @@ class Pages(QObject):
         self.turned.emit()
 
     def _key(self, key: str) -> None:
-        if key.upper() in KEYS and not self._name:
-            self.open(KEYS[key.upper()])
+        """Go to the place of a letter, the same from everywhere."""
+        letter = key.upper()
+        if letter == "I":
+            other = "dark" if self.settings.theme == "light" else "light"
+            self.said.emit(self.set_up(theme=other))
+            self.restyled.emit()
+        elif letter == "O":
+            self.open("people")
+        elif letter in BY_KEY:
+            self.open(BY_KEY[letter].page)
 
     def _filled(self, name: str, error: str) -> Page | None:
         """Return the page filled; each kind is made when first opened."""
         if self._bench is None or self._look is None:
             return None
+        if name in OWN:
+            return self._own_page(name)
         if name in LIGHT_PAGES and self._light is not None:
             return self._light.page(name, self._session.bench, self._session.now())
         if name == "ruler":
@@ -180,6 +197,41 @@ class Pages(QObject):
             self._form.submitted.connect(self._submitted)
         self._form.show_view(view)
         return self._form
+
+    def _own_page(self, name: str) -> Page:
+        """Return a page of the places' own folder, filled with the bench as it is."""
+        if name not in self._own:
+            page = self._own[name] = make(name, self)
+            page.asked.connect(self.chosen)
+            page.said.connect(self.said)
+        self._own[name].fill(self._session.bench, self._session.now())
+        return self._own[name]
+
+    @property
+    def look(self) -> Theme:
+        """The theme that pages are made in."""
+        if self._look is None:
+            msg = "pages are made once they are attached to a bench"
+            raise RuntimeError(msg)
+        return self._look
+
+    @property
+    def hands(self) -> Hands:
+        """The hands that buttons of pages are pressed by."""
+        if self._bench is None:
+            msg = "pages are made once they are attached to a bench"
+            raise RuntimeError(msg)
+        return self._bench.hands
+
+    @property
+    def session(self) -> Session:
+        """The session that pages ask; what they want done they tell by a signal."""
+        return self._session
+
+    @property
+    def desk(self) -> Desk:
+        """The machine that the window stands on."""
+        return self._desk
 
     def _view(self, name: str, error: str) -> FormView | TableView:
         state, now = self._session.bench, self._session.now()

@@ -13,7 +13,7 @@ from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Panel
 
 LEAST_WIDTH_MM = 62.0  # [mm] of a panel beside another one; a choice
-DRAWER_KEY = "F12"
+DRAWER_KEY = "?"
 
 
 class _Placed(NamedTuple):

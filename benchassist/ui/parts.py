@@ -10,20 +10,24 @@ from benchassist.ui.band import StateBand
 from benchassist.ui.card import CardView, UndoStrip
 from benchassist.ui.countdown import CountdownView
 from benchassist.ui.entry import Entry
+from benchassist.ui.foot import USUAL, Foot, Way
 from benchassist.ui.hands import AnyButton, Hands, OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.ledger import GateList, LedgerBars
 from benchassist.ui.lightcheck import LightView
-from benchassist.ui.lines import FarLine, FarText, HintLine, Hints, Message, MessageLine
-from benchassist.ui.panels import PanelGrid
-from benchassist.ui.rows import RowList, RowsTitle, Seen
+from benchassist.ui.lines import FarLine, FarText, MessageLine
+from benchassist.ui.panels import DRAWER_KEY, PanelGrid
+from benchassist.ui.rail import Rail
+from benchassist.ui.rows import RowList
+from benchassist.ui.slim import SlimLine, SlimView
 from benchassist.ui.spotmap import CoatInset, SegmentMap, WetBar
 from benchassist.ui.status import Status, StatusBar
 from benchassist.ui.theme import Theme
-from benchassist.ui.view import BenchView, Option
+from benchassist.ui.view import BenchView, Option, Tone
 
-NOT_IN_FRONT = FarText("PEDAL", "off: this window is not in front", "stop")
-TYPING = FarText("PEDAL", "off: typing", "attention")
+# What the foot does while it does nothing.
+NOT_IN_FRONT = FarText("PEDAL", "off: window not in front", "stop", short="off")
+TYPING = FarText("PEDAL", "rests while you type", "attention", short="rests")
 
 
 class Drawer(NamedTuple):
@@ -47,7 +51,6 @@ class Parts:
         self.all_panels = PanelGrid(theme, parent)  # in the drawer
         self.cautions = Paragraphs(theme, parent)
         self.options = OptionGroup(theme, hands, parent)
-        self.rows_title = RowsTitle(theme, parent)
         self.rows = RowList(theme, parent)
         self.bars = LedgerBars(theme, parent)
         self.gates = GateList(theme, parent)
@@ -58,7 +61,9 @@ class Parts:
         self.undo = UndoStrip(theme, hands, parent)
         self.next = FarLine(theme, parent)
         self.pedal = FarLine(theme, parent)
-        self.hints = HintLine(theme, parent)
+        self.foot = Foot(theme, parent)
+        self.rail = Rail(theme, parent)
+        self.slim = SlimLine(theme, parent)
         self.message = MessageLine(theme, parent)
         self.entry = Entry(theme, hands, parent)
 
@@ -103,32 +108,42 @@ class Parts:
             self.card.show_view(view.card)
         if view.undo is not None:
             self.undo.show_view(view.undo)
-        self.next.show_view(FarText("NEXT", view.next_line))
-        self.pedal.show_view(pedal_off or FarText("PEDAL", view.pedal_line))
+        tone: Tone = "attention" if view.next_late else "plain"
+        self.next.show_view(
+            FarText("NEXT", view.next_line, tone, view.next_aside, view.next_short)
+        )
+        foot: Tone = "quiet" if view.pedal_line.startswith("nothing") else "plain"
+        line = FarText(
+            "PEDAL", view.pedal_line, foot, view.pedal_aside, view.pedal_short
+        )
+        self.pedal.show_view(pedal_off or line)
+        self.rail.show_view(view.tags)
+        off = pedal_off.short if pedal_off else ""
+        self.slim.show_view(SlimView(view.band, view.slim, view.next_late, off))
+        self.message.show_view(view.message)
 
-    def show_message(self, view: BenchView, *, near: bool) -> None:
-        """Show the sentence about the last press, near where hands are anyway."""
-        near = near or view.card is not None
-        self.message.show_view(Message(view.message, near=near))
+    def show_ways(self, back: str, why: str) -> None:
+        """Show the places at the foot; a page's way ``back`` stands first.
 
-    def show_hints(self, view: BenchView, hands: tuple[str, ...]) -> None:
-        """Show what the hands may do here."""
-        self.hints.show_view(Hints(hands, view.right_hint))
+        ``why`` names what the key of the drawers shows next, where it shows any.
+        """
+        first = (Way("Esc", back),) if back else ()
+        last = (Way(DRAWER_KEY, why),) if why else ()
+        self.foot.show_view((*first, *USUAL, *last))
 
     def drawers(self, view: BenchView, *, folded: bool) -> tuple[Drawer, ...]:
         """Return what can stand where the list or the card is."""
         there = (
-            (view.bars, Drawer("ledger", self.bars)),
-            (view.gates, Drawer("gates", self.gates)),
-            (folded, Drawer("panels", self.all_panels)),
+            (view.bars, Drawer("Dose", self.bars)),
+            (view.gates, Drawer("Why", self.gates)),
+            (folded, Drawer("More", self.all_panels)),
         )
         return tuple(drawer for some, drawer in there if some)
 
-    def finish(self, hint: str) -> None:
-        """Let the parts that hold others place them, and count the rows seen."""
+    def finish(self) -> None:
+        """Let the parts that hold others place them."""
         for holder in (self.light, self.card, self.undo, self.entry):
             holder.arrange()
-        self.rows_title.show_view(Seen(*self.rows.parts_seen(), hint))
 
     def buttons(self, view: BenchView) -> list[AnyButton]:
         """Return the buttons that answer to keys at this look."""

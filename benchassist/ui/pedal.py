@@ -157,6 +157,8 @@ class Pedal(QObject):
             return "pass" if typed else "pedal"
         if _popup_open():
             return "pass"
+        if _is_tray(event):
+            return "hand"
         allowed = {
             "none": True,
             "control": key_name(event) in _ANYWHERE,
@@ -247,10 +249,17 @@ class Pedal(QObject):
 
 
 def key_name(event: QKeyEvent) -> str:
-    """Return the key as options spell it: "A", "1", "Tab", "Esc", "Enter", "F2"."""
+    """Return the key as options spell it: "A", "1", "Tab", "Enter", "Shift+F2"."""
     if event.key() == Qt.Key.Key_Return:
         return "Enter"
+    if _is_tray(event) and event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+        return f"Shift+F{event.key() - Qt.Key.Key_F1 + 1}"
     return QKeySequence(event.key()).toString(QKeySequence.SequenceFormat.PortableText)
+
+
+def _is_tray(event: QKeyEvent) -> bool:
+    """Say whether a key is that of a tray, which types nothing into any field."""
+    return Qt.Key.Key_F1 <= event.key() <= Qt.Key.Key_F12
 
 
 def focus_kind() -> Focus:

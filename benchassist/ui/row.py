@@ -1,4 +1,4 @@
-"""How one part in flight looks in the list: its shape, code, place and time."""
+"""How one part looks in the list: its key, shape, code, what it is at and one time."""
 
 from __future__ import annotations
 
@@ -6,158 +6,126 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QColor, QPainter, QPen
 
-from benchassist.ui.paint import Run, bar, draw_key, draw_runs, elided, panel
+from benchassist.ui.paint import Run, draw_runs, elided, panel
 from benchassist.ui.shapes import draw_shape
-from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face, Theme
+from benchassist.ui.theme import HEAVY, NEAR, PLAIN, READ, STRONG, Theme
 from benchassist.ui.view import Row
 
-TALL_MM = 22.4  # [mm] a row of two lines; a choice
-LOW_MM = 12.0  # [mm] a row of one line, still a target for a gloved finger; a choice
-GAP_MM = 1.8  # [mm] between two rows
-TALL_CODE_MM = 6.2  # [mm] capitals of the code where there is room; a choice
+LOW_MM = 9.9  # [mm] a row with its gap: 9 mm to touch, 1 mm apart
+TALL_MM = 14.0  # [mm] of a row where there is room; a choice
+GAP_MM = 1.0
+KEY_MM = 11.2  # [mm] of the plate of a key
+EDGE_MM = 2.0  # [mm] at the left of all rows, for the straw edge of the next one
+LEAST_WORDS_MM = 20.0  # [mm] of what a part is at, before its kind gives way
+GROWTH = 0.36  # [ratio] of a row that its capitals may take
 
 
 @dataclass(frozen=True)
 class RowLayout:
-    """One row laid out in its cell, in two lines or, where ``low``, in one."""
+    """One row laid out in its cell once; painting draws what is here."""
 
     row: Row
-    cell: QRectF
+    box: QRectF
     theme: Theme
-    low: bool
+    runs: tuple[Run, ...]
 
-    @property
-    def box(self) -> QRectF:
-        """The ground of the row, without the gap below it."""
-        return self.cell.adjusted(0, 0, 0, -self.theme.px(GAP_MM))
-
-    def runs(self) -> tuple[Run, ...]:
-        """Lay out the text, the time first."""
-        palette, ground = self.theme.palette, self._ground()
-        face = self._code_face()
-        first = self._first_line(face)
-        time = self._time()
-        code_x = self.box.left() + self.theme.px(11.5 if self.low else 18.0)
-        code = Run(self.row.code, code_x, first, face, palette.ink, ground)
-        more = self._more(code)
-        beside = (more or code).rect.right() + self.theme.px(3.4)
-        lay = self._beside if self.low else self._below
-        rest = lay(code, beside, time)
-        return (time, code, *((more,) if more else ()), *rest)
-
-    def draw(self, painter: QPainter) -> None:
-        """Draw ground, shape, bar and text."""
-        palette, box = self.theme.palette, self.box
-        edge = palette.attention if self.row.focused else ""
-        panel(painter, box, self.theme.px(2.4), ground=self._ground(), edge=edge)
-        runs = self.runs()
-        if self.row.late:
-            chip = runs[0].capitals
-            pad = self.theme.px(1.3)
-            chip.adjust(-pad, -pad, pad, pad)
-            panel(painter, chip, pad, ground=palette.attention)
-        side = self.theme.px(6.2 if self.low else 9.6)
-        centre = box.left() + self.theme.px(5.8 if self.low else 9.4)
+    def draw(self, painter: QPainter, fill: float) -> None:
+        """Draw ground, edges, shape and text; ``fill`` is that of the ring."""
+        palette, box, row = self.theme.palette, self.box, self.row
+        edge = palette.attention if row.focused else ""
+        panel(
+            painter, box, self.theme.px(1.8), ground=_ground(self), edge=edge, width=3
+        )
+        if row.next:
+            wide = self.theme.px(1.2)
+            mark = QRectF(box.left() - wide - 2, box.top() + 2, wide, box.height() - 4)
+            panel(painter, mark, 2, ground=palette.attention)
+        side = min(self.theme.px(6.0), box.height() * 0.62)
+        centre = box.left() + self.theme.px(17.6)
         square = QRectF(centre - side / 2, box.center().y() - side / 2, side, side)
-        word, ink = self.row.word, palette.ink
-        draw_shape(painter, word, square, ink=ink, share=self.row.fill)
-        if not self.low:
-            self._draw_bar(painter, runs[1].x)
-        draw_runs(painter, runs)
-        for run in runs:
+        draw_shape(painter, row.word, square, ink=_ink(self), share=fill)
+        draw_runs(painter, self.runs)
+        for run in self.runs:
             if run.reading == "ornament":
-                draw_key(painter, run, self.theme)
+                self._draw_key(painter, run)
+            elif run.text == row.chip and row.chip:
+                self._draw_chip(painter, run)
 
-    def _draw_bar(self, painter: QPainter, left: float) -> None:
-        box, palette = self.box, self.theme.palette
-        right = box.right() - self.theme.px(4.0)
-        height = self.theme.px(1.0)
-        rect = QRectF(left, box.bottom() - height - self.theme.px(0.9), 0, height)
-        rect.setRight(right)
-        ink = palette.attention if self.row.focused else palette.measured
-        bar(painter, rect, self.row.fill, ink=ink, ground=palette.line)
+    def _draw_key(self, painter: QPainter, run: Run) -> None:
+        """Draw the plate of the key, of one width for all, wider for a longer name."""
+        wide = max(self.theme.px(KEY_MM), run.rect.width() + self.theme.px(2.0))
+        high = self.theme.px(6.6)
+        centre = run.capitals.center()
+        plate = QRectF(centre.x() - wide / 2, centre.y() - high / 2, wide, high)
+        painter.setPen(QPen(QColor(self.theme.palette.line), 1.5))
+        painter.setBrush(QColor(0, 0, 0, 0))
+        painter.drawRoundedRect(plate, self.theme.px(1.2), self.theme.px(1.2))
 
-    def _ground(self) -> str:
-        palette = self.theme.palette
-        return palette.raised if self.row.focused else palette.card
+    def _draw_chip(self, painter: QPainter, run: Run) -> None:
+        side, rise = self.theme.px(1.4), self.theme.px(1.3)
+        pill = run.capitals.adjusted(-side, -rise, side, rise)
+        painter.setPen(QPen(QColor(run.ink), 2.0))
+        painter.setBrush(QColor(0, 0, 0, 0))
+        painter.drawRoundedRect(pill, pill.height() / 2, pill.height() / 2)
 
-    def _code_face(self) -> Face:
-        return self.theme.face(READ + 0.5 if self.low else TALL_CODE_MM, HEAVY)
 
-    def _first_line(self, face: Face) -> float:
-        if self.low:
-            return self.box.center().y() + face.cap / 2
-        return self.box.top() + self.theme.px(3.0) + face.cap
+def laid_out(row: Row, cell: QRectF, theme: Theme) -> RowLayout:
+    """Return ``row`` laid out in ``cell``, the time first, the kind last."""
+    edge, gap = theme.px(EDGE_MM), theme.px(GAP_MM)
+    box = cell.adjusted(edge, 0, 0, -gap)
+    made = RowLayout(row, box, theme, ())
+    runs = tuple(_runs(made))
+    return RowLayout(row, box, theme, runs)
 
-    def _time(self) -> Run:
-        face = self.theme.face(READ + 0.5 if self.low else TALL_CODE_MM, STRONG)
-        palette = self.theme.palette
-        ink, ground = palette.ink, self._ground()
-        if self.row.late:
-            ink, ground = palette.letters, palette.attention
-        x = self.box.right() - self.theme.px(4.0) - face.width(self.row.right)
-        return Run(self.row.right, x, self._first_line(face), face, ink, ground)
 
-    def _more(self, code: Run) -> Run | None:
-        """Lay out how many parts go through it together with this one."""
-        if not self.row.others:
-            return None
-        face, palette = self.theme.face(READ, STRONG), self.theme.palette
-        x = code.rect.right() + self.theme.px(2.4)
-        text = f"+{len(self.row.others)}"
-        return Run(text, x, code.baseline, face, palette.ink, self._ground())
+def _ground(made: RowLayout) -> str:
+    palette = made.theme.palette
+    if made.row.late:
+        return palette.attention
+    return palette.raised if made.row.now else palette.card
 
-    def _key(self, right: float, baseline: float) -> Iterator[Run]:
-        """Lay out the key that brings this part to the front, ending at ``right``."""
-        if self.row.key:
-            face = self.theme.face(NEAR, STRONG)
-            x = right - face.width(self.row.key)
-            palette, ground = self.theme.palette, self._ground()
-            yield Run(
-                self.row.key, x, baseline, face, palette.quiet, ground, "ornament"
-            )
 
-    def _beside(self, code: Run, left: float, time: Run) -> Iterator[Run]:
-        """Lay out key, class and line on the code's own line."""
-        key_right = time.x - self.theme.px(6.0)
-        key = list(self._key(key_right, code.baseline - self.theme.px(0.5)))
-        yield from key
-        right = key[0].x - self.theme.px(4.0) if key else time.x - self.theme.px(4.0)
-        words = ", ".join(part for part in (self.row.klass, self.row.line) if part)
-        if self.theme.face(READ).width(words) > right - left:
-            words = self.row.line or self.row.klass
-        yield from self._words(words, left, right, code.baseline, quiet=True)
+def _ink(made: RowLayout) -> str:
+    palette = made.theme.palette
+    return palette.letters if made.row.late else palette.ink
 
-    def _below(self, code: Run, left: float, time: Run) -> Iterator[Run]:
-        """Lay out the class beside the code, the line and the key below it."""
-        right = time.x - self.theme.px(4.0)
-        face, klass, line = self.theme.face(READ), self.row.klass, self.row.line
-        if left + face.width(klass) > right:
-            klass, line = "", ", ".join(part for part in (klass, line) if part)
-        yield from self._words(klass, left, right, code.baseline, quiet=True)
-        second = code.baseline + self.theme.px(3.0 + READ)
-        edge = self.box.right() - self.theme.px(5.4)
-        key = list(self._key(edge, second))
-        yield from key
-        right = key[0].x - self.theme.px(4.0) if key else edge
-        if code.x + face.width(line) > right:
-            line = self.row.line or self.row.klass
-        yield from self._words(line, code.x, right, second)
 
-    def _words(
-        self,
-        words: str,
-        left: float,
-        right: float,
-        baseline: float,
-        *,
-        quiet: bool = False,
-    ) -> Iterator[Run]:
-        """Lay out near text, shortened where the row has no more room."""
-        face, palette = self.theme.face(READ), self.theme.palette
-        shown = elided(words, face, right - left)
-        if shown:
-            ink = palette.quiet if quiet else palette.ink
-            yield Run(shown, left, baseline, face, ink, self._ground())
+def _runs(made: RowLayout) -> Iterator[Run]:
+    theme, row, box, palette = made.theme, made.row, made.box, made.theme.palette
+    ink, ground = _ink(made), _ground(made)
+    quiet = ink if row.late else palette.quiet
+    share = box.height() * GROWTH * theme.mm_per_px / theme.scale
+    cap_mm = min(READ + 1.1, max(READ, share))
+    code, plain = theme.face(cap_mm, HEAVY), theme.face(cap_mm, PLAIN)
+    strong = theme.face(cap_mm, STRONG)
+    small, key = theme.face(NEAR, PLAIN), theme.face(NEAR, STRONG)
+    line = box.center().y() + code.cap / 2
+    x = box.right() - theme.px(3.0) - strong.width(row.right)
+    yield Run(row.right, x, line, strong, ink, ground)
+    end = x - theme.px(3.0)
+    least = theme.px(23.4 + LEAST_WORDS_MM) + code.width(row.code)
+    room = end - theme.px(1.4) - key.width(row.chip) - box.left()
+    if row.chip and room >= least:
+        small_line = box.center().y() + small.cap / 2
+        x = end + theme.px(0.4) - theme.px(1.4) - key.width(row.chip)
+        yield Run(row.chip, x, small_line, key, quiet, ground)
+        end = x - theme.px(3.4)
+    if row.key:
+        label = row.key.replace("Shift+", "Sh ")
+        middle = box.left() + theme.px(7.4) - key.width(label) / 2
+        ink_key = ink if row.late else palette.attention
+        key_line = box.center().y() + key.cap / 2
+        yield Run(label, middle, key_line, key, ink_key, ground, "ornament")
+    x = box.left() + theme.px(23.4)
+    yield Run(row.code, x, line, code, ink, ground)
+    x += code.width(row.code) + theme.px(2.8)
+    words = strong if row.now else plain
+    klass = small.width(row.klass) + theme.px(2.4)
+    if end - x - klass >= min(words.width(row.line), theme.px(LEAST_WORDS_MM)):
+        yield Run(row.klass, x, line, small, quiet, ground)
+        x += klass
+    told = elided(row.line, words, end - x)
+    if told:
+        yield Run(told, x, line, words, ink, ground)

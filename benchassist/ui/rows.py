@@ -1,214 +1,284 @@
-"""The parts in flight as a list, the one that is harmed first on top."""
+"""The parts in work as two lists: NOW, where hands are needed, and LATER.
+
+NOW says how long each may wait, LATER when each is due. Rows are laid out once and
+painted as they were laid out; only a row that changed is laid out or painted again.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from PySide6.QtCore import (
-    QAbstractListModel,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
-    QRectF,
-    QSize,
-    Qt,
-    Signal,
-)
-from PySide6.QtGui import QPainter, QResizeEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QListView,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
-    QWidget,
-)
+from PySide6.QtCore import QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.paint import Painted, Run, wrap
-from benchassist.ui.row import LOW_MM, TALL_MM, RowLayout
-from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.paint import Run, draw_runs, wrap
+from benchassist.ui.row import LOW_MM, TALL_MM, RowLayout, laid_out
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Row
 
-Index = QModelIndex | QPersistentModelIndex
-ROW_ROLE = Qt.ItemDataRole.UserRole
-FILL_STEPS = 250  # a bar of 500 px does not move for less
-RING_STEPS = 36  # nor does the small ring of a low row
-EMPTY = "No part is in flight. Take one in by hand: key N."
+RING_STEPS = 36  # of a small ring: it does not move for less
+HEAD_MM = 7.2  # [mm] of a list's name
+FOLD_MM = 7.2  # [mm] of the line that says how many are folded
+EMPTY = "Nothing is in work. Take parts in: key N."
 PAGE_KEYS = {"PgDown": 1, "PgUp": -1}
+COLUMNS = {True: ("NOW", "may wait"), False: ("LATER", "due in")}
 
 
-class RowsModel(QAbstractListModel):
-    """The rows as Qt wants them; only what changed is announced."""
+class RowList(QWidget):
+    """Both lists; a tap on a row picks its part.
 
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._rows: tuple[Row, ...] = ()
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008, N802
-        """Return how many parts are in flight."""
-        return 0 if parent.isValid() else len(self._rows)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Return the row itself, or what it says."""
-        if not index.isValid():
-            return None
-        row = self._rows[index.row()]
-        if role == ROW_ROLE:
-            return row
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            late = " late" if row.late else ""
-            more = f" and {len(row.others)} more" if row.others else ""
-            told = (f"{row.code}{more}", row.klass, row.line, f"{row.right}{late}")
-            return f"{row.word} {', '.join(told)}"
-        return None
-
-    def show_rows(self, rows: tuple[Row, ...]) -> None:
-        """Show other rows."""
-        if len(self._rows) != len(rows):
-            self.beginResetModel()
-            self._rows = rows
-            self.endResetModel()
-            return
-        old, self._rows = self._rows, rows
-        for number, (was, now) in enumerate(zip(old, rows, strict=True)):
-            if was != now:
-                index = self.index(number)
-                self.dataChanged.emit(index, index)
-
-
-class RowDelegate(QStyledItemDelegate):
-    """Paints a row, in two lines or in one."""
-
-    def __init__(self, theme: Theme, parent: QObject) -> None:
-        super().__init__(parent)
-        self.theme = theme
-        self.low = False
-
-    def height(self) -> int:
-        """Return the height of a row in pixels."""
-        return self.theme.px(LOW_MM if self.low else TALL_MM)
-
-    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:  # noqa: N802
-        """Return the size of a row."""
-        return QSize(1, self.height())
-
-    def paint(
-        self, painter: QPainter, option: QStyleOptionViewItem, index: Index
-    ) -> None:
-        """Paint the row of ``index``."""
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self.layout_of(index.data(ROW_ROLE), QRectF(option.rect)).draw(painter)
-        painter.restore()
-
-    def layout_of(self, row: Row, cell: QRectF) -> RowLayout:
-        """Return ``row`` laid out in ``cell``."""
-        return RowLayout(row, cell, self.theme, self.low)
-
-
-class RowList(QListView):
-    """The list; a tap on a row picks its part."""
+    Signals: ``picked(str)`` the code of the part that was tapped; ``touched()`` when
+    a pointer moves over the rows or presses one.
+    """
 
     picked = Signal(str)
+    touched = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._theme = theme
         self._rows: tuple[Row, ...] = ()
-        self._model = RowsModel(self)
-        self._delegate = RowDelegate(theme, self)
-        self.setModel(self._model)
-        self.setItemDelegate(self._delegate)
-        self.setFrameShape(QFrame.Shape.NoFrame)
+        self._shown: tuple[Row, ...] = ()
+        self._layouts: list[RowLayout] = []
+        self._words: tuple[Run, ...] = ()
+        self._skipped = 0
+        self.frozen = False
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setSelectionMode(QListView.SelectionMode.NoSelection)
-        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerItem)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setUniformItemSizes(True)
-        self.setAccessibleName("Parts in flight, the one harmed first on top")
-        self.viewport().setAutoFillBackground(False)
-        self.clicked.connect(self._pick)
+        self.setMouseTracking(True)
+        self.setAccessibleName("Nothing is in work")
+
+    # --- what is shown ----------------------------------------------------------
 
     def show_view(self, rows: tuple[Row, ...]) -> None:
-        """Show other rows, low ones where tall ones do not fit."""
-        steps = RING_STEPS if self._tight(len(rows)) else FILL_STEPS
-        rows = tuple(replace(row, fill=round(row.fill * steps) / steps) for row in rows)
+        """Show other rows; while ``frozen`` none of them changes its place."""
+        rows = tuple(_stepped(row) for row in rows)
+        if self.frozen:
+            rows = _in_old_order(self._rows, rows)
         if rows == self._rows:
             return
         old, self._rows = self._rows, rows
-        if len(old) == len(rows):
-            self._model.show_rows(self._ordered())
-        else:
-            self._choose_height()
-        if _front(old) != _front(rows):
-            self.verticalScrollBar().setValue(0)
+        if _places(old) != _places(rows):
+            self.renew()
+            return
+        shown = self._fitting()
+        if _places(shown) != _places(self._shown):
+            self.renew()
+            return
+        for number, (was, now) in enumerate(zip(self._shown, shown, strict=True)):
+            if was != now:
+                self._show_row(number, was, now)
+        self._shown = shown
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
-        self._delegate.theme = theme
-        self._choose_height()
-        self.viewport().update()
+        self._theme = theme
+        self.renew()
+
+    def renew(self) -> None:
+        """Lay everything out again and repaint."""
+        self._shown = self._fitting()
+        self._layouts = []
+        words: list[Run] = []
+        high, top = self._pitch(), 0
+        for now in (True, False):
+            listed = [row for row in self._shown if row.now == now]
+            whole = sum(row.now == now for row in self._rows)
+            if not whole:
+                continue
+            words += self._head(now, whole, top)
+            top += self._theme.px(HEAD_MM)
+            for row in listed:
+                cell = QRectF(0, top, self.width(), high)
+                self._layouts.append(laid_out(row, cell, self._theme))
+                top += high
+            if whole > len(listed):
+                words += self._fold(now, whole - len(listed), top)
+                top += self._theme.px(FOLD_MM)
+            top += self._theme.px(1.2)
+        if not self._rows:
+            words += self._nothing()
+        self._words = tuple(words)
+        self.setAccessibleName(self._spoken())
+        self.update()
+
+    def _show_row(self, number: int, was: Row, now: Row) -> None:
+        """Lay a row out again if its words changed; repaint it in either case."""
+        made = self._layouts[number]
+        if replace(was, fill=0.0) != replace(now, fill=0.0):
+            left = self._theme.px(2.0)
+            cell = made.box.adjusted(-left, 0, 0, self._theme.px(1.0))
+            self._layouts[number] = laid_out(now, cell, self._theme)
+        edge = self._theme.px(2.0)
+        self.update(made.box.adjusted(-edge, -2, 2, 2).toRect())
 
     def count(self) -> int:
         """Return how many rows there are."""
         return len(self._rows)
 
-    def turn(self, pages: int) -> None:
-        """Go some pages down the list, or up where negative."""
-        bar = self.verticalScrollBar()
-        bar.setValue(bar.value() + pages * max(1, self.whole_rows()))
-
-    def height_for(self, available: int) -> int:
-        """Return the height of the rows that are seen whole in ``available`` pixels."""
-        low, tall = (self._delegate.theme.px(mm) for mm in (LOW_MM, TALL_MM))
-        each = low if tall * self.count() > available else tall
-        return each * min(self.count(), available // each)
-
-    def parts_seen(self) -> tuple[int, int]:
-        """Return how many parts the rows stand for that are seen, and all rows."""
-        counts = [1 + len(row.others) for row in self._ordered()]
-        return sum(counts[: self.whole_rows()]), sum(counts)
-
-    def whole_rows(self) -> int:
-        """Return how many rows are seen whole."""
-        return min(len(self._rows), self.height() // self._delegate.height())
-
     def layouts(self) -> tuple[RowLayout, ...]:
-        """Return the rows that are seen whole, as they are laid out."""
-        seen = self.viewport().rect()
-        return tuple(
-            self._delegate.layout_of(index.data(ROW_ROLE), QRectF(cell))
-            for index in map(self._model.index, range(self._model.rowCount()))
-            if seen.contains(cell := self.visualRect(index))
-        )
+        """Return the rows that are seen, as they are laid out."""
+        return tuple(self._layouts)
 
     def runs(self) -> tuple[Run, ...]:
-        """Return the text of the rows that are seen whole."""
-        return tuple(run for layout in self.layouts() for run in layout.runs())
+        """Return all text that is seen."""
+        return (
+            *self._words,
+            *(run for layout in self._layouts for run in layout.runs),
+        )
+
+    def seen(self) -> tuple[Row, ...]:
+        """Return the rows that are seen."""
+        return self._shown
+
+    def turn(self, pages: int) -> None:
+        """Go some pages down the list, or up where negative."""
+        step = max(1, len(self._shown) - 1)
+        most = max(0, len(self._rows) - 1)
+        self._skipped = min(most, max(0, self._skipped + pages * step))
+        self.renew()
+
+    # --- how much fits ----------------------------------------------------------
+
+    def height_for(self, _width: int, available: int) -> int:
+        """Return the height of what is seen in ``available`` pixels."""
+        if not self._rows:
+            return min(available, self._theme.px(30.0))
+        tall, low = self._theme.px(TALL_MM), self._theme.px(LOW_MM)
+        heads, count = self._heads_px(), len(self._rows)
+        each = min(tall, max(low, (available - heads) // count))
+        return min(available, heads + each * count)
+
+    def _heads_px(self) -> int:
+        """Return the height of the lists' names, and the gaps after the lists."""
+        lists = len({row.now for row in self._rows})
+        return lists * (self._theme.px(HEAD_MM) + self._theme.px(1.2))
+
+    def _pitch(self) -> int:
+        count = max(1, len(self._rows))
+        room = (self.height() - self._heads_px()) // count
+        return min(self._theme.px(TALL_MM), max(self._theme.px(LOW_MM), room))
+
+    def _fitting(self) -> tuple[Row, ...]:
+        """Return the rows that fit: LATER folds from its far end, NOW never first.
+
+        The part in front is always among them.
+        """
+        room, high = self.height() - self._heads_px(), self._pitch()
+        if len(self._rows) * high <= room:
+            self._skipped = 0
+            return self._rows
+        fits = max(1, (room - self._theme.px(FOLD_MM)) // high)
+        rows = self._rows[self._skipped :] or self._rows
+        if len(rows) < fits:
+            rows = self._rows[-fits:]
+        kept = rows[:fits]
+        front = next((row for row in self._rows if row.focused), None)
+        if front is not None and front not in kept and not self._skipped:
+            kept = (*kept[:-1], front)
+        return tuple(row for row in self._rows if row in kept)
+
+    # --- words ------------------------------------------------------------------
+
+    def _head(self, now: bool, count: int, top: float) -> Iterator[Run]:  # noqa: FBT001 - which of two lists
+        """Lay out a list's name, how many it has and what its column means."""
+        theme, palette = self._theme, self._theme.palette
+        strong, plain = theme.face(NEAR, HEAVY), theme.face(NEAR)
+        name, column = COLUMNS[now]
+        line = top + theme.px(1.6) + strong.rise
+        x = float(theme.px(2.6))
+        ground = palette.ground
+        yield Run(name, x, line, strong, palette.attention, ground)
+        x += strong.width(name) + theme.px(2.4)
+        yield Run(str(count), x, line, plain, palette.quiet, ground)
+        x = self.width() - theme.px(3.0) - plain.width(column)
+        yield Run(column, x, line, plain, palette.quiet, ground)
+
+    def _fold(self, now: bool, folded: int, top: float) -> Iterator[Run]:  # noqa: FBT001 - which of two lists
+        """Lay out how many rows are folded, and when the first of them is due."""
+        theme, palette = self._theme, self._theme.palette
+        hidden = [row for row in self._rows if row not in self._shown]
+        first = next((row for row in hidden if row.now == now), None)
+        told = f"{folded} more: PgDown"
+        if first is not None and not now:
+            told = f"{folded} more, first in {first.right}: PgDown"
+        face = theme.face(NEAR)
+        line = top + theme.px(1.0) + face.rise
+        yield Run(told, theme.px(2.6), line, face, palette.quiet, palette.ground)
+
+    def _nothing(self) -> Iterator[Run]:
+        theme, palette = self._theme, self._theme.palette
+        face, line = theme.face(READ, STRONG), float(theme.px(2.0))
+        for text in wrap(EMPTY, face, max(1, self.width())):
+            line += face.pitch
+            yield Run(text, theme.px(2.6), line, face, palette.ink, palette.ground)
+
+    def _spoken(self) -> str:
+        """Return what a screen reader says of the lists."""
+        if not self._rows:
+            return "Nothing is in work"
+        told = []
+        for row in self._shown:
+            name, column = COLUMNS[row.now]
+            late = "late " if row.late and "late" not in row.right else ""
+            told.append(
+                f"{name}: {row.word} {row.code}, {row.klass}, {row.line}, "
+                f"{column} {late}{row.right}"
+            )
+        return ". ".join(told)
+
+    # --- Qt ---------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Choose the height of the rows anew."""
+        """Lay everything out for the new size."""
         super().resizeEvent(event)
-        self._choose_height()
+        self.renew()
 
-    def _tight(self, count: int) -> bool:
-        return self._delegate.theme.px(TALL_MM) * count > self.height()
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        """Paint the rows that the event asks for."""
+        painter, asked = QPainter(self), event.rect()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        draw_runs(
+            painter,
+            tuple(run for run in self._words if run.rect.toRect().intersects(asked)),
+        )
+        for layout, row in zip(self._layouts, self._shown, strict=True):
+            if _around(layout).intersects(asked):
+                layout.draw(painter, row.fill)
+        painter.end()
 
-    def _choose_height(self) -> None:
-        self._delegate.low = self._tight(len(self._rows))
-        self._model.show_rows(self._ordered())
-        self.doItemsLayout()
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Tell that a pointer moves over the rows."""
+        super().mouseMoveEvent(event)
+        self.touched.emit()
 
-    def _ordered(self) -> tuple[Row, ...]:
-        """Return the rows with the one in front no lower than the last in sight."""
-        last, front = self.whole_rows() - 1, _front(self._rows)
-        if front is None or not 0 <= last < front:
-            return self._rows
-        rest = self._rows[:front] + self._rows[front + 1 :]
-        return (*rest[:last], self._rows[front], *rest[last:])
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Pick the row under the finger."""
+        self.touched.emit()
+        for layout, row in zip(self._layouts, self._shown, strict=True):
+            if layout.box.contains(event.position()):
+                self.picked.emit(_next_of(row))
 
-    def _pick(self, index: QModelIndex) -> None:
-        self.picked.emit(_next_of(index.data(ROW_ROLE)))
+
+def _around(layout: RowLayout) -> QRect:
+    return layout.box.adjusted(-12, -3, 3, 3).toRect()
+
+
+def _stepped(row: Row) -> Row:
+    return replace(row, fill=round(row.fill * RING_STEPS) / RING_STEPS)
+
+
+def _places(rows: tuple[Row, ...]) -> tuple[tuple[str, bool], ...]:
+    return tuple((row.code, row.now) for row in rows)
+
+
+def _in_old_order(old: tuple[Row, ...], new: tuple[Row, ...]) -> tuple[Row, ...]:
+    """Return the new rows where the old ones stood, if they are the same parts."""
+    found = {row.code: row for row in new}
+    if {row.code for row in old} != found.keys():
+        return new
+    return tuple(replace(found[row.code], now=row.now) for row in old)
 
 
 def _front(rows: tuple[Row, ...]) -> int | None:
@@ -221,55 +291,23 @@ def _next_of(row: Row) -> str:
     return row.others[0] if row.focused and row.others else row.code
 
 
-@dataclass(frozen=True)
-class Seen:
-    """How many parts are seen of how many, and what a key would show instead."""
-
-    seen: int
-    count: int
-    hint: str = ""
-
-
-class RowsTitle(Painted[Seen]):
-    """What the list holds, how much of it is seen, and what to do if it is empty."""
-
-    def spoken(self, view: Seen) -> str:
-        """Return the title."""
-        return _title(view)
-
-    def lay(self, view: Seen) -> Iterator[Run]:
-        """Lay out the title, the hint, and the empty state below them."""
-        palette = self.theme.palette
-        face, small = self.theme.face(NEAR, STRONG), self.theme.face(NEAR)
-        line = self.theme.px(1.0) + face.rise
-        yield Run(_title(view), 0, line, face, palette.quiet, palette.ground)
-        x = self.width() - small.width(view.hint) - self.theme.px(0.5)
-        if view.hint and x > face.width(_title(view)):
-            yield Run(view.hint, x, line, small, palette.quiet, palette.ground)
-        if not view.count:
-            read = self.theme.face(READ)
-            for text in wrap(EMPTY, read, self.width()):
-                line += read.pitch
-                yield Run(text, 0, line, read, palette.ink, palette.ground)
-
-
-def _title(view: Seen) -> str:
-    if view.seen < view.count:
-        return f"IN FLIGHT, BY HARM: {view.seen} OF {view.count} (PgDown)"
-    return f"IN FLIGHT, BY HARM: {view.count}" if view.count else "IN FLIGHT"
-
-
 def part_of(rows: tuple[Row, ...], key: str) -> str:
     """Return the code of the part that ``key`` picks, or nothing.
 
-    A row may have a key of its own, which picks the next one of its basket when
-    pressed again; Tab and Backtab go down and up from the row in front.
+    The key of a tray picks the next one of its basket when pressed again; Tab and
+    Backtab go down and up from the row in front.
     """
     if key in ("Tab", "Backtab") and rows:
         step = 1 if key == "Tab" else -1
         front = _front(rows)
         at = min(-step, 0) if front is None else front
         return rows[(at + step) % len(rows)].code
-    named = (row for row in rows if row.key and row.key.upper() == key.upper())
-    row = next(named, None)
-    return _next_of(row) if row else ""
+    named = [row for row in rows if row.key and row.key.upper() == key.upper()]
+    if not named:
+        return ""
+    front = _front(tuple(named))
+    if front is None:
+        return named[0].code
+    # Again: the next in the tray, whether its basket has parted or not.
+    lying = sorted(code for row in named for code in (row.code, *row.others))
+    return lying[(lying.index(named[front].code) + 1) % len(lying)]

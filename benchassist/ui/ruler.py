@@ -9,13 +9,13 @@ from PySide6.QtGui import QColor, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
 
 from benchassist.ui.actions import MeasureBar
-from benchassist.ui.form import TITLE_MM
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.paint import Painted, Run
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.settings import MM_PER_PIXEL
 from benchassist.ui.theme import HEAVY, READ, STRONG, Theme
+from benchassist.ui.title import CAPITALS_MM as TITLE_MM
 from benchassist.ui.view import Option
 from benchassist.value import value
 
@@ -155,7 +155,7 @@ class RulerPage(Page):
                 Option("0.5 mm longer", "Right", FINE_MM),
                 Option("5 mm shorter", "Down", -COARSE_MM),
                 Option("5 mm longer", "Up", COARSE_MM),
-                Option("Type its length", "T", typed, needs_number=question),
+                Option("Type its length", "1", typed, needs_number=question),
                 Option(
                     "Keep this",
                     "Enter",

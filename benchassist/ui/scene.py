@@ -23,22 +23,18 @@ class Scene:
 
 
 class Squeeze(NamedTuple):
-    """How near things give way: far ones across, no cautions, no hints, no list."""
+    """How near things give way: cautions go, then panels, then the quiet line."""
 
-    across: bool = False
     cautions: bool = True
-    hints: bool = True
-    near: bool = True
+    panels: bool = True
+    subline: bool = True
 
 
-BARE = Squeeze(across=True, cautions=False, hints=False)
-# A card is never cut: before it gives room, what stands beside it goes.
-SQUEEZES = (Squeeze(), Squeeze(across=True), BARE, BARE._replace(near=False))
-WITH_CARD = (
+SQUEEZES = (
     Squeeze(),
     Squeeze(cautions=False),
-    Squeeze(cautions=False, hints=False),
-    BARE,
+    Squeeze(cautions=False, panels=False),
+    Squeeze(cautions=False, panels=False, subline=False),
 )
 
 
@@ -50,7 +46,11 @@ def structure(view: BenchView) -> tuple[BenchView, int]:
     fixed = replace(
         view,
         rows=(),
-        band=replace(view.band, fill=0.0),
+        tags=(),
+        slim=type(view.slim)(),
+        next_aside="",
+        pedal_aside="",
+        band=replace(view.band, fill=0.0, right=""),
         countdown=countdown,
         spots=spots and replace(spots, states=(), wet_fill=0.0, wet_text=""),
     )

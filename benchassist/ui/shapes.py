@@ -10,6 +10,7 @@ from benchassist.domain.standing import Word
 _STROKE = 0.11  # [ratio] of the square a shape is drawn in
 _THIN = 0.45  # [ratio] of the stroke
 _RING_GAP_DEG = 50
+_TICK = ((0.27, 0.52), (0.44, 0.69), (0.74, 0.34))  # [ratio] of the square
 _OCTAGON_CORNER = 0.29289  # [ratio] 1 / (2 + sqrt 2), a regular octagon
 
 
@@ -20,7 +21,7 @@ def draw_shape(
 
     WAIT is an open ring whose heavy part grows with ``share``, 0 to 1; DO a filled
     square, HOLD a barred square, STOP a filled octagon, ASK an open diamond, DONE a
-    whole ring with a tick.
+    ring with a tick.
     """
     stroke = square.width() * _STROKE
     pen = QPen(QColor(ink), stroke)
@@ -70,6 +71,16 @@ def _draw_ring(painter: QPainter, pen: QPen, inner: QRectF, share: float) -> Non
         painter.drawArc(inner, start_deg * 16, -passed)
 
 
+def _tick(square: QRectF) -> QPolygonF:
+    def at(across: float, down: float) -> QPointF:
+        return QPointF(
+            square.left() + across * square.width(),
+            square.top() + down * square.height(),
+        )
+
+    return QPolygonF([at(*corner) for corner in _TICK])
+
+
 def _octagon(square: QRectF) -> QPolygonF:
     corner = square.width() * _OCTAGON_CORNER
     left, right = square.left(), square.right()
@@ -84,17 +95,6 @@ def _octagon(square: QRectF) -> QPolygonF:
             QPointF(left + corner, bottom),
             QPointF(left, bottom - corner),
             QPointF(left, top + corner),
-        ]
-    )
-
-
-def _tick(square: QRectF) -> QPolygonF:
-    width, height = square.width(), square.height()
-    corners = ((0.27, 0.52), (0.44, 0.69), (0.73, 0.34))
-    return QPolygonF(
-        [
-            QPointF(square.left() + x * width, square.top() + y * height)
-            for x, y in corners
         ]
     )
 

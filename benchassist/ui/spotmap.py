@@ -10,8 +10,8 @@ from typing import NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.ui.paint import Painted, Run, bar, panel
-from benchassist.ui.theme import HEAVY, MUST, NEAR, READ, STRONG
+from benchassist.ui.paint import Painted, Reading, Run, bar, panel
+from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, NEAR, READ, STRONG, Face
 from benchassist.ui.view import SpotMap
 
 MOST_IN_ROW = 6
@@ -50,14 +50,14 @@ class SegmentMap(Painted[SpotMap]):
         states = view.states[view.first : view.last]
         lit = states.index("now") if "now" in states else -1
         now = f"spot {self._number(view, view.first + lit)} now, " if lit >= 0 else ""
-        return f"This segment: {now}{states.count('done')} of {len(states)} done"
+        return f"This patch: {now}{states.count('done')} of {len(states)} done"
 
     def lay(self, view: SpotMap) -> Iterator[Run]:
         """Lay out the title, the faces' names and the spots' numbers."""
         theme, palette = self.theme, self.theme.palette
         face = theme.face(NEAR, STRONG)
         pad, ground = theme.px(4.0), palette.card
-        yield Run("THIS SEGMENT", pad, pad + face.cap, face, palette.quiet, ground)
+        yield Run("THIS PATCH", pad, pad + face.cap, face, palette.quiet, ground)
         rows = self._rows(view)
         named = len({spot_place(view.faces, row[0]).face for row in rows}) > 1
         number_face, now_face = theme.face(READ, STRONG), theme.face(MUST, HEAVY)
@@ -287,7 +287,7 @@ class CoatInset(Painted[SpotMap]):
 
 
 class WetBar(Painted[tuple[str, float]]):
-    """How long this segment has been wet, against its limit."""
+    """How long this patch has been wet, against its limit."""
 
     def show_view(self, view: tuple[str, float]) -> None:
         """Show text and fill, the fill in steps so that it repaints seldom."""
@@ -298,15 +298,23 @@ class WetBar(Painted[tuple[str, float]]):
         """Return the text."""
         return view[0]
 
-    def height_for(self) -> int:
-        """Return the height of text and bar."""
-        face = self.theme.face(READ + 0.6, STRONG)
-        return round(face.rise + face.depth + self.theme.px(4.4))
+    def height_for(self, width: int) -> int:
+        """Return the height of text and bar at ``width`` pixels."""
+        face = self._face(width)
+        return round(face.rise + face.depth + self.theme.px(4.0))
 
     def lay(self, view: tuple[str, float]) -> Iterator[Run]:
-        """Lay out the text."""
-        face, palette = self.theme.face(READ + 0.6, STRONG), self.theme.palette
-        yield Run(view[0], 0, face.rise, face, palette.ink, palette.ground)
+        """Lay out the text, which is read at arm's length and beyond."""
+        face, palette = self._face(self.width()), self.theme.palette
+        must = face.cap >= self.theme.face(MUST, STRONG).cap
+        reading: Reading = "must" if must else "far"
+        yield Run(view[0], 0, face.rise, face, palette.ink, palette.ground, reading)
+
+    def _face(self, width: int) -> Face:
+        """Return the face of a must-read where the column holds it, else a far one."""
+        text, face = self.view[0] if self.view else "", self.theme.face(MUST, STRONG)
+        fits = face.width(text) <= width
+        return face if fits else self.theme.face(FAR_LEAST, STRONG)
 
     def draw(self, painter: QPainter, view: tuple[str, float]) -> None:
         """Draw the bar."""

@@ -29,14 +29,18 @@ class Status:
     past: bool = False
 
 
+STATUS_MM = 9.1  # [mm] of the bar on every screen
+
+
 class _Item(NamedTuple):
     text: str
     face: Face
     ink: str
+    must: bool = True
 
 
 class StatusBar(Painted[Status]):
-    """One line, or more where the words need them; the mark is always in the first."""
+    """One line, from which things give way; who, when and alarms take another first."""
 
     def spoken(self, view: Status) -> str:
         """Return all items."""
@@ -47,7 +51,7 @@ class StatusBar(Painted[Status]):
         """Return the height that the bar needs at ``width`` pixels."""
         runs = self._place(self.view, width) if self.view else []
         lowest = max((run.baseline for run in runs), default=0.0)
-        return round(lowest + self.theme.px(4.0))
+        return max(self.theme.px(STATUS_MM), round(lowest + self.theme.px(2.6)))
 
     def lay(self, view: Status) -> Iterator[Run]:
         """Lay out the items."""
@@ -60,7 +64,7 @@ class StatusBar(Painted[Status]):
         if not view.mark:
             return
         box = self.runs()[0].capitals
-        side, rise = self.theme.px(3.0), self.theme.px(2.0)
+        side, rise = self.theme.px(3.0), self.theme.px(1.5)
         box.adjust(-side, -rise, side, rise)
         painter.setPen(QPen(QColor(palette.ink), 1.6))
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -73,7 +77,7 @@ class StatusBar(Painted[Status]):
         return [
             *(_Item(text, strong, palette.ink) for text in view.who_when),
             *(_Item(text, strong, palette.attention) for text in view.alarms),
-            *(_Item(text, plain, palette.quiet) for text in view.things),
+            *(_Item(text, plain, palette.quiet, must=False) for text in view.things),
         ]
 
     def _right(self, view: Status) -> _Item:
@@ -85,7 +89,7 @@ class StatusBar(Painted[Status]):
         """Lay out the mark first, then the words at the right, then the items."""
         strong, right = self.theme.face(NEAR, STRONG), self._right(view)
         edge = gap = self.theme.px(5.0)
-        first = self.theme.px(4.0) + strong.cap
+        first = (self.theme.px(STATUS_MM) + strong.cap) / 2
         right_x = width - edge - right.face.width(right.text)
         pill = strong.width(view.mark) + self.theme.px(6.0) if view.mark else 0.0
         limit = right_x - (pill + gap if view.mark else 0.0) - gap
@@ -93,6 +97,8 @@ class StatusBar(Painted[Status]):
         x, line = float(edge), first
         for item in self._items(view):
             if items and x + item.face.width(item.text) > limit:
+                if not item.must:
+                    continue
                 line += item.face.pitch
                 x, limit = float(edge), float(width - edge)
             items.append(self._run(item, x, line))

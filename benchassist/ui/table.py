@@ -11,10 +11,10 @@ from PySide6.QtCore import (
 )
 from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLayout
 
-from benchassist.ui.form import TITLE_MM
 from benchassist.ui.hands import Hands, OptionGroup
-from benchassist.ui.page import BACK, Page, PageLabel
-from benchassist.ui.theme import HEAVY, READ, Face, Theme
+from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.theme import READ, Face, Theme
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import TableView
 
 # [mm] capitals of the cells, the largest with which all of them fit; a choice
@@ -90,7 +90,7 @@ class TablePage(Page):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, OptionGroup(theme, hands))
-        self._title = PageLabel(TITLE_MM, HEAVY)
+        self._title = TitleRow(theme)
         self._note = PageLabel(READ, role="quiet")
         self._empty = PageLabel(READ)
         self._model = CellsModel()
@@ -107,6 +107,7 @@ class TablePage(Page):
         across.setStretchLastSection(True)
         self._table.clicked.connect(self._tapped)
         box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
         for part in (self._title, self._note, self._empty, self._table, self._options):
             box.addWidget(part)
         box.setStretchFactor(self._table, 1)
@@ -115,7 +116,7 @@ class TablePage(Page):
 
     def show_view(self, view: TableView) -> None:
         """Show another table."""
-        self._title.setText(view.title)
+        self._title.show_view(Title(view.title, right=self._more()))
         self.setAccessibleName(view.title)
         self._table.setAccessibleName(view.title)
         self._note.setText(view.note)
@@ -129,10 +130,10 @@ class TablePage(Page):
         self._options.show_view(view.options)
         self.fit()
 
-    def hints(self) -> tuple[str, ...]:
+    def _more(self) -> str:
         """Say how to go through rows that do not all fit."""
         more = self._table.isVisible() and self._table.verticalScrollBar().maximum()
-        return (BACK, "PgUp, PgDown: more rows") if more else (BACK,)
+        return "PgUp, PgDown: more rows" if more else ""
 
     def key(self, key: str) -> bool:
         """Scroll the table."""
@@ -145,6 +146,7 @@ class TablePage(Page):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         super().set_theme(theme)
+        self._title.set_theme(theme)
         self.fit()
 
     def fit(self) -> None:
@@ -174,6 +176,8 @@ class TablePage(Page):
                 break
             whole += table.rowHeight(row)
         table.setFixedHeight(max(0, whole))
+        view = self._model.view
+        self._title.show_view(Title(view.title, right=self._more()))
 
     def _head_px(self) -> int:
         header = self._table.horizontalHeader()

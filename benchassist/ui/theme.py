@@ -55,7 +55,8 @@ class Palette:
     """The colours by what they are for, each as ``#rrggbb``.
 
     ``faint`` never carries what must be read. ``letters`` go on a filled ground of
-    ``attention``, ``stop``, ``measured`` or ``good``.
+    ``attention``, ``stop``, ``measured`` or ``good``; ``plate`` lies under the bars of
+    STOP, ``held`` under words that are kept down.
     """
 
     ground: str
@@ -70,6 +71,8 @@ class Palette:
     good: str
     stop: str
     letters: str
+    plate: str
+    held: str
 
 
 @dataclass(frozen=True)

@@ -18,11 +18,15 @@ Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
 @value
 class Band:
-    """The state band: a word, its shape, the part's code, time passed (0 to 1)."""
+    """The state band: a word, its shape, the part's code, time passed (0 to 1).
+
+    ``right`` is the time, or the few words, that the slim line of a page adds.
+    """
 
     word: Word
     code: str
     fill: float = 0.0
+    right: str = ""
 
 
 @value
@@ -63,7 +67,13 @@ class Card:
 
 @value
 class Row:
-    """A part in flight in the list, and ``others`` that go through it together."""
+    """A part in work in the list, and ``others`` that go through it together.
+
+    ``now`` says that hands are needed, so that ``right`` is how long it may wait;
+    else it is when it is due. ``chip`` is its appointment, a time of day. ``next``
+    marks the row that the NEXT line says, in the words of ``far`` where ``line`` is
+    too long for it.
+    """
 
     code: str
     klass: str
@@ -75,6 +85,39 @@ class Row:
     late: bool = False
     key: str = ""
     others: tuple[str, ...] = ()
+    now: bool = False
+    chip: str = ""
+    next: bool = False
+    far: str = ""
+    tray: int = 0
+
+
+@value
+class Tag:
+    """A tray on the rail: its number, the part in it and where that stands.
+
+    ``code`` is empty where the tray is free. ``needed`` says that hands are needed,
+    ``late`` that being late has begun to harm, ``front`` that it is in front.
+    """
+
+    tray: int
+    code: str = ""
+    word: Word = "WAIT"
+    right: str = "free"
+    fill: float = 0.0
+    needed: bool = False
+    late: bool = False
+    front: bool = False
+    fresh: bool = False
+
+
+@value
+class Slim:
+    """What the slim line of a page says of NEXT and of the foot, in a word or two."""
+
+    next_code: str = ""
+    next_right: str = ""
+    pedal: str = ""
 
 
 @value
@@ -174,7 +217,9 @@ class BenchView:
 
     ``who_when`` is the time and the operator, ``alarms`` what must not be overlooked
     (no sound; something due), ``status`` what equipment does; ``past`` says that the
-    light so far, in ``right_status``, is past a limit.
+    light so far, in ``right_status``, is past a limit. ``next_aside`` and
+    ``pedal_aside`` are near words beside the far lines, the short forms are for a
+    narrow screen; ``next_late`` turns NEXT straw.
     """
 
     status: tuple[str, ...]
@@ -193,8 +238,13 @@ class BenchView:
     card: Card | None = None
     next_line: str = ""
     pedal_line: str = ""
-    hints: tuple[str, ...] = ()
-    right_hint: str = ""
+    next_aside: str = ""
+    next_late: bool = False
+    next_short: str = ""
+    pedal_aside: str = ""
+    pedal_short: str = ""
+    slim: Slim = Slim()
+    tags: tuple[Tag, ...] = ()
     cautions: tuple[str, ...] = ()
     undo: Undo | None = None
     message: str = ""

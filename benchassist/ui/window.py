@@ -10,18 +10,18 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QMainWindow
 
 from benchassist.domain import commands as cm
-from benchassist.domain.advice import answer
 from benchassist.domain.events import FocusMoved
 from benchassist.domain.pedal import meaning
 from benchassist.domain.standing import Standings
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import LearnPedal
 from benchassist.ui.bench import Bench
+from benchassist.ui.foresight import Foresight
 from benchassist.ui.pages import Pages
 from benchassist.ui.pedal import Pedal
 from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
-from benchassist.ui.present.look import UNASKED, look
+from benchassist.ui.present.look import look
 from benchassist.ui.ticker import Ticker
 
 if TYPE_CHECKING:
@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from benchassist.ui.desk import Desk
     from benchassist.ui.settings import Settings
 
-ADVICE_MS = 1000  # [ms] who comes next is asked anew so often, and at every event
 MESSAGE_MS = 8000  # [ms] read twice
 
 
@@ -49,7 +48,7 @@ class Window(QMainWindow):
         self._desk = desk
         self._message: tuple[str, Instant] | None = None
         self.heard: tuple[str, ...] = ()  # for the eye, what the ear should hear
-        self._asked, self._advised, self._always = (0, 0), UNASKED, ""
+        self._foresight, self._always = Foresight(), ""
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
@@ -90,7 +89,9 @@ class Window(QMainWindow):
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
         at, mark = Standings(state, now), self._desk.mark
-        view = look(state, now, text, self._advised, self.heard, mark=mark, at=at)
+        far, heard = self._foresight, self.heard
+        late = far.missing
+        view = look(state, now, text, far.advice, heard, mark=mark, at=at, missing=late)
         still = self.pages.settings.reduced_motion
         self.bench.show_view(calmed(view) if still else view)
         means = meaning(state, now, at)
@@ -99,13 +100,6 @@ class Window(QMainWindow):
             two_due=at.two_due,
             about=means.about,
         )
-
-    def _ask_who_is_next(self) -> None:
-        """Ask anew at the look after an event, so that no press waits for it."""
-        state, now = self._session.bench, self._session.now()
-        asking = (state.seq, now.mono_ms // ADVICE_MS)
-        if asking != self._asked:
-            self._asked, self._advised = asking, answer(state, now)
 
     def say(self, sentence: str, *, always: bool = False) -> None:
         """Show one sentence for a while; or ``always``, whenever no other is shown."""
@@ -120,7 +114,7 @@ class Window(QMainWindow):
 
     def _tick(self, _now: object) -> None:
         self._desk.advance(self._session)
-        self._ask_who_is_next()
+        self._foresight.look(self._session.bench, self._session.now())
         self.show_now()
         self.pages.pass_time()
 

@@ -12,8 +12,13 @@ from benchassist.ui.ticker import Ticker
 from tests.ui import sample_views
 from tests.ui.measures import texts
 
-# Width and height in pixels, and mm a pixel: a 15.6 inch and a 24 inch screen.
-SCREENS = {"small": ((1366, 768), 0.253), "large": ((1920, 1080), 0.277)}
+# Width and height in pixels, and mm a pixel: one, two, three and four columns.
+SCREENS = {
+    "narrow": ((1024, 768), 0.253),
+    "small": ((1366, 768), 0.253),
+    "large": ((1920, 1080), 0.277),
+    "wide": ((2560, 1440), 0.233),
+}
 
 
 def pytest_generate_tests(metafunc):

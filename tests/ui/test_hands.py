@@ -180,7 +180,7 @@ def test_options_stand_side_by_side_where_there_is_room(group):
 
 
 def test_a_button_says_to_a_screen_reader_what_it_does(group):
-    assert group.buttons()[1].accessibleName() == "start, key 2, hold 2 s"
+    assert group.buttons()[1].accessibleName() == "start, key 2, keep down 2 s"
 
 
 @pytest.mark.parametrize(("now_ms", "share"), [(900, 0.0), (2000, 0.5), (9000, 1.0)])

@@ -176,7 +176,7 @@ def test_the_segment_map_numbers_its_spots_and_marks_the_one_with_light(
     assert set(numbers) == {str(number) for number in range(5, 13)}
     assert numbers["7"].ground == themes().palette.attention
     assert numbers["7"].face.cap > numbers["8"].face.cap
-    assert segment.accessibleName() == "This segment: spot 7 now, 2 of 8 done"
+    assert segment.accessibleName() == "This patch: spot 7 now, 2 of 8 done"
 
 
 def test_how_long_it_is_wet_does_not_repaint_the_maps(samples, qtbot, themes):

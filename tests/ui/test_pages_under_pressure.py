@@ -16,7 +16,7 @@ WASHING = Moment("count_crown", "+10s press", "+10s press\n+60s end\n")
 DUE = Moment("count_crown", "+10s press", "+10s press\n+125s end\n")
 TOUCHED = Moment("o9_touched_dropped", "# A glove", keys=("W", "1", "1"))
 HANDED = Moment("o11_two_operators", "expect pedal handed", "+1s end\n")
-GLYCERINE = Moment("day", "09:06:47 choose-part", keys=("Q", "G"))
+GLYCERINE = Moment("day", "09:06:47 choose-part", keys=("E", "2"))
 
 
 @pytest.fixture
@@ -151,7 +151,7 @@ def test_the_taker_reads_the_hand_over_with_one_key_and_the_foot_waits(open_stag
     assert situation(state(stage), stage.player.session.now()) == "wet-hold"
 
 
-@pytest.mark.parametrize("key", ["J", "P"])
+@pytest.mark.parametrize("key", ["G", "A"])
 def test_an_open_page_of_times_counts_on(open_stage, key):
     stage = open_stage(WASHING)
     stage.press(key)

@@ -87,7 +87,7 @@ def test_it_names_the_first_bad_place_and_marks_every_part(window, damaged):
     _, seq = damaged
 
     assert f"Entry {seq} is not what was written" in window.page._note.text()
-    assert window.page._title.text() == "TRAINING. Read only: this record is damaged"
+    assert window.page._title.view.text == "TRAINING. Read only: this record is damaged"
     assert rows(window)["EX-T1"] == f"not proven: entry {seq}"
     assert rows(window)["EX-T4"] == "proven"
 

@@ -1,111 +1,180 @@
-"""The list keeps the part in front in sight and gives way on a small screen."""
+"""NOW and LATER: one clock each, the front in sight, rows that stand still."""
 
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 
 from benchassist.ui.row import LOW_MM, TALL_MM
-from benchassist.ui.rows import ROW_ROLE, RowList, RowsModel, part_of
+from benchassist.ui.rows import RowList, part_of
 
 
 @pytest.fixture
 def rows(qtbot, themes):
     made = RowList(themes())
     qtbot.addWidget(made)
-    made.resize(640, 460)
+    made.resize(640, 440)
     made.show()
     return made
 
 
-def test_the_model_keeps_qts_rules(samples, qtmodeltester):
-    model = RowsModel()
-    model.show_rows(samples.ROWS)
-
-    qtmodeltester.check(model)
+def words(rows):
+    return [run.text for run in rows.runs()]
 
 
-def test_only_rows_that_changed_are_announced(samples):
-    model, told = RowsModel(), []
-    model.show_rows(samples.ROWS)
-    model.dataChanged.connect(
-        lambda first, last, _roles: told.append((first.row(), last.row()))
+def test_now_and_later_say_what_their_one_column_means(samples, rows):
+    rows.show_view(samples.ROWS)
+
+    told = words(rows)
+
+    assert told[:3] == ["NOW", "2", "may wait"]
+    assert told[3:6] == ["LATER", "3", "due in"]
+
+
+def test_a_row_says_its_state_in_words(samples, rows):
+    rows.show_view(samples.MANY_ROWS)
+
+    said = rows.accessibleName()
+
+    assert said.startswith(
+        "NOW: DO EX-20, 3 crowns, wash 2, lift out, may wait late 0:42"
     )
-
-    changed = list(samples.ROWS)
-    changed[3] = replace(changed[3], right="3:40")
-    model.show_rows(tuple(changed))
-
-    assert told == [(3, 3)]
-    assert model.index(3).data(ROW_ROLE).right == "3:40"
+    assert "LATER: WAIT EX-23, 3 crowns, wash 2, due in 1:14" in said
 
 
-def test_a_row_says_its_state_in_words(samples):
-    model = RowsModel()
-    model.show_rows(samples.MANY_ROWS)
-
-    said = model.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
-
-    assert said == "WAIT EX-20, crown, basket of 3, wash 2, +0:42 late"
-
-
-def test_few_parts_get_two_lines_and_many_one(samples, rows, themes):
+def test_few_parts_get_high_rows_and_many_low_ones(samples, rows, themes):
     theme = themes()
     rows.show_view(samples.ROWS)
-    tall = rows.sizeHintForRow(0)
+    tall = rows.layouts()[0].box.height()
+    rows.show_view(samples.MANY_ROWS)
+    low = rows.layouts()[0].box.height()
+
+    gap = theme.px(1.0)
+    assert tall == theme.px(TALL_MM) - gap
+    assert low == theme.px(LOW_MM) - gap
+
+
+def test_later_folds_from_its_far_end_and_says_how_many(samples, rows):
     rows.show_view(samples.MANY_ROWS)
 
-    assert tall == theme.px(TALL_MM)
-    assert rows.sizeHintForRow(0) == theme.px(LOW_MM)
+    seen = [row.code for row in rows.seen()]
+    needed = [row.code for row in samples.MANY_ROWS if row.now]
+    folded = len(samples.MANY_ROWS) - len(seen)
+
+    assert seen[: len(needed)] == needed
+    assert folded > 0
+    assert any(text.startswith(f"{folded} more, first in ") for text in words(rows))
 
 
-def test_the_height_given_holds_whole_rows_only(samples, rows, themes):
-    rows.show_view(samples.MANY_ROWS)
-
-    assert rows.height_for(460) % themes().px(LOW_MM) == 0
-    assert rows.height_for(460) <= 460
-
-
-def test_the_part_in_front_is_the_last_in_sight_where_it_stands_lower(samples, rows):
+def test_the_part_in_front_is_in_sight_where_it_would_be_folded(samples, rows):
+    last = len(samples.MANY_ROWS) - 1
     many = tuple(
-        replace(row, focused=number == len(samples.MANY_ROWS) - 1)
+        replace(row, focused=number == last)
         for number, row in enumerate(samples.MANY_ROWS)
     )
     rows.show_view(many)
 
-    seen = [layout.row.code for layout in rows.layouts()]
+    seen = [row.code for row in rows.seen()]
 
-    assert seen == [*(row.code for row in many[: len(seen) - 1]), many[-1].code]
+    assert seen[-1] == many[-1].code
     assert len(seen) < len(many)
 
 
-def test_a_basket_is_one_row_that_its_key_goes_through(samples, rows):
+def test_every_row_comes_in_sight_by_turning(samples, rows):
+    rows.show_view(samples.MANY_ROWS)
+    seen = {row.code for row in rows.seen()}
+    for _ in range(4):
+        rows.turn(1)
+        seen |= {row.code for row in rows.seen()}
+
+    assert seen == {row.code for row in samples.MANY_ROWS}
+
+
+def test_a_basket_is_one_row_that_its_key_goes_through(samples):
     front = replace(samples.ROWS[0], key="F1", others=("EX-92", "EX-93"))
     behind = replace(samples.ROWS[1], key="F2", others=("EX-94",))
-    rows.show_view((front, behind))
 
     assert part_of((front, behind), "F1") == "EX-92"
     assert part_of((front, behind), "F2") == behind.code
-    assert "+2" in [run.text for run in rows.runs()]
-    assert rows.parts_seen() == (5, 5)
 
 
-def test_the_list_is_turned_by_whole_rows(samples, rows):
-    rows.resize(640, 200)
-    rows.show_view(samples.MANY_ROWS)
-    before = [layout.row.code for layout in rows.layouts()]
+def test_a_tray_whose_basket_has_parted_is_gone_through_by_its_key(samples):
+    one, other, third = (replace(row, key="F1") for row in samples.ROWS[:3])
 
-    rows.turn(1)
-    after = [layout.row.code for layout in rows.layouts()]
+    lying = sorted(row.code for row in (one, other, third))
+    met = []
+    for code in lying:
+        front = tuple(
+            replace(each, focused=each.code == code) for each in (one, other, third)
+        )
+        met.append(part_of(front, "F1"))
 
-    assert len(after) == len(before) == rows.whole_rows()
-    assert not set(before) & set(after)
+    assert met == [*lying[1:], lying[0]]
 
 
-def test_late_is_shown_by_inversion_and_not_by_colour_alone(samples, rows, themes):
+def test_a_late_row_is_filled_whole(samples, rows, themes):
     palette = themes().palette
-    rows.show_view(samples.MANY_ROWS[:2])
-    times = [layout.runs()[0] for layout in rows.layouts()]
+    rows.show_view(samples.MANY_ROWS)
+    late, other = rows.layouts()[:2]
 
-    assert [run.ground for run in times] == [palette.attention, palette.card]
-    assert times[0].text.startswith("+")
+    assert {run.ground for run in late.runs} == {palette.attention}
+    assert {run.ground for run in other.runs} == {palette.raised}
+
+
+def test_the_row_that_next_says_has_a_straw_edge(samples, rows, themes):
+    rows.show_view(samples.ROWS)
+    straw = themes().palette.attention
+    picture = rows.grab().toImage()
+
+    def edge(layout):
+        x = round(layout.box.left()) - 5
+        return picture.pixelColor(x, round(layout.box.center().y())).name()
+
+    marked = [each.row.code for each in rows.layouts() if edge(each) == straw]
+
+    assert marked == [row.code for row in samples.ROWS if row.next]
+
+
+def test_a_tap_on_a_row_picks_its_part(samples, rows, qtbot):
+    rows.show_view(samples.ROWS)
+    picked = []
+    rows.picked.connect(picked.append)
+
+    for layout in rows.layouts():
+        at = layout.box.center().toPoint()
+        qtbot.mouseClick(rows, Qt.MouseButton.LeftButton, pos=QPoint(at))
+
+    assert picked == [row.code for row in samples.ROWS]
+
+
+def test_rows_keep_their_place_while_a_hand_is_on_them(samples, rows):
+    rows.show_view(samples.ROWS)
+    rows.frozen = True
+    turned = tuple(reversed(samples.ROWS))
+    rows.show_view(tuple(replace(row, right="0:01") for row in turned))
+    held = [(row.code, row.right) for row in rows.seen()]
+    rows.frozen = False
+    rows.show_view(turned)
+
+    assert held == [(row.code, "0:01") for row in samples.ROWS]
+    assert [row.code for row in rows.seen()] != [row.code for row in samples.ROWS]
+
+
+def test_only_a_row_whose_words_changed_is_laid_out_again(samples, rows):
+    rows.show_view(samples.ROWS)
+    before = rows.layouts()
+
+    changed = list(samples.ROWS)
+    changed[3] = replace(changed[3], right="3:40")
+    changed[2] = replace(changed[2], fill=0.9)
+    rows.show_view(tuple(changed))
+    same = [one is other for one, other in zip(before, rows.layouts(), strict=True)]
+
+    assert same == [True, True, True, False, True]
+    assert rows.layouts()[3].row.right == "3:40"
+
+
+def test_no_row_at_all_says_what_to_do(rows):
+    rows.show_view(())
+
+    assert "key N" in " ".join(words(rows))

@@ -7,6 +7,8 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QColor, QFontInfo, QImage
 
 from benchassist.ui import theme as th
+from benchassist.ui.band import BAND_MM, StateBand, inks_of
+from benchassist.ui.view import Band
 
 ARCMIN = 3.14159265 / 180 / 60
 TEXT_ROLES = ("ink", "quiet", "attention", "measured", "good", "stop")
@@ -149,3 +151,55 @@ def test_a_screen_with_room_gets_larger_type_and_none_gets_smaller():
 def test_a_pixel_that_no_screen_has_is_refused_in_one_sentence(mm):
     with pytest.raises(ValueError, match="measure it with a ruler"):
         th.theme_for(th.load_palette("dark"), mm_per_px=mm, size=QSize(1366, 768))
+
+
+@pytest.mark.parametrize("name", ["dark", "light"])
+def test_the_plates_of_do_and_stop_are_told_apart_plain_and_through_orange_glasses(
+    name,
+):
+    """They were two bright plates, 1.09 : 1 through the glasses."""
+    palette = th.load_palette(name)
+    do, stop = inks_of(palette, "DO"), inks_of(palette, "STOP")
+
+    assert th.contrast(do.ground, stop.ground) >= 9.0
+    assert th.contrast(th.amber(do.ground), th.amber(stop.ground)) >= 5.0
+    for inks in (do, stop):
+        assert th.contrast(inks.letters, inks.ground) >= 7.0
+        assert th.contrast(th.amber(inks.letters), th.amber(inks.ground)) >= 4.5
+
+
+@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("see", [th.amber_picture, QImage.copy], ids=["amber", "plain"])
+def test_the_bars_of_stop_cover_more_than_a_quarter_of_the_band(
+    qtbot, themes, name, see
+):
+    theme = themes(palette=name)
+    band = StateBand(theme)
+    qtbot.addWidget(band)
+    band.resize(1334, theme.px(BAND_MM))
+    band.show_view(Band("STOP", "EX-22"))
+    picture = see(band.grab().toImage())
+    wanted = see(_filled(theme.palette.stop)).pixel(0, 0)
+    size = picture.width() * picture.height()
+
+    barred = sum(
+        picture.pixel(x, y) == wanted
+        for x in range(picture.width())
+        for y in range(picture.height())
+    )
+
+    assert barred > size / 4
+
+
+def _filled(colour):
+    picture = QImage(1, 1, QImage.Format.Format_RGB32)
+    picture.fill(QColor(colour))
+    return picture
+
+
+def test_words_that_are_kept_down_are_read_on_their_fill():
+    for name in ("dark", "light"):
+        palette = th.load_palette(name)
+        for ink in (palette.ink, palette.attention):
+            assert th.contrast(ink, palette.held) >= 7.0
+            assert th.contrast(th.amber(ink), th.amber(palette.held)) >= 4.5

@@ -40,10 +40,8 @@ LIGHT_PAGES: dict[str, Entry] = {
     "working-curve": Entry("C", "Working curve", "working_curve", "CurvePage"),
     "eyes": Entry("E", "Eyes and skin", "eyes", "EyesPage"),
     "room-light": Entry("R", "Room light", "room_light", "RoomPage"),
-    "advisors": Entry("V", "Advisors", "advisors", "AdvisorsPage"),
+    "advisors": Entry("U", "Bench sums", "advisors", "AdvisorsPage"),
 }
-# Those that one key opens from the bench; the others are tabs of the first.
-FROM_BENCH = ("pairing", "advisors")
 
 
 class LightPages(QObject):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage, place
@@ -12,6 +11,7 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import advisors
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 
 if TYPE_CHECKING:

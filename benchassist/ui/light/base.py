@@ -10,7 +10,6 @@ from PySide6.QtGui import QHideEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.hold import Pressable
 from benchassist.ui.light.asking import Asker
@@ -18,6 +17,7 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.page import Page
 from benchassist.ui.paint import Painted, Run, draw_key, panel
+from benchassist.ui.space import Space
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Option
 
@@ -35,6 +35,7 @@ TABS = (
     ("working-curve", "C", "Curve"),
     ("eyes", "E", "Eyes"),
     ("room-light", "R", "Room light"),
+    ("advisors", "U", "Sums"),
 )
 TAB_MM = 9.2  # [mm] high; a choice
 

@@ -12,7 +12,6 @@ from benchassist.sums.subject import (
     subject,
     typed_number,
 )
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
@@ -20,6 +19,7 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import eyes
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
 

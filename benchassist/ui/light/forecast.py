@@ -8,7 +8,6 @@ from PySide6.QtGui import QHideEvent
 
 from benchassist.sums.coat import FROM_MEMORY, Coating, coating
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.asking import Asker
@@ -18,6 +17,7 @@ from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.physics import forecast
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 
 if TYPE_CHECKING:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.steps import Steps
 from benchassist.ui.present import knowing
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 

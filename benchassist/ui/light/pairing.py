@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
@@ -13,6 +12,7 @@ from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import pairing
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 
 if TYPE_CHECKING:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import ChangeDish
 from benchassist.sums.subject import UnknownError
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
@@ -14,6 +13,7 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import working_time
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 

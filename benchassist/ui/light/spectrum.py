@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from benchassist.spectra_file import FileSpectrum, SpectrumFileError
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
@@ -16,6 +15,7 @@ from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import folder, spectrum
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage, place
@@ -13,6 +12,7 @@ from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.spotsheet import SpotSheet
 from benchassist.ui.present.physics import spots
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 
 if TYPE_CHECKING:

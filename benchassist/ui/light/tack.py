@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from benchassist.domain.commands import RecordCoupon
 from benchassist.sums.coat import Coating, coating
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.arrange import Space
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
@@ -15,6 +14,7 @@ from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import tack
+from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.advice import HARMED, Advice, Task
+from benchassist.domain.advice import HARMED, Task
 from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.stagger import collision
 from benchassist.domain.words import HOUR_MS, clock, late, minutes
@@ -33,29 +33,6 @@ WORDS = {
     "scrap or keep": "scrap it or keep it?",
     "leave": "{title}, ends by itself",
 }
-
-
-def next_line(bench: Bench, part: Part | None, advice: Advice) -> str:
-    """Return the one answer besides the part in front, and how long it has."""
-    if bench.handed is not None:
-        part = None  # nothing is in front before the hand-over was read
-    mine = bench.basket_of(part) if part else ()
-    for task in (advice.first, advice.then):
-        if task and task.part not in mine and task.part in bench.parts:
-            return said(bench, task)
-    if part and part.at + 1 < len(part.route):
-        return f"{part.code}: {part.route[part.at + 1].title.lower()}"
-    return "nothing else waits"
-
-
-def then_line(bench: Bench, part: Part | None, advice: Advice) -> str:
-    """Return what comes after the NEXT line's answer, if anything does."""
-    mine = bench.basket_of(part) if part else ()
-    if not (advice.first and advice.then) or advice.first.part in mine:
-        return ""
-    if advice.then.part not in bench.parts:
-        return ""
-    return f"then {said(bench, advice.then)}"
 
 
 def said(bench: Bench, task: Task) -> str:

@@ -4,30 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain import commands as cm
-from benchassist.domain.state import Bench, OnHold, Part, Ready
+from benchassist.domain.state import Bench, OnHold, Ready
 from benchassist.domain.training import score
+from benchassist.domain.words import listed
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import people
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.present.pages import page_options
 from benchassist.ui.view import Option, TableView
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
-# Never H or W, which work everywhere, nor K, which quiets what sounds.
-KEYS = "123456789ABCDEFGIJLMNOPQRSTUVXYZ"
+KEYS = "123456789BJU"  # digits answer; these letters lead to no place
 
 
 def undo_options() -> tuple[Option, ...]:
     """Return the three answers to whether an undone start really ran."""
     return (
         Option("it did not run", "U", cm.VoidStart("no")),
-        Option("it ran", "R", cm.VoidStart("yes")),
-        Option("not sure", "?", cm.VoidStart("not sure")),
+        Option("it ran", "B", cm.VoidStart("yes")),
+        Option("not sure", "J", cm.VoidStart("not sure")),
     )
 
 
@@ -56,50 +55,85 @@ def confirm(command: cm.FillGlycerine) -> TableView:
     return TableView("Change glycerine", (), (), told, (option,))
 
 
-def _about_part(bench: Bench, part: Part) -> list[Option]:
-    """Return what a hand may do with the part in front."""
-    code = part.code
-    opening = Gap(cm.OpenDeviation((code,), ""), "text")
-    out = [
-        Option("Open a deviation", "D", opening, hold=True, needs_text="What happened")
+def deviations(bench: Bench) -> TableView:
+    """Return the page of what went otherwise: open it, accept it."""
+    part = bench.focused
+    rows = tuple(
+        (found.id, listed(found.parts), found.text, f"{found.opened.local():%H:%M}")
+        for found in bench.deviations.values()
+        if not found.decision
+    )
+    options = []
+    if part is not None:
+        opening = Gap(cm.OpenDeviation((part.code,), ""), "text")
+        told = f"Open one for {part.code}"
+        options.append(Option(told, "", opening, hold=True, needs_text="What happened"))
+        for found in bench.open_deviations(part.code):
+            closing = Gap(cm.CloseDeviation(found.id, "use as is", ""), "reason")
+            told = f"Accept {found.id} as it is"
+            why = f"Reason ({found.text})"
+            options.append(Option(told, "", closing, hold=True, needs_text=why))
+    heads = ("Deviation", "Parts", "What", "Since") if rows else ()
+    empty = "No deviation is open."
+    return TableView("Deviations", heads, rows, empty, keyed(options))
+
+
+def change(bench: Bench) -> TableView:
+    """Return the page on which the part in front is changed by hand."""
+    part = bench.focused
+    if part is None:
+        return TableView("Change this part", (), (), "Choose a part first: its F-key.")
+    told = f"Now: {part.lamp or 'no lamp'}, {part.box or 'no box'}, "
+    told += part.vessel or "no vessel"
+    options = [
+        Option("Another lamp", "", OpenPage("gear-lamp")),
+        Option("Another box", "", OpenPage("gear-box")),
+        Option("Another vessel", "", OpenPage("gear-vessel")),
     ]
-    for found, key in zip(bench.open_deviations(code), "EFGI", strict=False):
-        closing = Gap(cm.CloseDeviation(found.id, "use as is", ""), "reason")
-        told = f"Assess {found.id}: use as is"
-        why = f"Reason ({found.text})"
-        out.append(Option(told, key, closing, hold=True, needs_text=why))
     if isinstance(part.phase, Ready):
-        holding = Gap(cm.HoldPart(code, ""), "reason")
-        told = "Put on hold, covered"
-        out.append(Option(told, "C", holding, hold=True, needs_text="Why it waits"))
+        holding = Gap(cm.HoldPart(part.code, ""), "reason")
+        told_hold = "Put on hold, covered"
+        options.append(
+            Option(told_hold, "", holding, hold=True, needs_text="Why it waits")
+        )
     if isinstance(part.phase, OnHold):
-        out.append(Option("Take from hold", "C", cm.ResumePart(code), hold=True))
-    scrapping = Gap(cm.ScrapPart(code, ""), "reason")
-    out.append(
+        options.append(
+            Option("Take from hold", "", cm.ResumePart(part.code), hold=True)
+        )
+    scrapping = Gap(cm.ScrapPart(part.code, ""), "reason")
+    options.append(
         Option(
             "Scrap this part",
-            "X",
+            "0",
             scrapping,
             hold=True,
             tone="stop",
             needs_text="Why it is scrapped",
         )
     )
-    return out
+    about = f"Change {part.code}"
+    return TableView(about, (), (), told, keyed(options))
 
 
-def _equipment(bench: Bench, part: Part) -> list[Option]:
-    found = []
-    for role, table, mine in (
-        ("lamp", bench.lamps.keys(), part.lamp),
-        ("box", bench.boxes.keys(), part.box),
-        ("vessel", bench.vessels.keys(), part.vessel),
-    ):
-        for code in table:
-            if code != mine:
-                chosen = cm.ChooseEquipment(part.code, role, code)  # type: ignore[arg-type]
-                found.append(Option(f"Use {role} {code}", "", chosen, hold=True))
-    return found
+def gear(bench: Bench, role: Literal["lamp", "box", "vessel"]) -> TableView:
+    """Return the page on which the part in front gets another lamp, box or vessel."""
+    part = bench.focused
+    title = f"Another {role}"
+    if part is None:
+        return TableView(title, (), (), "Choose a part first: its F-key.")
+    on_file = {
+        "lamp": tuple(bench.lamps),
+        "box": tuple(bench.boxes),
+        "vessel": tuple(bench.vessels),
+    }[role]
+    mine = {"lamp": part.lamp, "box": part.box, "vessel": part.vessel}[role]
+    options = (
+        Option(f"Use {code}", "", cm.ChooseEquipment(part.code, role, code), hold=True)
+        for code in on_file
+        if code != mine
+    )
+    told = f"{part.code} now: {mine or 'none'}"
+    return TableView(f"{title} for {part.code}", (), (), told, keyed(options))
 
 
 def keyed(options: Iterable[Option]) -> tuple[Option, ...]:
@@ -111,32 +145,6 @@ def keyed(options: Iterable[Option]) -> tuple[Option, ...]:
         option if option.key else replace(option, key=next(free, ""))
         for option in given
     )
-
-
-def more(bench: Bench) -> TableView:
-    """Return the page of everything else a hand may do, a key for each."""
-    part = bench.focused
-    about = f"{part.code}, {part.stage.title}" if part else "no part chosen"
-    options = [claim_option()]
-    if part is not None:
-        options += _about_part(bench, part)
-        options.append(Option("Other lamp, box, vessel", "T", OpenPage("gear")))
-    options.append(Option("Learning: levels", "B", OpenPage("learning")))
-    told = "Hold for two seconds where it says so. Esc goes back."
-    return TableView(
-        f"By hand: {about}", (), (), told, keyed((*page_options(), *options))
-    )
-
-
-def gear(bench: Bench) -> TableView:
-    """Return the page on which the part in front gets other equipment."""
-    part = bench.focused
-    if part is None:
-        return TableView("Equipment of a part", (), (), "Choose a part first.")
-    told = f"Now: {part.lamp or 'no lamp'}, {part.box or 'no box'}, "
-    told += part.vessel or "no vessel"
-    options = keyed(_equipment(bench, part))
-    return TableView(f"Equipment of {part.code}", (), (), told, options)
 
 
 def folk(bench: Bench, now: Instant) -> TableView:

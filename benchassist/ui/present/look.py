@@ -14,7 +14,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
-from benchassist.ui.present import advice as said
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now, percent
@@ -25,6 +24,23 @@ if TYPE_CHECKING:
 
 MS = 1000
 MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
+# What the foot does, in the words of a page's slim line; else it does nothing.
+SLIM_PEDAL = {
+    "away": "says where",
+    "ready": "starts it",
+    "loaded": "box runs",
+    "shut": "says why",
+    "running": "time left?",
+    "drying": "time left?",
+    "timer-due": "taken out",
+    "dry-due": "goes on",
+    "hand": "says where",
+    "brush": "wets brush",
+    "brushing": "brushed",
+    "walking": "cancels it",
+    "paused": "goes on",
+    "wet-hold": "says where",
+}
 UNASKED = Advice(None, None)
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
@@ -38,6 +54,7 @@ def look(
     *,
     mark: str = "",
     at: Standings | None = None,
+    missing: frozenset[str] = frozenset(),
 ) -> BenchView:
     """Return what the bench shows at ``now``.
 
@@ -45,7 +62,8 @@ def look(
     more than the rest of a look. ``UNASKED`` stands for it at the first paint, which
     waits for no sums at all. ``heard`` says for the eye what the ear should hear.
     ``mark`` is the store's mark where it says more than the store's kind, ``at``
-    where every part stands, for who asks more at this moment than this look.
+    where every part stands, for who asks more at this moment than this look;
+    ``missing`` the parts that will not make their time, as of some seconds ago.
     """
     at = at or Standings(bench, now)
     advice = advice or answer(bench, now, at)
@@ -56,27 +74,32 @@ def look(
     # Whoever has both hands on a coat sees that coat; at a card all the rest again.
     far_only = at.situation in WALKING and shown.card is None
     lamp_on = _lamp_on(bench, now, summed=summed)
+    listed = rows.in_work(at, gates=summed, missing=missing)
+    follows = rows.next_of(listed)
+    word = at.word(at.about)
     return BenchView(
         status=_things(bench, now),
         right_status=lamp_on,
         mark=mark or (MARKS.get(bench.store.kind, "") if bench.store else ""),
-        band=Band(at.word(at.about), at.about, shown.fill),
+        band=Band(word, at.about, shown.fill, _at_right(shown, bench)),
         headline=shown.headline,
         subline=shown.subline,
         countdown=shown.countdown,
-        rows=() if far_only else rows.in_flight(at, gates=summed),
+        rows=listed,
         panels=() if far_only else _panels(bench, part, shown),
         bars=() if far_only or part is None else _bars(bench, part),
         gates=() if far_only else shown.gates,
         spots=shown.spots,
         light=shown.light,
         card=shown.card,
-        next_line=said.next_line(bench, part, advice),
+        next_line=rows.next_words(follows),
+        next_short=rows.next_words(follows, short=True),
+        next_late=follows is not None and follows.late,
+        next_aside=shown.next_aside or rows.then_words(listed),
         pedal_line=pedal.line,
-        hints=_hints(pedal, bench.basket_of(part) if part else ()),
-        right_hint=shown.right_hint
-        or _advised(bench, part)
-        or said.then_line(bench, part, advice),
+        pedal_aside=shown.right_hint or _advised(bench, part) or _long_press(pedal),
+        slim=rows.slim(follows, _slim_pedal(pedal)),
+        tags=rows.tags(bench, listed),
         cautions=STAGES[part.stage.kind].cautions if part else (),
         undo=_undo(bench, now),
         message=message,
@@ -188,14 +211,25 @@ def _seen(low: int, high: int, of: int) -> str:
     return f"{low} of {of}" if low == high else f"{low} to {high} of {of}"
 
 
-def _hints(pedal: Meaning, basket: tuple[str, ...]) -> tuple[str, ...]:
+def _long_press(pedal: Meaning) -> str:
     long = pedal.row.long_text
-    told = (
-        "long press does nothing here" if long == "nothing" else f"long press: {long}"
-    )
-    again = ", again: its basket" if len(basket) > 1 else ""
-    other = f"F1 to F9, Tab: another part{again}"
-    return (told, other, "W: what now?", "M: more")
+    return "" if long == "nothing" else f"long press: {long}"
+
+
+def _slim_pedal(pedal: Meaning) -> str:
+    """Return in a word or two what the foot would do."""
+    return SLIM_PEDAL.get(pedal.row.situation, "nothing")
+
+
+def _at_right(shown: Now, bench: Bench) -> str:
+    """Return the time, or the few words, that a page's slim line adds to the code."""
+    part = bench.focused
+    if part is not None and isinstance(part.phase, Closed):
+        return f"{part.phase.at.local():%H:%M}"
+    if shown.countdown is None:
+        return part.stage.title.lower() if part else ""
+    unit = shown.countdown.unit
+    return f"{shown.countdown.big} s" if unit.startswith("s ") else shown.countdown.big
 
 
 def _advised(bench: Bench, part: Part | None) -> str:

@@ -24,7 +24,7 @@ from benchassist.ui.present.dark import with_question
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
-from benchassist.ui.present.shown import Now, late_countdown
+from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ def _soaking(front: Front) -> Now:
         lines.append(f"{len(basket)} went in, {len(basket)} come out")
     verb = "take out in" if STAGES[stage.kind].mode == "soak" else "ready in"
     if found.due_ms > 0:
-        big = Countdown(clock(found.due_ms), lines=_told([latest, *lines]), fill=fill)
+        big = Countdown(*big_clock(found.due_ms), _told([latest, *lines]), fill)
         headline = f"{stage.title}: {verb}"
         return Now(headline, front.subline(), big, fill=fill)
     over = found.harm_ms < 0
@@ -127,9 +127,9 @@ def _soaking(front: Front) -> Now:
         big = late_countdown(-found.harm_ms, _told(lines))
     elif stage.max_s:
         fill = spent / (stage.max_s * MS)
-        big = Countdown(clock(found.harm_ms), "to the latest", _told(lines), fill)
+        big = Countdown(*big_clock(found.harm_ms, "to the latest"), _told(lines), fill)
     else:
-        big = Countdown(clock(-found.due_ms), "since ready", _told(lines), 1.0)
+        big = Countdown(*big_clock(-found.due_ms, "since ready"), _told(lines), 1.0)
     headline = "Take out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
     told = front.subline()
     return Now(headline, told, big, right_hint=_quiet(front))
@@ -176,7 +176,7 @@ def _running(front: Front) -> Now:
     return Now(
         f"{front.part.stage.title}: ends in",
         front.subline(),
-        Countdown(clock(left), lines=tuple(lines), fill=fill),
+        Countdown(*big_clock(left), tuple(lines), fill),
         fill=fill,
     )
 
@@ -196,7 +196,7 @@ def _on_hold(front: Front) -> Now:
     big = (
         late_countdown(-found.harm_ms)
         if over
-        else Countdown(clock(found.harm_ms), "to the limit")
+        else Countdown(*big_clock(found.harm_ms, "to the limit"))
     )
     card = cards.resume_card(front.part)
     headline = "Covered, dark, dust-free"

@@ -10,6 +10,7 @@ from benchassist.domain.library import Variant
 from benchassist.domain.light import output_share, reading_age_h
 from benchassist.domain.limits import limit_on
 from benchassist.domain.shelf import LotRole, allowed
+from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.present.fill import Gap
@@ -22,25 +23,10 @@ if TYPE_CHECKING:
 
 Choices = tuple[tuple[str, str], ...]
 NONE: Choices = (("", "none"),)
-PAGES = (
-    ("intake", "N", "New part"),
-    ("equipment", "Q", "Equipment"),
-    ("plan", "P", "Appointment"),
-    ("people", "J", "People, hand-over"),
-    ("day", "Y", "Day and export"),
-    ("setup", "S", "Set-up"),
-    ("pairing", "L", "Light"),
-    ("advisors", "V", "Advisors"),
-)
 
 
 class FormError(ValueError):
     """A form's value cannot be used; the text says which and what to do."""
-
-
-def page_options() -> tuple[Option, ...]:
-    """Return the ways to the pages, one key each."""
-    return tuple(Option(title, key, OpenPage(page)) for page, key, title in PAGES)
 
 
 def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choices:
@@ -128,18 +114,18 @@ def equipment(bench: Bench, now: Instant) -> TableView:
         lot = f"glycerine {fill.lot}" if fill else ""
         rows.append((vessel.code, vessel.title, wall, used, lot))
     return TableView(
-        "Equipment",
+        "Lamps, boxes, baths",
         ("Code", "What", "Known by", "State", "Last"),
         tuple(rows),
         "Nothing is on file. Import your equipment: benchassist import FILE.",
         (
-            Option("Enter a lamp reading", "L", OpenPage("reading")),
-            Option("Change glycerine", "G", OpenPage("glycerine")),
-            Option("How well do we know it?", "B", OpenPage("how-well")),
-            Option("Coupon tests", "T", OpenPage("tested")),
-            Option("One tab's result", "C", OpenPage("coupon")),
-            Option("Type a label or papers", "D", OpenPage("papers")),
-            Option("Own meter through a vessel", "U", OpenPage("through")),
+            Option("Enter a lamp reading", "1", OpenPage("reading")),
+            Option("Change glycerine", "2", OpenPage("glycerine")),
+            Option("How well do we know it?", "3", OpenPage("how-well")),
+            Option("Coupon tests", "4", OpenPage("tested")),
+            Option("One tab's result", "5", OpenPage("coupon")),
+            Option("Type a label or papers", "6", OpenPage("papers")),
+            Option("Own meter through a vessel", "7", OpenPage("through")),
         ),
     )
 
@@ -249,19 +235,19 @@ def day(bench: Bench, now: Instant) -> TableView:
         if isinstance(phase, Closed):
             state = f"{phase.how} {phase.at.local():%H:%M}"
         else:
-            state = doing(bench, part)
+            state = doing(Standing(bench, part, now))[0]
         due = f"{part.due.local():%H:%M}" if part.due else ""
         opened = ", ".join(each.id for each in bench.open_deviations(part.code))
         rows.append((part.code, bench.recipe_of(part).item_class, state, due, opened))
     export = Option(
         "Export this day",
-        "X",
+        "2",
         Gap(ExportDay(now.day()), "out"),
         needs_text="Folder to write CSV and JSON Lines to",
     )
     cards = Option(
         "Cards for paper",
-        "C",
+        "3",
         Gap(ExportDay(now.day(), what="cards"), "out"),
         needs_text="Folder to write a card of each part in flight to",
     )

@@ -15,7 +15,7 @@ from benchassist.domain.words import clock
 from benchassist.ui.present.advice import before_harm, what
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.heard import hand_over_lines
-from benchassist.ui.present.shown import Now
+from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def away(bench: Bench, now: Instant) -> Now:
     return Now(
         frozen.where(place).removeprefix(f"{place.part}: ").removesuffix("."),
         "The place is frozen. Timers go on.",
-        Countdown(clock(now.most_since(found.since)), "away"),
+        Countdown(*big_clock(now.most_since(found.since), "away")),
         card=card,
         right_hint="come back by hand",
     )

@@ -1,113 +1,302 @@
-"""The list of parts in flight."""
+"""The parts in work as rows of NOW and LATER, the tags on the rail, and NEXT.
+
+One source: what the NEXT line says are the words and the number of one of the rows,
+which is marked. A row has one clock: how long it may wait, or when it is due.
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from benchassist.domain.queue import NEVER_MS, Need, stay_ms
+from benchassist.domain.advice import HARMED, Task, order_of, tasks_of
+from benchassist.domain.coat import coat_state
+from benchassist.domain.order import URGENT_MS
+from benchassist.domain.plan import plan_for
+from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.runs import length_ms
 from benchassist.domain.state import (
     Bench,
     Brushing,
+    Closed,
     InRun,
-    OnHold,
     Part,
     Paused,
-    Ready,
     Soaking,
     Walking,
 )
-from benchassist.domain.words import HOUR_MS, clock, late
-from benchassist.ui.view import Row
+from benchassist.domain.trays import KEYED
+from benchassist.domain.words import HOUR_MS, MS, clock
+from benchassist.ui.view import Row, Slim, Tag
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from benchassist.clock import Instant
     from benchassist.domain.standing import Standing, Standings, Word
 
-MS = 1000
-F_KEYS = 9  # within reach of a glove
+NO_HURRY = "no hurry"
+# What a situation asks of hands: in a row, and in the far line where it is shorter.
+WORDS: dict[str, tuple[str, str]] = {
+    "ready": ("start {title}", ""),
+    "loaded": ("start the box", ""),
+    "timer-due": ("{title}, lift out", ""),
+    "dry-due": ("dry, go on", ""),
+    "run-due": ("what did the box show?", "box: what shown?"),
+    "brush": ("brush {layer}", ""),
+    "paused": ("{layer} paused, wet", ""),
+    "wet-hold": ("look at the wet {layer}", "look, {layer} wet"),
+    "on-hold": ("covered, {title}", "on hold"),
+    "scrap": ("scrap or keep?", ""),
+    "sign": ("check and sign", ""),
+    "drying": ("dry", ""),
+}
+CARDS: dict[str, tuple[str, str]] = {
+    "coat": ("lamp and eyewear, {layer}", "lamp, eyewear"),
+    "box": ("set on the box", ""),
+    "submerge": ("into the glycerine", "into glycerine"),
+    "flip": ("turn it over", ""),
+    "hold": ("cover it", ""),
+}
+TACKED = ("tacked coat: cover it", "cover it")
 
 
-def in_flight(at: Standings, *, gates: bool = True) -> tuple[Row, ...]:
-    """Return the rows, the part nearest to harm first.
+def in_work(
+    at: Standings,
+    *,
+    gates: bool = True,
+    missing: frozenset[str] = frozenset(),
+) -> tuple[Row, ...]:
+    """Return the rows, those of NOW first; one of them is marked as the next.
 
     Parts that start and end together share a row, named after the one in front if it
-    is among them. The first paint asks no ``gates``, which may need sums.
+    is among them. ``missing`` are the parts that will not make their time. The first
+    paint asks no ``gates``, which may need sums.
     """
-    left = {need.part: None for need in at.ranked}
+    wanted = tasks(at)
+    order = {code: n for n, task in enumerate(wanted) for code in task.parts}
+    harmed = {code for task in wanted if harms_soon(task) for code in task.parts}
+    left = {part.code: None for part in at.bench.in_flight}
     rows: list[Row] = []
     while left:
         head, *others = _together(at.bench, next(iter(left)))
-        key = f"F{len(rows) + 1}" if len(rows) < F_KEYS else ""
-        word = at.word(head, gates=gates)
-        rows.append(_row(at.of(head), word, key, tuple(others)))
+        rows.append(_row(at, head, tuple(others), gates=gates, missing=missing))
         for code in (head, *others):
             del left[code]
-    return tuple(rows)
+    rows.sort(key=lambda row: _place(at.of(row.code), row, order))
+    follows = _next(rows, order, harmed)
+    return tuple(replace(row, next=row.code == follows) for row in rows)
+
+
+def tasks(at: Standings) -> tuple[Task, ...]:
+    """Return what needs hands, in the one order that everything is sorted by."""
+    return tuple(sorted(tasks_of(at.bench, at.now), key=order_of))
+
+
+def missing_their_time(bench: Bench, now: Instant) -> frozenset[str]:
+    """Return the parts that will not make their appointment as things stand."""
+    found = []
+    for part in bench.in_flight:
+        plan = plan_for(bench, part, now) if part.due is not None else None
+        if plan is not None and plan.slack_ms < 0:
+            found.append(part.code)
+    return frozenset(found)
+
+
+def next_of(rows: Iterable[Row]) -> Row | None:
+    """Return the row that the NEXT line says."""
+    return next((row for row in rows if row.next), None)
+
+
+def next_words(row: Row | None, *, short: bool = False) -> str:
+    """Return the NEXT line: the words and the number of its row."""
+    if row is None:
+        return "nothing else waits"
+    what = row.far or row.line
+    if row.late or not row.now:
+        told = row.right if row.late else f"due in {row.right}"
+        return f"{row.code}: {what}, {told}"
+    if row.right[:1].isdigit():
+        may = "" if short else "may wait "
+        return f"{row.code}: {what}, {may}{row.right}"
+    return f"{row.code}: {what}" if short else f"{row.code}: {what}, {row.right}"
+
+
+def then_words(rows: tuple[Row, ...]) -> str:
+    """Return what comes after NEXT, in few words."""
+    first = next_of(rows)
+    others = [row for row in rows if not row.focused and row is not first]
+    if first is None or not others:
+        return ""
+    return f"then {others[0].code}: {others[0].far or others[0].line}"
+
+
+def slim(row: Row | None, pedal: str) -> Slim:
+    """Return NEXT and PEDAL in the words of a page's slim line."""
+    if row is None:
+        return Slim("nothing", "", pedal)
+    right = row.right if row.right[:1].isdigit() or row.late else "now"
+    return Slim(row.code, right, pedal)
+
+
+def tags(bench: Bench, rows: tuple[Row, ...]) -> tuple[Tag, ...]:
+    """Return what hangs on the rail: the trays within reach of one set of keys."""
+    hung = {row.tray: row for row in reversed(rows)}
+    front = bench.focused
+    far = (
+        front is not None and front.tray > KEYED and not isinstance(front.phase, Closed)
+    )
+    first = KEYED * ((front.tray - 1) // KEYED) if front and far else 0
+    return tuple(
+        _tag(tray, hung.get(tray)) for tray in range(first + 1, first + KEYED + 1)
+    )
+
+
+def _tag(tray: int, row: Row | None) -> Tag:
+    if row is None:
+        return Tag(tray)
+    return Tag(
+        tray=tray,
+        code=row.code,
+        word=row.word,
+        right=_short_right(row),
+        fill=row.fill,
+        needed=row.now,
+        late=row.late,
+        front=row.focused,
+    )
+
+
+def _short_right(row: Row) -> str:
+    if row.word == "STOP":
+        return "stop"
+    if row.late:
+        return "late"
+    return row.right if row.right[:1].isdigit() else "now"
+
+
+# --- one row ----------------------------------------------------------------------
+
+
+def harms_soon(task: Task) -> bool:
+    """Say whether being late with a task harms a part before long."""
+    return task.reason in HARMED and task.slack_ms <= URGENT_MS
 
 
 def _together(bench: Bench, code: str) -> tuple[str, ...]:
     """Return the parts of a basket that are at the same, the one in front first."""
-    line = doing(bench, bench.parts[code])
-    codes = tuple(
-        each
-        for each in bench.basket_of(bench.parts[code])
-        if doing(bench, bench.parts[each]) == line
-    )
+    codes = bench.basket_of(bench.parts[code])
     at = codes.index(bench.focus if bench.focus in codes else code)
     return codes[at:] + codes[:at]
 
 
-def _row(at: Standing, word: Word, key: str, others: tuple[str, ...]) -> Row:
-    bench, part = at.bench, at.part
+def _row(
+    at: Standings,
+    code: str,
+    others: tuple[str, ...],
+    *,
+    gates: bool,
+    missing: frozenset[str],
+) -> Row:
+    found, bench = at.of(code), at.bench
+    part, word = found.part, at.word(code, gates=gates)
+    line, far = doing(found, word)
+    late = found.need.harm_ms < 0
+    misses = code in missing
     return Row(
-        code=part.code,
-        klass=bench.recipe_of(part).item_class,
-        line=doing(bench, part),
-        right=_right(part, at.need),
+        code=code,
+        klass=kind_words(bench, part, 1 + len(others)),
+        line=line,
+        right=_right(found, misses=misses),
         word=word,
-        fill=_fill(bench, part, at.now),
-        focused=part.code == bench.focus,
-        late=at.need.harm_ms < 0,
-        key=key,
+        fill=_fill(bench, part, found.now),
+        focused=code == at.about,
+        late=late,
+        key=key_of(part.tray),
         others=others,
+        now=not found.waits,
+        chip=_chip(part, found.now, misses=misses),
+        far=far,
+        tray=part.tray,
     )
 
 
-def doing(bench: Bench, part: Part) -> str:
-    """Return in a few words where a part is."""
-    phase = part.phase
-    title = part.stage.title
-    if isinstance(phase, Ready):
-        return f"{title}: {_ready(bench, part)}"
-    if isinstance(phase, InRun) and bench.runs[phase.run].interrupted:
-        return f"{title}: what did the box do?"
-    if isinstance(phase, Brushing | Walking | Paused):
-        return f"{title}, segment {phase.segment}, wet"
-    return f"{title}: on hold, covered" if isinstance(phase, OnHold) else title
+def key_of(tray: int) -> str:
+    """Return the key of a tray, as the keyboard names it."""
+    return f"F{tray}" if tray <= KEYED else f"Shift+F{tray - KEYED}"
 
 
-def _ready(bench: Bench, part: Part) -> str:
-    if part.scrap_asked:
-        return "scrap or keep?"
-    if part.stage.kind == "box":
-        load = bench.loads.get(part.box)
-        return "loaded" if load and part.code in load.parts else "load card"
-    return "deviation open" if bench.open_deviations(part.code) else "ready"
+def kind_words(bench: Bench, part: Part, count: int = 1) -> str:
+    """Return what a part is: ``crown``, or ``3 crowns`` for a basket."""
+    kind = bench.recipe_of(part).item_class
+    return f"{count} {kind}s" if count > 1 else kind
 
 
-def _right(part: Part, need: Need) -> str:
+def doing(at: Standing, word: Word | None = None) -> tuple[str, str]:
+    """Return what a part is at in a row's words, and shorter for the far line."""
+    part, title = at.part, at.part.stage.title.lower()
+    layer = part.stage.layer.replace("-", " ") or title
+    if word == "STOP":
+        shut = at.shut[0].title.lower() if at.shut else title
+        return f"{title}: {shut}", title
+    asked = at.asked
+    if isinstance(part.phase, Brushing | Walking):
+        return f"{layer}, patch {part.phase.segment}", ""
+    if asked == "card":
+        tacked = at.need.harm_ms < NEVER_MS and at.mode != "flip"
+        near, far = TACKED if tacked else CARDS.get(at.mode, ("{title}", ""))
+    elif asked == "on-hold":
+        state = coat_state(part)
+        told = f"{layer} tacked" if state == "tacked" and part.stage.layer else ""
+        near, far = (f"covered, {told}" if told else "covered, on hold"), "on hold"
+    else:
+        near, far = WORDS.get(asked, ("{title}", ""))
+    return near.format(title=title, layer=layer), far.format(title=title, layer=layer)
+
+
+def _place(at: Standing, row: Row, order: dict[str, int]) -> tuple[bool, int, int]:
+    """Sort NOW by what hands do first, LATER by when each is due."""
+    tray = at.part.tray
+    if row.now:
+        return False, order.get(row.code, len(order)), tray
+    return True, at.need.due_ms, tray
+
+
+def _next(rows: list[Row], order: dict[str, int], harmed: set[str]) -> str:
+    """Return the part that the NEXT line is about.
+
+    Of the rows not in front, the one whose harm comes first; where none is near harm,
+    the first whose hands are needed, and else the first that is due.
+    """
+    others = [row for row in rows if not row.focused]
+    soon = [row for row in others if row.code in harmed]
+    if soon:
+        return min(soon, key=lambda row: order[row.code]).code
+    return others[0].code if others else ""
+
+
+def _right(at: Standing, *, misses: bool) -> str:
+    need = at.need
     if need.harm_ms < 0:
-        return late(-need.harm_ms)
-    if need.due_ms > 0:
+        return f"late {clock(-need.harm_ms // MS * MS)}"
+    if at.waits:
         return _short(need.due_ms)
-    if isinstance(part.phase, Brushing | Walking | Paused):
+    if need.harm_ms < NEVER_MS:
         return _short(need.harm_ms)
-    return "now" if need.harm_ms >= NEVER_MS else _short(need.harm_ms)
+    return "now" if misses else NO_HURRY
+
+
+def _chip(part: Part, now: Instant, *, misses: bool) -> str:
+    """Return an appointment: a time of day, never a countdown."""
+    if part.due is None:
+        return ""
+    due, today = part.due.local(), now.local().date()
+    when = f"{due:%H:%M}" if due.date() == today else f"{due:%a} {due:%H:%M}"
+    return f"misses {when}" if misses else f"for {when}"
 
 
 def _short(ms: int) -> str:
-    return f"{ms // 60_000} min" if 600 * MS < ms < HOUR_MS else clock(ms)
+    return f"{round(ms / HOUR_MS)} h" if ms >= 2 * HOUR_MS else clock(ms)
 
 
 def _fill(bench: Bench, part: Part, now: Instant) -> float:
@@ -118,4 +307,6 @@ def _fill(bench: Bench, part: Part, now: Instant) -> float:
         run = bench.runs[phase.run]
         whole = length_ms(run, bench.boxes[run.box])
         return min(1.0, now.most_since(run.started) / max(1, whole))
+    if isinstance(phase, Paused):
+        return 0.0
     return part.at / len(part.route)

@@ -25,18 +25,18 @@ if TYPE_CHECKING:
 RECORD = (
     Option(
         "Back up the record",
-        "K",
+        "9",
         Gap(ExportDay("", what="backup"), "out"),
         needs_text="An empty or new folder for the backup",
     ),
     Option(
         "Remove a typed text from the record",
-        "M",
+        "B",
         Gap(BlankText(), "typed"),
         hold=True,
         needs_text="Numbers of the entries, a colon, who decides it and why",
     ),
-    Option("Look at the record read-only, and ways on", "D", AskRecovery(), hold=True),
+    Option("Look at the record read-only, and ways on", "U", AskRecovery(), hold=True),
 )
 
 
@@ -76,13 +76,14 @@ def _options(settings: Settings, station: Station) -> tuple[Option, ...]:
     still = settings.reduced_motion
     motion = "in quarters: let them glide" if still else "glide: move them in quarters"
     return (
-        Option(f"Theme {theme}: change to {other}", "T", SetUp("theme", other)),
-        Option(f"Pedal is space{learned}: learn another", "P", LearnPedal()),
-        Option(f"Screen {size}", "R", OpenPage("ruler")),
-        Option(sound, "A", SetUp("sound", not settings.sound)),
-        Option("Hear the three sounds and a line", "X", TrySounds()),
-        Option(voice, "V", SetUp("voice", not settings.voice)),
-        Option(f"Bars {motion}", "B", SetUp("reduced_motion", not still)),
+        Option(f"Theme {theme}: change to {other}", "1", SetUp("theme", other)),
+        Option(f"Pedal is space{learned}: learn another", "2", LearnPedal()),
+        Option(f"Screen {size}", "3", OpenPage("ruler")),
+        Option(sound, "4", SetUp("sound", not settings.sound)),
+        Option("Hear the three sounds and a line", "5", TrySounds()),
+        Option(voice, "6", SetUp("voice", not settings.voice)),
+        Option(f"Bars {motion}", "7", SetUp("reduced_motion", not still)),
+        Option("Learning: levels", "8", OpenPage("learning")),
         *RECORD,
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.domain.words import late
+from benchassist.domain.words import HOUR_MS, MINUTE_MS, MS, clock
 from benchassist.ui.view import (
     Card,
     Countdown,
@@ -19,12 +19,20 @@ def percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
+def big_clock(ms: float, unit: str = "") -> tuple[str, str]:
+    """Return digits that a screen holds, and their unit: hours lose their seconds."""
+    if ms < HOUR_MS:
+        return clock(ms), unit
+    whole = int(ms) // MINUTE_MS
+    return f"{whole // 60}:{whole % 60:02}", f"h {unit}".strip()
+
+
 def late_countdown(
     ms: float, lines: tuple[str, ...] = (), fill: float | None = 1.0
 ) -> Countdown:
     """Return a countdown that has run out, counting up."""
-    big, _, unit = late(ms).partition(" ")
-    return Countdown(big, unit, lines, fill, late=True)
+    big, unit = big_clock(int(max(0, ms)) // MS * MS, "late")
+    return Countdown(f"+{big}", unit, lines, fill, late=True)
 
 
 @value
@@ -40,4 +48,5 @@ class Now:
     light: LightCheck | None = None
     panels: tuple[Panel, ...] = ()
     right_hint: str = ""
+    next_aside: str = ""
     fill: float = 0.0

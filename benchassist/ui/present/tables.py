@@ -13,14 +13,14 @@ if TYPE_CHECKING:
     from benchassist.ui.view import TableView
 
 
-def _more(bench: Bench, now: Instant) -> TableView:
+def _deviations(bench: Bench, now: Instant) -> TableView:
     del now
-    return hands.more(bench)
+    return hands.deviations(bench)
 
 
-def _gear(bench: Bench, now: Instant) -> TableView:
+def _change(bench: Bench, now: Instant) -> TableView:
     del now
-    return hands.gear(bench)
+    return hands.change(bench)
 
 
 def _claims(bench: Bench, now: Instant) -> TableView:
@@ -41,8 +41,11 @@ def _what_now(bench: Bench, now: Instant) -> TableView:
 TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "day": pages.day,
     "equipment": pages.equipment,
-    "more": _more,
-    "gear": _gear,
+    "deviations": _deviations,
+    "change": _change,
+    "gear-lamp": lambda bench, _now: hands.gear(bench, "lamp"),
+    "gear-box": lambda bench, _now: hands.gear(bench, "box"),
+    "gear-vessel": lambda bench, _now: hands.gear(bench, "vessel"),
     "people": hands.folk,
     "claims": _claims,
     "plan": plan.page,

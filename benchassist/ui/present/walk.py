@@ -56,7 +56,7 @@ def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     else:
         left = str(math.ceil((planned - wet) / MS))
         big = Countdown(left, "s to brush", lines, wet / planned if planned else 1.0)
-    segment = f"{part.stage.title}, segment {phase.segment}"
+    segment = f"{part.stage.title}, patch {phase.segment}"
     return Now(
         f"Brush {_spots(bench, part, phase.first, phase.last)}",
         f"{subline}. {segment}.",
@@ -85,13 +85,13 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         headline = f"{face.capitalize()}, spot {number} of {of}"
         fill = lit / max(1, phase.light_ms)
         big = Countdown(str(left), "s left", (f"of {whole} s ({share})",), fill)
-    told = f"{part.stage.title}, segment {phase.segment}. Tip 1 to 3 mm off."
+    told = f"{part.stage.title}, patch {phase.segment}. Tip 1 to 3 mm off."
     return Now(
         headline,
         f"{subline}. {told}",
         big,
         spots=_wet_map(bench, part, phase, now),
-        right_hint=_segment_end(bench, part, phase, now),
+        next_aside=_segment_end(bench, part, phase, now),
     )
 
 
@@ -165,7 +165,7 @@ def _wet_map(
         tuple(states),
         phase.first,
         phase.last,
-        f"segment wet {clock(wet)} of {clock(whole)}",
+        f"wet {clock(wet)} of {clock(whole)}",
         min(1.0, wet / max(1, whole)),
     )
 

@@ -180,7 +180,7 @@ def test_the_part_that_will_pass_a_limit_is_said_before_its_coat_is_begun():
 
     assert told.endswith("past the unfiltered eye limit at spot 6")
     view = look(desk.bench, desk.now)
-    assert view.right_hint == told
+    assert view.pedal_aside == told
     assert view.right_status.startswith("Lamp-on 0:00. Unfiltered limit")
 
 

@@ -99,7 +99,7 @@ def settled(window, qtbot):
 def test_one_key_opens_the_light_pages_one_more_each_of_them_and_esc_leaves(
     window, qtbot
 ):
-    press(window, Qt.Key.Key_L, "l")
+    press(window, Qt.Key.Key_Q, "q")
     assert open_page(window).name == "pairing"
     settled(window, qtbot)
 
@@ -109,13 +109,15 @@ def test_one_key_opens_the_light_pages_one_more_each_of_them_and_esc_leaves(
     press(window, Qt.Key.Key_Escape)
     assert open_page(window) is None
 
-    press(window, Qt.Key.Key_V, "v")
+    press(window, Qt.Key.Key_Q, "q")
+    settled(window, qtbot)
+    press(window, Qt.Key.Key_U, "u")
     assert open_page(window).name == "advisors"
     settled(window, qtbot)
 
 
 def test_what_a_page_hands_on_is_decided_and_written_down(window, qtbot):
-    press(window, Qt.Key.Key_L, "l")
+    press(window, Qt.Key.Key_Q, "q")
     settled(window, qtbot)
     press(window, Qt.Key.Key_R, "r")
     settled(window, qtbot)
@@ -129,7 +131,7 @@ def test_what_a_page_hands_on_is_decided_and_written_down(window, qtbot):
 
 
 def test_glasses_are_entered_by_holding_two_seconds(window, qtbot):
-    press(window, Qt.Key.Key_L, "l")
+    press(window, Qt.Key.Key_Q, "q")
     settled(window, qtbot)
     press(window, Qt.Key.Key_E, "e")
     settled(window, qtbot)
@@ -149,7 +151,7 @@ def test_glasses_are_entered_by_holding_two_seconds(window, qtbot):
 
 
 def test_the_foot_still_works_under_a_light_page(window, qtbot):
-    press(window, Qt.Key.Key_L, "l")
+    press(window, Qt.Key.Key_Q, "q")
     settled(window, qtbot)
     before = window.player.session.bench.parts["EX-41"].phase
     press(window, Qt.Key.Key_Space, " ")
@@ -159,7 +161,7 @@ def test_the_foot_still_works_under_a_light_page(window, qtbot):
 
 
 def test_a_coupons_seconds_are_asked_in_the_window(window, qtbot):
-    press(window, Qt.Key.Key_L, "l")
+    press(window, Qt.Key.Key_Q, "q")
     settled(window, qtbot)
     press(window, Qt.Key.Key_T, "t")
     settled(window, qtbot)

@@ -11,12 +11,13 @@ from benchassist.domain import commands as cm
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.bench import Bench
 from benchassist.ui.heading import Words
-from benchassist.ui.light import FROM_BENCH, LIGHT_PAGES, LightPages
+from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.light.base import TABS
 from benchassist.ui.light.drawing import even_ticks, log_ticks
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
+from benchassist.ui.places import BY_KEY
 from benchassist.ui.present.look import look
 from tests.domain.builders import Desk
 
@@ -133,9 +134,8 @@ def test_state_band_next_and_pedal_stay_in_sight(show, screen, name):
     page = shown.open(name)
 
     for part in (
-        shown.bench._parts.band,
-        shown.bench._parts.next,
-        shown.bench._parts.pedal,
+        shown.bench._parts.slim,
+        shown.bench._parts.rail,
     ):
         assert part.isVisible()
         assert not part.geometry().intersects(page.geometry())
@@ -175,11 +175,9 @@ def test_no_key_of_a_page_takes_the_foots_or_a_hand_key_of_the_bench(page):
 
 
 def test_the_tabs_are_the_pages_under_their_own_keys():
-    assert [name for name, _, _ in TABS] == [
-        name for name in LIGHT_PAGES if name != "advisors"
-    ]
+    assert [name for name, _, _ in TABS] == list(LIGHT_PAGES)
     assert all(LIGHT_PAGES[name].key == key for name, key, _ in TABS)
-    assert [LIGHT_PAGES[name].key for name in FROM_BENCH] == ["L", "V"]
+    assert BY_KEY["Q"].page == TABS[0][0]
 
 
 def test_a_tab_opens_its_page_and_the_open_one_does_nothing(page):

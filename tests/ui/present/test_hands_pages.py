@@ -9,6 +9,8 @@ from benchassist.domain.state import Ready
 from benchassist.rehearsal import Player, load_script, shipped_scripts
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.ui.actions import OpenPage
+from benchassist.ui.light import LIGHT_PAGES
+from benchassist.ui.places import BY_KEY, OWN, PLACES
 from benchassist.ui.present import hands, pages, tables
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.look import look
@@ -40,7 +42,7 @@ def test_a_check_is_a_tap_and_a_failed_one_is_held():
     assert cm.held(cm.RecordCheck("EX-1", "label", passed=False))
     assert cm.held(cm.ReleasePart("EX-1"))
     assert not cm.held(cm.ComeBack())
-    assert not cm.held(OpenPage("more"))
+    assert not cm.held(OpenPage("menu"))
 
 
 def _same(book):
@@ -99,17 +101,27 @@ def test_no_key_of_a_page_is_one_of_the_two_that_work_everywhere():
 
 
 def test_the_plan_and_the_people_are_one_key_from_the_bench():
-    keys = {page: key for page, key, _ in pages.PAGES}
+    keys = {place.page: place.key for place in PLACES}
 
-    assert (keys["plan"], keys["people"]) == ("P", "J")
-    assert len({key for _, key, _ in pages.PAGES}) == len(pages.PAGES)
-    assert {page for page, _, _ in pages.PAGES} >= {"plan", "people"}
+    assert (keys["plan"], keys["people"]) == ("A", "G")
+    assert len(BY_KEY) == len(PLACES)
     assert set(tables.TABLES) >= tables.LIVE
+
+
+def test_every_place_has_a_page_and_no_letter_of_a_place_answers_on_a_page():
+    known = {*tables.TABLES, *pages.FORMS, *LIGHT_PAGES, *OWN, "setup", "intake"}
+    desk = desk_at("fit")
+    report(desk, "cracked", "margin or connector")
+
+    assert {place.page for place in PLACES} <= known
+    for name, table in tables.TABLES.items():
+        keys = {option.key for option in table(desk.bench, desk.now).options}
+        assert not keys & (BY_KEY.keys() - {"O"}), name
 
 
 def test_what_a_hand_may_do_with_a_part_depends_on_where_it_stands():
     def told(desk):
-        return {option.text for option in hands.more(desk.bench).options}
+        return {option.text for option in hands.change(desk.bench).options}
 
     desk = desk_at("fit")
     assert "Put on hold, covered" in told(desk)
@@ -118,19 +130,20 @@ def test_what_a_hand_may_do_with_a_part_depends_on_where_it_stands():
     assert "Put on hold, covered" not in told(desk)
     assert "Scrap this part" not in told(Desk())
     desk.must(cm.OpenDeviation(("EX-1",), "scratched"))
-    assert "Assess D-1: use as is" in told(desk)
+    offered = hands.deviations(desk.bench).options
+    assert "Accept D-1 as it is" in {option.text for option in offered}
 
 
 def test_other_equipment_is_offered_and_one_s_own_is_not():
     desk = desk_at("fit")
-    view = hands.gear(desk.bench)
+    lamps = hands.gear(desk.bench, "lamp")
 
-    assert view.empty.startswith("Now: LM-A, BX-1, GV-1")
-    assert {"Use lamp LM-C", "Use box BX-2", "Use vessel GV-2"} <= {
-        option.text for option in view.options
-    }
-    assert "Use lamp LM-A" not in {option.text for option in view.options}
-    assert hands.gear(Desk().bench).empty == "Choose a part first."
+    assert hands.change(desk.bench).empty.startswith("Now: LM-A, BX-1, GV-1")
+    assert lamps.empty == "EX-1 now: LM-A"
+    assert "Use LM-C" in {option.text for option in lamps.options}
+    assert "Use LM-A" not in {option.text for option in lamps.options}
+    for role in ("lamp", "box", "vessel"):
+        assert hands.gear(Desk().bench, role).empty.startswith("Choose a part first")
 
 
 def test_a_change_of_glycerine_is_told_in_a_form_and_then_held():
@@ -163,7 +176,7 @@ def test_a_part_that_is_asked_about_can_still_be_scrapped_from_the_list():
     desk = at("bare")
     report(desk, "cracked", "margin or connector")
     scrap = next(
-        o for o in hands.more(desk.bench).options if o.text == "Scrap this part"
+        o for o in hands.change(desk.bench).options if o.text == "Scrap this part"
     )
 
     assert scrap.command.filled("why") == cm.ScrapPart("EX-1", "why")

@@ -176,7 +176,7 @@ def test_the_taker_sees_the_hand_over_before_anything_else():
     (aloud,) = view.panels
     assert aloud.lines == heard.hand_over_lines(desk.bench, desk.now)
     assert view.pedal_line == "nothing: read the hand-over by hand"
-    assert view.next_line.startswith("EX-1: look at the wet coat")
+    assert view.next_line.startswith("EX-1: look, coat 1 wet, may wait")
     assert view.who_when[1] == "OP-2"
 
 

@@ -1,0 +1,40 @@
+"""What is worked out now and then, between presses: who is next, who will be late."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.advice import answer
+from benchassist.ui.present.look import UNASKED
+from benchassist.ui.present.rows import missing_their_time
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.advice import Advice
+    from benchassist.domain.state import Bench
+
+ADVICE_MS = 1000  # [ms] who comes next is asked anew so often, and at every event
+PROMISES_MS = 10_000  # [ms] whether each makes its time is worked out so often
+
+
+class Foresight:
+    """Asked at the look after an event, so that no press waits for it.
+
+    ``advice`` says who comes next, ``missing`` which parts will not make their time.
+    """
+
+    def __init__(self) -> None:
+        self.advice: Advice = UNASKED
+        self.missing: frozenset[str] = frozenset()
+        self._asked = (0, 0)
+        self._promised = (-1, -1)
+
+    def look(self, bench: Bench, now: Instant) -> None:
+        """Work out what is old."""
+        asking = (bench.seq, now.mono_ms // ADVICE_MS)
+        if asking != self._asked:
+            self._asked, self.advice = asking, answer(bench, now)
+        promising = (bench.seq, now.mono_ms // PROMISES_MS)
+        if promising != self._promised:
+            self._promised = promising
+            self.missing = missing_their_time(bench, now)

@@ -1,0 +1,164 @@
+"""The rail of trays: hanging tags, in the order of the F-keys, that carry the code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QPolygonF
+
+from benchassist.ui.paint import Painted, Run
+from benchassist.ui.shapes import draw_shape
+from benchassist.ui.theme import HEAVY, NEAR, STRONG, Face
+from benchassist.ui.view import Tag
+
+RAIL_MM = 13.2  # [mm] of the rail with its tags
+TAGS = 12  # trays within reach of the F-keys; more are reached with Shift
+WIDE_MM = 24.0  # [mm] of a tag with room to spare
+STEPS = 36  # of the small ring: it does not move for less
+
+
+class Rail(Painted[tuple[Tag, ...]]):
+    """Twelve places for tags; those with a part in them can be picked.
+
+    Signals: ``picked(str)`` the code on the tag that was tapped.
+    """
+
+    picked = Signal(str)
+
+    def spoken(self, view: tuple[Tag, ...]) -> str:
+        """Return what hangs where."""
+        hung = (f"tray {tag.tray} {tag.code} {tag.right}" for tag in view if tag.code)
+        return "Trays: " + (", ".join(hung) or "all free")
+
+    def show_view(self, view: tuple[Tag, ...]) -> None:
+        """Show ``view``, the rings in steps so that they repaint seldom."""
+        super().show_view(
+            tuple(replace(tag, fill=round(tag.fill * STEPS) / STEPS) for tag in view)
+        )
+
+    def height_for(self) -> int:
+        """Return the height of the rail."""
+        return self.theme.px(RAIL_MM)
+
+    def lay(self, view: tuple[Tag, ...]) -> Iterator[Run]:
+        """Lay out key, code and time of each tag."""
+        for tag, box in zip(view, self._boxes(len(view)), strict=True):
+            yield from self._tag(tag, box)
+
+    def draw(self, painter: QPainter, view: tuple[Tag, ...]) -> None:
+        """Draw the rail, the tags that hang on it and hooks where none does."""
+        palette, line = self.theme.palette, self.theme.px(0.5)
+        painter.setPen(QPen(QColor(palette.line), self.theme.px(1.0)))
+        painter.drawLine(QPointF(8, line), QPointF(self.width() - 8, line))
+        for tag, box in zip(view, self._boxes(len(view)), strict=True):
+            if tag.code:
+                self._draw_tag(painter, tag, box)
+            else:
+                self._draw_hook(painter, box)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Pick the part on the tag under the finger."""
+        view = self.view or ()
+        for tag, box in zip(view, self._boxes(len(view)), strict=True):
+            if tag.code and box.contains(event.position()):
+                self.picked.emit(tag.code)
+
+    def _boxes(self, count: int) -> list[QRectF]:
+        """Return where each tag hangs, with a gap after every fourth."""
+        edge, top = self.theme.px(3.8), self.theme.px(1.9)
+        gap, more = self.theme.px(0.9), self.theme.px(1.6)
+        groups = max(0, (count - 1) // 4)
+        wide = (self.width() - 2 * edge - gap * (count - 1) - more * groups) / max(
+            1, count
+        )
+        high = self.height() - top - 1
+        return [
+            QRectF(edge + n * (wide + gap) + more * (n // 4), top, wide, high)
+            for n in range(count)
+        ]
+
+    def _pad(self, box: QRectF) -> float:
+        """Return the room beside the words; a narrow tag has little."""
+        return self.theme.px(2.2 if box.width() >= self.theme.px(WIDE_MM) else 0.9)
+
+    def _inks(self, tag: Tag) -> tuple[str, str, str]:
+        """Return the ink, the ground and the edge of a tag."""
+        palette = self.theme.palette
+        if tag.late or tag.fresh:
+            return palette.letters, palette.attention, palette.attention
+        if tag.front:
+            return palette.ink, palette.raised, palette.attention
+        if tag.needed:
+            return palette.ink, palette.raised, palette.ink
+        return palette.ink, palette.card, palette.line
+
+    def _tag(self, tag: Tag, box: QRectF) -> Iterator[Run]:
+        theme, palette = self.theme, self.theme.palette
+        key, code = theme.face(NEAR, STRONG), theme.face(NEAR, HEAVY)
+        plain = theme.face(NEAR, STRONG)
+        ink, ground, _ = self._inks(tag)
+        side = self._pad(box)
+        first = box.top() + theme.px(1.3) + key.cap
+        second = box.bottom() - theme.px(1.1)
+        if not tag.code:
+            ground = palette.ground
+        name = tag_key(tag.tray)
+        quiet = ink if tag.late or tag.fresh else palette.quiet
+        yield Run(name, box.left() + side, first, key, quiet, ground)
+        right = box.right() - side
+        if tag.code:
+            room = right - box.left() - side - key.width(name) - theme.px(1.6)
+            short = _tail(tag.code, code, room)
+            yield Run(short, right - code.width(short), first, code, ink, ground)
+        told = tag.right
+        faint = palette.quiet if not tag.code else ink
+        yield Run(told, right - plain.width(told), second, plain, faint, ground)
+
+    def _draw_tag(self, painter: QPainter, tag: Tag, box: QRectF) -> None:
+        ink, ground, edge = self._inks(tag)
+        theme, corner = self.theme, self.theme.px(2.0)
+        thick = 3.0 if tag.front else 2.0
+        painter.setPen(QPen(QColor(edge), thick))
+        painter.setBrush(QColor(ground))
+        left, right, top, foot = box.left(), box.right(), box.top(), box.bottom()
+        corners = (
+            QPointF(left + corner, top),
+            QPointF(right - corner, top),
+            QPointF(right, top + corner),
+            QPointF(right, foot),
+            QPointF(left, foot),
+            QPointF(left, top + corner),
+        )
+        painter.drawPolygon(QPolygonF(list(corners)))
+        painter.setPen(QPen(QColor(theme.palette.quiet), 2.0))
+        middle = box.center().x()
+        painter.drawLine(QPointF(middle, 0), QPointF(middle, theme.px(2.6)))
+        side = theme.px(4.4)
+        square = QRectF(
+            left + self._pad(box) - 1, foot - side - theme.px(0.6), side, side
+        )
+        draw_shape(painter, tag.word, square, ink=ink, share=tag.fill)
+
+    def _draw_hook(self, painter: QPainter, box: QRectF) -> None:
+        side = self.theme.px(2.6)
+        at = QRectF(box.center().x(), self.theme.px(0.2), side, side)
+        painter.setPen(QPen(QColor(self.theme.palette.line), 2.0))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawArc(at, 0, -180 * 16)
+
+
+def tag_key(tray: int) -> str:
+    """Return the key of a tray: F1 to F12, and with Shift beyond."""
+    return f"F{tray}" if tray <= TAGS else f"Sh F{tray - TAGS}"
+
+
+def _tail(code: str, face: Face, room: float) -> str:
+    """Return the end of a code that tells it from the others, as much as fits."""
+    if face.width(code) <= room:
+        return code
+    tail = code.rsplit("-", 1)[-1]
+    while len(tail) > 1 and face.width(tail) > room:
+        tail = tail[1:]
+    return tail

@@ -1,0 +1,226 @@
+"""Tiles to choose from: a key, a drawing, a word, an example; one of them framed.
+
+Enter does what is framed in straw; Tab and the arrows move the frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRect, QRectF
+from PySide6.QtGui import QPainter, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.drawings import draw
+from benchassist.ui.hands import Hands
+from benchassist.ui.hold import HOLD_WORDS, Pressable
+from benchassist.ui.paint import Run, draw_key, elided, panel, tone_ink, wrap
+from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.view import Option, Tone
+
+GAP_MM = 2.2
+LEAST_TILE_MM = 12.0  # [mm] high: a target for a gloved finger
+TITLE_MM = 4.9  # [mm] capitals of a tile's word; a choice
+STEPS = {"Tab": 1, "Backtab": -1, "Right": 1, "Left": -1}
+
+
+@dataclass(frozen=True)
+class TileView:
+    """A tile: what it chooses, an example, a drawing by name, the example's tone."""
+
+    option: Option
+    line: str = ""
+    drawing: str = ""
+    tone: Tone = "quiet"
+
+
+class Tile(Pressable[TileView]):
+    """One tile; ``framed`` says that Enter chooses it."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(theme, parent)
+        self._framed = False
+
+    @property
+    def option(self) -> Option | None:
+        """What is chosen by pressing here."""
+        return self.view.option if self.view else None
+
+    def frame(self, *, on: bool) -> None:
+        """Show the straw frame, or take it away."""
+        if on != self._framed:
+            self._framed = on
+            self.update()
+
+    def spoken(self, view: TileView) -> str:
+        """Return word, example and key."""
+        held = f", {HOLD_WORDS}" if view.option.hold else ""
+        return f"{view.option.text}, {view.line}, key {view.option.key}{held}"
+
+    def lay(self, view: TileView) -> Iterator[Run]:
+        """Lay out key, word and example."""
+        theme, palette = self.theme, self.theme.palette
+        high = bool(view.drawing) and self.height() >= theme.px(24.0)
+        key, plain = (
+            theme.face(READ if not high else NEAR + 0.4, STRONG),
+            theme.face(NEAR + 0.4),
+        )
+        ground = palette.raised if self._framed else palette.card
+        ink, middle = palette.attention, self.height() / 2
+        x = theme.px(4.6) + theme.px(2.6) - key.width(view.option.key) / 2
+        key_line = theme.px(5.6) + key.cap / 2 if high else middle + key.cap / 2
+        yield Run(view.option.key, x, key_line, key, ink, ground)
+        left = float(theme.px(15.0))
+        if view.drawing:
+            left = theme.px(33.0) if high else theme.px(30.0)
+        room = self.width() - left - theme.px(3.0)
+        title = next(
+            (
+                face
+                for face in (theme.face(mm, STRONG) for mm in (TITLE_MM, READ))
+                if face.width(view.option.text) <= room
+            ),
+            theme.face(NEAR, STRONG),
+        )
+        lines = wrap(view.option.text, title, room)
+        told = elided(view.line, plain, room)
+        whole = title.pitch * len(lines) + (plain.pitch if told else 0.0)
+        line = middle - whole / 2 + title.pitch * 0.78
+        ink = tone_ink(theme, view.option.tone)
+        for text in lines:
+            yield Run(text, left, line, title, ink, ground)
+            line += title.pitch
+        if told:
+            line += plain.pitch * 0.1 - title.pitch + plain.pitch
+            yield Run(told, left, line, plain, tone_ink(theme, view.tone), ground)
+
+    def draw(self, painter: QPainter, view: TileView) -> None:
+        """Draw the ground, the key's outline, the drawing and the bar of a hold."""
+        palette, radius = self.theme.palette, self.theme.px(2.4)
+        rect = QRectF(self.rect())
+        edge = palette.attention if self._framed else palette.line
+        ground = palette.raised if self._framed else palette.card
+        width = 3.0 if self._framed else 1.5
+        panel(painter, rect, radius, ground=ground, edge=edge, width=width)
+        draw_key(painter, self.runs()[0], self.theme)
+        if view.drawing:
+            side = self.theme.px(15.0)
+            left = (
+                self.theme.px(15.0)
+                if self.height() >= self.theme.px(24.0)
+                else self.theme.px(12.6)
+            )
+            square = QRectF(left, (self.height() - side) / 2, side, side)
+            draw(painter, view.drawing, square, palette.ink, self.theme.px(1.0))
+        self.draw_hold(painter, radius)
+
+
+class TileGrid(QWidget):
+    """Tiles in columns, each as high as the room allows; gaps where there is none."""
+
+    def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._hands = hands
+        self._views: tuple[TileView | None, ...] = ()
+        self._columns = 1
+        self._tiles: list[Tile] = []
+        self._framed = 0
+        self.most_mm = 31.0
+        self.between_mm = GAP_MM + 0.8
+
+    def show_view(self, views: tuple[TileView | None, ...], columns: int) -> None:
+        """Show other tiles in so many columns; the frame stays where it can."""
+        if (views, columns) == (self._views, self._columns):
+            return
+        self._views, self._columns = views, columns
+        while len(self._tiles) < len(views):
+            tile = Tile(self._theme, self)
+            tile.down.connect(self._hands.press)
+            tile.up.connect(self._hands.release)
+            self._tiles.append(tile)
+        for number, tile in enumerate(self._tiles):
+            view = views[number] if number < len(views) else None
+            tile.setVisible(view is not None)
+            if view is not None:
+                tile.show_view(view)
+        if self._framed >= len(views) or views[self._framed] is None:
+            self._framed = 0
+        self._show_frame()
+        self._arrange()
+
+    def frame_first(self) -> None:
+        """Frame the first tile again."""
+        self._framed = 0
+        self._show_frame()
+
+    def buttons(self) -> list[Pressable[TileView]]:
+        """Return the tiles that are shown."""
+        pairs = zip(self._tiles, self._views, strict=False)
+        return [tile for tile, view in pairs if view is not None]
+
+    def key(self, key: str) -> bool:
+        """Move the frame, or choose what is framed; say whether the key was ours."""
+        if key == "Enter" and self._views:
+            self._hands.press(self._tiles[self._framed])
+            return True
+        step = STEPS.get(key)
+        if key in ("Up", "Down"):
+            step = self._columns if key == "Down" else -self._columns
+        if step is None or not self._views:
+            return False
+        at = self._framed
+        for _ in self._views:
+            at = (at + step) % len(self._views)
+            if self._views[at] is not None:
+                break
+        self._framed = at
+        self._show_frame()
+        return True
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another theme."""
+        self._theme = theme
+        for tile in self._tiles:
+            tile.set_theme(theme)
+        self._arrange()
+
+    def boxes(self) -> list[QRectF]:
+        """Return where each tile stands; an empty box where there is none."""
+        return [
+            QRectF(self._box(number)) if view is not None else QRectF()
+            for number, view in enumerate(self._views)
+        ]
+
+    def lefts(self) -> list[float]:
+        """Return where each column begins."""
+        return [float(self._box(column).left()) for column in range(self._columns)]
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Place the tiles for the new size."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _box(self, number: int) -> QRect:
+        row, column = divmod(number, self._columns)
+        gap, between = self._theme.px(GAP_MM), self._between()
+        rows = max(1, -(-len(self._views) // self._columns))
+        high = (self.height() - gap * (rows - 1)) // rows
+        high = min(
+            self._theme.px(self.most_mm), max(self._theme.px(LEAST_TILE_MM), high)
+        )
+        wide = (self.width() - between * (self._columns - 1)) // self._columns
+        return QRect(column * (wide + between), row * (high + gap), wide, high)
+
+    def _between(self) -> int:
+        return self._theme.px(self.between_mm)
+
+    def _arrange(self) -> None:
+        for number, view in enumerate(self._views):
+            if view is not None:
+                self._tiles[number].setGeometry(self._box(number))
+
+    def _show_frame(self) -> None:
+        for number, tile in enumerate(self._tiles):
+            tile.frame(on=number == self._framed)

@@ -1,0 +1,61 @@
+"""The title row of a page: a question or a name, one quiet line, what is unwritten."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.paint import Painted, Run, elided
+from benchassist.ui.theme import HEAVY, READ, STRONG, Theme
+
+TITLE_MM = 10.1  # [mm] of the row
+CAPITALS_MM = 5.9  # [mm] of the title's capitals where there is room; a choice
+
+
+@dataclass(frozen=True)
+class Title:
+    """What the row says: ``text``, a quiet ``line`` beside it, ``right`` far right."""
+
+    text: str
+    line: str = ""
+    right: str = ""
+
+
+class TitleRow(Painted[Title]):
+    """One row over a page, never wrapped: the quiet line gives way first."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, parent)
+        self.setFixedHeight(theme.px(TITLE_MM))
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another theme."""
+        self.setFixedHeight(theme.px(TITLE_MM))
+        super().set_theme(theme)
+
+    def spoken(self, view: Title) -> str:
+        """Return the words."""
+        return ". ".join(each for each in (view.text, view.line, view.right) if each)
+
+    def lay(self, view: Title) -> Iterator[Run]:
+        """Lay out title, quiet line and the words at the right."""
+        theme, palette = self.theme, self.theme.palette
+        plain, gap = theme.face(READ), theme.px(5.0)
+        right = self.width() - theme.px(1.0) - plain.width(view.right)
+        end = right - gap if view.right else self.width() - theme.px(1.0)
+        sizes = (theme.face(mm, HEAVY) for mm in (CAPITALS_MM, 5.2, READ))
+        face = next(
+            (each for each in sizes if each.width(view.text) <= end),
+            theme.face(READ, STRONG),
+        )
+        line, ground = (self.height() + face.cap) / 2, palette.ground
+        text = elided(view.text, face, end)
+        x = float(theme.px(1.0))
+        yield Run(text, x, line, face, palette.ink, ground)
+        x += face.width(text) + gap
+        if quiet := elided(view.line, plain, end - x):
+            yield Run(quiet, x, line, plain, palette.quiet, ground)
+        if view.right:
+            yield Run(view.right, right, line, plain, palette.quiet, ground)
