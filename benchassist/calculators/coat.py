@@ -145,6 +145,7 @@ def run(question: Input) -> Output:
                 question.draws,
                 initiators=len(resin.initiators),
                 seed=question.seed,
+                rate_sets=1 + len(resin.others),
             )
             draws = simulate(
                 resin,

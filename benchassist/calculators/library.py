@@ -3,8 +3,10 @@
 from typing import Literal
 
 from benchassist.calculators.model import InputError
+from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.spectra import Curve, Line
 from benchassist.physics.tables import Table
+from benchassist.sums import shipped
 from benchassist.sums.shipped import ABSORBERS, table
 
 LAMPS = "lamps.csv"
@@ -48,6 +50,25 @@ def lamp_lines(lamp: str, *, field: str) -> list[Line]:
         for name, mw_cm2, centre_nm, fwhm_nm in lamps.rows
         if name == lamp
     ]
+
+
+def rates() -> dict[str, RateSet]:
+    """Return the sets of rate constants by name; the first is the nominal one."""
+    return shipped.rates()
+
+
+def rate_set(name: str, *, field: str) -> RateSet:
+    """Return one set of rate constants.
+
+    Raises
+    ------
+    InputError
+        If the library has no such set.
+    """
+    if name not in rates():
+        message = f"No set of rates {name!r}; the library has {', '.join(rates())}."
+        raise InputError(message, field=field, given=name)
+    return rates()[name]
 
 
 def weight_curve(name: Literal["actinic", "blue_light"]) -> Curve:

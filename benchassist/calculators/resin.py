@@ -1,11 +1,13 @@
 """Input shapes of the coat calculators: resin, film, and what is done to coats."""
 
 from collections.abc import Sequence
-from typing import Annotated, Literal
+from dataclasses import replace
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Discriminator, Field, Tag
 
+from benchassist.calculators import library
 from benchassist.calculators.model import (
     Concentration,
     Efficiency,
@@ -16,8 +18,16 @@ from benchassist.calculators.model import (
     about,
 )
 from benchassist.calculators.shapes import Absorber, LibraryAbsorber, Light
-from benchassist.physics import coat_resin
-from benchassist.physics.coat import COARSE, PREVIEW, STANDARD, Cover, Exposure, NewCoat
+from benchassist.physics import coat_rates, coat_resin
+from benchassist.physics.coat import (
+    COARSE,
+    PREVIEW,
+    STANDARD,
+    Cover,
+    Exposure,
+    NewCoat,
+    Nitrogen,
+)
 from benchassist.physics.coat_uncertainty import RANGES
 from benchassist.physics.spectra import Curve, FloatArray, check_curve, tabulated
 
@@ -29,6 +39,7 @@ Thickness = Annotated[float, Field(ge=1, le=500, description="um, one coat")]
 Threshold = Annotated[float, Field(gt=0, lt=1, description="conversion")]
 # From slower than anything that was measured to past the limit of diffusion.
 RateConstant = Annotated[float, Field(ge=1e-6, le=1e12, description="L/mol/s")]
+RateName = Annotated[str, Field(max_length=40, description="a set of rate constants")]
 Diffusivity = Annotated[float, Field(ge=1e-16, le=1e-7, description="m2/s")]
 Saturation = Annotated[
     float, Field(ge=1e-9, le=1, description="mol/L of oxygen in equilibrium with air")
@@ -41,14 +52,26 @@ Seed = Annotated[int, Field(ge=0, le=2**32 - 1)]
 RESOLUTIONS = {"standard": STANDARD, "coarse": COARSE, "preview": PREVIEW}
 
 
+class Second(Model):
+    """The second cleavage of a bis-acyl initiator: what absorbs then, and its yield."""
+
+    absorber: Absorber
+    quantum_yield: QuantumYield
+
+
 class Initiator(Model):
-    """One initiator; ``product`` is what it turns into, if that absorbs."""
+    """One initiator; ``product`` is what it turns into, if that absorbs.
+
+    Without ``second`` a bis-acyl initiator counts as cleaving once, which bounds the
+    longest tack from below.
+    """
 
     absorber: Absorber = LibraryAbsorber(id="tpo")
     product: Absorber | None = None
     mol_l: Concentration = coat_resin.INITIATOR_MOL_L
     quantum_yield: QuantumYield = coat_resin.QUANTUM_YIELD
     efficiency: Efficiency = coat_resin.INITIATION_EFFICIENCY
+    second: Second | None = None
 
     def on(self, grid_nm: FloatArray, *, field: str) -> coat_resin.Initiator:
         """Return the initiator with its curves on a grid."""
@@ -70,7 +93,20 @@ class Initiator(Model):
             mol_l=self.mol_l,
             quantum_yield=self.quantum_yield,
             efficiency=self.efficiency,
+            second=self._second(grid_nm, field=field),
         )
+
+    def _second(self, grid_nm: FloatArray, *, field: str) -> coat_resin.Cleavage | None:
+        if self.second is None:
+            return None
+        if self.product is not None:
+            raise InputError(
+                "Give a product or a second cleavage, not both: what is left after "
+                "the second counts as clear.",
+                field=f"{field}.product",
+            )
+        curve = self.second.absorber.on(grid_nm, field=f"{field}.second.absorber")
+        return coat_resin.Cleavage(curve, self.second.quantum_yield)
 
 
 class StaticAbsorbance(Model):
@@ -90,7 +126,7 @@ class DiffusionLimits(Model):
     glass_polymer_k: Annotated[float, Field(ge=50, le=700)] = 328.0
     propagation_sharpness: Annotated[float, Field(ge=0, le=10)] = 0.66
     propagation_critical: Annotated[float, Field(gt=0.001, le=1)] = 0.042
-    termination_sharpness: Annotated[float, Field(ge=0, le=10)] = 1.2
+    termination_sharpness: Annotated[float, Field(ge=0, le=50)] = 1.2
     termination_critical: Annotated[float, Field(gt=0.001, le=1)] = 0.060
     reaction_diffusion: Annotated[float, Field(ge=0, le=1e3)] = 4.0
     monomer_g_cm3: Annotated[float, Field(ge=0.5, le=3)] = 1.10
@@ -100,8 +136,12 @@ class DiffusionLimits(Model):
 class Resin(Model):
     """The resin of all coats.
 
-    ``cured_diffusivity_ratio`` scales the oxygen diffusivity as ratio ** conversion.
-    Without ``diffusion_limits`` kp and kt stay as they are.
+    ``rates`` names a set of rate constants; by default the measured one is in use and
+    draws take the slow one in turn. ``kp_l_mol_s``, ``kt_l_mol_s`` and
+    ``diffusion_limits`` replace those of the set. Without a named set they are the
+    resin's own: what is not given is then taken from the slow set, constant unless
+    limits are given. ``cured_diffusivity_ratio`` scales the oxygen diffusivity as
+    ratio ** conversion.
     """
 
     initiators: list[Initiator] = Field(
@@ -109,8 +149,9 @@ class Resin(Model):
     )
     static_per_cm: PerCm = 0.0
     static_curve: StaticAbsorbance | None = None
-    kp_l_mol_s: RateConstant = coat_resin.PROPAGATION_L_MOL_S
-    kt_l_mol_s: RateConstant = coat_resin.TERMINATION_L_MOL_S
+    rates: RateName | None = None
+    kp_l_mol_s: RateConstant | None = None
+    kt_l_mol_s: RateConstant | None = None
     ko2_l_mol_s: RateConstant = coat_resin.SCAVENGING_L_MOL_S
     double_bonds_mol_l: Concentration = coat_resin.DOUBLE_BONDS_MOL_L
     oxygen_diffusivity_m2_s: Diffusivity = coat_resin.OXYGEN_DIFFUSIVITY_M2_S
@@ -126,24 +167,36 @@ class Resin(Model):
             with about(f"{field}.static_curve"):
                 check_curve(curve)
             static = static + tabulated(curve, grid_nm)
-        limits = None
-        if self.diffusion_limits is not None:
-            limits = coat_resin.DiffusionLimits(**self.diffusion_limits.model_dump())
+        in_use, *others = self.sets(field=f"{field}.rates")
         return coat_resin.Resin(
             initiators=tuple(
                 initiator.on(grid_nm, field=f"{field}.initiators.{index}")
                 for index, initiator in enumerate(self.initiators)
             ),
             static_per_cm=static,
-            kp_l_mol_s=self.kp_l_mol_s,
-            kt_l_mol_s=self.kt_l_mol_s,
+            rates=in_use,
+            others=tuple(others),
             ko2_l_mol_s=self.ko2_l_mol_s,
             double_bonds_mol_l=self.double_bonds_mol_l,
             oxygen_diffusivity_m2_s=self.oxygen_diffusivity_m2_s,
             oxygen_saturation_mol_l=self.oxygen_saturation_mol_l,
             cured_diffusivity_ratio=self.cured_diffusivity_ratio,
-            limits=limits,
         )
+
+    def sets(self, *, field: str) -> list[coat_rates.RateSet]:
+        """Return the rates in use, and then those that may be as true."""
+        given: dict[str, Any] = {
+            "kp_l_mol_s": self.kp_l_mol_s,
+            "kt_l_mol_s": self.kt_l_mol_s,
+        }
+        if self.diffusion_limits is not None:
+            numbers = self.diffusion_limits.model_dump()
+            given["limits"] = coat_rates.DiffusionLimits(**numbers)
+        given = {name: value for name, value in given.items() if value is not None}
+        if self.rates is None and not given:
+            return list(library.rates().values())
+        base = library.rate_set(self.rates or "slow", field=field)
+        return [replace(base, name="own", **given) if given else base]
 
 
 class Film(Model):
@@ -182,7 +235,9 @@ class Timed(Model):
     """A stretch of time under a light, or ``dark``, and under a top.
 
     The same film stays through consecutive segments under an equal film, unless it
-    is to be poured afresh.
+    is to be poured afresh. ``oxygen_percent`` is what a purge leaves over the coat, in
+    vol% by a meter; 0 is a perfect one. With ``flash_hz`` the light is the mean of
+    flashes.
     """
 
     light: Annotated[
@@ -191,8 +246,10 @@ class Timed(Model):
     ]
     s: Duration
     top: Literal["air", "inert", "purge", "film"] = "air"
+    oxygen_percent: Annotated[float, Field(ge=0, le=20.9)] = 0.0
     film: Film = Film()
     fresh_film: bool = False
+    flash_hz: Annotated[float, Field(ge=0.01, le=1e4)] | None = None
 
     def step(self, grid_nm: FloatArray, *, field: str) -> Exposure:
         """Return the exposure with its light on a grid."""
@@ -200,7 +257,9 @@ class Timed(Model):
         if self.light != "dark":
             light = self.light.on(grid_nm, field=f"{field}.light")
         cover: Cover = self.film.cover() if self.top == "film" else self.top
-        return Exposure(self.s, cover, light, self.fresh_film)
+        if self.top == "purge":
+            cover = Nitrogen(self.oxygen_percent)
+        return Exposure(self.s, cover, light, self.fresh_film, self.flash_hz)
 
 
 def _kind(value: object) -> str:

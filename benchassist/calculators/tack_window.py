@@ -1,8 +1,10 @@
 """The shortest tack that sets every coat, and the longest that lets its skin cure."""
 
+from dataclasses import replace
 from math import inf
 from typing import Annotated
 
+import numpy as np
 from pydantic import Field
 
 from benchassist.calculators.coat import span
@@ -20,9 +22,14 @@ from benchassist.calculators.resin import (
     check_total,
     uncertain,
 )
-from benchassist.calculators.shapes import Grid, Light, require_light
+from benchassist.calculators.shapes import (
+    Grid,
+    LibraryAbsorber,
+    Light,
+    require_light,
+)
 from benchassist.physics.coat import COARSE, SET_CONVERSION
-from benchassist.physics.coat_resin import Radicals
+from benchassist.physics.coat_resin import CLEAVE_TWICE, ONE_CLEAVAGE, Radicals
 from benchassist.physics.coat_tack import (
     LONGEST_S,
     PAUSE_S,
@@ -32,19 +39,25 @@ from benchassist.physics.coat_tack import (
     TackWindow,
     tack_window,
 )
-from benchassist.physics.coat_uncertainty import draw_sample
+from benchassist.physics.coat_uncertainty import draw_sample, nominal_sample
 
 
 class Input(Model):
     """A lamp that sets coats one by one in air, and what cures them afterwards.
 
     ``later`` follows the last pause, such as the second half under glycerine.
+    ``weakest`` and ``strongest`` are shares of the light where it is least and most,
+    and ``circles`` is how many spots lie over one point at most: the least is for one
+    circle at the weakest point, the most for all of them at the strongest.
     """
 
     light: Light
     resin: Resin = Resin()
     coats_um: Annotated[list[Thickness], Field(min_length=1, max_length=6)]
     pause_s: Duration = PAUSE_S
+    weakest: Annotated[float, Field(ge=0.01, le=1)] = 1.0
+    strongest: Annotated[float, Field(ge=0.1, le=10)] = 1.0
+    circles: Annotated[int, Field(ge=1, le=9)] = 1
     later: Annotated[list[Timed], Field(min_length=1, max_length=20)]
     threshold: Threshold = SET_CONVERSION
     skin_limit_um: Annotated[float, Field(gt=0, le=500)] = SKIN_LIMIT_UM
@@ -55,12 +68,14 @@ class Input(Model):
 
 
 class Output(Model):
-    """Seconds per coat, the same for every coat, each with what limits it.
+    """Seconds a spot, the same for every coat, each with what limits it.
 
     ``least_s``: as the lamp goes off, every coat has reached the threshold from its
     bottom up to its soft skin. ``most_s``: the soft skin left after the later
-    segments is as thick as allowed. Null is endless. ``skin_um`` is the skin left
-    after the later segments by the least time.
+    segments, in all coats together, is as thick as allowed. Null is endless.
+    ``skin_um`` is what stays soft after the later segments by the least time,
+    ``buried_um`` what of it lies under a later coat. ``caution`` says what the most
+    does not count.
     """
 
     least_s: float | None
@@ -70,8 +85,10 @@ class Output(Model):
     least_band: Span | None = None
     most_band: Span | None = None
     skin_um: float
+    buried_um: float
     open: bool
     varied: list[Uncertain] = Field(default_factory=list)
+    caution: str | None = None
     reason: str | None = None
 
 
@@ -86,14 +103,25 @@ def run(question: Input) -> Output:
         segment.step(grid_nm, field=f"later.{index}")
         for index, segment in enumerate(question.later)
     ]
-    lamp = Lamp(irradiance, question.pause_s)
+    lamp = Lamp(
+        irradiance,
+        question.pause_s,
+        question.weakest,
+        question.strongest,
+        question.circles,
+    )
     drawn = None
+    # The values in use by each set of rates: where the draws are looked for.
+    sets = 1 + len(resin.others) if question.draws else 1
+    in_use = nominal_sample(initiators=len(resin.initiators), rows=sets)
+    in_use = replace(in_use, rate_set=np.arange(sets))
     with about("resin"):
         window = tack_window(
             resin,
             lamp,
             question.coats_um,
             later,
+            sample=in_use,
             threshold=question.threshold,
             skin_limit_um=question.skin_limit_um,
             radicals=question.radicals,
@@ -104,6 +132,7 @@ def run(question: Input) -> Output:
                 question.draws,
                 initiators=len(resin.initiators),
                 seed=question.seed,
+                rate_sets=1 + len(resin.others),
             )
             drawn = tack_window(
                 resin,
@@ -111,7 +140,7 @@ def run(question: Input) -> Output:
                 question.coats_um,
                 later,
                 sample=sample,
-                near=(float(window.least_s[0]), float(window.most_s[0])),
+                near=list(zip(window.least_s, window.most_s, strict=True)),
                 threshold=question.threshold,
                 skin_limit_um=question.skin_limit_um,
                 radicals=question.radicals,
@@ -128,12 +157,24 @@ def run(question: Input) -> Output:
         least_band=drawn and span(drawn.least_s),
         most_band=drawn and span(drawn.most_s),
         skin_um=float(window.skin_um[0]),
+        buried_um=float(window.buried_um[0]),
         open=least_s <= most_s and least_s < inf,
         varied=uncertain() if drawn else [],
+        caution=_caution(question),
         reason=f"A null is longer than the {LONGEST_S:g} s looked at."
         if endless
         else None,
     )
+
+
+def _caution(question: Input) -> str | None:
+    """Return that a bis-acyl initiator may allow more, where one cleavage counts."""
+    for initiator in question.resin.initiators:
+        absorber = initiator.absorber
+        known = absorber.id.lower() if isinstance(absorber, LibraryAbsorber) else ""
+        if known in CLEAVE_TWICE and initiator.second is None:
+            return ONE_CLEAVAGE
+    return None
 
 
 def _least_limit(question: Input, window: TackWindow) -> str:
@@ -148,7 +189,7 @@ def _least_limit(question: Input, window: TackWindow) -> str:
 
 
 def _most_limit(question: Input, most_s: float) -> str:
-    skin = f"more than {question.skin_limit_um:g} um of skin stays soft"
+    skin = f"more than {question.skin_limit_um:g} um in all coats stays soft"
     if most_s == inf:
         return f"No tack up to {LONGEST_S:g} s keeps the skin from curing afterwards."
     if most_s == 0.0:

@@ -12,34 +12,44 @@ no reflection from the part and no scattering. The structure is that of O'Brien 
 Bowman 2006, Macromol Theory Simul 15:176 (abstract), with bleaching.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import astuple, dataclass, replace
 from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
-from benchassist.physics.coat_column import Kinetics, Medium, Segment, State, Top
+from benchassist.physics.coat_column import Kinetics, Medium, Segment, State
 from benchassist.physics.coat_grid import (
+    IndexArray,
     centres_um,
     coat_widths_um,
     film_widths_um,
     soft_depth_um,
+    soft_everywhere_um,
 )
 from benchassist.physics.coat_light import Initiation, initiate, merge_bands
 from benchassist.physics.coat_march import Balance, Tolerance, march
 from benchassist.physics.coat_resin import CoatError, Effort, Film, Radicals, Resin
 from benchassist.physics.coat_uncertainty import Sample, nominal_sample
+from benchassist.physics.purge import OXYGEN_IN_AIR_PERCENT
 from benchassist.physics.spectra import FloatArray, wavelength_grid
 
 UM2_PER_M2 = 1e12
 CELLS_AT_ONCE = 100_000  # in all rows together, which is what memory it takes
 SET_CONVERSION = 0.2  # from this conversion the resin counts as set; a convention
 
-Cover: TypeAlias = Literal["air", "inert", "purge"] | Film
-"""What stands over the coat: air, a gas that lets no oxygen in or out, flowing
-nitrogen that carries oxygen away, or a liquid."""
 
-_TOPS: dict[str, Top] = {"air": "open", "inert": "closed", "purge": "swept"}
+class Nitrogen(NamedTuple):
+    """Flowing nitrogen and the oxygen left in it, in vol%; 0 is never reached."""
+
+    oxygen_percent: float
+
+
+Cover: TypeAlias = Literal["air", "inert", "purge"] | Nitrogen | Film
+"""What stands over the coat: air, a gas that lets no oxygen in or out, flowing
+nitrogen that carries all oxygen away or leaves some, or a liquid."""
+
+_OUTSIDE: dict[str, float | None] = {"air": 1.0, "inert": None, "purge": 0.0}
 
 
 class NewCoat(NamedTuple):
@@ -63,12 +73,15 @@ class Exposure(NamedTuple):
         darkness.
     fresh_film
         Pour the film afresh although an equal one was there.
+    flash_hz
+        How often a light flashes whose mean the irradiance is; None is steady light.
     """
 
     duration_s: float | FloatArray
     cover: Cover = "air"
     irradiance_mw_cm2_nm: FloatArray | None = None
     fresh_film: bool = False
+    flash_hz: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +103,21 @@ class Resolution:
     march: Tolerance
 
 
-STANDARD = Resolution(0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3))
+STANDARD = Resolution(
+    0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3, 0.2, 20.0)
+)
 """Two coats lie within 2e-3 in mean conversion and 0.05 um in soft skin of REFINED."""
-COARSE = Resolution(0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 4e-3, 2e-3))
+COARSE = Resolution(
+    0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 3e-3, 2e-3, 0.25, 20.0)
+)
 """Within 0.01 and 0.2 um for the same; for draws, whose spread is far wider."""
-PREVIEW = Resolution(0.4, 1.2, 1.5, 3.0, 0.05, 1e-2, Tolerance(0.1, 4e-2, 3e-2))
+PREVIEW = Resolution(
+    0.4, 1.2, 1.5, 3.0, 0.05, 1e-2, Tolerance(0.1, 4e-2, 3e-2, 0.5, 5.0)
+)
 """Within 0.02 and 0.5 um for the same; follows a slider."""
-REFINED = Resolution(0.04, 1.02, 0.08, 1.1, 1e-3, 1e-6, Tolerance(2e-5, 5e-6, 1e-7))
+REFINED = Resolution(
+    0.04, 1.02, 0.08, 1.1, 1e-3, 1e-6, Tolerance(2e-5, 5e-6, 1e-7, 0.02)
+)
 """To check the others against."""
 
 
@@ -122,12 +143,17 @@ class Snapshot:
     @property
     def mean_conversion(self) -> FloatArray:
         """Conversion averaged over the depth of all coats, (rows,)."""
-        mean: FloatArray = self.conversion @ self.widths_um / self.widths_um.sum()
-        return mean
+        mean = self.conversion @ self.widths_um / self.widths_um.sum()
+        clipped: FloatArray = np.minimum(mean, 1.0)  # rounding
+        return clipped
 
     def soft_top_um(self, threshold: float = SET_CONVERSION) -> FloatArray:
         """Return the soft skin at the top, (rows,): see soft_depth_um."""
         return soft_depth_um(self.conversion, self.widths_um, threshold=threshold)
+
+    def soft_um(self, threshold: float = SET_CONVERSION) -> FloatArray:
+        """Return all soft depth, in any coat, (rows,)."""
+        return soft_everywhere_um(self.conversion, self.widths_um, threshold=threshold)
 
     def soft_bottom_um(self, threshold: float = SET_CONVERSION) -> FloatArray:
         """Return the soft depth at the bottom, (rows,)."""
@@ -184,12 +210,13 @@ def simulate(
     effort = effort or Effort()
     laid_um = sum(s.thickness_um for s in segments if isinstance(s, NewCoat))
     at_once = max(1, int(CELLS_AT_ONCE * resolution.coarsest_um / max(laid_um, 1.0)))
-    parts = []
-    for at in range(0, sample.rows, at_once):
-        rows = np.arange(at, min(at + at_once, sample.rows))
+    parts, order = [], []
+    for rows in _rows_at_once(sample, at_once):
         some = sample if rows.size == sample.rows else sample.take(rows)
-        coats = _Coats(resin, some, radicals, resolution, grid_nm, effort=effort)
+        by_set = resin.with_rates(int(some.rate_set[0]))
+        coats = _Coats(by_set, some, radicals, resolution, grid_nm, effort=effort)
         snapshots = []
+        order.append(rows)
         for segment in segments:
             if isinstance(segment, NewCoat):
                 coats.lay(segment.thickness_um)
@@ -198,13 +225,23 @@ def simulate(
             part = segment._replace(duration_s=every_s[rows].astype(float))
             snapshots.append(coats.expose(part, balance=balance))
         parts.append(snapshots)
-    return [stacked(shots) for shots in zip(*parts, strict=True)]
+    back = np.argsort(np.concatenate(order)) if len(order) > 1 else None
+    return [stacked(shots, back) for shots in zip(*parts, strict=True)]
 
 
-def stacked(shots: Sequence[Snapshot]) -> Snapshot:
-    """Return all rows of the same coats in one."""
-    if len(shots) == 1:
+def _rows_at_once(sample: Sample, most: int) -> Iterator[IndexArray]:
+    """Yield rows that go together: of one set of rates, and not too many."""
+    for index in np.unique(sample.rate_set):
+        rows = np.flatnonzero(sample.rate_set == index)
+        for at in range(0, rows.size, most):
+            yield rows[at : at + most]
+
+
+def stacked(shots: Sequence[Snapshot], order: IndexArray | None = None) -> Snapshot:
+    """Return all rows of the same coats in one, put in an order if it is given."""
+    if len(shots) == 1 and order is None:
         return shots[0]
+    back = slice(None) if order is None else order
     fields = (
         "conversion",
         "oxygen_mol_l",
@@ -214,10 +251,11 @@ def stacked(shots: Sequence[Snapshot]) -> Snapshot:
         "duration_s",
     )
     rows = {
-        name: np.concatenate([getattr(shot, name) for shot in shots]) for name in fields
+        name: np.concatenate([getattr(shot, name) for shot in shots])[back]
+        for name in fields
     }
     balances = [astuple(shot.balance) for shot in shots if shot.balance is not None]
-    sums = [np.concatenate(parts) for parts in zip(*balances, strict=True)]
+    sums = [np.concatenate(parts)[back] for parts in zip(*balances, strict=True)]
     return replace(shots[0], **rows, balance=Balance(*sums) if sums else None)
 
 
@@ -240,15 +278,21 @@ class _Coats:
         self.grid_nm = grid_nm
         rows = sample.rows
         factors = sample.factors
-        self.fresh_mol_l = factors["mol_l"] * [i.mol_l for i in resin.initiators]
+        again = resin.initiators if resin.stages > 1 else ()
+        # Behind the initiators stand what cleaved once of them: none when fresh.
+        self.fresh_mol_l = factors["mol_l"] * [
+            *(i.mol_l for i in resin.initiators),
+            *(0.0 for _ in again),
+        ]
         self.quantum_yield = factors["quantum_yield"] * [
-            i.quantum_yield for i in resin.initiators
+            *(i.quantum_yield for i in resin.initiators),
+            *(i.second.quantum_yield if i.second else 0.0 for i in again),
         ]
         self.efficiency = np.minimum(
             factors["efficiency"] * [i.efficiency for i in resin.initiators], 1.0
         )
         self.widths_um = np.empty(0)
-        self.mol_l = np.empty((rows, len(resin.initiators), 0))
+        self.mol_l = np.empty((*self.fresh_mol_l.shape, 0))
         self.state = State(*(np.empty((rows, 0)) for _ in range(3)))
         self.film: Film | None = None
         self.film_activity = np.empty((rows, 0))
@@ -277,12 +321,13 @@ class _Coats:
         light = self._bleach(segment, duration_s)
         above = self._film_widths_um(segment)
         medium = self._medium(segment.cover, above)
+        kinetics = self._kinetics(medium, above.size, segment, lit=light is not None)
         if light is not None:
             light = light.below(above.size)
         empty = np.zeros_like(self.film_activity)
         outcome = march(
             _stack(State(self.film_activity, empty, empty), self.state),
-            Segment(duration_s, medium, self._kinetics(medium, above.size), light),
+            Segment(duration_s, medium, kinetics, light),
             self.resolution.march,
             effort=self.effort,
             balance=balance,
@@ -300,7 +345,7 @@ class _Coats:
             conversion=-np.expm1(-self.state.exponent),
             oxygen_mol_l=self.state.activity * medium.saturation_mol_l[:, above.size :],
             radicals_mol_l=self.state.radicals_mol_l,
-            initiator_mol_l=self.mol_l,
+            initiator_mol_l=self.mol_l[:, : len(self.resin.initiators)],
             inhibition_s=outcome.inhibition_s,
             duration_s=duration_s,
             balance=outcome.balance,
@@ -355,37 +400,44 @@ class _Coats:
         diffusivity = resin.oxygen_diffusivity_m2_s * factors["oxygen_diffusivity"]
         saturation = resin.oxygen_saturation_mol_l * factors["oxygen_saturation"]
         diffusivity, saturation = diffusivity * cells, saturation * cells
-        top: Top
+        outside: float | None
         if isinstance(cover, Film):
             film = np.ones(above_um.size)
             over = cover.oxygen_diffusivity_m2_s * factors["film_diffusivity"] * film
             diffusivity = np.concatenate((over, diffusivity), axis=1)
             over = cover.oxygen_saturation_mol_l * factors["film_saturation"] * film
             saturation = np.concatenate((over, saturation), axis=1)
-            top = "closed" if cover.sealed else "open"
+            outside = None if cover.sealed else 1.0
+        elif isinstance(cover, Nitrogen):
+            outside = cover.oxygen_percent / OXYGEN_IN_AIR_PERCENT
         else:
-            top = _TOPS[cover]
+            outside = _OUTSIDE[cover]
         return Medium(
             np.concatenate((above_um, self.widths_um)),
             UM2_PER_M2 * diffusivity,
             saturation,
-            top,
+            outside,
             resin.cured_diffusivity_ratio,
         )
 
-    def _kinetics(self, medium: Medium, above: int) -> Kinetics:
+    def _kinetics(
+        self, medium: Medium, above: int, segment: Exposure, *, lit: bool
+    ) -> Kinetics:
         factors, resin = self.sample.factors, self.resin
+        rates = resin.rates
         cells = np.ones(medium.widths_um.size)
         scavenging = resin.ko2_l_mol_s * factors["ko2"] * cells
         scavenging[:, :above] = 0.0
         return Kinetics(
-            kp_l_mol_s=resin.kp_l_mol_s * factors["kp"] * cells,
-            kt_l_mol_s=resin.kt_l_mol_s * factors["kt"] * cells,
+            kp_l_mol_s=rates.kp_l_mol_s * factors["kp"] * cells,
+            kt_l_mol_s=rates.kt_l_mol_s * factors["kt"] * cells,
             scavenging_l_mol_s=scavenging,
             scavenging_per_s=scavenging * medium.saturation_mol_l,
             double_bonds_mol_l=resin.double_bonds_mol_l,
-            limits=resin.limits,
+            limits=rates.limits,
             quasi_steady=self.quasi_steady,
+            flash_hz=segment.flash_hz if lit else None,
+            lasting=None if lit else factors["dark_kt"],
         )
 
 

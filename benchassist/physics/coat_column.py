@@ -5,16 +5,15 @@ activity, equal on both sides of a contact in equilibrium.
 """
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import numpy as np
 
 from benchassist.physics.coat_grid import BoolArray, IndexArray
 from benchassist.physics.coat_light import Initiation
-from benchassist.physics.coat_resin import DiffusionLimits
+from benchassist.physics.coat_rates import DiffusionLimits
+from benchassist.physics.kinetics import flash_share
 from benchassist.physics.spectra import FloatArray
-
-Top: TypeAlias = Literal["open", "closed", "swept"]
 
 
 class Conduction(NamedTuple):
@@ -47,8 +46,8 @@ class Medium:
     r"""A column of cells, top first, with no flow through its bottom.
 
     ``diffusivity_um2_s`` and ``saturation_mol_l`` are (rows, cells), ``cured_ratio``
-    the factor that full conversion puts on the diffusivity. The top face is
-    ``open`` (held at u = 1), ``swept`` (held at 0) or ``closed``.
+    the factor that full conversion puts on the diffusivity. ``outside`` is the u at
+    which the top face is held: 1 in air, less in nitrogen; None lets nothing through.
 
     .. math::
         F = \frac{u_1 - u_2}{\Delta z_1 / 2 D_1 S_1 + \Delta z_2 / 2 D_2 S_2}
@@ -60,7 +59,7 @@ class Medium:
     widths_um: FloatArray
     diffusivity_um2_s: FloatArray
     saturation_mol_l: FloatArray
-    top: Top
+    outside: float | None
     cured_ratio: float = 1.0
 
     def take(self, rows: IndexArray) -> "Medium":
@@ -69,7 +68,7 @@ class Medium:
             self.widths_um,
             self.diffusivity_um2_s[rows],
             self.saturation_mol_l[rows],
-            self.top,
+            self.outside,
             self.cured_ratio,
         )
 
@@ -87,11 +86,10 @@ class Medium:
         diagonal = lower + upper
         entry = np.zeros(capacity.shape[0])
         supply = np.zeros_like(capacity)
-        if self.top != "closed":
+        if self.outside is not None:
             entry = 1.0 / (resistance[:, 0] * capacity[:, 0])
             diagonal[:, 0] += entry
-        if self.top == "open":
-            supply[:, 0] = entry
+            supply[:, 0] = entry * self.outside
         return Conduction(lower, diagonal, upper, supply, entry)
 
 
@@ -108,6 +106,8 @@ class Kinetics:
 
     ``scavenging_l_mol_s`` is kO2 and ``scavenging_per_s`` kO2 times the saturation,
     both 0 in a film. Radicals follow their full balance or the quasi-steady state.
+    ``flash_hz`` is how often the light flashes; None where it is steady. ``lasting``,
+    (rows, 1), is a factor on what termination comes to; None for 1.
     """
 
     kp_l_mol_s: FloatArray
@@ -117,6 +117,8 @@ class Kinetics:
     double_bonds_mol_l: float
     limits: DiffusionLimits | None
     quasi_steady: bool
+    flash_hz: float | None = None
+    lasting: FloatArray | None = None
 
     def take(self, rows: IndexArray) -> "Kinetics":
         """Return the same for some of the rows."""
@@ -128,20 +130,32 @@ class Kinetics:
             self.double_bonds_mol_l,
             self.limits,
             self.quasi_steady,
+            self.flash_hz,
+            None if self.lasting is None else self.lasting[rows],
         )
+
+    def flashed(self, rates: Rates, initiation_mol_l_s: FloatArray) -> Rates:
+        """Return rates that act on steady radicals as theirs do on flashed ones."""
+        if self.flash_hz is None:
+            return rates
+        share = flash_share(
+            initiation_mol_l_s=initiation_mol_l_s,
+            kt_l_mol_s=rates.kt,
+            rate_hz=self.flash_hz,
+        )
+        return Rates(rates.kp * share, rates.kt)
 
     def rates(self, exponent: FloatArray) -> Rates:
         """Return kp and kt at an exponent -ln(1 - X)."""
-        if self.limits is None:
-            return Rates(self.kp_l_mol_s, self.kt_l_mol_s)
-        return Rates(
-            *self.limits.rates(
+        kp, kt = self.kp_l_mol_s, self.kt_l_mol_s
+        if self.limits is not None:
+            kp, kt = self.limits.rates(
                 -np.expm1(-exponent),
-                kp_l_mol_s=self.kp_l_mol_s,
-                kt_l_mol_s=self.kt_l_mol_s,
+                kp_l_mol_s=kp,
+                kt_l_mol_s=kt,
                 double_bonds_mol_l=self.double_bonds_mol_l,
             )
-        )
+        return Rates(kp, kt if self.lasting is None else kt * self.lasting)
 
 
 @dataclass(slots=True, eq=False)

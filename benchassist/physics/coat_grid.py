@@ -49,6 +49,79 @@ def centres_um(widths_um: FloatArray) -> FloatArray:
     return np.cumsum(widths_um) - 0.5 * widths_um
 
 
+def soft_everywhere_um(
+    conversion: FloatArray, widths_um: FloatArray, *, threshold: float
+) -> FloatArray:
+    """Return the depth of all that stays below a threshold, wherever it lies.
+
+    Linear between cell centres, as in soft_depth_um; a skin that a later coat has
+    buried counts as much as the one on top.
+
+    Parameters
+    ----------
+    conversion
+        Shape (rows, cells), top first.
+    widths_um
+        Shape (cells,).
+    threshold
+        Conversion from which the resin counts as set.
+
+    Returns
+    -------
+    FloatArray
+        Shape (rows,).
+    """
+    low = np.minimum(conversion[:, :-1], conversion[:, 1:])
+    high = np.maximum(conversion[:, :-1], conversion[:, 1:])
+    rise = np.maximum(high - low, 1e-300)
+    share = np.clip((threshold - low) / rise, 0.0, 1.0)
+    share = np.where(low >= threshold, 0.0, share)
+    between_um: FloatArray = share @ np.diff(centres_um(widths_um))
+    ends_um = 0.5 * widths_um[[0, -1]]
+    return between_um + (conversion[:, [0, -1]] < threshold) @ ends_um
+
+
+def lowest_um(
+    conversion: FloatArray, widths_um: FloatArray, *, depth_um: float
+) -> FloatArray:
+    """Return the conversion below which just so much depth lies, wherever it lies.
+
+    It is at a threshold where that much is soft, by whole cells. All of it where the
+    coats are no deeper.
+
+    Parameters
+    ----------
+    conversion
+        Shape (rows, cells).
+    widths_um
+        Shape (cells,).
+    depth_um
+        Depth that may stay below.
+
+    Returns
+    -------
+    FloatArray
+        Shape (rows,).
+    """
+    if depth_um >= widths_um.sum():
+        return np.ones(conversion.shape[0])
+    order = np.argsort(conversion, axis=1)
+    ordered = np.take_along_axis(conversion, order, axis=1)
+    below_um = np.cumsum(widths_um[order], axis=1)
+    # Half of a cell lies below its own conversion.
+    middle_um = below_um - 0.5 * widths_um[order]
+    after = np.argmax(middle_um >= depth_um, axis=1)
+    after = np.where(middle_um[:, -1] < depth_um, ordered.shape[1] - 1, after)
+    before = np.maximum(after - 1, 0)
+    rows = np.arange(after.size)
+    run = middle_um[rows, after] - middle_um[rows, before]
+    share = (depth_um - middle_um[rows, before]) / np.where(run > 0.0, run, 1.0)
+    share = np.clip(share, 0.0, 1.0)
+    low, high = ordered[rows, before], ordered[rows, after]
+    found: FloatArray = low + share * (high - low)
+    return found
+
+
 def soft_depth_um(
     conversion: FloatArray, widths_um: FloatArray, *, threshold: float
 ) -> FloatArray:

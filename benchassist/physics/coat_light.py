@@ -35,7 +35,8 @@ class Bands(NamedTuple):
 
     ``flux`` in mol photons/cm2/s, (rows, bands); ``absorptivity`` and ``product`` in
     L/mol/cm, naperian, (rows, initiators, bands); ``static`` in 1/cm, naperian,
-    (bands,).
+    (bands,). Behind the initiators stand, in the same order, what they are after a
+    first cleavage, if any of them cleaves twice.
     """
 
     flux: FloatArray
@@ -93,18 +94,23 @@ def merge_bands(
         scale = initiator.mol_l * depth_cm
         curves.append(initiator.absorptivity_l_mol_cm[lit] * scale)
         curves.append(initiator.product_l_mol_cm[lit] * scale)
+        if initiator.second is not None:
+            curves.append(initiator.second.absorptivity_l_mol_cm[lit] * scale)
     starts = _band_starts(np.array(curves) / band_absorbance)
     total = np.add.reduceat(photons, starts)
 
     def mean(curve: FloatArray) -> FloatArray:
         return LN10 * np.add.reduceat(photons * curve[..., lit], starts, -1) / total
 
-    rows = sample.rows
-    absorptivity = np.empty((rows, len(resin.initiators), starts.size))
-    product = np.empty_like(absorptivity)
+    count = len(resin.initiators)
+    absorptivity = np.zeros((sample.rows, count * resin.stages, starts.size))
+    product = np.zeros_like(absorptivity)
     for index, initiator in enumerate(resin.initiators):
         absorptivity[:, index] = mean(sample.absorptivity_l_mol_cm(index, initiator))
         product[:, index] = mean(initiator.product_l_mol_cm)
+        if initiator.second is not None:
+            curve = initiator.second.absorptivity_l_mol_cm
+            absorptivity[:, count + index] = mean(curve)
     return Bands(
         flux=total * sample.factors["irradiance"],
         absorptivity=absorptivity,
@@ -140,9 +146,9 @@ def absorb(
     bands
         Light and absorbers.
     mol_l
-        Initiators left, (rows, initiators, cells).
+        Initiators left, (rows, initiators, cells), and what cleaved once of them.
     fresh_mol_l
-        Initiators of the fresh resin, (rows, initiators).
+        The same of the fresh resin, (rows, initiators).
     widths_um
         Cell widths.
     """
@@ -225,18 +231,28 @@ def initiate(
     .. math::
         \dot c = -\phi I_a, \quad R_i = 2 \phi f I_a
 
+    and, where an initiator cleaves twice, for what it is in between
+
+    .. math::
+        \dot c_2 = \phi I_a - \phi_2 I_2, \quad
+        R_i = 2 f (\phi I_a + \phi_2 I_2) = 2 f (-2 \dot c - \dot c_2)
+
     The unknown is the logarithm of the share left, whose slope hardly changes in a
-    thin coat. Runge-Kutta 3(2) of Bogacki and Shampine 1989, Appl Math Lett 2:321,
-    with cubic Hermite interpolation; the tolerance is on the share left.
+    thin coat, and beside it c2 itself. Runge-Kutta 3(2) of Bogacki and Shampine 1989,
+    Appl Math Lett 2:321, with cubic Hermite interpolation; the tolerance is on the
+    share left.
 
     Parameters
     ----------
     bands
         Light and absorbers.
     mol_l
-        Initiators at the start, (rows, initiators, cells).
-    fresh_mol_l, quantum_yield, efficiency
-        Of the fresh resin, (rows, initiators).
+        Initiators at the start, (rows, initiators, cells), and behind them as many
+        that cleaved once if the bands hold these.
+    fresh_mol_l, quantum_yield
+        Of the fresh resin, (rows, initiators), of what cleaved once too.
+    efficiency
+        Of the initiators alone, (rows, initiators).
     widths_um
         Cell widths.
     duration_s
@@ -251,25 +267,13 @@ def initiate(
     CoatError
         If the effort runs out.
     """
-    yield_per_flux = CM3_PER_L * quantum_yield[..., None] * bands.absorptivity
-    share = mol_l / np.maximum(fresh_mol_l, 1e-300)[..., None]
-
-    rows = max(1, BLOCK // (widths_um.size * bands.static.size))
-    blocks = [slice(at, at + rows) for at in range(0, mol_l.shape[0], rows)]
-
-    def slope(log_left: FloatArray) -> FloatArray:
-        left, change = mol_l * np.exp(log_left), np.empty_like(log_left)
-        for some in blocks:
-            flux = absorb(
-                bands.take(some), left[some], fresh_mol_l[some], widths_um
-            ).per_absorption
-            change[some] = -yield_per_flux[some] @ flux.transpose(0, 2, 1)
-        return change
-
+    bleaching = _Bleaching(
+        bands, mol_l, fresh_mol_l, quantum_yield, efficiency, widths_um
+    )
     longest_s = float(duration_s.max())
-    log_left = np.zeros(mol_l.shape)
-    start = slope(log_left)
-    fastest = max(float(-start.min()), 1e-12 / longest_s)
+    state = bleaching.start()
+    start = bleaching.slope(state)
+    fastest = max(bleaching.fastest(start), 1e-12 / longest_s)
     step_s = min(longest_s, FIRST_DECAY / fastest)
     time_s, edges, pieces = 0.0, [np.zeros(1)], []
     left_at_end = mol_l.copy()
@@ -278,25 +282,23 @@ def initiate(
     while True:
         effort.spend(step_us)
         step_s = min(step_s, longest_s - time_s)
-        second = slope(log_left + 0.5 * step_s * start)
-        third = slope(log_left + 0.75 * step_s * second)
-        new = log_left + step_s * (2.0 * start + 3.0 * second + 4.0 * third) / 9.0
-        end = slope(new)
+        second = bleaching.slope(state + 0.5 * step_s * start)
+        third = bleaching.slope(state + 0.75 * step_s * second)
+        new = state + step_s * (2.0 * start + 3.0 * second + 4.0 * third) / 9.0
+        end = bleaching.slope(new)
         difference = -5.0 * start + 6.0 * second + 8.0 * third - 9.0 * end
-        amount = share * np.exp(log_left)
-        error = float(np.abs(difference * amount).max()) * step_s / 72.0 / tolerance
+        error = bleaching.largest(difference, state) * step_s / 72.0 / tolerance
         if error <= 1.0:
-            hermite = Hermite(log_left, new, step_s * start, step_s * end)
+            whole = Hermite(state, new, step_s * start, step_s * end)
             passed = (time_s <= duration_s) & (duration_s <= time_s + step_s)
             at_end = np.clip((duration_s - time_s) / step_s, 0.0, 1.0)
-            left = mol_l * np.exp(hermite.value(at_end[:, None, None]))
+            left = bleaching.amounts(whole.value(at_end[:, None, None]))
             left_at_end = np.where(passed[:, None, None], left, left_at_end)
-            cuts = hermite.cuts(amount)
-            rate = (2.0 * efficiency[..., None] * mol_l) * hermite.loss(cuts) / step_s
-            pieces.append(CUBIC @ rate.sum(axis=3).transpose(0, 2, 1, 3))
+            cuts, rate = bleaching.initiated(whole)
+            pieces.append(CUBIC @ (rate / step_s).sum(axis=3).transpose(0, 2, 1, 3))
             edges.append(time_s + step_s * cuts[1:])
             time_s += step_s
-            log_left, start = new, end
+            state, start = new, end
             if time_s >= longest_s * (1.0 - 1e-12):
                 return Initiation(
                     np.concatenate(edges), np.concatenate(pieces), left_at_end
@@ -304,16 +306,111 @@ def initiate(
         step_s *= min(5.0, max(0.2, 0.9 * max(error, 1e-9) ** (-1.0 / 3.0)))
 
 
+class _Bleaching:
+    """The unknowns of a coat that bleaches, and how they change.
+
+    Of every initiator the logarithm of the share left, and behind these the share of
+    the fresh initiator that has cleaved once, where any cleaves twice.
+    """
+
+    def __init__(  # noqa: PLR0917 - what initiate is given
+        self,
+        bands: Bands,
+        mol_l: FloatArray,
+        fresh_mol_l: FloatArray,
+        quantum_yield: FloatArray,
+        efficiency: FloatArray,
+        widths_um: FloatArray,
+    ) -> None:
+        self.bands, self.mol_l, self.fresh_mol_l = bands, mol_l, fresh_mol_l
+        self.widths_um = widths_um
+        self.radicals_per_loss = 2.0 * efficiency[..., None]
+        self.yield_per_flux = CM3_PER_L * quantum_yield[..., None] * bands.absorptivity
+        self.count = count = efficiency.shape[1]
+        self.twice = mol_l.shape[1] > count
+        # An initiator without a second cleavage leaves nothing that could cleave.
+        self.cleaves_on = (quantum_yield[:, count:, None] > 0.0).astype(float)
+        self.first_mol_l = mol_l[:, :count]
+        self.scale = np.maximum(fresh_mol_l[:, :count], 1e-300)[..., None]
+        rows = max(1, BLOCK // (widths_um.size * bands.static.size))
+        self.blocks = [slice(at, at + rows) for at in range(0, mol_l.shape[0], rows)]
+
+    def start(self) -> FloatArray:
+        """Return the unknowns at the start."""
+        state = np.zeros(self.mol_l.shape)
+        if self.twice:
+            state[:, self.count :] = self.mol_l[:, self.count :] / self.scale
+        return state
+
+    def amounts(self, state: FloatArray) -> FloatArray:
+        """Return what there is of everything, in mol/L."""
+        left = self.first_mol_l * np.exp(state[:, : self.count])
+        if not self.twice:
+            return left
+        once = self.scale * np.maximum(state[:, self.count :], 0.0)
+        return np.concatenate((left, once), axis=1)
+
+    def slope(self, state: FloatArray) -> FloatArray:
+        """Return how fast the unknowns change, per second."""
+        left, change, count = self.amounts(state), np.empty_like(state), self.count
+        for some in self.blocks:
+            flux = absorb(
+                self.bands.take(some),
+                left[some],
+                self.fresh_mol_l[some],
+                self.widths_um,
+            ).per_absorption
+            change[some] = -self.yield_per_flux[some] @ flux.transpose(0, 2, 1)
+        if self.twice:
+            made = -change[:, :count] * left[:, :count] * self.cleaves_on
+            gone = change[:, count:] * left[:, count:]
+            change[:, count:] = (made + gone) / self.scale
+        return change
+
+    def fastest(self, slope: FloatArray) -> float:
+        """Return the decay of the fastest initiator, per second."""
+        return float(-slope[:, : self.count].min())
+
+    def largest(self, difference: FloatArray, state: FloatArray) -> float:
+        """Return the largest of some differences as a share of fresh initiator."""
+        share = self._share(state)
+        largest = np.abs(difference[:, : self.count] * share).max()
+        if self.twice:
+            largest = max(largest, np.abs(difference[:, self.count :]).max())
+        return float(largest)
+
+    def initiated(self, step: "Hermite") -> tuple[FloatArray, FloatArray]:
+        """Return the cuts of a step and the radicals made per step at their nodes.
+
+        The latter by initiator, (pieces, 4, rows, initiators, cells).
+        """
+        logs = step.part(slice(0, self.count))
+        cuts = logs.cuts(self._share(step.low))
+        lost = self.first_mol_l * logs.loss(cuts)
+        if self.twice:
+            gained = step.part(slice(self.count, None)).gain(cuts)
+            lost = (1.0 + self.cleaves_on) * lost - self.scale * gained
+        return cuts, self.radicals_per_loss * lost
+
+    def _share(self, state: FloatArray) -> FloatArray:
+        share: FloatArray = self.first_mol_l / self.scale
+        return share * np.exp(state[:, : self.count])
+
+
 class Hermite(NamedTuple):
     """The logarithm of what is left over one step: a cubic in the share of the step.
 
-    Slopes are per step, not per second.
+    Slopes are per step, not per second. The arrays are (rows, initiators, cells).
     """
 
     low: FloatArray
     high: FloatArray
     low_slope: FloatArray
     high_slope: FloatArray
+
+    def part(self, which: slice) -> "Hermite":
+        """Return the same for some of the initiators."""
+        return Hermite(*(each[:, which] for each in self))
 
     def value(self, share: FloatArray) -> FloatArray:
         """Return the value at a share of the interval."""
@@ -345,6 +442,14 @@ class Hermite(NamedTuple):
         Relative to the amount that the logarithm is of, (pieces, 4, rows,
         initiators, cells).
         """
-        share = cuts[:-1, None] + np.diff(cuts)[:, None] * THIRDS
-        share = share[:, :, None, None, None]
+        share = _nodes(cuts)
         return -np.exp(self.value(share)) * self.slope(share)
+
+    def gain(self, cuts: FloatArray) -> FloatArray:
+        """Return what is gained per step at the same nodes, of the value itself."""
+        return self.slope(_nodes(cuts))
+
+
+def _nodes(cuts: FloatArray) -> FloatArray:
+    share: FloatArray = cuts[:-1, None] + np.diff(cuts)[:, None] * THIRDS
+    return share[:, :, None, None, None]

@@ -37,15 +37,24 @@ FIRST_USE = 0.05  # first step: share of an air-saturated cell's oxygen
 NEARLY_FREED = 0.25  # share of the oxygen-free radicals
 FREED = 0.5  # share of the oxygen-free radicals that ends the inhibition
 FIRST_DECAY = 0.4  # first step: share of the radicals' half-life
+CELLS_AS_ONE = 60.0  # off alike in so many cells counts as much as the tolerance
+SAME_RATE = 0.05  # share of kt that a stage's guess may be off and stay
 
 
 @dataclass(frozen=True, slots=True)
 class Tolerance:
-    """Error allowed in a step in activity and conversion, and in the iteration."""
+    """Error allowed in a step in activity and conversion, and in the iteration.
+
+    ``jump`` is how far the conversion may move in a step: how the rates move with it
+    in between is not seen by an estimate of the error. ``dark`` is how much more the
+    activity may be off where no light waits for the oxygen to be gone.
+    """
 
     activity: float
     conversion: float
     iteration: float
+    jump: float = 0.2
+    dark: float = 1.0
 
 
 @dataclass(slots=True, eq=False)
@@ -140,8 +149,10 @@ class _Walk:
         self.hold = np.full_like(state.activity, hold)
         self.per_saturation = 1.0 / segment.medium.saturation_mol_l
         self.dark = np.zeros_like(state.activity)
-        self.step_s = self._first_step_s()
-        self.slope = self._first_slope()
+        first = segment.kinetics.rates(state.exponent)
+        self.kp = first.kp  # near what it is at the start of the next step
+        self.step_s = self._first_step_s(first)
+        self.slope = self._first_slope(first)
 
     def keep(self, rows: IndexArray) -> None:
         """Go on with some of the rows only."""
@@ -150,6 +161,7 @@ class _Walk:
         self.state, self.segment = self.state.take(rows), self.segment.take(rows)
         self.conduction, self.hold = self.conduction.take(rows), self.hold[rows]
         self.per_saturation, self.dark = self.per_saturation[rows], self.dark[rows]
+        self.kp = self.kp[rows]
 
     def step(self, outcome: Outcome) -> None:
         """Try one step of every row and take it where its error allows."""
@@ -169,11 +181,11 @@ class _Walk:
             return self.dark
         return self.segment.light.at(time_s)
 
-    def _first_step_s(self) -> FloatArray:
+    def _first_step_s(self, rates: Rates) -> FloatArray:
         """Return a step inside the time in which light or radicals use things up."""
-        state, kinetics = self.state, self.segment.kinetics
+        state = self.state
         use = self._initiation(self.time_s) / self.segment.medium.saturation_mol_l
-        decay = 2.0 * kinetics.rates(state.exponent).kt * state.radicals_mol_l
+        decay = 2.0 * rates.kt * state.radicals_mol_l
         fastest = np.maximum(
             use.max(axis=1) / FIRST_USE, decay.max(axis=1) / FIRST_DECAY
         )
@@ -182,7 +194,7 @@ class _Walk:
         )
         return first_s
 
-    def _first_slope(self) -> FloatArray:
+    def _first_slope(self, rates: Rates) -> FloatArray:
         """Return du/dt once the radicals in oxygen have followed the new light.
 
         They do within microseconds; the slope before that would mislead the estimate
@@ -194,7 +206,7 @@ class _Walk:
         # Activities are below zero by rounding at times, which fast scavenging shows.
         wet = np.maximum(state.activity, 0.0)
         linear = 1.0 + tau * kinetics.scavenging_per_s * wet
-        kt = kinetics.rates(state.exponent).kt
+        kt = rates.kt
         radicals = 2.0 * made / (linear + np.sqrt(linear**2 + 8.0 * tau * kt * made))
         sink = kinetics.scavenging_l_mol_s * radicals * state.activity
         return self.conduction.flow(state.activity) - sink
@@ -205,7 +217,7 @@ class _Walk:
         step_s = np.where(going, np.minimum(self.step_s, left_s), self.step_s)
         step, tau = step_s[:, None], (GAMMA * step_s)[:, None]
         u, carried = state.activity, state.radicals_mol_l
-        pace = kinetics.rates(state.exponent).kp * carried
+        pace = self.kp * carried
         if segment.medium.cured_ratio != 1.0:
             middle = state.exponent + 0.5 * step * pace
             self.conduction = segment.medium.conduction(middle)
@@ -259,15 +271,20 @@ class _Walk:
         """
         kinetics, within = form.kinetics, self.tolerance.iteration
         rates = kinetics.rates(exponent + form.tau_s * pace)
+        rates = kinetics.flashed(rates, initiation)
         stage = form.stage(
             known, carried=carried, initiation=initiation, kt_l_mol_s=rates.kt
         ).solve(guess, tolerance=within)
         if kinetics.limits is not None:
-            pace = rates.kp * stage.radicals_mol_l
+            guessed, pace = rates.kt, rates.kp * stage.radicals_mol_l
             rates = kinetics.rates(exponent + form.tau_s * pace)
-            stage = form.stage(
-                known, carried=carried, initiation=initiation, kt_l_mol_s=rates.kt
-            ).solve(stage.activity, tolerance=within)
+            rates = kinetics.flashed(rates, initiation)
+            if (np.abs(rates.kt - guessed) <= SAME_RATE * guessed).all():
+                rates = Rates(rates.kp, guessed)
+            else:
+                stage = form.stage(
+                    known, carried=carried, initiation=initiation, kt_l_mol_s=rates.kt
+                ).solve(stage.activity, tolerance=within)
         return stage, rates
 
     def _error(self, attempt: _Attempt) -> FloatArray:
@@ -288,10 +305,18 @@ class _Walk:
                 + ERROR_SECOND * two.radicals_mol_l
             )
         )
+        within = self.tolerance.activity
+        if self.segment.light is None:
+            within *= self.tolerance.dark
         error = np.maximum(
-            np.maximum.reduce(np.abs(oxygen), axis=1) / self.tolerance.activity,
-            np.maximum.reduce(np.abs(conversion), axis=1) / self.tolerance.conversion,
+            _spread(oxygen) / within, _spread(conversion) / self.tolerance.conversion
         )
+        # By kp at the start, too: at the end it may have fallen to nothing.
+        kp = np.maximum(self.kp, rates[1].kp)
+        most = np.maximum(one.radicals_mol_l, two.radicals_mol_l)
+        jump = (step * kp) * np.exp(-self.state.exponent) * most
+        share = np.maximum.reduce(jump, axis=1) / self.tolerance.jump
+        error = np.maximum(error, share**3)  # the step goes by its third root
         known = one.converged & two.converged & np.isfinite(error)
         return np.where(known, error, FAILED)
 
@@ -304,10 +329,10 @@ class _Walk:
         )
         new = State(two.activity, two.radicals_mol_l, exponent)
         if taken.all():
-            self.state, self.slope = new, slope
+            self.state, self.slope, self.kp = new, slope, rates[1].kp
         else:
             self.state.put(taken, new.take(taken))
-            self.slope[taken] = slope[taken]
+            self.slope[taken], self.kp[taken] = slope[taken], rates[1].kp[taken]
         self.time_s = np.where(taken, self.time_s + step_s, self.time_s)
 
     def _note(self, attempt: _Attempt, taken: BoolArray, outcome: Outcome) -> None:
@@ -373,3 +398,9 @@ class _Walk:
             balance.oxygen_in[index] += entered
             balance.radicals_made[index] += (weight * (made @ widths))[taken]
             balance.radicals_terminated[index] += ended[taken]
+
+
+def _spread(error: FloatArray) -> FloatArray:
+    """Return the root of the sum of squares, each row's, for so many cells as one."""
+    total: FloatArray = np.einsum("ij,ij->i", error, error)
+    return np.sqrt(total / CELLS_AS_ONE)

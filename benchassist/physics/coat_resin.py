@@ -4,11 +4,10 @@ Units: mol/L, L/mol/s, L/mol/cm (decadic), 1/cm (decadic), m2/s, um. Curves over
 wavelength stand on one grid in nm, the same for resin and lights.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
-import numpy as np
-
+from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.spectra import FloatArray
 
 INITIATOR_MOL_L = 0.030  # about 1 wt% of an acylphosphine oxide; common practice
@@ -16,10 +15,6 @@ INITIATOR_MOL_L = 0.030  # about 1 wt% of an acylphosphine oxide; common practic
 # photolysis of acylphosphine oxides 1" (abstract).
 QUANTUM_YIELD = 0.6
 INITIATION_EFFICIENCY = 0.6  # from memory
-# Rounded from a public program that credits Taki et al. 2014, Macromolecules, for a
-# urethane dimethacrylate at 298 K (1845 and, written kt R2, 4.08e5); paper not seen.
-PROPAGATION_L_MOL_S = 1800.0
-TERMINATION_L_MOL_S = 2.0e5
 # Usual for carbon radicals, from memory. A phosphinoyl radical: 5.3e8, Zhao et al.
 # 1999, J Phys Chem A 103:7757 (abstract).
 SCAVENGING_L_MOL_S = 5.0e8
@@ -33,6 +28,12 @@ OXYGEN_SATURATION_MOL_L = 1.05e-3  # from memory; 1e-3: Slutzky et al. 2019, Tab
 FILM_DIFFUSIVITY_M2_S = 1.0e-11
 FILM_SATURATION_MOL_L = 7.0e-5  # about a quarter of water; from memory
 FILM_THICKNESS_UM = 5000.0  # assumed
+
+CLEAVE_TWICE = frozenset({"bapo"})  # shipped initiators with a second acyl group
+ONE_CLEAVAGE = (
+    "A bis-acyl initiator counts as cleaving once: the longest tack may be longer "
+    "than this, by 2.3 to 11 times."
+)
 
 Radicals: TypeAlias = Literal["full", "quasi-steady"]
 
@@ -70,6 +71,17 @@ class Effort:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Cleavage:
+    """What an initiator is after its first cleavage, and how it cleaves again.
+
+    ``absorptivity_l_mol_cm`` is decadic, on the wavelength grid.
+    """
+
+    absorptivity_l_mol_cm: FloatArray
+    quantum_yield: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Initiator:
     """One initiator, bleached by the light it absorbs.
 
@@ -85,6 +97,8 @@ class Initiator:
         Molecules consumed per absorbed photon.
     efficiency
         Share of the two radicals of a cleavage that start a chain.
+    second
+        The second cleavage of a bis-acyl initiator; None counts the first alone.
     """
 
     absorptivity_l_mol_cm: FloatArray
@@ -94,80 +108,7 @@ class Initiator:
     mol_l: float = INITIATOR_MOL_L
     quantum_yield: float = QUANTUM_YIELD
     efficiency: float = INITIATION_EFFICIENCY
-
-
-@dataclass(frozen=True, slots=True)
-class DiffusionLimits:
-    r"""Free-volume limits on propagation and termination.
-
-    .. math::
-        f = 0.025 + \alpha_M \varphi_M (T - T_{gM}) + \alpha_P \varphi_P (T - T_{gP})
-
-        k_p = k_{p0} / (1 + e^{A_p (1/f - 1/f_{cp})})
-
-        k_t = k_{t0} / \left(1 + \left[R_{rd} k_p M / k_{t0}
-              + e^{-A_t (1/f - 1/f_{ct})}\right]^{-1}\right)
-
-    Goodner and Bowman 2002, Chem Eng Sci 57:887, eqs 17, 18 and 24, second-hand for
-    the form; the values are from memory.
-    """
-
-    kelvin: float = 298.15
-    expansion_monomer_per_k: float = 5.0e-4
-    expansion_polymer_per_k: float = 7.5e-5
-    glass_monomer_k: float = 213.0
-    glass_polymer_k: float = 328.0
-    propagation_sharpness: float = 0.66
-    propagation_critical: float = 0.042
-    termination_sharpness: float = 1.2
-    termination_critical: float = 0.060
-    reaction_diffusion: float = 4.0
-    monomer_g_cm3: float = 1.10
-    polymer_g_cm3: float = 1.20
-
-    def rates(
-        self,
-        conversion: FloatArray,
-        *,
-        kp_l_mol_s: FloatArray,
-        kt_l_mol_s: FloatArray,
-        double_bonds_mol_l: float,
-    ) -> tuple[FloatArray, FloatArray]:
-        """Return kp and kt in L/mol/s at a conversion, element by element."""
-        monomer = (1.0 - conversion) / self.monomer_g_cm3
-        share = monomer / (monomer + conversion / self.polymer_g_cm3)
-        free = (
-            0.025
-            + self.expansion_monomer_per_k
-            * (self.kelvin - self.glass_monomer_k)
-            * share
-            + self.expansion_polymer_per_k
-            * (self.kelvin - self.glass_polymer_k)
-            * (1.0 - share)
-        )
-        # A cold, glassy resin may have a sum below zero: no free volume is left.
-        inverse = 1.0 / np.maximum(free, 1e-3)
-        slow = np.minimum(
-            self.propagation_sharpness * (inverse - 1.0 / self.propagation_critical),
-            EXPONENT_LIMIT,
-        )
-        kp = kp_l_mol_s / (1.0 + np.exp(slow))
-        fall = np.clip(
-            self.termination_sharpness * (1.0 / self.termination_critical - inverse),
-            -EXPONENT_LIMIT,
-            EXPONENT_LIMIT,
-        )
-        reaction = (
-            self.reaction_diffusion
-            * kp
-            * (double_bonds_mol_l * (1.0 - conversion))
-            / kt_l_mol_s
-        )
-        mobility = reaction + np.exp(fall)
-        return kp, kt_l_mol_s * mobility / (1.0 + mobility)
-
-
-EXPONENT_LIMIT = 300.0  # keeps exp() finite; e300 is past every effect
+    second: Cleavage | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -176,19 +117,28 @@ class Resin:
 
     ``static_per_cm`` is what else absorbs (pigment, monomer), decadic per cm on the
     wavelength grid. ``cured_diffusivity_ratio`` scales the oxygen diffusivity as
-    ratio ** conversion (an assumption; 1 leaves it constant).
+    ratio ** conversion (an assumption; 1 leaves it constant). ``rates`` are the rate
+    constants in use, ``others`` sets that may be as true: draws take each in turn.
     """
 
     initiators: tuple[Initiator, ...]
     static_per_cm: FloatArray
-    kp_l_mol_s: float = PROPAGATION_L_MOL_S
-    kt_l_mol_s: float = TERMINATION_L_MOL_S
+    rates: RateSet
+    others: tuple[RateSet, ...] = ()
     ko2_l_mol_s: float = SCAVENGING_L_MOL_S
     double_bonds_mol_l: float = DOUBLE_BONDS_MOL_L
     oxygen_diffusivity_m2_s: float = OXYGEN_DIFFUSIVITY_M2_S
     oxygen_saturation_mol_l: float = OXYGEN_SATURATION_MOL_L
     cured_diffusivity_ratio: float = 1.0
-    limits: DiffusionLimits | None = field(default=None)
+
+    @property
+    def stages(self) -> int:
+        """Return 2 where any initiator cleaves twice, else 1."""
+        return 2 if any(each.second for each in self.initiators) else 1
+
+    def with_rates(self, index: int) -> "Resin":
+        """Return the resin by one set alone: 0 the set in use, then the others."""
+        return replace(self, rates=(self.rates, *self.others)[index], others=())
 
 
 @dataclass(frozen=True, slots=True)

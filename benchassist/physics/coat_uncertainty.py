@@ -34,6 +34,12 @@ RANGES = {
     "efficiency": Range(0.7, 1.3, "from memory"),
     "kp": Range(0.7, 1.3, "from memory"),
     "kt": Range(0.5, 2.0, "from memory; falls by decades as the network forms"),
+    "dark_kt": Range(
+        0.02,
+        1.0,
+        "after the light a measured film gained up to 0.11 more conversion than these "
+        "equations give it: Taki et al. 2014, read off its figures",
+    ),
     "ko2": Range(
         0.2, 8.0, "5.3e8 L/mol/s: Zhao et al. 1999, abstract; 4e9 from memory"
     ),
@@ -60,10 +66,13 @@ class Sample:
     curve
         Per initiator the position 0 to 1 between the ends of its absorption curve,
         shape (rows, initiators); NaN for the curve itself.
+    rate_set
+        Which of the resin's sets of rates, (rows,): 0 the one in use, then others.
     """
 
     factors: dict[str, FloatArray]
     curve: FloatArray
+    rate_set: IndexArray
 
     @property
     def rows(self) -> int:
@@ -75,6 +84,7 @@ class Sample:
         return Sample(
             {name: factor[rows] for name, factor in self.factors.items()},
             self.curve[rows],
+            self.rate_set[rows],
         )
 
     def absorptivity_l_mol_cm(self, index: int, initiator: Initiator) -> FloatArray:
@@ -95,14 +105,18 @@ def nominal_sample(*, initiators: int, rows: int = 1) -> Sample:
     return Sample(
         {name: np.ones((rows, 1)) for name in RANGES},
         np.full((rows, initiators), np.nan),
+        np.zeros(rows, dtype=np.intp),
     )
 
 
-def draw_sample(draws: int, *, initiators: int, seed: int) -> Sample:
+def draw_sample(
+    draws: int, *, initiators: int, seed: int, rate_sets: int = 1
+) -> Sample:
     """Return draws from all ranges by Latin hypercube, the same for the same seed.
 
     Each range is cut into as many equally likely strips as there are draws and every
-    strip is drawn once (McKay, Beckman, Conover 1979, Technometrics 21:239).
+    strip is drawn once (McKay, Beckman, Conover 1979, Technometrics 21:239). Of
+    several sets of rates each is drawn as often as the others.
     """
     generator = np.random.default_rng(seed)
     strips = np.argsort(generator.random((len(RANGES) + initiators, draws)), axis=1)
@@ -118,7 +132,8 @@ def draw_sample(draws: int, *, initiators: int, seed: int) -> Sample:
         )
         for index, (name, limits) in enumerate(RANGES.items())
     }
-    return Sample(factors, curve=position[len(RANGES) :].T)
+    rate_set = generator.permutation(draws) % rate_sets
+    return Sample(factors, position[len(RANGES) :].T, rate_set.astype(np.intp))
 
 
 def triangle(

@@ -6,6 +6,10 @@ write kt R^2 give twice this kt.
 
 from math import exp, log, log1p, sqrt
 
+import numpy as np
+
+from benchassist.physics.spectra import FloatArray
+
 GAS_CONSTANT_J_MOL_K = 8.314462618  # exact SI, rounded
 ZERO_CELSIUS_K = 273.15
 
@@ -80,3 +84,22 @@ def arrhenius(*, factor: float, energy_j_mol: float, celsius: float) -> float:
     """
     kelvin = celsius + ZERO_CELSIUS_K
     return factor * exp(-energy_j_mol / (GAS_CONSTANT_J_MOL_K * kelvin))
+
+
+def flash_share(
+    *, initiation_mol_l_s: FloatArray, kt_l_mol_s: FloatArray, rate_hz: float
+) -> FloatArray:
+    r"""Return the mean radicals under flashes over those of steady light of that mean.
+
+    Without oxygen: each flash adds :math:`R_i / f`, between flashes radicals decay as
+    :math:`1 / (1 + 2 k_t R t)`. With :math:`g = 2 k_t R_i / f^2` the radicals right
+    after a flash are :math:`x f / 2 k_t`, :math:`x^2 / (1 + x) = g`, and the share is
+
+    .. math:: \ln(1 + x) / \sqrt{g}
+
+    which goes to 1 for many flashes within a radical's life. Element by element.
+    """
+    g = np.maximum(2.0 * kt_l_mol_s * initiation_mol_l_s / rate_hz**2, 1e-12)
+    x = 0.5 * (g + np.sqrt(g * (g + 4.0)))
+    share: FloatArray = np.log1p(x) / np.sqrt(g)
+    return np.minimum(share, 1.0)

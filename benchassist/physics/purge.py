@@ -1,6 +1,6 @@
 """How long a chamber is flushed until its oxygen has fallen far enough."""
 
-from math import log
+from math import exp, log
 
 OXYGEN_IN_AIR_PERCENT = 20.9  # [vol%] dry air, rounded as oxygen meters show it
 
@@ -16,3 +16,13 @@ def purge_s(*, chamber_l: float, flow_l_min: float, target_percent: float) -> fl
     if target_percent >= OXYGEN_IN_AIR_PERCENT:
         return 0.0
     return chamber_l / flow_l_min * 60.0 * log(OXYGEN_IN_AIR_PERCENT / target_percent)
+
+
+def oxygen_left_percent(
+    *, chamber_l: float, flow_l_min: float, seconds: float
+) -> float:
+    r"""Return the oxygen left after flushing, :math:`20.9 e^{-Qt/V}`, in vol%.
+
+    The same well-mixed chamber; what leaks in and what the gas brings is not counted.
+    """
+    return OXYGEN_IN_AIR_PERCENT * exp(-flow_l_min * seconds / 60.0 / chamber_l)

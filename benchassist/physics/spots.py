@@ -11,12 +11,14 @@ from math import ceil, cos, hypot, pi, sqrt
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from benchassist.physics.spectra import FloatArray
 
 Profile = Literal["top-hat", "gaussian"]
 
 MOST_SPOTS = 2000
+FINE, MOST_POINTS = 40, 4e6  # points to a cell's side, and points times circles
 # [-] a circle that meets a corner to this share of its radius still covers it.
 _TOUCH = 1e-9
 
@@ -128,11 +130,15 @@ class Cover:
     """What a lattice of circles does to a face.
 
     ``least_relative_dose`` is the dose at the worst point, 1 being that of a single
-    top-hat spot.
+    top-hat spot. ``most_circles`` lie over one point; ``lit_twice`` and ``holes`` are
+    the shares of the face under more than one and under none.
     """
 
     covers: bool
     least_relative_dose: float
+    most_circles: int
+    lit_twice: float
+    holes: float
 
 
 def rectangle(*, length_mm: float, width_mm: float, faces: int) -> tuple[Face, ...]:
@@ -283,11 +289,39 @@ def cover(face: Face, beam: Beam, lattice: Lattice) -> Cover:
             points[:, None, 1] - spots[None, :, 1],
         )
         least = min(least, float(beam.relative_dose(distance).sum(axis=1).min()))
+    counts = _circles_over(face, beam, spots, lattice)
     reach_mm = face.cell_reach_mm(lattice.columns, lattice.rows)
     return Cover(
         covers=reach_mm <= beam.diameter_mm / 2.0 * (1.0 + _TOUCH),
         least_relative_dose=least,
+        most_circles=int(counts.max()),
+        lit_twice=float((counts > 1).mean()),
+        holes=float((counts == 0).mean()),
     )
+
+
+def circles_over(
+    points_mm: FloatArray, centres: FloatArray, *, diameter_mm: float
+) -> NDArray[np.intp]:
+    """Return how many circles lie over each point, both (…, 2) in mm."""
+    off = points_mm[:, None, :] - centres[None, :, :]
+    inside = np.hypot(off[..., 0], off[..., 1]) < diameter_mm / 2.0
+    counts: NDArray[np.intp] = inside.sum(axis=1)
+    return counts
+
+
+def _circles_over(
+    face: Face, beam: Beam, spots: FloatArray, lattice: Lattice
+) -> NDArray[np.intp]:
+    """Return how many circles lie over points that are even over a face."""
+    fine = max(4, min(FINE, int(sqrt(MOST_POINTS) / lattice.spots)))
+    along = _middles(face.length_mm, lattice.columns * fine) + face.length_mm / 2
+    across = _middles(face.width_mm, lattice.rows * fine)
+    counts = []
+    for position in along:
+        points = face.surface(np.full(across.shape, position), across)
+        counts.append(circles_over(points, spots, diameter_mm=beam.diameter_mm))
+    return np.array(counts)
 
 
 def _middles(length_mm: float, count: int) -> FloatArray:

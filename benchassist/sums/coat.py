@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,19 +13,17 @@ from benchassist.domain.library import OFF
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.state import pair_key
-from benchassist.physics.coat import Exposure, NewCoat
-from benchassist.physics.coat_resin import (
-    TERMINATION_L_MOL_S,
-    Film,
-    Initiator,
-    Resin,
-)
+from benchassist.physics.coat import Exposure, NewCoat, Nitrogen
+from benchassist.physics.coat_rates import RateSet
+from benchassist.physics.coat_resin import CLEAVE_TWICE, Film, Initiator, Resin
 from benchassist.physics.coat_tack import PAUSE_S
+from benchassist.physics.kinetics import flash_share
 from benchassist.physics.light_check import (
     Absorber,
     layer_absorbance_per_cm,
     layer_weight_per_cm,
 )
+from benchassist.physics.purge import oxygen_left_percent, purge_s
 from benchassist.physics.spectra import (
     LN10,
     FloatArray,
@@ -35,7 +33,9 @@ from benchassist.physics.spectra import (
     tabulated,
     wavelength_grid,
 )
+from benchassist.physics.tip import distance_factor
 from benchassist.sums import shipped
+from benchassist.sums.spot_map import Overlap, overlap_of, usual
 from benchassist.sums.subject import (
     Subject,
     UnknownError,
@@ -44,11 +44,17 @@ from benchassist.sums.subject import (
 )
 
 if TYPE_CHECKING:
-    from benchassist.domain.library import Confidence, Curve
+    from collections.abc import Sequence
+
+    from benchassist.domain.library import Confidence, Curve, Recipe
+    from benchassist.domain.library import Initiator as LayerInitiator
     from benchassist.domain.state import Bench
 
-FROM_MEMORY = "Rates and oxygen FROM MEMORY: the band holds that."
+BOTH, MEASURED_ALONE, SLOW_ALONE, OWN = range(4)  # what the limit coat_rates says
+RATES = ("both", "measured", "slow", "own")
 COVERS = ("air", "glycerine", "nitrogen")
+SKIN_PERCENT = 0.1  # [vol%] oxygen in nitrogen that still leaves about 1 um of skin
+ASSUMED_PERCENT = 1.0  # [vol%] oxygen in nitrogen that nobody measured
 LEAST_DEGAS_S = 20.0  # [s] from submerging to the first flash; assumed
 
 
@@ -65,6 +71,11 @@ class Coating:
     planned_s, box_s, degas_s
         The tack that the light check asks for, the second half, and the wait under
         glycerine before it.
+    flash_hz, oxygen_percent
+        How often the box flashes, None if it is steady; the oxygen left in nitrogen.
+    weakest, overlap, cleaves_twice
+        The share of the lamp at its coldest spot and held far; how the circles lie on
+        each other; whether an initiator has a second cleavage that is not counted.
     notes
         What was assumed, one sentence each; what is from memory first.
     """
@@ -79,6 +90,11 @@ class Coating:
     planned_s: float
     box_s: float
     degas_s: float
+    flash_hz: float | None
+    oxygen_percent: float
+    weakest: float
+    overlap: Overlap
+    cleaves_twice: bool
     notes: tuple[str, ...]
 
     @property
@@ -98,6 +114,12 @@ class Coating:
             self.coat_um,
             self.box_s,
             self.degas_s,
+            self.flash_hz,
+            self.oxygen_percent,
+            self.weakest,
+            self.overlap.circles,
+            self.resin.rates,
+            self.resin.others,
             *amounts,
             *(array.tobytes() for array in arrays),
         )
@@ -125,12 +147,18 @@ class Coating:
             film = Film()
             return [
                 Exposure(self.degas_s * share, film),
-                Exposure(self.box_s * share, film, self.behind_mw_cm2_nm),
+                Exposure(
+                    self.box_s * share,
+                    film,
+                    self.behind_mw_cm2_nm,
+                    flash_hz=self.flash_hz,
+                ),
             ]
         top = Exposure(
             self.box_s * share,
-            "air" if cover == "air" else "purge",
+            "air" if cover == "air" else Nitrogen(self.oxygen_percent),
             self.box_mw_cm2_nm,
+            flash_hz=self.flash_hz,
         )
         return [top]
 
@@ -158,11 +186,18 @@ def coating(bench: Bench, subject: Subject) -> Coating:
     alone = tabulated(bench.curves[box.curve], grid_nm)
     behind = _behind(bench, subject, alone, grid_nm, notes)
     if box.unit == "flash":
-        share = flash_share(_initiation_mol_l_s(resin, behind, grid_nm), box.rate_hz)
+        made = np.array([_initiation_mol_l_s(resin, behind, grid_nm)])
+        kt = np.array([resin.rates.kt_l_mol_s])
+        share = flash_share(
+            initiation_mol_l_s=made, kt_l_mol_s=kt, rate_hz=box.rate_hz
+        )[0]
         notes.append(
-            "Flashes are counted as steady light; their radicals come to about "
-            f"{share:.0%} of that."
+            f"{box.rate_hz:g} flashes a second count as flashes: of steady light's "
+            f"radicals {share:.0%} in a fresh coat, more as it is spent."
         )
+    percent, told = oxygen_left(bench, subject.recipe)
+    if subject.part.variant.cover == "nitrogen":
+        notes.append(told)
     return Coating(
         subject=subject,
         grid_nm=grid_nm,
@@ -174,31 +209,59 @@ def coating(bench: Bench, subject: Subject) -> Coating:
         planned_s=float(answer.seconds or planned),
         box_s=box_s,
         degas_s=max(LEAST_DEGAS_S, float(subject.recipe.degas_s)),
+        flash_hz=box.rate_hz if box.unit == "flash" else None,
+        oxygen_percent=percent,
+        weakest=weakest_share(bench),
+        overlap=overlap_of(
+            usual(bench, subject),
+            [face.spots for face in bench.faces_of(subject.part)],
+        ),
+        cleaves_twice=any(
+            each.name.lower() in CLEAVE_TWICE
+            for each in absorbers_known(bench, subject.lot)
+        ),
         notes=tuple(notes),
     )
 
 
-def flash_share(
-    initiation_mol_l_s: float,
-    rate_hz: float,
-    *,
-    kt_l_mol_s: float = TERMINATION_L_MOL_S,
-) -> float:
-    r"""Return the mean radicals under flashes, over those of steady light.
+def weakest_share(bench: Bench) -> float:
+    """Return the least of a lamp's light, as a share of what is read held near.
 
-    Without oxygen: each flash adds :math:`R_i T`, between flashes radicals decay as
-    :math:`1 / (1 + 2 k_t R t)`. With :math:`g = 2 k_t R_i T^2` the radicals right
-    after a flash are :math:`x / 2 k_t T`, :math:`x^2 / (1 + x) = g`, and the share is
-
-    .. math:: \ln(1 + x) / \sqrt{g}
-
-    which goes to 1 for many flashes within a radical's life.
+    At the tip's coldest spot, held as far as hands hold it.
     """
-    g = 2.0 * kt_l_mol_s * initiation_mol_l_s / rate_hz**2
-    if g <= 0.0:
-        return 1.0
-    x = (g + math.sqrt(g * g + 4.0 * g)) / 2.0
-    return math.log1p(x) / math.sqrt(g)
+    source_mm = limit(bench, "tip_source_mm")
+    near, far = (
+        distance_factor(source_mm=source_mm, distance_mm=limit(bench, code))
+        for code in ("tip_near_mm", "tip_far_mm")
+    )
+    return limit(bench, "tip_cold_share") * min(1.0, far / near)
+
+
+def oxygen_left(bench: Bench, recipe: Recipe) -> tuple[float, str]:
+    """Return the oxygen that nitrogen leaves over the coat in vol%, and how known.
+
+    By the practice's meter, else by its flow and the recipe's flushing time, else
+    assumed.
+    """
+    metered = limit(bench, "nitrogen_percent")
+    chamber_l, flow = limit(bench, "chamber_l"), limit(bench, "nitrogen_l_min")
+    goal = f"{SKIN_PERCENT:g} % keeps the skin near 1 µm over the band"
+    if metered > 0:
+        return metered, f"Nitrogen with {metered:g} % oxygen, by meter; {goal}."
+    if chamber_l > 0 and flow > 0:
+        left = oxygen_left_percent(
+            chamber_l=chamber_l, flow_l_min=flow, seconds=recipe.purge_s
+        )
+        enough_s = purge_s(
+            chamber_l=chamber_l, flow_l_min=flow, target_percent=SKIN_PERCENT
+        )
+        return left, (
+            f"{recipe.purge_s} s of {flow:g} L/min into {chamber_l:g} L leave "
+            f"{left:.2g} % oxygen; {goal}: {math.ceil(enough_s)} s."
+        )
+    return ASSUMED_PERCENT, (
+        f"Oxygen in the nitrogen never measured: {ASSUMED_PERCENT:g} % assumed; {goal}."
+    )
 
 
 def _initiation_mol_l_s(resin: Resin, light: FloatArray, grid_nm: FloatArray) -> float:
@@ -213,6 +276,12 @@ def _initiation_mol_l_s(resin: Resin, light: FloatArray, grid_nm: FloatArray) ->
         )
         for each in resin.initiators
     )
+
+
+def absorbers_known(bench: Bench, lot: str) -> tuple[LayerInitiator, ...]:
+    """Return the initiators of a lot as they are on file; none where they are not."""
+    layer = layer_light(bench, lot)
+    return layer.initiators if layer else ()
 
 
 def absorbers_of(bench: Bench, lot: str) -> list[Absorber]:
@@ -272,7 +341,42 @@ def _resin(
     static = static_per_cm(bench, subject, grid_nm)
     if static is None:
         notes.append("No pigment is counted: no working curve was fitted here.")
-    return Resin(tuple(initiators), np.full(grid_nm.shape, static or 0.0))
+    in_use, *others = rates_of(bench)
+    notes.insert(0, rates_words(in_use, others))
+    return Resin(
+        tuple(initiators),
+        np.full(grid_nm.shape, static or 0.0),
+        in_use,
+        tuple(others),
+    )
+
+
+def rates_of(bench: Bench) -> list[RateSet]:
+    """Return the set of rates in use, and then those that may be as true."""
+    sets = list(shipped.rates().values())
+    chosen = round(limit(bench, "coat_rates"))
+    if chosen in {MEASURED_ALONE, SLOW_ALONE}:
+        return [sets[chosen - 1]]
+    if chosen == OWN:
+        measured = sets[0]
+        own = replace(
+            measured,
+            kp_l_mol_s=measured.kp_l_mol_s * limit(bench, "kp_factor"),
+            kt_l_mol_s=measured.kt_l_mol_s * limit(bench, "kt_factor"),
+            name=RATES[OWN],
+            source="fitted by the practice",
+        )
+        return [own]
+    return sets
+
+
+def rates_words(in_use: RateSet, others: Sequence[RateSet]) -> str:
+    """Return which rates the band rests on, in one sentence."""
+    told = f"Rates: {in_use.name} ({in_use.source}; {in_use.condition})."
+    if others:
+        names = " and ".join(each.name for each in (in_use, *others))
+        told += f" The band holds the sets {names}; the careful end counts."
+    return f"{told} Oxygen FROM MEMORY."
 
 
 def _bounds(

@@ -3,6 +3,7 @@
 from functools import cache
 
 from benchassist import assets
+from benchassist.physics.coat_rates import RateSet, rate_sets
 from benchassist.physics.tables import Table, parse_table
 
 ABSORBERS = {
@@ -12,6 +13,15 @@ ABSORBERS = {
     "tpo": "tpo_eps.csv",
     "tpo-l": "tpo_l_eps.csv",
 }
+
+
+RATES = "rate_sets.csv"
+
+
+@cache
+def rates() -> dict[str, RateSet]:
+    """Return the sets of rate constants by name; the first is the nominal one."""
+    return rate_sets(table(RATES))
 
 
 @cache

@@ -25,6 +25,7 @@ from benchassist.physics.coat import (
     simulate,
 )
 from benchassist.physics.coat_grid import film_widths_um
+from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.coat_tack import Lamp, tack_window
 from benchassist.physics.coat_uncertainty import draw_sample
@@ -37,7 +38,11 @@ GRID_NM = spectra.wavelength_grid(step_nm=2.5)
 CURVE = spectra.gaussian_bands(
     [Gaussian(500, 379, 14.5), Gaussian(110, 396, 8)], GRID_NM
 )
-RESIN = Resin((Initiator(CURVE, 0.7 * CURVE, 1.3 * CURVE, 0.0 * CURVE),), 0.0 * CURVE)
+RESIN = Resin(
+    (Initiator(CURVE, 0.7 * CURVE, 1.3 * CURVE, 0.0 * CURVE),),
+    0.0 * CURVE,
+    RateSet(1800.0, 2e5, name="slow"),
+)
 HANDHELD = spectra.gaussian_lines([Line(200, 400, 18), Line(800, 455, 25)], GRID_NM)
 BOX = spectra.gaussian_lines([Line(30, 385, 12)], GRID_NM)
 GLYCERINE = Film()
@@ -148,7 +153,7 @@ def test_a_tack_window_costs_a_few_coats_and_its_band_some_more():
     def band():
         for seed in range(2):
             sample = draw_sample(24, initiators=1, seed=seed)
-            window(sample=sample, near=(float(least_s), float(most_s)))
+            window(sample=sample, near=[(float(least_s), float(most_s))])
 
     standard_s, central_s, band_s = in_turn(ours, window, band, rounds=5)
     print(

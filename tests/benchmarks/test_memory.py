@@ -35,12 +35,14 @@ FORECAST = """
 import sys
 from benchassist.physics import spectra
 from benchassist.physics.coat import COARSE, Exposure, NewCoat, simulate
+from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.coat_uncertainty import draw_sample
 from benchassist.physics.spectra import Gaussian, Line
 grid = spectra.wavelength_grid()
 curve = spectra.gaussian_bands([Gaussian(500, 379, 14.5)], grid)
-resin = Resin((Initiator(curve, 0.7 * curve, 1.3 * curve, 0 * curve),), 0 * curve)
+initiator = Initiator(curve, 0.7 * curve, 1.3 * curve, 0 * curve)
+resin = Resin((initiator,), 0 * curve, RateSet(1800.0, 2e5))
 lamp = spectra.gaussian_lines([Line(200, 400, 18)], grid)
 box = spectra.gaussian_lines([Line(30, 385, 12)], grid)
 tack = [NewCoat(25.0), Exposure(10.0, "air", lamp), Exposure(30.0)]

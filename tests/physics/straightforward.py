@@ -91,8 +91,8 @@ class Column:
             return np.concatenate(
                 (
                     -initiator.quantum_yield * taken,
-                    made - 2.0 * resin.kt_l_mol_s * radicals**2 - scavenged,
-                    resin.kp_l_mol_s * radicals * (1.0 - conversion),
+                    made - 2.0 * resin.rates.kt_l_mol_s * radicals**2 - scavenged,
+                    resin.rates.kp_l_mol_s * radicals * (1.0 - conversion),
                     gain,
                 )
             )

@@ -1,19 +1,23 @@
 """Light in the coat: photons, exact solutions, bands and bleaching."""
 
+from dataclasses import replace
 from math import log
 
 import numpy as np
 import pytest
+from scipy.integrate import solve_ivp
 
 from benchassist.physics import coat_resin, spectra
 from benchassist.physics.coat_light import absorb, initiate, merge_bands
-from benchassist.physics.coat_resin import CoatError, Initiator, Resin
+from benchassist.physics.coat_rates import RateSet
+from benchassist.physics.coat_resin import Cleavage, CoatError, Initiator, Resin
 from benchassist.physics.coat_uncertainty import nominal_sample
 from benchassist.physics.spectra import LN10, Gaussian, Line
 
 GRID_NM = spectra.wavelength_grid()
 NONE = np.zeros_like(GRID_NM)
 # Illustrations: an acylphosphine oxide, a blue absorber, a violet-and-blue lamp.
+RATES = RateSet(1800.0, 2e5)
 VIOLET = spectra.gaussian_bands(
     [Gaussian(500, 379, 14.5), Gaussian(110, 396, 8)], GRID_NM
 )
@@ -42,6 +46,7 @@ def two_initiators():
             initiator(BLUE, mol_l=0.02, quantum_yield=0.07, efficiency=0.5),
         ),
         np.full(GRID_NM.shape, 3.0),
+        RATES,
     )
 
 
@@ -52,8 +57,13 @@ def bands_of(resin, light=HANDHELD, *, depth_um=50.0, grid_nm=GRID_NM):
     )
 
 
+def stages(resin, once, twice):
+    return np.array([[*once, *(twice if resin.stages > 1 else ())]], dtype=float)
+
+
 def fresh(resin):
-    return np.array([[one.mol_l for one in resin.initiators]])
+    zeros = [0.0] * len(resin.initiators)
+    return stages(resin, [one.mol_l for one in resin.initiators], zeros)
 
 
 def column(resin, cells):
@@ -67,7 +77,11 @@ def bleach(resin, seconds, *, light=HANDHELD, tolerance=1e-6, widths_um=WIDTHS_U
         bands_of(resin, light, depth_um=widths_um.sum()),
         np.repeat(column(resin, widths_um.size), rows, axis=0),
         fresh_mol_l=np.repeat(fresh(resin), rows, axis=0),
-        quantum_yield=np.array([[one.quantum_yield for one in resin.initiators]]),
+        quantum_yield=stages(
+            resin,
+            [one.quantum_yield for one in resin.initiators],
+            [one.second.quantum_yield if one.second else 0 for one in resin.initiators],
+        ),
         efficiency=np.array([[one.efficiency for one in resin.initiators]]),
         widths_um=widths_um,
         duration_s=seconds,
@@ -123,7 +137,7 @@ def test_the_rate_at_the_surface_is_the_integral_over_the_grid():
 )
 def test_few_bands_attenuate_like_the_whole_grid(depth_um, within):
     """Identity: rate at the bottom by bands against every wavelength by itself."""
-    resin = Resin((initiator(VIOLET),), NONE)
+    resin = Resin((initiator(VIOLET),), NONE, RATES)
     bands = bands_of(resin, depth_um=depth_um)
     depth_cm = depth_um * 1e-4
     by_bands = bands.flux[0] @ (
@@ -154,7 +168,7 @@ def test_bleaching_follows_the_exact_solution_of_one_wavelength():
     grid_nm = np.arange(384.0, 386.5, 0.5)
     curve = np.full(grid_nm.shape, 500.0)
     light = spectra.gaussian_lines([Line(30.0, 385.0, 0.1)], grid_nm)
-    resin = Resin((initiator(curve, product=0 * curve),), 0 * curve)
+    resin = Resin((initiator(curve, product=0 * curve),), 0 * curve, RATES)
     widths_um = np.full(60, 10.0)
     seconds = np.array([5.0, 40.0, 160.0])
 
@@ -203,7 +217,7 @@ def test_radicals_made_are_the_initiator_lost():
 
 def test_the_integrator_gains_with_its_tolerance():
     """Order: third-order steps; each hundredth of the tolerance gains over tenfold."""
-    resin = Resin((initiator(VIOLET),), NONE)
+    resin = Resin((initiator(VIOLET),), NONE, RATES)
     widths_um = np.full(50, 20.0)
     exact = bleach(resin, 30.0, tolerance=1e-10, widths_um=widths_um).mol_l
     errors = [
@@ -229,7 +243,7 @@ def test_rows_end_at_their_own_times():
 def test_a_fast_and_a_slow_initiator_do_not_need_many_pieces():
     fast = initiator(1e4 * np.ones_like(GRID_NM), mol_l=1e-4)
     slow = initiator(1e-4 * np.ones_like(GRID_NM))
-    end = bleach(Resin((fast, slow), NONE), 300.0, tolerance=1e-3)
+    end = bleach(Resin((fast, slow), NONE, RATES), 300.0, tolerance=1e-3)
 
     assert end.mol_l[0, 0].max() < 1e-12
     assert end.mol_l[0, 1] == pytest.approx(0.03, rel=1e-2)
@@ -237,7 +251,7 @@ def test_a_fast_and_a_slow_initiator_do_not_need_many_pieces():
 
 
 def test_the_rate_of_initiation_is_continuous_over_its_pieces():
-    end = bleach(Resin((initiator(VIOLET),), NONE), 60.0, tolerance=1e-4)
+    end = bleach(Resin((initiator(VIOLET),), NONE, RATES), 60.0, tolerance=1e-4)
     inner = end.edges_s[1:-1]
     before = np.array([end.at(np.array([t * (1 - 1e-12)]))[0] for t in inner])
     after = np.array([end.at(np.array([t * (1 + 1e-12)]))[0] for t in inner])
@@ -268,9 +282,72 @@ def test_a_bleach_that_takes_too_long_says_so(monkeypatch):
 
 def test_decay_of_a_thin_coat_is_exponential():
     """Limit: without attenuation c falls as exp(-1000 ln10 phi t INT eps q dl)."""
-    resin = Resin((initiator(VIOLET, mol_l=1e-6),), NONE)
+    resin = Resin((initiator(VIOLET, mol_l=1e-6),), NONE, RATES)
     (left,) = bleach(resin, 10.0).mol_l[0]
     pace = 0.6 * spectra.absorbed_mol_l_s(HANDHELD, VIOLET, GRID_NM, mol_l=1.0)
 
     assert -np.log(left / 1e-6) == pytest.approx(10.0 * pace, rel=1e-4)
     assert log(2.0) / pace < 10.0
+
+
+# Initiators that cleave twice
+
+
+def bis_acyl(second):
+    return replace(initiator(VIOLET, quantum_yield=0.6, efficiency=0.5), second=second)
+
+
+def test_a_second_cleavage_is_that_of_a_stiff_ode():
+    """Identity: c1, c2 and the rate of a clear, thin coat against ``solve_ivp``."""
+    resin = Resin((bis_acyl(Cleavage(0.5 * VIOLET, 0.3)), initiator(BLUE)), NONE, RATES)
+    thin_um, seconds = np.full(3, 1e-3), np.array([0.7, 20.0])
+    found = bleach(resin, seconds, widths_um=thin_um)
+    paces = spectra.absorbed_mol_l_s(HANDHELD, VIOLET, GRID_NM, mol_l=1.0)
+    first, again = 0.6 * paces, 0.3 * 0.5 * paces
+    ode = solve_ivp(
+        lambda _, c: (-first * c[0], first * c[0] - again * c[1]),
+        (0.0, 20.0),
+        (resin.initiators[0].mol_l, 0.0),
+        method="Radau",
+        t_eval=seconds,
+        rtol=1e-9,
+        atol=1e-14,
+    )
+
+    fresh_mol_l = resin.initiators[0].mol_l
+    assert found.mol_l[:, [0, 2], 1] == pytest.approx(ode.y.T, abs=1e-4 * fresh_mol_l)
+    assert (found.mol_l[:, 3] == 0.0).all()
+    blue = bleach(Resin((initiator(BLUE),), NONE, RATES), seconds, widths_um=thin_um)
+    made = found.at(seconds) - blue.at(seconds)
+    by_ode = 2.0 * 0.5 * (first * ode.y[0] + again * ode.y[1])
+    assert made[:, 1] == pytest.approx(by_ode, rel=5e-3)
+
+
+def test_a_second_cleavage_makes_twice_the_radicals_in_the_end():
+    """Identity: every bond gives two radicals, an initiator of two bonds four."""
+    found = bleach(Resin((bis_acyl(Cleavage(VIOLET, 0.6)),), NONE, RATES), 400.0)
+    times = np.linspace(0.0, 400.0, 40_001)
+    made = np.array([found.at(np.array([at]))[0] for at in times])
+    total = np.trapezoid(made, times, axis=0)
+
+    left = found.mol_l[0]
+    fresh_mol_l = 0.03
+    bonds = 2.0 * fresh_mol_l - 2.0 * left[0] - left[1]
+    assert total == pytest.approx(2.0 * 0.5 * bonds, rel=3e-3)
+    assert total.mean() > 1.5 * fresh_mol_l
+
+
+def test_one_cleavage_is_what_it_was_without_the_word():
+    once = bleach(Resin((initiator(VIOLET),), NONE, RATES), 10.0)
+    unable = bleach(
+        Resin(
+            (replace(initiator(VIOLET), second=Cleavage(1e-6 * VIOLET, 0.3)),),
+            NONE,
+            RATES,
+        ),
+        10.0,
+    )
+
+    assert unable.mol_l[0, 0] == pytest.approx(once.mol_l[0, 0], rel=1e-4)
+    moment = np.array([3.0])
+    assert unable.at(moment) == pytest.approx(once.at(moment), rel=1e-3)

@@ -15,7 +15,8 @@ from benchassist.physics.coat_grid import (
 )
 from benchassist.physics.coat_light import Initiation
 from benchassist.physics.coat_march import Tolerance, _Walk, march
-from benchassist.physics.coat_resin import CoatError, DiffusionLimits, Effort
+from benchassist.physics.coat_rates import DiffusionLimits
+from benchassist.physics.coat_resin import CoatError, Effort
 
 SHARP = Tolerance(1e-6, 1e-7, 1e-8)
 LOOSE = Tolerance(np.inf, np.inf, 1e-9)
@@ -23,9 +24,7 @@ SATURATION = 1e-3
 KP, KT, KO2 = 1800.0, 2e5, 5e8
 
 
-def medium(
-    widths_um, *, top="open", diffusivity=100.0, saturation=SATURATION, ratio=1.0
-):
+def medium(widths_um, *, top=1.0, diffusivity=100.0, saturation=SATURATION, ratio=1.0):
     ones = np.ones((1, widths_um.size))
     return Medium(widths_um, diffusivity * ones, saturation * ones, top, ratio)
 
@@ -116,7 +115,7 @@ def test_two_media_in_contact_share_the_activity_of_their_contact():
     cells = above.size
     diffusivity = np.where(np.arange(2 * cells) < cells, 10.0, 100.0)[None]
     saturation = np.where(np.arange(2 * cells) < cells, 7e-5, 1e-3)[None]
-    where = Medium(widths_um, diffusivity, saturation, "closed")
+    where = Medium(widths_um, diffusivity, saturation, None)
     start = state(2 * cells, activity=0.0)
     start.activity[:, :cells] = 1.0
     seconds = 5.0
@@ -141,7 +140,7 @@ def test_a_closed_column_keeps_its_oxygen():
     )
     saturation = np.where(np.arange(widths_um.size) < widths_um.size - 40, 7e-5, 1e-3)
     where = Medium(
-        widths_um, np.full((1, widths_um.size), 50.0), saturation[None], "closed"
+        widths_um, np.full((1, widths_um.size), 50.0), saturation[None], None
     )
     start = state(widths_um.size)
     start.activity[:, -20:] = 0.0
@@ -158,7 +157,7 @@ def test_flowing_nitrogen_empties_a_coat_and_a_still_gas_does_not():
     widths_um = np.full(40, 0.5)
     swept, closed = (
         march(state(40), segment(medium(widths_um, top=top), 60.0), SHARP).state
-        for top in ("swept", "closed")
+        for top in (0.0, None)
     )
 
     assert swept.activity.max() < 1e-4
@@ -227,7 +226,7 @@ def test_time_steps_are_second_order(limits):
 
 def test_radicals_die_and_cure_on_in_the_dark():
     """Limit: -ln(1-X) grows by kp/2kt ln(1 + 2 kt R0 t), without oxygen."""
-    where = medium(np.full(5, 2.0), top="closed")
+    where = medium(np.full(5, 2.0), top=None)
     end = march(
         state(5, activity=0.0, radicals=1e-4), segment(where, 30.0), SHARP
     ).state
@@ -272,7 +271,7 @@ def test_a_film_lets_in_what_it_can_pass():
         widths_um,
         np.where(film, 10.0, 100.0)[None],
         np.where(film, 7e-5, 1e-3)[None],
-        "open",
+        1.0,
     )
     ko2 = np.where(film, 0.0, KO2)[None]
     how = Kinetics(
@@ -325,7 +324,7 @@ def test_rows_march_as_if_alone():
     widths_um = np.full(50, 0.5)
     ones = np.ones((3, 50))
     diffusivity = np.array([[30.0], [100.0], [300.0]]) * ones
-    where = Medium(widths_um, diffusivity, SATURATION * ones, "open")
+    where = Medium(widths_um, diffusivity, SATURATION * ones, 1.0)
     seconds = np.array([0.0, 1.0, 3.0])
     pieces = np.zeros((1, 3, 4, 50))
     pieces[:, :, 0] = np.array([[1e-3], [5e-3], [2e-2]])

@@ -8,6 +8,8 @@ from scipy import stats
 
 from benchassist.physics import spectra
 from benchassist.physics.coat import COARSE, Exposure, NewCoat, simulate
+from benchassist.physics.coat_grid import lowest_um
+from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.coat_tack import (
     FIRST_TRIED_S,
@@ -16,7 +18,6 @@ from benchassist.physics.coat_tack import (
     Lamp,
     _body_conversion,
     _crossing,
-    _top_conversion,
     tack_window,
 )
 from benchassist.physics.coat_uncertainty import draw_sample, nominal_sample, triangle
@@ -26,7 +27,11 @@ GRID_NM = spectra.wavelength_grid(step_nm=2.0)
 CURVE = spectra.gaussian_bands(
     [Gaussian(500, 379, 14.5), Gaussian(110, 396, 8)], GRID_NM
 )
-RESIN = Resin((Initiator(CURVE, 0.7 * CURVE, 1.3 * CURVE, 0.0 * CURVE),), 0.0 * CURVE)
+RESIN = Resin(
+    (Initiator(CURVE, 0.7 * CURVE, 1.3 * CURVE, 0.0 * CURVE),),
+    0.0 * CURVE,
+    RateSet(1800.0, 2e5, name="slow"),
+)
 LAMP = Lamp(spectra.gaussian_lines([Line(200, 400, 18)], GRID_NM))
 BOX = spectra.gaussian_lines([Line(30, 385, 12)], GRID_NM)
 LATER = [Exposure(20.0, Film()), Exposure(300.0, Film(), BOX)]
@@ -144,25 +149,64 @@ def test_the_window_keeps_what_it_promises():
     slowest = 2 * int(ends.slowest_coat[0])
     assert _body_conversion(before[slowest], 25.0)[0] < 0.2
     assert all(_body_conversion(after[n], 25.0)[0] > 0.2 for n in (0, 2))
-    assert shots(0.9 * most_s)[-1].soft_top_um()[0] <= 1.0
-    assert shots(1.1 * most_s)[-1].soft_top_um()[0] > 1.0
-    assert ends.skin_um[0] == after[-1].soft_top_um()[0] == 0.0
+    assert shots(0.9 * most_s)[-1].soft_um()[0] <= 1.0
+    assert shots(1.1 * most_s)[-1].soft_um()[0] > 1.0
+    assert ends.skin_um[0] == after[-1].soft_um()[0] == 0.0
+    assert ends.buried_um[0] == 0.0
 
 
-@pytest.mark.parametrize("depth_um", [0.05, 0.3, 1.0, 6.0, 24.9])
-def test_the_skin_is_as_thick_as_a_depth_where_the_conversion_there_is_enough(depth_um):
-    """Identity with the thickness of the soft skin."""
-    steps = [NewCoat(25.0), Exposure(np.geomspace(0.1, 30.0, 24), "air", LAMP[0])]
-    (shot,) = simulate(
-        RESIN,
-        [*steps],
-        sample=nominal_sample(initiators=1, rows=24),
-        grid_nm=GRID_NM,
+def test_circles_that_overlap_divide_the_longest_tack():
+    """Dose adds whatever the pause: most(k) is most(1) / k within 6 %."""
+    for pause_s in (10.0, 60.0):
+        lamp = Lamp(LAMP.irradiance_mw_cm2_nm, pause_s)
+        once = window((25.0, 25.0), lamp=lamp)
+        for circles in (2, 3):
+            found = window((25.0, 25.0), lamp=lamp._replace(circles=circles))
+
+            assert found.least_s == pytest.approx(once.least_s, rel=0.01)
+            assert found.most_s == pytest.approx(once.most_s / circles, rel=0.06)
+
+
+def test_the_weakest_point_sets_the_least_and_the_strongest_the_most():
+    plain = window()
+    uneven = window(lamp=Lamp(LAMP.irradiance_mw_cm2_nm, weakest=0.5, strongest=1.3))
+    weak = window(lamp=Lamp(0.5 * LAMP.irradiance_mw_cm2_nm))
+    strong = window(lamp=Lamp(1.3 * LAMP.irradiance_mw_cm2_nm))
+
+    assert uneven.least_s == pytest.approx(weak.least_s, rel=1e-9)
+    assert uneven.most_s == pytest.approx(strong.most_s, rel=1e-9)
+    assert uneven.least_s[0] > 1.3 * plain.least_s[0]
+
+
+def test_all_that_is_soft_counts_wherever_it_lies():
+    """Identity with the skin where there is no other, and with both where two are."""
+    steps = [NewCoat(25.0), Exposure(np.geomspace(0.3, 20.0, 12), "air", LAMP[0])]
+    rows = nominal_sample(initiators=1, rows=12)
+    one, *_, two = simulate(
+        RESIN, [*steps, Exposure(30.0), *steps], sample=rows, grid_nm=GRID_NM
     )
-    for threshold in (0.05, 0.2, 0.6):
-        enough = _top_conversion(shot, depth_um) >= threshold
-        assert (enough == (shot.soft_top_um(threshold) <= depth_um)).all()
-    assert (_top_conversion(shot, 25.0) == 1.0).all()
+    skin_um = one.soft_top_um()
+    bottom_um = np.where(skin_um < 24.9, one.soft_bottom_um(), 0.0)
+
+    assert one.soft_um() == pytest.approx(skin_um + bottom_um, abs=1e-9)
+    both_um = two.soft_um()
+    assert both_um[-1] > two.soft_top_um()[-1] + 3.0
+    assert (both_um >= two.soft_top_um() - 1e-9).all()
+    assert both_um.max() <= 50.0 + 1e-9
+
+
+@pytest.mark.parametrize("limit_um", [0.3, 1.0, 6.0, 30.0])
+def test_what_may_stay_soft_is_as_deep_as_allowed_where_its_conversion_is(limit_um):
+    """Identity of the two depths: just so much lies below the conversion found."""
+    steps = [NewCoat(25.0), Exposure(np.geomspace(0.5, 30.0, 8), "air", LAMP[0])]
+    rows = nominal_sample(initiators=1, rows=8)
+    (*_, shot) = simulate(RESIN, [*steps, *steps], sample=rows, grid_nm=GRID_NM)
+    found = lowest_um(shot.conversion, shot.widths_um, depth_um=limit_um)
+
+    for row, threshold in enumerate(found):
+        below = shot.conversion[row] < threshold
+        assert shot.widths_um[below].sum() == pytest.approx(limit_um, abs=0.5)
+    assert (lowest_um(shot.conversion, shot.widths_um, depth_um=60.0) == 1.0).all()
 
 
 def straightforward(resin, lamp, coats_um, later, sample):
@@ -182,7 +226,7 @@ def straightforward(resin, lamp, coats_um, later, sample):
         )
         lit = zip(shots[: 2 * len(coats_um) : 2], coats_um, strict=True)
         body = np.min([_body_conversion(*each) for each in lit], axis=0)
-        return np.array([body >= 0.2, shots[-1].soft_top_um() > 1.0])
+        return np.array([body >= 0.2, shots[-1].soft_um() > 1.0])
 
     tried = np.geomspace(SHORTEST_S, LONGEST_S, 40)
     rows = np.repeat(np.arange(sample.rows), tried.size)
@@ -223,11 +267,11 @@ def test_both_ends_are_those_of_a_straightforward_search(resin, lamp, coats_um):
     sample = draw_sample(4, initiators=1, seed=3)
     how = {"resolution": COARSE, "grid_nm": GRID_NM}
     nominal = tack_window(resin, lamp, coats_um, LATER, **how)
-    near = float(nominal.least_s[0]), float(nominal.most_s[0])
+    near = [(float(nominal.least_s[0]), float(nominal.most_s[0]))]
 
     least_s, most_s = straightforward(resin, lamp, coats_um, LATER, sample)
 
-    for close_by in (None, near):
+    for close_by in ((), near):
         ours = tack_window(
             resin, lamp, coats_um, LATER, sample=sample, near=close_by, **how
         )

@@ -17,6 +17,7 @@ from benchassist.calculators import library
 from benchassist.physics import kinetics, oxygen, spectra
 from benchassist.physics.coat import REFINED, STANDARD, Exposure, NewCoat, simulate
 from benchassist.physics.coat_march import Tolerance
+from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import Initiator, Resin
 from benchassist.physics.spectra import Line
 
@@ -24,7 +25,7 @@ GRID_NM = np.arange(380.0, 390.5, 0.5)
 LAMP = spectra.gaussian_lines([Line(1e6, 385.0, 1.0)], GRID_NM)
 
 
-def steady_resin(initiation_mol_l_s, **changes):
+def steady_resin(initiation_mol_l_s, *, kp_l_mol_s=1800.0, **changes):
     """Return a resin whose initiation under LAMP is steady and even over depth.
 
     A fierce light, with a tiny yield and a tiny absorptivity.
@@ -41,8 +42,7 @@ def steady_resin(initiation_mol_l_s, **changes):
         efficiency=1.0,
     )
     values = {
-        "kp_l_mol_s": 1800.0,
-        "kt_l_mol_s": 1e6,
+        "rates": RateSet(kp_l_mol_s, 1e6),
         "ko2_l_mol_s": 5e8,
         "oxygen_diffusivity_m2_s": 1e-10,
         "oxygen_saturation_mol_l": 1e-3,

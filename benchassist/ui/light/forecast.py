@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QHideEvent
 
-from benchassist.sums.coat import FROM_MEMORY, Coating, coating
+from benchassist.sums.coat import Coating, coating
 from benchassist.sums.subject import Subject, UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 RESTED = 3  # looks without a move, after which the accurate run begins
 BACK = "Key 0: as planned."
-SHOWN_ROWS = ("when", "mean conversion", "soft skin")
+SHOWN_ROWS = ("when", "mean conversion", "soft skin, µm")
 
 
 class ForecastPage(LightPage):
@@ -139,7 +139,6 @@ class ForecastPage(LightPage):
         )
         notes = self._coating.notes if self._coating else ()
         told = (
-            FROM_MEMORY,
             f"{view.state.capitalize()}. {BACK}",
             f"{self._about.title}, {self._about.lamp}.",
             *notes,

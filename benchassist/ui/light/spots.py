@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchassist.sums.spot_map import Geometry, usual
 from benchassist.sums.subject import Subject, UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -33,7 +34,7 @@ class SpotsPage(LightPage):
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
         self._about: Subject | None = None
-        self._geometry: spots.Geometry | None = None
+        self._geometry: Geometry | None = None
         self._whose = ""
         self._sheet = SpotSheet(theme, self)
         self._words = Notes(theme, self)
@@ -50,7 +51,7 @@ class SpotsPage(LightPage):
             return
         if self._geometry is None or self._whose != self._about.title:
             self._whose = self._about.title
-            self._geometry = spots.usual(bench, self._about)
+            self._geometry = usual(bench, self._about)
             self._fields.show_view(spots.fields(self._geometry))
         self._ask()
 

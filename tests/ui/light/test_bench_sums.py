@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from benchassist.domain import commands as cm
 from benchassist.domain.state import Walking
+from benchassist.sums.spot_map import usual
 from benchassist.sums.subject import UnknownError, subject
 from benchassist.ui.present.physics import (
     advisors,
@@ -31,7 +32,7 @@ def about(desk, code=""):
 
 def view_of(desk, **changes):
     found = about(desk)
-    geometry = spots.usual(desk.bench, found)
+    geometry = usual(desk.bench, found)
     values = {name: str(value) for name, value in changes.items()}
     return spots.spots_view(desk.bench, found, spots.typed(values, geometry))
 
@@ -63,7 +64,7 @@ def test_a_square_lattice_has_holes_below_29_per_cent_and_none_above(desk):
     """Identity: half the diagonal of the pitch is the radius at 1 - 1/sqrt(2)."""
     plane = {"shape": "rectangle"}
     about(desk)
-    wide = spots.typed(plane, spots.usual(desk.bench, about(desk)))
+    wide = spots.typed(plane, usual(desk.bench, about(desk)))
     for overlap, covers in ((25, False), (30, True)):
         sized = spots.typed(
             {"length_mm": "60", "width_mm": "60", "overlap": str(overlap)}, wide
@@ -114,7 +115,7 @@ def test_a_geometry_that_is_not_the_recipes_is_told(desk):
 )
 def test_a_size_that_cannot_be_is_refused_in_one_sentence(desk, typed, words):
     with pytest.raises(UnknownError) as caught:
-        spots.typed(typed, spots.usual(desk.bench, about(desk)))
+        spots.typed(typed, usual(desk.bench, about(desk)))
 
     assert words in str(caught.value)
 

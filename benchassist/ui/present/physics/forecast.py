@@ -120,7 +120,12 @@ def drawn(
     for seed in range(CHUNKS):
         if stop():
             return None
-        sample = draw_sample(CHUNK, initiators=initiators, seed=seed)
+        sample = draw_sample(
+            CHUNK,
+            initiators=initiators,
+            seed=seed,
+            rate_sets=1 + len(coating.resin.others),
+        )
         parts.append(_all_covers(coating, setting, sample, COARSE))
     shots = [stacked(each) for each in zip(*parts, strict=True)]
     rows = range(0, CHUNK * CHUNKS * len(COVERS), len(COVERS))
@@ -206,7 +211,7 @@ _END_LOOK: dict[str, tuple[Stroke, Ink]] = {
 
 @value
 class ForecastView:
-    """A plot, and a row of words for each moment: what, mean, soft skin."""
+    """A plot, and a row of words for each moment: what, mean, soft skin in µm."""
 
     plot: Plot
     rows: tuple[tuple[str, str, str], ...]
@@ -244,9 +249,9 @@ def forecast_view(found: Forecast, planned: str) -> ForecastView:
 def _row(profile: Profile, draws: int) -> tuple[str, str, str]:
     if not draws:
         mean, soft = number(profile.mean[1]), number(profile.soft_um[1])
-        return profile.label, f"about {mean}", f"about {soft} µm"
+        return profile.label, f"about {mean}", f"about {soft}"
     mean = spread(*profile.mean)
-    return profile.label, mean, spread(*profile.soft_um, unit="µm")
+    return profile.label, mean, spread(*profile.soft_um)
 
 
 def _state(found: Forecast) -> str:

@@ -6,13 +6,20 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain.layer import layer_light
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.limits import limit
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.state import Paused, Walking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.physics import spots
 from benchassist.physics.light_check import seconds_needed
+from benchassist.sums.spot_map import (
+    ARC_MM,
+    BAND_MM,
+    CROWN_MM,
+    Geometry,
+    faces_of,
+    lattices_of,
+)
 from benchassist.sums.subject import Subject, UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.present.physics.working_curve import reach
@@ -23,33 +30,12 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
 
 MS = 1000
-# [mm] of a full arch, its band, and a crown: common practice, no source.
-ARC_MM, BAND_MM, CROWN_MM = 118.0, 8.0, (8.0, 7.0, 7.0)
-RADIUS_PER_ARC = 0.2  # [ratio] a half circle with straight legs of about its height
 LENGTH_MM = (0.5, 1000.0)
-ARCHES = ("splint", "denture", "arch")
-BOXES = ("crown",)
 SHAPES = (("arch", "arch"), ("crown", "crown"), ("rectangle", "rectangle"))
 MOST_FACES = {"arch": 3, "crown": 5, "rectangle": 6}
 
 
 Laid = tuple[spots.Face, spots.Lattice, spots.Cover]
-
-
-@value
-class Geometry:
-    """What is coated, and the beam; lengths in mm.
-
-    ``length_mm`` runs along an arch's middle line; ``height_mm`` is a crown's.
-    """
-
-    shape: str
-    length_mm: float
-    width_mm: float
-    height_mm: float
-    faces: int
-    beam_mm: float
-    overlap: float
 
 
 @value
@@ -83,19 +69,6 @@ class SpotsView:
     lines: tuple[str, ...]
     warnings: tuple[str, ...]
     arch: bool
-
-
-def usual(bench: Bench, subject: Subject) -> Geometry:
-    """Return a geometry to begin with, by the recipe's class of item."""
-    told = subject.recipe.item_class.lower()
-    faces = max(1, len(bench.faces_of(subject.part)))
-    beam, overlap = limit(bench, "beam_mm"), limit(bench, "spot_overlap")
-    if any(word in told for word in ARCHES):
-        return Geometry("arch", ARC_MM, BAND_MM, 0.0, min(3, faces), beam, overlap)
-    if any(word in told for word in BOXES):
-        length, width, height = CROWN_MM
-        return Geometry("crown", length, width, height, min(5, faces), beam, overlap)
-    return Geometry("rectangle", 24.0, 8.0, 0.0, min(6, faces), beam, overlap)
 
 
 def fields(geometry: Geometry) -> tuple[Field, ...]:
@@ -177,13 +150,11 @@ def spots_view(bench: Bench, subject: Subject, geometry: Geometry) -> SpotsView:
         If the geometry cannot be, or the lamp sets nothing here.
     """
     try:
-        faces = _faces(geometry)
+        faces = faces_of(geometry)
     except ValueError as error:
         raise UnknownError(str(error)) from error
     beam = spots.Beam(geometry.beam_mm)
-    lattices = [
-        spots.bench_lattice(face, beam, overlap=geometry.overlap) for face in faces
-    ]
+    lattices = lattices_of(geometry, faces)
     count = sum(lattice.spots for lattice in lattices)
     if count > spots.MOST_SPOTS:
         message = f"{count} spots are more than a hand can place; check the lengths."
@@ -231,26 +202,6 @@ def spots_view(bench: Bench, subject: Subject, geometry: Geometry) -> SpotsView:
         lines=tuple(lines),
         warnings=tuple(warnings),
         arch=geometry.shape == "arch",
-    )
-
-
-def _faces(geometry: Geometry) -> tuple[spots.Face, ...]:
-    if geometry.shape == "arch":
-        return spots.arch(
-            arc_mm=geometry.length_mm,
-            radius_mm=RADIUS_PER_ARC * geometry.length_mm,
-            band_mm=geometry.width_mm,
-            faces=geometry.faces,
-        )
-    if geometry.shape == "crown":
-        return spots.crown(
-            length_mm=geometry.length_mm,
-            width_mm=geometry.width_mm,
-            height_mm=geometry.height_mm,
-            faces=geometry.faces,
-        )
-    return spots.rectangle(
-        length_mm=geometry.length_mm, width_mm=geometry.width_mm, faces=geometry.faces
     )
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.state import pair_key
+from benchassist.domain.tested import tests_of
 from benchassist.physics.coat import COARSE, Exposure
+from benchassist.physics.coat_resin import ONE_CLEAVAGE
 from benchassist.physics.coat_tack import (
     SKIN_LIMIT_UM,
     Lamp,
@@ -17,8 +20,8 @@ from benchassist.physics.coat_tack import (
     Tried,
     tack_window,
 )
-from benchassist.physics.coat_uncertainty import band, draw_sample
-from benchassist.sums.coat import FROM_MEMORY, Coating
+from benchassist.physics.coat_uncertainty import band, draw_sample, nominal_sample
+from benchassist.sums.coat import Coating
 from benchassist.ui.present.physics.plot import (
     Dots,
     Line,
@@ -27,6 +30,7 @@ from benchassist.ui.present.physics.plot import (
     Points,
     Range,
     Shape,
+    number,
     spread,
 )
 from benchassist.value import value
@@ -35,11 +39,14 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from benchassist.domain.events import CouponRecorded
+    from benchassist.domain.library import Coupon
     from benchassist.domain.state import Bench
 
 CHUNK, CHUNKS = 24, 2  # draws at a time, between which a newer question is looked for
 FIRST_SHOWN_S = 0.3  # [s] no hand is quicker; a choice
 FEWEST_AGREEING = 4  # draws that must agree with all coupons for these to narrow it
+TESTED, SOURCED = 3, 4  # rungs of the light check
+SEEN_HOLE = 0.005  # share of a face from which a hole is told
 COUPON_ROW = 0.06  # share of the plot's height at which coupons are drawn
 
 WHY = {
@@ -47,6 +54,8 @@ WHY = {
     " or oxygen wins. Another lamp or another resin.",
     "closed": "no tack does both here. What sets the body already spends the skin's"
     " initiator: a weaker lamp, a thinner coat or another resin.",
+    "unbounded": "what it listens to is known by class only, so nothing says that it"
+    " fits. A coupon would.",
     "short": "the body of the coat will not have set, and it moves in the glycerine.",
     "long": "it spends the skin's initiator while oxygen still wins there, and nothing"
     " is left to cure it under cover.",
@@ -54,48 +63,58 @@ WHY = {
     "maybe long": "it lies inside the band of the most.",
 }
 
+Curve = tuple[Points, Points]  # seconds, and micrometres at each
 Pairs = tuple[tuple[float, float], ...]
 
 
 @value
 class Window:
-    """Least and most seconds, one pair for each draw; one pair where none were drawn.
+    """Least and most seconds: the values in use first, then one pair for each draw.
 
-    Infinite least: no time sets the body. ``seconds``, ``skin_um`` and ``unset_um``
-    are central values: the skin left soft at the end, and how deep from the bottom
-    the last coat has not set as its lamp goes off.
+    Where none were drawn, one pair for each set of rates instead.
+
+    Infinite least: no time sets the body. ``soft`` and ``unset`` are central values
+    over the seconds: what is left soft at the end, in all coats, and how deep from the
+    bottom the last coat has not set as its lamp goes off.
     """
 
     pairs: Pairs
-    seconds: Points
-    skin_um: Points
-    unset_um: Points
+    soft: Curve
+    unset: Curve
 
 
 def central(coating: Coating) -> Window:
-    """Return the window at the values in use, and both curves over the seconds."""
+    """Return the window at the values in use, and both curves over the seconds.
+
+    By every set of rates, the one in use first; the curves are its.
+    """
     found = _window(coating)
-    tried = Tried(*(of[0] for of in found.tried))
     longest = max(60.0, 3 * coating.planned_s)
-    order = np.argsort(tried.seconds)
-    seconds = tried.seconds[order]
-    shown = order[(seconds >= FIRST_SHOWN_S) & (seconds <= longest)]
     return Window(
         pairs=_pairs(found),
-        seconds=tuple(map(float, tried.seconds[shown])),
-        skin_um=tuple(map(float, tried.skin_um[shown])),
-        unset_um=tuple(map(float, tried.unset_um[shown])),
+        soft=_curve(found.skin, longest),
+        unset=_curve(found.body, longest),
     )
 
 
+def _curve(tried: Tried, longest_s: float) -> Curve:
+    seconds, soft_um = tried.seconds[0], tried.soft_um[0]
+    order = np.argsort(seconds)
+    shown = order[(seconds[order] >= FIRST_SHOWN_S) & (seconds[order] <= longest_s)]
+    return tuple(map(float, seconds[shown])), tuple(map(float, soft_um[shown]))
+
+
 def drawn(coating: Coating, found: Window, stop: Callable[[], bool]) -> Window | None:
-    """Return the window with its draws, or None once ``stop`` says so."""
-    pairs: Pairs = ()
+    """Return the window with its draws, or None once ``stop`` says so.
+
+    The first pair stays that of the values in use.
+    """
+    pairs, near = found.pairs[:1], found.pairs
     for seed in range(CHUNKS):
         if stop():
             return None
-        pairs += _pairs(_window(coating, draws=CHUNK, seed=seed, near=found.pairs[0]))
-    return Window(pairs, found.seconds, found.skin_um, found.unset_um)
+        pairs += _pairs(_window(coating, draws=CHUNK, seed=seed, near=near))
+    return Window(pairs, found.soft, found.unset)
 
 
 def _later(coating: Coating) -> list[Exposure]:
@@ -108,15 +127,24 @@ def _window(
     *,
     draws: int = 0,
     seed: int = 0,
-    near: tuple[float, float] | None = None,
+    near: Pairs = (),
 ) -> TackWindow:
-    initiators = len(coating.resin.initiators)
+    initiators, sets = len(coating.resin.initiators), 1 + len(coating.resin.others)
+    if draws:
+        sample = draw_sample(draws, initiators=initiators, seed=seed, rate_sets=sets)
+    else:
+        sample = nominal_sample(initiators=initiators, rows=sets)
+        sample = replace(sample, rate_set=np.arange(sets))
     return tack_window(
         coating.resin,
-        Lamp(coating.lamp_mw_cm2_nm),
+        Lamp(
+            coating.lamp_mw_cm2_nm,
+            weakest=coating.weakest,
+            circles=coating.overlap.circles,
+        ),
         (coating.coat_um,) * coating.subject.coats,
         _later(coating),
-        sample=draw_sample(draws, initiators=initiators, seed=seed) if draws else None,
+        sample=sample,
         near=near,
         resolution=COARSE,
         grid_nm=coating.grid_nm,
@@ -144,7 +172,7 @@ def agrees(pair: tuple[float, float], coupon: CouponRecorded) -> bool:
 
 
 def narrowed(pairs: Pairs, coupons: tuple[CouponRecorded, ...]) -> tuple[Pairs, str]:
-    """Return the draws that agree with the coupons, and a sentence on it.
+    """Return the pair in use and the draws that agree with the coupons, and a sentence.
 
     Where hardly any draw agrees, coupons and model contradict each other: something
     on file is wrong, and neither narrows the other.
@@ -152,9 +180,10 @@ def narrowed(pairs: Pairs, coupons: tuple[CouponRecorded, ...]) -> tuple[Pairs, 
     told = tuple(each for each in coupons if each.tack_s > 0)
     if not told:
         return pairs, "No coupon with its seconds was tried yet."
-    kept = tuple(pair for pair in pairs if all(agrees(pair, each) for each in told))
+    drawn_ = pairs[1:]
+    kept = tuple(pair for pair in drawn_ if all(agrees(pair, each) for each in told))
     count = f"{len(told)} coupon" + ("s" if len(told) > 1 else "")
-    if len(pairs) == 1:
+    if len(pairs) <= FEWEST_AGREEING:
         return pairs, f"{count} tried."
     if len(kept) < FEWEST_AGREEING:
         return pairs, (
@@ -162,7 +191,12 @@ def narrowed(pairs: Pairs, coupons: tuple[CouponRecorded, ...]) -> tuple[Pairs, 
             "(initiator, thickness, lamp). They do not narrow the window."
         )
     narrow = "narrows" if len(told) == 1 else "narrow"
-    return kept, f"{count} {narrow} it: {len(kept)} of {len(pairs)} draws agree."
+    if all(agrees(pairs[0], each) for each in told):
+        first = pairs[0]
+    else:  # the values in use are not those of this coat: the middle of what is left
+        first = sorted(kept)[len(kept) // 2]
+    said = f"{count} {narrow} it: {len(kept)} of {len(drawn_)} draws agree."
+    return (first, *kept), said
 
 
 # --- what is shown -------------------------------------------------------------
@@ -183,21 +217,33 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
     subject = coating.subject
     material = bench.lots[subject.lot].material
     coupons = bench.trials.get(pair_key(subject.lamp, material), ())
+    answer = judge_lamp(bench, subject.lamp, subject.lot, coating.planned_s)
     pairs, told = narrowed(found.pairs, coupons)
     least, most = (_three([pair[n] for pair in pairs]) for n in (0, 1))
-    verdict, fits = judged(coating.planned_s, least, most)
+    known = answer.rung >= SOURCED
+    verdict, fits = judged(coating.planned_s, least, most, known=known)
     lines = [
-        f"Least {spread(*least, unit='s')}: the coat's body sets.",
-        f"Most {spread(*most, unit='s')}: beyond it the skin stays soft at the end.",
-        FROM_MEMORY,
-        told,
+        f"Least {spread(*least, unit='s')}: the body sets, at the weakest point.",
+        (
+            f"Most {spread(*most, unit='s')}: beyond it more than {SKIN_LIMIT_UM:g} µm "
+            f"stays soft, in all coats, where {coating.overlap.circles} circles meet."
+        ),
     ]
-    answer = judge_lamp(bench, subject.lamp, subject.lot, coating.planned_s)
     if answer.level == "fail":
-        lines.append(
-            f"The light check says FAIL ({answer.reason}); no coupon changes that."
-        )
-    if len(found.pairs) == 1:
+        verdict, fits = f"The light check says FAIL ({answer.reason}).", False
+        lines = ["No seconds are shown: no coupon changes that."]
+    else:
+        contrary = excluded(coating, least, most)
+        if contrary:
+            lines.insert(0, contrary)
+            fits = False
+        coupon = tests_of(bench, subject.lamp, material, subject.lot).holds
+        if answer.rung == TESTED and coupon is not None:
+            verdict, fits = within(coating.planned_s, coupon)
+    lines += [*_map_words(coating), told]
+    if coating.cleaves_twice:
+        lines.append(ONE_CLEAVAGE)
+    if len(found.pairs) <= FEWEST_AGREEING:
         lines.append("Central values; the band follows.")
     return TackView(
         plot=_plot(coating, found, least, most, coupons),
@@ -207,29 +253,84 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
     )
 
 
+def _map_words(coating: Coating) -> tuple[str, ...]:
+    """Return what the map of the spots adds, one sentence each."""
+    overlap = coating.overlap
+    told = [
+        (
+            f"Weakest point: {coating.weakest:.0%} of the lamp as read, for cold spots "
+            f"and distance. {overlap.lit_twice:.0%} of the face is lit twice."
+        )
+    ]
+    if overlap.holes > SEEN_HOLE:
+        told.append(
+            f"A map of usual size leaves {overlap.holes:.0%} without a circle, and no "
+            "seconds set that: lay the spots closer (page Spots)."
+        )
+    return tuple(told)
+
+
+def excluded(coating: Coating, least: Three, most: Three) -> str:
+    """Return that the seconds of the light check and the window exclude each other."""
+    asked = coating.planned_s
+    if least[0] <= asked <= most[2] or math.isinf(least[1]):
+        return ""
+    side = (
+        f"the body needs {number(least[0])} s at least"
+        if asked < least[0]
+        else f"the window ends at {number(most[2])} s at the latest"
+    )
+    return (
+        f"The exposure on file asks for {asked:g} s, but {side}: they exclude each "
+        "other. Exposure, initiator or thickness on file is wrong, or this lamp is "
+        "not for this coat."
+    )
+
+
+def within(planned_s: float, coupon: Coupon) -> tuple[str, bool]:
+    """Return what a coupon tested here says of a planned tack, and whether it fits."""
+    planned = f"{planned_s:g} s a spot"
+    if not coupon.top_s:
+        fits = planned_s >= coupon.star_s
+        told = f"tested here: sets from {coupon.star_s} s; no longest is known"
+    else:
+        fits = coupon.star_s <= planned_s <= coupon.top_s
+        told = f"tested here: {coupon.star_s} to {coupon.top_s:g} s"
+    place = "lies inside what was" if fits else "lies outside what was"
+    return f"{planned} {place} {told}.", fits
+
+
 Three = tuple[float, float, float]
 
 
 def _three(values: list[float]) -> Three:
+    """Return low end, the value in use and high end; the first is the one in use."""
     found = band(np.asarray(values))
-    return float(found.low), float(found.median), float(found.high)
+    middle = values[0]
+    return min(float(found.low), middle), middle, max(float(found.high), middle)
 
 
-def judged(planned_s: float, least: Three, most: Three) -> tuple[str, bool]:
-    """Return what is to be said of a planned tack, and whether it fits."""
+def judged(
+    planned_s: float, least: Three, most: Three, *, known: bool = True
+) -> tuple[str, bool]:
+    """Return what is to be said of a planned tack, and whether it fits.
+
+    Where the layer is ``known`` by its class only the window may say that a tack lies
+    outside, never that it fits.
+    """
     planned = f"{planned_s:g} s a spot"
     if math.isinf(least[1]) or least[1] > most[1]:
         why = WHY["never" if math.isinf(least[1]) else "closed"]
         return f"{planned}: {why}", False
-    if planned_s < least[0]:
-        return f"{planned} is too short: {WHY['short']}", False
-    if planned_s > most[2]:
-        return f"{planned} is too long: {WHY['long']}", False
-    if planned_s < least[2]:
-        return f"{planned} may be too short: {WHY['maybe short']}", False
-    if planned_s > most[0]:
-        return f"{planned} may be too long: {WHY['maybe long']}", False
-    return f"{planned} lies inside the window.", True
+    said = (
+        (planned_s < least[0], f" is too short: {WHY['short']}"),
+        (planned_s > most[2], f" is too long: {WHY['long']}"),
+        (not known, f": {WHY['unbounded']}"),
+        (planned_s < least[2], f" may be too short: {WHY['maybe short']}"),
+        (planned_s > most[0], f" may be too long: {WHY['maybe long']}"),
+    )
+    amiss = next((words for holds, words in said if holds), "")
+    return planned + (amiss or " lies inside the window."), not amiss
 
 
 _SHAPES: dict[str, tuple[str, Shape]] = {
@@ -247,7 +348,7 @@ def _plot(
     coupons: tuple[CouponRecorded, ...],
 ) -> Plot:
     # What lies above is cut: the coat is then unset to its top, which is enough said.
-    top = 1.6 * max(4.0, *found.skin_um)
+    top = 1.6 * max(4.0, *found.soft[1])
     dots = []
     for label, shape, shown in (
         ("coupon passed", "disc", [each for each in coupons if each.passed]),
@@ -266,14 +367,13 @@ def _plot(
     return Plot(
         "seconds a spot",
         "soft, µm",
-        (found.seconds[0], found.seconds[-1]),
+        (found.soft[0][0], found.soft[0][-1]),
         (0.0, top),
         lines=(
-            Line("skin, at the end", found.seconds, found.skin_um),
+            Line("soft at the end", *found.soft),
             Line(
                 "body, as the lamp goes off",
-                found.seconds,
-                found.unset_um,
+                *found.unset,
                 "dashed",
                 "measured",
             ),
