@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from benchassist.domain.events import StoreKind
+    from benchassist.journal.reading import Reader
     from benchassist.session import Session
 
 BAD_INPUT = 2
@@ -68,6 +69,12 @@ def _parser() -> argparse.ArgumentParser:
     export = words.add_parser("export", help="write a day's log as CSV and JSON Lines")
     export.add_argument("--day", required=True, help="local day, YYYY-MM-DD")
     export.add_argument("--out", required=True, type=Path, help="folder to write to")
+    export.add_argument(
+        "--amends",
+        type=int,
+        metavar="SEQ",
+        help="only what was put right since the report up to this entry",
+    )
     _where(export)
     export.set_defaults(run=_export)
 
@@ -245,6 +252,8 @@ def _export(asked: argparse.Namespace) -> int:
 
     try:
         with reading(data_folder(asked)) as journal:
+            if asked.amends is not None:
+                return _amend(journal, asked)
             for path in export_day(journal, asked.day, asked.out):
                 print(path)
     except AlteredError as error:
@@ -253,6 +262,17 @@ def _export(asked: argparse.Namespace) -> int:
         return _say(str(error))
     except (JournalError, ExportError, OSError) as error:
         return _say(str(error))
+    return 0
+
+
+def _amend(journal: Reader, asked: argparse.Namespace) -> int:
+    from benchassist.records.amendment import write_amendment  # noqa: PLC0415
+
+    paths = write_amendment(journal, asked.day, asked.amends, asked.out)
+    for path in paths:
+        print(path)
+    if not paths:
+        print(f"Nothing of {asked.day} was put right since entry {asked.amends}.")
     return 0
 
 

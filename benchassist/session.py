@@ -103,6 +103,12 @@ class Book(Protocol):
         """Return the entries that concern a subject."""
         ...
 
+    def last_of(
+        self, kind: str, subject_kind: str, subject: str, before: int | None = None
+    ) -> Entry | None:
+        """Return the last entry of a kind that concerns a subject."""
+        ...
+
     def told(self, part: str) -> tuple[Entry, ...]:
         """Return all that was told of a part."""
         ...
@@ -264,13 +270,13 @@ class Session:
     def _decision(self, command: cm.Command, now: Instant) -> Decision:
         if not isinstance(command, cm.Correct):
             return decide(self._bench, command, now)
-        found = gather(self._journal, command.entry, command.part)
+        found = gather(self._journal, command)
         no = refused_first(self._bench, command)
         return no or correct(self._bench, command, found, now)
 
     def preview(self, command: cm.Correct) -> Decided | Refusal:
         """Return what a correction would change; nothing is written."""
-        found = gather(self._journal, command.entry, command.part)
+        found = gather(self._journal, command)
         return corrected(self._bench, command, found, self._clock.now())
 
     def _refused(

@@ -16,6 +16,7 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     dark,
     day,
     intake,
+    late,
     light,
     limits,
     lots,

@@ -213,6 +213,24 @@ class Reader:
         message = f"There is no entry {seq}."
         raise LookupError(message)
 
+    def last_of(
+        self, kind: str, subject_kind: str, subject: str, before: int | None = None
+    ) -> Entry | None:
+        """Return the last entry of a kind that concerns a subject, None without one.
+
+        Found backwards from ``before`` (None: the head), so that what was told lately
+        costs little however long the record is.
+        """
+        with translated(self.folder):
+            row = self._db.execute(
+                "SELECT touches.seq FROM touches JOIN events ON events.seq ="
+                " touches.seq WHERE subject_kind = ? AND subject = ? AND touches.seq"
+                " < coalesce(?, touches.seq + 1) AND events.kind = ?"
+                " ORDER BY touches.seq DESC LIMIT 1",
+                (subject_kind, subject, before, kind),
+            ).fetchone()
+        return None if row is None else self.entry(row[0])
+
     def told(self, part: str, upto: int | None = None) -> tuple[Entry, ...]:
         """Return all that was told of a part, as ``history.told`` says."""
         return told(self, part, self.head.seq if upto is None else upto)

@@ -22,7 +22,7 @@ from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.events import Entry
+    from benchassist.domain.truth import Line
     from benchassist.journal.reading import Reader
 
 MARKS = {"demo": "EXAMPLE", "rehearsal": "EXAMPLE", "training": "TRAINING"}
@@ -135,10 +135,10 @@ def _name(bench: Bench, part: Part, printed: Printed) -> str:
     return "-".join(filter(None, (_mark(bench), *stem))) + ".html"
 
 
-def _log(journal: Reader, part: Part, upto: int) -> tuple[Entry, ...] | None:
-    """Return the entries of a part; None where the journal cannot find them."""
+def _log(journal: Reader, part: Part, upto: int) -> tuple[Line, ...] | None:
+    """Return the history of a part; None where the journal cannot find it."""
     try:
-        return tuple(journal.entries_of("part", part.code, upto))
+        return journal.history(part.code, upto)
     except JournalError:
         return None
 
@@ -150,9 +150,7 @@ def _mark(bench: Bench) -> str:
 # --- the page ----------------------------------------------------------------------
 
 
-def card(
-    bench: Bench, part: Part, log: Iterable[Entry] | None, printed: Printed
-) -> str:
+def card(bench: Bench, part: Part, log: Iterable[Line] | None, printed: Printed) -> str:
     """Return a part's card as one HTML page.
 
     Parameters
@@ -162,7 +160,7 @@ def card(
     part
         One of its parts.
     log
-        The entries that concern the part, in order; None where they are not known.
+        The part's history, in order; None where it is not known.
     printed
         When and from what it is printed.
     """
@@ -223,7 +221,7 @@ def _now(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
         yield f'<p class="now">{escape(sentence)}</p>'
 
 
-def _before(part: Part, log: Iterable[Entry] | None, printed: Printed) -> Iterator[str]:
+def _before(part: Part, log: Iterable[Line] | None, printed: Printed) -> Iterator[str]:
     yield f"<h2>Done to {escape(part.code)}</h2>"
     if log is None:
         yield _p("What was done before cannot be read from the record.")

@@ -28,6 +28,7 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
+from benchassist.domain.truth import Line
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, listed, unit_word
 from benchassist.value import value
@@ -186,11 +187,21 @@ def _together(bench: Bench, part: Part) -> tuple[str, ...]:
 # --- before ------------------------------------------------------------------------
 
 
-def done(part: Part, log: Iterable[ev.Entry], now: Instant) -> tuple[Done, ...]:
-    """Return what the entries that concern a part say was done, in their order."""
+def done(part: Part, log: Iterable[Line], now: Instant) -> tuple[Done, ...]:
+    """Return what a part's history says was done, in its order.
+
+    What was put right, or entered late, says so.
+    """
     route: dict[str, Stage] = {}
     found = []
-    for entry in log:
+    log = tuple(log)
+    late = {
+        (line.entry.act, line.entry.event.stage): line.entry.event
+        for line in log
+        if isinstance(line.entry.event, ev.EnteredLate)
+    }
+    for line in log:
+        entry = line.entry
         event = entry.event
         if isinstance(event, ev.PartTaken | ev.RouteChanged):
             route |= {stage.key: stage for stage in event.route}
@@ -201,8 +212,19 @@ def done(part: Part, log: Iterable[ev.Entry], now: Instant) -> tuple[Done, ...]:
         when = wall(entry.at, now)
         if isinstance(event, ev.StageEnded) and _timed(route.get(event.stage)):
             when = f"{wall(entry.at.plus(-event.elapsed_ms), now)} to {when}"
+        if isinstance(event, ev.StageEnded) and (entry.act, event.stage) in late:
+            told_late = late[entry.act, event.stage]
+            when = f"{wall(told_late.began, now)} to {wall(told_late.ended, now)}"
+            how_much = _also(how_much, f"entered late, {wall(entry.at, now)}")
+        if line.by:
+            what = f"{what} (did not happen)" if line.gone else what
+            how_much = _also(how_much, f"put right, entry {line.by[-1]}")
         found.append(Done(when, what, how_much, entry.operator))
     return tuple(found)
+
+
+def _also(told: str, more: str) -> str:
+    return f"{told}; {more}" if told else more
 
 
 def _told(part: Part, event: ev.Event, route: dict[str, Stage]) -> Told | None:

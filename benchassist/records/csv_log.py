@@ -20,6 +20,7 @@ def as_csv(log: DayLog) -> str:
     writer = csv.writer(text)  # its defaults are RFC 4180: CRLF, doubled quotes
     writer.writerow(COLUMNS)
     for row in rows(log):
-        *cells, event = row.values()
-        writer.writerow((*map(cell, cells), canonical(event)))
+        *cells, told, event = row.values()
+        was = canonical(told) if told else ""
+        writer.writerow((*map(cell, cells), was, canonical(event)))
     return text.getvalue()

@@ -1,8 +1,9 @@
 """The logs of the parts that a local day touched, up to one entry.
 
 A part's log is every entry that concerns it, its box runs and its deviations, on
-whatever day. Its state is folded from that log by the bench's own rules, as if it
-had been alone at the bench; so the same last entry always gives the same log.
+whatever day, as told and as true. Its state is folded from what is true by the bench's
+own rules, as if it had been alone at the bench; so the same last entry always gives
+the same log.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from itertools import groupby
 from benchassist.domain import events as ev
 from benchassist.domain.evolve import evolve
 from benchassist.domain.state import Bench, Closed
+from benchassist.domain.truth import Line, alone, concerns, true_lines
 from benchassist.journal.projections import DEFINED, FILLED
 from benchassist.journal.reading import Reader
 from benchassist.records.proof import Proof, prove
@@ -28,6 +30,7 @@ _BEFORE_INTAKE = (ev.RecipeDefined, ev.GlycerineFilled, ev.PartTaken)
 class PartLog:
     """A part, where it stands after the last entry, and all that concerns it.
 
+    ``entries`` are as they were told, ``lines`` as they are true, by their numbers;
     ``own`` are those that were found under its code.
     """
 
@@ -36,6 +39,7 @@ class PartLog:
     stage: str
     entries: tuple[ev.Entry, ...]
     own: tuple[ev.Entry, ...]
+    lines: dict[int, Line]
 
 
 @dataclass(frozen=True)
@@ -73,15 +77,19 @@ def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
         for name in _named(own, kind)
     ]
     log = tuple(
-        entry for entry in _merged([iter(own), *linked]) if _concerns(entry.event, part)
+        entry for entry in _merged([iter(own), *linked]) if concerns(entry.event, part)
     )
+    told = (replace(entry, event=alone(entry.event, part)) for entry in log)
+    lines = true_lines(told, part)
+    true = (line.entry for line in lines if not line.gone)
     around = [
         journal.entries_of(kind, name, last_seq, role=role)
         for kind, role in (("recipe", DEFINED), ("vessel", FILLED))
         for name in _named(own, kind)
     ]
-    state, stage = _state(part, _merged([iter(log), *around]))
-    return PartLog(part, state, stage, log, tuple(own))
+    state, stage = _state(part, _merged([true, *around]))
+    by_seq = {line.told.seq: line for line in lines}
+    return PartLog(part, state, stage, log, tuple(own), by_seq)
 
 
 def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
@@ -89,25 +97,14 @@ def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
     for entry in entries:
         event = entry.event
         if part in bench.parts or isinstance(event, _BEFORE_INTAKE):
-            bench = evolve(bench, replace(entry, event=_alone(event, part)))
+            bench = evolve(bench, replace(entry, event=alone(event, part)))
     if part not in bench.parts:
         return NEVER_TAKEN_IN, ""
     found = bench.parts[part]
     phase = found.phase
     how = phase.how if isinstance(phase, Closed) else phase.kind
-    return how, found.stage.key
-
-
-def _alone(event: ev.Event, part: str) -> ev.Event:
-    """Return an event as if ``part`` had been the only part in it."""
-    if not hasattr(event, "parts"):
-        return event
-    return replace(event, parts=(part,))  # type: ignore[call-arg]
-
-
-def _concerns(event: ev.Event, part: str) -> bool:
-    """Return whether an event names ``part``, or no part at all."""
-    return part in getattr(event, "parts", (getattr(event, "part", part),))
+    review = ", under review" if bench.reviewed(found) else ""
+    return f"{how}{review}", found.stage.key
 
 
 def _named(entries: Iterable[ev.Entry], kind: str) -> list[str]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from benchassist.domain.events import Entry
+from benchassist.domain.events import Entry, Event
+from benchassist.domain.truth import Line, with_field
 from benchassist.records.day_log import DayLog, PartLog
 
 COLUMNS = (
@@ -28,6 +29,9 @@ COLUMNS = (
     "channel",
     "kind",
     "version",
+    "happened",
+    "corrected_by",
+    "told",
     "event",
 )
 
@@ -38,7 +42,9 @@ def rows(log: DayLog) -> Iterator[dict[str, Any]]:
     The keys are ``COLUMNS`` in order. ``mark`` is EXAMPLE unless the store is a
     real one; ``last_hash`` is the hash of entry ``last_seq``, and ``proven`` says
     whether the chain up to it vouches for the row; ``at`` is ISO 8601 local time with
-    its offset from UTC.
+    its offset from UTC. ``event`` is what is true: where it was put right,
+    ``corrected_by`` names the entries that did, ``told`` is the event as it was told,
+    and ``happened`` is NO for what did not happen.
     """
     for part in log.parts:
         for entry in part.entries:
@@ -46,6 +52,8 @@ def rows(log: DayLog) -> Iterator[dict[str, Any]]:
 
 
 def _cells(log: DayLog, part: PartLog, entry: Entry) -> tuple[Any, ...]:
+    line = part.lines[entry.seq]
+    event = true_event(entry.event, line)
     return (
         log.mark,
         log.store.store_id,
@@ -66,5 +74,17 @@ def _cells(log: DayLog, part: PartLog, entry: Entry) -> tuple[Any, ...]:
         entry.channel,
         type(entry.event).__name__,
         entry.event.version,
-        entry.event,
+        "NO" if line.gone else "yes",
+        " ".join(map(str, line.by)),
+        entry.event if event != entry.event else "",
+        event,
     )
+
+
+def true_event(event: Event, line: Line) -> Event:
+    """Return an event with all its parts, as one part's line says that it is true."""
+    told, true = vars(line.told.event), vars(line.entry.event)
+    for name in told:
+        if told[name] != true[name]:
+            event = with_field(event, name, true[name])
+    return event

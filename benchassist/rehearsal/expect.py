@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from typing import Any, Protocol
 
-from benchassist.domain.events import Corrected
+from benchassist.domain.events import Corrected, EnteredLate
 from benchassist.domain.ledger import bounds, excess, next_runs, owed, remaining
 from benchassist.domain.pedal import situation
 from benchassist.domain.state import BODY, Closed, Part
@@ -155,6 +155,21 @@ def _correction(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         "changes": len(found[0].changes),
         "fields": tuple(f"{change.kind}.{change.field}" for change in found[0].changes),
     }
+
+
+@topic("late")
+def _late(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer with what the last line entered late, and when it was done."""
+    del which, named
+    for entry in scene.outcome.entries:
+        if isinstance(entry.event, EnteredLate):
+            return {
+                "stage": entry.event.stage,
+                "began": f"{entry.event.began.local():%H:%M}",
+                "ended": f"{entry.event.ended.local():%H:%M}",
+                "entered": f"{entry.at.local():%H:%M}",
+            }
+    raise ValueError("the last line entered nothing late")
 
 
 @topic("review")

@@ -65,6 +65,17 @@ class MemoryJournal:
             if upto is None or seq <= upto:
                 yield self._entries[seq - 1]
 
+    def last_of(
+        self, kind: str, subject_kind: str, subject: str, before: int | None = None
+    ) -> Entry | None:
+        """Return the last entry of a kind that concerns a subject, None without one."""
+        for seq in reversed(self._places.get((subject_kind, subject), ())):
+            found = self._entries[seq - 1]
+            earlier = before is None or seq < before
+            if earlier and type(found.event).__name__ == kind:
+                return found
+        return None
+
     def told(self, part: str, upto: int | None = None) -> tuple[Entry, ...]:
         """Return all that was told of a part."""
         return told(self, part, len(self._entries) if upto is None else upto)

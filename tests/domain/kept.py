@@ -25,7 +25,7 @@ class KeptDesk(Desk):
 
     def do(self, command, channel="hand"):
         if isinstance(command, cm.Correct):
-            found = gather(self.book, command.entry, command.part)
+            found = gather(self.book, command)
             decision = correct(self.bench, command, found, self.now)
         else:
             decision = decide(self.bench, command, self.now)
@@ -63,7 +63,7 @@ class KeptDesk(Desk):
     def preview(self, entry, field, text, part=""):
         """Return what putting an entry right would come to."""
         command = cm.Correct(entry, field, text, "", part)
-        return corrected(self.bench, command, gather(self.book, entry, part), self.now)
+        return corrected(self.bench, command, gather(self.book, command), self.now)
 
     def again(self):
         """Return the bench as a restart without a snapshot makes it."""

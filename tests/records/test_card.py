@@ -93,13 +93,8 @@ def played(script):
 def printed_from(player, code):
     """Return the card of a part as HTML."""
     bench = player.session.bench
-    log = [each for each in player.session.journal.entries() if names(each, code)]
+    log = player.session.journal.history(code)
     return card(bench, bench.parts[code], log, Printed(player.session.now(), bench.seq))
-
-
-def names(entry, code):
-    event = entry.event
-    return code in getattr(event, "parts", (getattr(event, "part", ""),))
 
 
 class Text(HTMLParser):
@@ -371,6 +366,23 @@ def test_the_steps_of_a_mishap_are_on_it():
 
     assert line_with(read(page), "Advised: Dropped on the floor")
     assert line_with(read(page), "Rinse it.")
+
+
+def test_what_was_put_right_is_marked_with_the_entry_that_did():
+    player = rehearsed("told_wrong_box")
+    lines = read(printed_from(player, "EX-25"))
+
+    assert line_with(lines, "1000–1000 flashes", "put right, entry")
+    # A "done" that was taken back stays readable, and says that it did not happen.
+    assert line_with(lines, "(did not happen)", "put right, entry")
+    assert not [line for line in lines if "2200–2200" in line and "EX-25" in line]
+
+
+def test_what_was_entered_late_has_both_its_times():
+    player = rehearsed("late_from_paper")
+    lines = read(printed_from(player, "EX-21"))
+
+    assert line_with(lines, "08:55:00 to 08:58:00", "Wash 1", "entered late, 11:56:00")
 
 
 # --- the page itself ---------------------------------------------------------------

@@ -11,6 +11,7 @@ from benchassist.domain.evolve import evolve
 from benchassist.domain.state import Bench, Closed
 from benchassist.journal import Draft, Journal, ReadOnlyJournal
 from benchassist.journal.files import DATABASE
+from benchassist.records.amendment import amendments, write_amendment
 from benchassist.records.day_log import NEVER_TAKEN_IN
 from benchassist.records.export import EXPORTS, ExportError, export_day
 from benchassist.records.rows import COLUMNS
@@ -258,3 +259,57 @@ def test_an_export_writes_nothing_to_the_journal(journal, tmp_path):
         export_day(reader, DAY, tmp_path / "out")
 
     assert (journal.folder / DATABASE).read_bytes() == before
+
+
+# --- what was put right ------------------------------------------------------------
+
+
+@pytest.fixture
+def put_right(tmp_path):
+    """A crown released on one day and put right on the next; the first day's last."""
+    folder = tmp_path / "told"
+    run_script("told_wrong_released", folder=folder)
+    with ReadOnlyJournal.open(folder) as journal:
+        signed = max(e.seq for e in journal.entries() if e.at.day() == DAY)
+        yield journal, signed
+
+
+def test_a_report_is_the_same_for_ever_up_to_its_entry(put_right, tmp_path):
+    journal, signed = put_right
+    rows = rows_of(export_day(journal, DAY, tmp_path / "a", upto=signed))
+
+    assert {row["part_state"] for row in rows} == {"released"}
+    assert {row["corrected_by"] for row in rows} == {""}
+    assert {row["happened"] for row in rows} == {"yes"}
+
+
+def test_what_is_true_since_is_marked_and_what_was_told_stays_readable(
+    put_right, tmp_path
+):
+    journal, _ = put_right
+    rows = rows_of(export_day(journal, DAY, tmp_path / "a"))
+    changed = [row for row in rows if row["corrected_by"]]
+
+    dose, check = changed
+    assert (dose["told"]["low"], dose["event"]["low"]) == (2200, 300)
+    assert (check["told"]["passed"], check["event"]["passed"]) == (True, False)
+    assert {row["part_state"] for row in rows} == {"released"}  # assessed since
+
+
+def test_an_addition_to_a_report_has_the_changed_rows_alone(put_right, tmp_path):
+    journal, signed = put_right
+    found = amendments(journal, DAY, signed, journal.head.seq)
+
+    assert [(row.kind, row.field, row.was, row.now) for row in found] == [
+        ("DoseCredited", "low", 2200, 300),
+        ("DoseCredited", "high", 2200, 300),
+        ("CheckRecorded", "passed", True, False),
+    ]
+    assert found[0].why == "the box's own log says 300"
+    assert found[0].who == "OP-1"
+    assert found[0].when.startswith("2026-03-03")
+    paths = write_amendment(journal, DAY, signed, tmp_path / "b")
+    assert [path.suffix for path in paths] == [".csv", ".jsonl"]
+    assert paths[0].read_text("utf-8").count("\n") == 1 + len(found)
+    last = journal.head.seq
+    assert write_amendment(journal, DAY, last, tmp_path / "b") == ()

@@ -62,6 +62,9 @@ from benchassist.domain.commands.intake import (
     StepBack,
     TakeIn,
 )
+from benchassist.domain.commands.late import (
+    EnterLate,
+)
 from benchassist.domain.commands.people import (
     CallAway,
     ClaimStation,
@@ -157,6 +160,7 @@ __all__ = [
     "CreateStore",
     "DoRoutine",
     "EndCoupons",
+    "EnterLate",
     "ExplainCoupon",
     "FileLibrary",
     "FileSpectrum",

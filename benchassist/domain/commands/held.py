@@ -19,6 +19,7 @@ from benchassist.domain.commands.intake import (
     ChooseLot,
     StepBack,
 )
+from benchassist.domain.commands.late import EnterLate
 from benchassist.domain.commands.people import HandOver, SetLevel, TakeOver
 from benchassist.domain.commands.release import (
     AcceptGate,
@@ -57,6 +58,7 @@ HELD: frozenset[type[Command]] = frozenset(
         TellRunEnd,
         ConfirmFlip,
         Correct,
+        EnterLate,
         HoldPart,
         ResumePart,
         OpenLampSession,

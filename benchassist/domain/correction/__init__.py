@@ -6,17 +6,20 @@ deleted and nothing signed is changed. Pure; who calls brings the entries.
 """
 
 from benchassist.domain.correction.decide import Decided, correct, corrected
+from benchassist.domain.correction.effects import Effect, effects
 from benchassist.domain.correction.gathered import Gathered, Record, gather
 from benchassist.domain.correction.told import TOLD, Told, tellings
 
 __all__ = [
     "TOLD",
     "Decided",
+    "Effect",
     "Gathered",
     "Record",
     "Told",
     "correct",
     "corrected",
+    "effects",
     "gather",
     "tellings",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Protocol
 
+from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.correction.worlds import OF_THE_ACT
 from benchassist.domain.truth import same_act
@@ -52,25 +53,29 @@ class Gathered:
     hanging: tuple[ev.Entry, ...] = ()
 
 
-def gather(record: Record, seq: int, part: str = "") -> Gathered | None:
-    """Return what a correction of entry ``seq`` has to look at, None without it."""
+def gather(record: Record, command: cm.Correct) -> Gathered | None:
+    """Return what a correction has to look at, None where there is no such entry."""
     try:
-        entry = record.entry(seq)
+        entry = record.entry(command.entry)
     except LookupError:
         return None
     hanging = tuple(_hanging(record, entry))
-    parts = _parts(record, entry)
-    if part:
-        parts = tuple(code for code in parts if code == part)
+    parts = _parts(record, entry, whole=command.field == ev.GONE)
+    if command.part:
+        parts = tuple(code for code in parts if code == command.part)
     parts = (*parts, *(each.event.part for each in hanging))  # type: ignore[attr-defined]
     stories = {code: record.told(code) for code in dict.fromkeys(parts)}
     return Gathered(entry, stories, hanging)
 
 
-def _parts(record: Record, entry: ev.Entry) -> tuple[str, ...]:
-    """Return the parts that an entry and the rest of its act name."""
+def _parts(record: Record, entry: ev.Entry, *, whole: bool) -> tuple[str, ...]:
+    """Return the parts that an entry names, or the whole act it was written with.
+
+    How a run ended names no part: those that it credited are beside it.
+    """
     named = list(_named(entry.event))
-    if type(entry.event).__name__ in OF_THE_ACT:
+    ended = isinstance(entry.event, ev.RunEndObserved)
+    if ended or (whole and type(entry.event).__name__ in OF_THE_ACT):
         for other in record.entries(after=entry.act - 1 if entry.act else entry.seq):
             if other.seq > entry.seq and not same_act(entry, other):
                 break

@@ -69,13 +69,16 @@ def _shut_in(
     part: str, shelf: Bench, lines: Iterable[Line], stages: dict[int, Part]
 ) -> tuple[Shut, ...]:
     desk, found = bare(shelf), []
+    planned: dict[str, int] = {}
     for line in lines:
         if line.gone:
             continue
+        if isinstance(line.entry.event, ev.RunStarted):
+            planned[line.entry.event.run] = line.entry.event.planned
         if part in desk.parts:
             if line.entry.seq in stages:
                 found += _gates(desk, part, line.entry, stages[line.entry.seq].stage)
-            found += _rules(desk, part, line.entry)
+            found += _rules(desk, part, line.entry, planned)
         desk = one_more(desk, part, line.entry)
     return tuple(found)
 
@@ -123,7 +126,9 @@ def _with_lot(part: Part, layer: str, lot: str) -> Part:
 # --- rules that are no gates ---------------------------------------------------------
 
 
-def _rules(desk: Bench, code: str, entry: ev.Entry) -> list[Shut]:
+def _rules(
+    desk: Bench, code: str, entry: ev.Entry, planned: dict[str, int]
+) -> list[Shut]:
     part = desk.parts[code]
     found: list[tuple[str, str, str]] = []
     match entry.event:
@@ -131,13 +136,13 @@ def _rules(desk: Bench, code: str, entry: ev.Entry) -> list[Shut]:
             found = _bath(desk, part, ms)
         case ev.CheckRecorded(check=check, passed=False):
             found = [("check-failed", "Checks", f"the check “{check}” failed")]
-        case ev.DoseCredited(side=side, high=high):
+        case ev.DoseCredited(run=run, side=side, low=low, high=high):
             after = one_more(desk, code, entry)
             had = over(after, after.parts[code], side)
             recipe = desk.recipe_of(part)
             most = recipe.dose_max or limit(desk, "dose_stop") * recipe.total
-            if high and had + recipe.total > most:
-                told = f"{had + recipe.total} of {recipe.total}, over by {had}"
+            if low > planned.get(run, low) or (high and had + recipe.total > most):
+                told = f"{low} of {planned.get(run, low)} set, over by {had} in all"
                 found = [("over-dose", "Dose", told)]
         case _:
             pass

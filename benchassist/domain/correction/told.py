@@ -103,7 +103,7 @@ def _time(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     if not minutes.isdigit() or (colon and not seconds.isdigit()):
         return "Type the time as 3:20, or in seconds."
     whole = int(minutes) * 60 + int(seconds) if colon else int(minutes)
-    return (("elapsed_ms", whole * MS),)
+    return (("elapsed_ms", whole * MS), ("least_ms", whole * MS))
 
 
 def _number(field: str) -> Reads:
@@ -205,7 +205,7 @@ TOLD: dict[tuple[str, str], Told] = {
         Told("LampSessionOpened", "lamp", "lamp in hand", "the lamp",
              _code("lamp", "lamps")),
         Told("SpotTacked", ev.GONE, "spot lit", HAPPENED, _whether),
-        Told("CheckRecorded", "passed", "check passed", "yes or no", _passed),
+        Told("CheckRecorded", "passed", "check", "yes or no", _passed),
         Told("LampReadingTaken", "reading", "reading", "the reading",
              _number("reading")),
         Told("LotReceived", "lot.expires", "expiry of the lot", "the day", _day),

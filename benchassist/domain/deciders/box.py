@@ -220,10 +220,19 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
     told = _told(bench, run, command, now)
     if isinstance(told, Refusal):
         return told
+    return ended(bench, run, command.outcome, told, now)
+
+
+def ended(
+    bench: Bench,
+    run: Run,
+    outcome: ev.RunOutcome,
+    told: tuple[int, int, ev.Evidence],
+    now: Instant,
+) -> tuple[ev.Event, ...]:
+    """Return what follows from how a run ended: its bounds, and how they are known."""
     low, high, evidence = told
-    out: list[ev.Event] = [
-        ev.RunEndObserved(run.run, command.outcome, low, high, evidence)
-    ]
+    out: list[ev.Event] = [ev.RunEndObserved(run.run, outcome, low, high, evidence)]
     leaving: list[ev.Event] = []
     exceeded: list[Part] = []
     for code in run.parts:
@@ -247,7 +256,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
             leaving.extend(leave(part, now))
         if _exceeds(bench, after, run, low):
             exceeded.append(after)
-    out.extend(_deviations(bench, run, command, tuple(exceeded)))
+    out.extend(_deviations(bench, run, outcome, tuple(exceeded)))
     return (*out, *leaving)
 
 
@@ -306,11 +315,11 @@ def _exceeds(bench: Bench, after: Part, run: Run, low: int) -> bool:
 
 
 def _deviations(
-    bench: Bench, run: Run, command: cm.TellRunEnd, exceeded: tuple[Part, ...]
+    bench: Bench, run: Run, outcome: ev.RunOutcome, exceeded: tuple[Part, ...]
 ) -> list[ev.Event]:
     found: list[ev.Event] = []
-    if command.outcome in ("unknown", "died with the PC"):
-        text = f"Run {run.run}: end not seen ({command.outcome})."
+    if outcome in ("unknown", "died with the PC"):
+        text = f"Run {run.run}: end not seen ({outcome})."
         found.append(deviation(bench, "run-end-not-seen", run.parts, text))
     if exceeded:
         codes = tuple(part.code for part in exceeded)

@@ -81,7 +81,8 @@ def take_out(bench: Bench, command: cm.TakeOut, now: Instant) -> Decision:
             part=part.code,
         )
     ended = tuple(event for each in parts for event in leave(each, now))
-    return (*ended, *_overwashed(bench, parts, phase, now))
+    spent, about = now.most_since(phase.since), at_most(now, phase.since)
+    return (*ended, *overwashed(bench, parts, spent, about))
 
 
 @decides(cm.Quiet)
@@ -110,11 +111,14 @@ def quiet(bench: Bench, command: cm.Quiet, now: Instant) -> Decision:
     return (ev.DueQuieted(waits_with(bench, part), rest_ms),)
 
 
-def _overwashed(
-    bench: Bench, parts: tuple[Part, ...], phase: Soaking, now: Instant
+def overwashed(
+    bench: Bench, parts: tuple[Part, ...], spent: int, about: str = ""
 ) -> tuple[ev.Event, ...]:
-    stage, spent = parts[0].stage, now.most_since(phase.since)
-    about = at_most(now, phase.since)
+    """Return the deviation of parts that lay too long in their solvent, if they did.
+
+    ``spent`` is the most it can have been, in ms; ``about`` says where it is not sure.
+    """
+    stage = parts[0].stage
     if not STAGES[stage.kind].solvent:
         return ()
     codes = tuple(each.code for each in parts)

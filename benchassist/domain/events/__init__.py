@@ -80,6 +80,7 @@ from benchassist.domain.events.intake import (
     StageReopened,
     ThingAccepted,
 )
+from benchassist.domain.events.late import EnteredLate
 from benchassist.domain.events.mishaps import (
     CheckAdded,
     DoseNoticed,
@@ -211,6 +212,7 @@ __all__ = [
     "DoseCredited",
     "DoseNoticed",
     "DueQuieted",
+    "EnteredLate",
     "Entry",
     "EquipmentChosen",
     "Event",

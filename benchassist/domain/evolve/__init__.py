@@ -17,6 +17,7 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     coupon,
     day,
     intake,
+    late,
     light,
     mishaps,
     people,

@@ -28,6 +28,7 @@ HELD = {
     "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState", "TellDark",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve", "BoxCoupon",
     "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon", "Correct",
+    "EnterLate",
 }  # fmt: skip
 TAPPED = {"ChoosePart", "ComeBack", "ReadHandOver", "RecordCheck", "VoidStart"}
 
