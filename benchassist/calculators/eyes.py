@@ -11,6 +11,7 @@ from benchassist.calculators.model import InputError, Model, Share, finite
 from benchassist.calculators.shapes import Light, Transmittance, require_light
 from benchassist.physics import eyes
 from benchassist.physics.spectra import FloatArray, integrate, tabulated
+from benchassist.physics.tip import COLLIMATED_MM, virtual_source_mm
 
 BoolArray: TypeAlias = NDArray[np.bool_]
 
@@ -35,9 +36,11 @@ class Input(Model):
     """Light at the tip, and from where it is looked at or touched.
 
     ``light`` is the radiant exitance of the tip in mW/cm2. ``view`` is ``direct``
-    into the tip, or ``reflected`` by a matt part under it. ``radiance_w_m2_sr``, if
-    measured, replaces the radiance of a Lambertian tip. A filter counts only where
-    its transmittance is shown.
+    into the tip, or ``reflected`` by a matt part under it. The beam of a tip comes
+    from a virtual source ``source_mm`` behind it, or as far as a measured loss says
+    (``lost_share`` of the light at ``lost_at_mm``); by default as collimated as any
+    published one, and 0 for a Lambertian tip. ``radiance_w_m2_sr``, if measured,
+    replaces the radiance. A filter counts only where its transmittance is shown.
     """
 
     light: Light
@@ -46,6 +49,9 @@ class Input(Model):
     exposed: Literal["eye", "skin"] = "eye"
     view: Literal["direct", "reflected"] = "direct"
     reflectance: Share = 0.5
+    source_mm: Annotated[float, Field(ge=0, le=1e4)] | None = None
+    lost_share: Annotated[float, Field(gt=0, lt=1)] | None = None
+    lost_at_mm: Annotated[float, Field(gt=0, le=200)] | None = None
     radiance_w_m2_sr: Annotated[float, Field(ge=1e-6, le=1e9)] | None = None
     filter_band: FilterBand | None = None
     filter_curve: Transmittance | None = None
@@ -93,6 +99,7 @@ def run(question: Input) -> Output:
         tip_mm=question.tip_mm,
         distance_mm=question.distance_mm,
         reflectance=question.reflectance if question.view == "reflected" else None,
+        source_mm=_source_mm(question),
     )
     if question.radiance_w_m2_sr is not None:
         seen = eyes.Scene(
@@ -135,6 +142,23 @@ def run(question: Input) -> Output:
         power_outside_filter=outside,
         reason=_reason(outside, reached=reached),
     )
+
+
+def _source_mm(question: Input) -> float:
+    """Return how deep the virtual source lies, by a reading if there is one."""
+    lost, at_mm = question.lost_share, question.lost_at_mm
+    if (lost is None) != (at_mm is None):
+        raise InputError(
+            "Give the share that is lost and the distance at which it was read.",
+            field="lost_share" if lost is None else "lost_at_mm",
+        )
+    if lost is not None and at_mm is not None:
+        if question.source_mm is not None:
+            raise InputError(
+                "Give the virtual source or a reading, not both.", field="source_mm"
+            )
+        return virtual_source_mm(loss=lost, at_mm=at_mm)
+    return COLLIMATED_MM if question.source_mm is None else question.source_mm
 
 
 def _filter(

@@ -2,8 +2,9 @@ r"""Exposure limits for eyes and skin at the bench, as permissible seconds.
 
 Directive 2006/25/EC, Annex I, and IEC 62471:2006, from the spectral radiant exitance
 of a lamp's tip. The limits are guidelines for healthy adults; local law decides. The
-source is Lambertian, :math:`L = M / \pi`, and no averaging over the eye's movements
-is applied, which is conservative. A lensed beam has a higher radiance.
+tip is looked into as the brighter of two: Lambertian, :math:`L = M / \pi`, and a beam
+from a virtual source behind it, which keeps its light together. No averaging over the
+eye's movements is applied, which is conservative.
 """
 
 from dataclasses import dataclass
@@ -19,7 +20,11 @@ from benchassist.physics.spectra import (
     tabulated,
     wavelength_grid,
 )
-from benchassist.physics.tip import disc_view_factor
+from benchassist.physics.tip import (
+    COLLIMATED_MM,
+    disc_view_factor,
+    distance_factor,
+)
 
 WORKING_DAY_S = 8 * 3600.0  # [s] the day that the limits are stated for
 BLUE_DAY_S = 1e4  # [s] beyond it the blue-light limit is a level, not a dose
@@ -103,8 +108,18 @@ def scene(
     tip_mm: float,
     distance_mm: float,
     reflectance: float | None = None,
+    source_mm: float = COLLIMATED_MM,
 ) -> Scene:
-    """Return the light that reaches a place from a tip or from a part lit by it.
+    r"""Return the light that reaches a place from a tip or from a part lit by it.
+
+    Looking into the tip, with r its radius and z0 the depth of the virtual source:
+
+    .. math::
+        E = E_0 \max\left(\frac{r^2}{r^2 + d^2},
+            \left(\frac{z_0}{z_0 + d}\right)^2\right), \quad
+        L = \frac{M}{\pi} \max\left(1, \frac{r^2 + z_0^2}{r^2}\right)
+
+    A matt part is Lambertian.
 
     Parameters
     ----------
@@ -116,13 +131,20 @@ def scene(
         From there to the eye or the skin; 0 is skin at the tip.
     reflectance
         None for looking into the tip; otherwise the share a matt part reflects.
+    source_mm
+        Depth of the beam's virtual source behind the tip; 0 for a Lambertian tip.
     """
     share = 1.0 if reflectance is None else reflectance
     exitance = exitance_mw_cm2_nm * (W_M2_PER_MW_CM2 * share)
     view = disc_view_factor(diameter_mm=tip_mm, distance_mm=distance_mm)
+    gathered = 1.0
+    if reflectance is None and source_mm > 0.0:
+        beam = distance_factor(source_mm=source_mm, distance_mm=distance_mm)
+        view = max(view, beam)
+        gathered = 1.0 + (source_mm / (tip_mm / 2.0)) ** 2
     return Scene(
         irradiance_w_m2_nm=exitance * view,
-        radiance_w_m2_sr_nm=exitance / pi,
+        radiance_w_m2_sr_nm=exitance * (gathered / pi),
         subtense_mrad=inf if distance_mm == 0.0 else 1e3 * tip_mm / distance_mm,
     )
 

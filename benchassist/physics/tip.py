@@ -2,6 +2,9 @@
 
 from math import cos, radians, sqrt
 
+# [mm] most collimated of six: Meyer, Ernst, Willershausen 2002, J Adhes Dent 4:197
+COLLIMATED_MM = 45.0
+
 
 def disc_view_factor(*, diameter_mm: float, distance_mm: float) -> float:
     r"""Return irradiance on the axis per exitance of a Lambertian disc.

@@ -31,8 +31,8 @@ def test_darkness_has_no_limit():
 
 
 def test_radiance_of_a_lambertian_tip_does_not_fade_with_distance():
-    near = eyes.scene(blue(1000), tip_mm=10, distance_mm=100)
-    far = eyes.scene(blue(1000), tip_mm=10, distance_mm=400)
+    near = eyes.scene(blue(1000), tip_mm=10, distance_mm=100, source_mm=0)
+    far = eyes.scene(blue(1000), tip_mm=10, distance_mm=400, source_mm=0)
 
     assert near.radiance_w_m2_sr_nm == pytest.approx(far.radiance_w_m2_sr_nm)
     assert spectra.integrate(near.radiance_w_m2_sr_nm, GRID_NM) == pytest.approx(

@@ -14,7 +14,7 @@ import pytest
 
 from benchassist.calculators import library
 from benchassist.calculators.run import main
-from benchassist.physics import eyes, spectra
+from benchassist.physics import eyes, spectra, tip
 
 GRID_NM = eyes.hazard_grid()
 
@@ -67,7 +67,8 @@ def test_blue_light_weights():
 )
 def test_direct_view_of_a_violet_or_blue_tip(centre, fwhm, factor, seconds):
     """Outside evidence: computed apart, the same with luxpy's blue-light table."""
-    answer = ask(light=lamp(centre, fwhm), tip_mm=10, distance_mm=300)
+    where = {"tip_mm": 10, "distance_mm": 300, "source_mm": 0}
+    answer = ask(light=lamp(centre, fwhm), **where)
     blue = level(answer, "blue-light")
 
     assert blue["level"] / (1e4 / np.pi) == pytest.approx(factor, rel=5e-3)
@@ -77,7 +78,7 @@ def test_direct_view_of_a_violet_or_blue_tip(centre, fwhm, factor, seconds):
 
 def test_direct_view_of_a_near_ultraviolet_tip_has_no_blue_limit():
     """Regression: computed apart; luxpy reads 2.2 % less, its table ends at 380 nm."""
-    answer = ask(light=lamp(385, 15), tip_mm=10, distance_mm=300)
+    answer = ask(light=lamp(385, 15), tip_mm=10, distance_mm=300, source_mm=0)
     blue = level(answer, "blue-light")
 
     assert blue["level"] / (1e4 / np.pi) == pytest.approx(0.02108, rel=5e-3)
@@ -89,7 +90,7 @@ def test_direct_view_of_a_near_ultraviolet_tip_has_no_blue_limit():
 
 def test_near_ultraviolet_is_limited_by_the_dose_to_the_lens():
     """Regression: Directive 2006/25/EC index b; eye at 0.30 m on the axis."""
-    answer = ask(light=lamp(385, 15), tip_mm=10, distance_mm=300)
+    answer = ask(light=lamp(385, 15), tip_mm=10, distance_mm=300, source_mm=0)
 
     assert answer["binding"] == "uva-eye"
     assert level(answer, "uva-eye")["level"] == pytest.approx(2.752, rel=5e-3)
@@ -128,7 +129,7 @@ def test_a_dim_reflection_has_no_limit():
 
 def test_a_small_source_is_judged_by_irradiance():
     """Regression: Directive 2006/25/EC index e; 5 mm tip at 0.60 m."""
-    answer = ask(light=lamp(460, 25), tip_mm=5, distance_mm=600)
+    answer = ask(light=lamp(460, 25), tip_mm=5, distance_mm=600, source_mm=0)
 
     assert answer["subtense_mrad"] == pytest.approx(8.33, abs=0.01)
     assert answer["binding"] == "blue-light-small-source"
@@ -173,6 +174,77 @@ def test_risk_group_levels_are_limits_over_their_times(name, strength, seconds):
     assert limit.permissible_s == pytest.approx(seconds)
 
 
+# A tip whose beam keeps together
+
+
+def test_a_beam_is_stronger_far_away_than_a_lambertian_tip():
+    """Identity: 10 mm tip, 300 mm away, virtual source 45 mm behind it."""
+    shares = []
+    for source_mm in (0.0, 45.0):
+        seen = eyes.scene(
+            gaussian(460, 25), tip_mm=10, distance_mm=300, source_mm=source_mm
+        )
+        at_tip = eyes.scene(
+            gaussian(460, 25), tip_mm=10, distance_mm=0, source_mm=source_mm
+        )
+        shares.append(seen.irradiance_w_m2_nm.sum() / at_tip.irradiance_w_m2_nm.sum())
+
+    assert shares[0] == pytest.approx(2.777e-4, rel=5e-3)
+    assert shares[1] == pytest.approx((45 / 345) ** 2, rel=1e-9)
+    assert shares[1] == pytest.approx(0.01701, rel=5e-3)
+
+
+def test_the_most_collimated_published_lamp_is_what_nobody_measured():
+    """Outside evidence: 33 % lost at 10 mm, Meyer, Ernst, Willershausen 2002."""
+    read = ask(
+        light=lamp(385, 15), tip_mm=10, distance_mm=300, lost_share=0.33, lost_at_mm=10
+    )
+    assumed = ask(light=lamp(385, 15), tip_mm=10, distance_mm=300)
+
+    assert tip.virtual_source_mm(loss=0.33, at_mm=10) == pytest.approx(45, abs=1)
+    assert read["permissible_s"] == pytest.approx(assumed["permissible_s"], rel=0.03)
+
+
+def test_near_ultraviolet_of_a_beam_spends_the_lens_in_a_minute():
+    """Identity: Directive 2006/25/EC index b with the beam's irradiance."""
+    answer = ask(light=lamp(385, 15), tip_mm=10, distance_mm=300)
+
+    assert answer["binding"] == "uva-eye"
+    assert answer["permissible_s"] == pytest.approx(59.3, rel=0.01)
+
+
+@pytest.mark.parametrize(("source_mm", "seconds"), [(45, 4.9), (13, 51.9), (7, 136.0)])
+def test_blue_light_of_a_beam(source_mm, seconds):
+    """Identity: index c with the radiance that the virtual source makes."""
+    answer = ask(light=lamp(460, 25), tip_mm=10, distance_mm=300, source_mm=source_mm)
+
+    assert answer["binding"] == "blue-light"
+    assert answer["permissible_s"] == pytest.approx(seconds, rel=0.01)
+
+
+def test_a_hand_in_the_beam():
+    """Identity: the actinic dose at 50 mm by the same beam."""
+    answer = ask(light=lamp(385, 15), tip_mm=10, distance_mm=50, exposed="skin")
+
+    assert answer["permissible_s"] == pytest.approx(246, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"lost_share": 0.3}, "lost_at_mm"),
+        ({"lost_at_mm": 10.0}, "lost_share"),
+        ({"lost_share": 0.3, "lost_at_mm": 10.0, "source_mm": 20.0}, "source_mm"),
+    ],
+)
+def test_half_a_reading_of_a_beam_is_one_sentence(changes, field):
+    question = {"light": lamp(460, 25), "tip_mm": 10, "distance_mm": 300, **changes}
+    out, err = StringIO(), StringIO()
+
+    assert main(["eyes"], StringIO(json.dumps(question)), out, err) == 2
+    assert json.loads(err.getvalue())["error"]["field"] == field
+
+
 # Filters
 
 
@@ -193,7 +265,12 @@ def test_a_blue_filter_is_not_shown_for_near_ultraviolet():
     """Regression: a filter proven from 390 to 525 nm, the band of the only published
     criterion for dental eyewear, leaves 78 % of a 385/15 lamp unproven."""
     orange = {"low_nm": 390, "high_nm": 525, "transmittance": 0.001}
-    question = {"tip_mm": 10, "distance_mm": 300, "filter_band": orange}
+    question = {
+        "tip_mm": 10,
+        "distance_mm": 300,
+        "source_mm": 0,
+        "filter_band": orange,
+    }
     unproven = ask(light=lamp(385, 15), **question)
     proven = ask(light=lamp(460, 25), **question)
 

@@ -26,7 +26,7 @@ from benchassist.ui.view import (
 )
 
 STATUS = ("Thu 14 May 10:37", "OP-1", "EX-LM-A 96 %", "EX-BX-1 running", "sound on")
-LIGHT_SO_FAR = "Lamp-on 6:40. Unfiltered limit 13:20. Glasses on."
+LIGHT_SO_FAR = "Keep eyewear on. Lamp 6:40 today."
 CAUTION = "Every part in flight: fit on the model only; not for a mouth until released."
 
 ROWS = (

@@ -177,9 +177,10 @@ def words(
     """Return the operator's day in sentences."""
     told = [
         Words(
-            f"Lamp-on today {clock(budget.lit_s * MS)}, going on with {budget.lamp}:"
+            f"{eyes.EYEWEAR} Lamp {clock(budget.lit_s * MS)} today, on with "
+            f"{budget.lamp}:"
             if budget.lamp
-            else f"Lamp-on today {clock(budget.lit_s * MS)}."
+            else f"{eyes.EYEWEAR} Lamp {clock(budget.lit_s * MS)} today."
         )
     ]
     if known:

@@ -151,7 +151,7 @@ def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> str:
 
         return status_line(bench, now, lamp)
     lit = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0)
-    return f"Lamp-on today {clock(lit)}. Glasses on for the lamp."
+    return f"Keep eyewear on. Lamp {clock(lit)} today."
 
 
 def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:

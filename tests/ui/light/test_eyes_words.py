@@ -1,8 +1,8 @@
 """Eyes and skin: limits against published sums, days added up, glasses never assumed.
 
 Outside evidence: the permissible seconds below are those of Directive 2006/25/EC for a
-Lambertian tip of 1000 mW/cm2 (index c: 1e6 J/m2/sr of blue light; index b: 1e4 J/m2 of
-UVA), computed with two independent transcriptions of the weightings; an eye protection
+tip of 1000 mW/cm2 (index c: 1e6 J/m2/sr of blue light; index b: 1e4 J/m2 of UVA), looked
+into as the brighter of a Lambertian one and its own beam, computed with two independent transcriptions of the weightings; an eye protection
 criterion of the Nordic institute asks for 390 to 525 nm.
 """
 
@@ -52,9 +52,9 @@ BLUE = "blue light on the retina"
     ("nm", "fwhm", "place", "limit", "seconds"),
     [
         (460, 25, OFF_THE_PART, BLUE, 805.7),
-        (460, 25, eyes.INTO_THE_TIP, BLUE, 402.85),
-        (405, 20, eyes.INTO_THE_TIP, BLUE, 1006.6),
-        (385, 15, eyes.INTO_THE_TIP, "UVA on the eye lens", 3634),
+        (460, 25, eyes.INTO_THE_TIP, BLUE, 402.85 / 82),
+        (405, 20, eyes.INTO_THE_TIP, BLUE, 1006.6 / 82),
+        (385, 15, eyes.INTO_THE_TIP, "UVA on the eye lens", 59.3),
         (385, 15, OFF_THE_PART, BLUE, inf),
     ],
 )
@@ -181,7 +181,9 @@ def test_the_part_that_will_pass_a_limit_is_said_before_its_coat_is_begun():
     assert told.endswith("past the unfiltered eye limit at spot 6")
     view = look(desk.bench, desk.now)
     assert view.pedal_aside == told
-    assert view.right_status.startswith("Lamp-on 0:00. Unfiltered limit")
+    assert view.right_status == (
+        "Keep eyewear on. Lamp 0:00 today; EX-1 would pass the unfiltered eye limit."
+    )
 
 
 def test_a_notice_is_never_a_gate():
@@ -206,10 +208,10 @@ def test_a_limit_that_is_passed_says_so_in_the_status_bar():
 
     told = eyes.status_line(desk.bench, desk.now, "LM-A")
 
-    assert told.startswith("Lamp-on 1:40. PAST the unfiltered limit 0:5")
+    assert told == "Keep eyewear on. Lamp 1:40 today: PAST the unfiltered eye limit."
 
 
 def test_a_lamp_without_a_spectrum_has_no_known_limit():
     told = eyes.status_line(Desk().bench, Desk().now, "LM-UNKNOWN")
 
-    assert told == "Lamp-on 0:00. No spectrum, no limit known. Glasses on."
+    assert told == "Keep eyewear on. Lamp 0:00 today, no spectrum on file."

@@ -15,7 +15,8 @@ import numpy as np
 
 from benchassist import assets
 from benchassist.domain.coat import answer_for
-from benchassist.domain.light import output_share
+from benchassist.domain.layer import lot_for
+from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
@@ -42,6 +43,7 @@ NAMES = {
     "retinal-thermal": "heat on the retina",
     "skin-thermal": "heat on the skin",
 }
+EYEWEAR = "Keep eyewear on."
 INTO_THE_TIP = "eye, into the tip"
 CAUTION = (
     "An estimate from guideline limits, not a measurement; local law and a qualified "
@@ -101,6 +103,7 @@ def held(bench: Bench, lamp: str, operator: str) -> tuple[Held, ...]:
         limit(bench, "eye_distance_mm"),
         limit(bench, "hand_distance_mm"),
         limit(bench, "part_reflectance"),
+        limit(bench, "tip_source_mm"),
     )
 
 
@@ -114,6 +117,7 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
     eye_mm: float,
     hand_mm: float,
     reflectance: float,
+    source_mm: float,
 ) -> tuple[Held, ...]:
     grid_nm = eyes.hazard_grid()
     bare = tabulated(curve, grid_nm) * output
@@ -121,7 +125,13 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
     actinic = _weight("actinic")
 
     def eye(light: FloatArray, rho: float | None) -> tuple[eyes.Limit, ...]:
-        seen = eyes.scene(light, tip_mm=tip_mm, distance_mm=eye_mm, reflectance=rho)
+        seen = eyes.scene(
+            light,
+            tip_mm=tip_mm,
+            distance_mm=eye_mm,
+            reflectance=rho,
+            source_mm=source_mm,
+        )
         return eyes.eye_limits(
             seen, actinic_table=actinic, blue_table=_weight("blue_light")
         )
@@ -136,7 +146,7 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
             _row(place, each, behind[n] if behind else None)
             for n, each in enumerate(eye(bare, rho))
         ]
-    hand = eyes.scene(bare, tip_mm=tip_mm, distance_mm=hand_mm)
+    hand = eyes.scene(bare, tip_mm=tip_mm, distance_mm=hand_mm, source_mm=source_mm)
     rows += [
         _row("hand beside the tip", each, None)
         for each in eyes.skin_limits(hand, actinic_table=actinic)
@@ -271,18 +281,43 @@ def _seconds(row: Held, *, filtered: bool) -> float:
 
 
 def status_line(bench: Bench, now: Instant, lamp: str) -> str:
-    """Return the status bar's words: light so far, the limit, glasses."""
+    """Return the status bar's words: eyewear, light so far, and a limit if it is near.
+
+    A share of a limit would read as permission: it speaks when the next part would
+    pass the limit, or it is passed.
+    """
     lit_s = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0) / MS
-    so_far = f"Lamp-on {clock(lit_s * MS)}."
+    so_far = f"{EYEWEAR} Lamp {clock(lit_s * MS)} today"
     if not held(bench, lamp, bench.operator):
-        return f"{so_far} No spectrum, no limit known. Glasses on."
+        return f"{so_far}, no spectrum on file."
     left_s, _ = _left(bench, now, lamp, filtered=False)
-    if math.isinf(left_s):
-        return f"{so_far} No limit for {lamp}. Glasses on."
-    limit_s = clock((lit_s + left_s) * MS)
     if left_s <= 0:
-        return f"{so_far} PAST the unfiltered limit {limit_s}. Glasses on."
-    return f"{so_far} Unfiltered limit {limit_s}. Glasses on."
+        return f"{so_far}: PAST the unfiltered eye limit."
+    part = _next_coated(bench)
+    if part is not None and _ahead_s(bench, part) > left_s:
+        return f"{so_far}; {part.code} would pass the unfiltered eye limit."
+    return f"{so_far}."
+
+
+def _next_coated(bench: Bench) -> Part | None:
+    """Return the part at hand, or the first in flight, that has spots ahead."""
+    parts = [bench.focused, *bench.in_flight]
+    return next((p for p in parts if p is not None and _spots_ahead(bench, p)), None)
+
+
+def _ahead_s(bench: Bench, part: Part) -> float:
+    """Return the lamp-on time ahead of a part, 0 where its lamp is judged amiss."""
+    layers = [
+        stage.layer
+        for stage in part.route[part.at :]
+        if stage.layer and STAGES[stage.kind].mode == "coat"
+    ]
+    if not layers:
+        return 0.0
+    planned_s = bench.recipe_of(part).planned_tack_s
+    lot = lot_for(part, layers[0])
+    answer = judge_lamp(bench, part.lamp, lot, planned_s)
+    return answer.seconds * _spots_ahead(bench, part)
 
 
 def notice(bench: Bench, part: Part, now: Instant) -> str:
@@ -293,7 +328,7 @@ def notice(bench: Bench, part: Part, now: Instant) -> str:
     if isinstance(part.phase, Closed) or STAGES[part.stage.kind].mode != "coat":
         return ""
     answer = answer_for(bench, part)
-    ahead_s = answer.seconds * _spots_ahead(bench, part)
+    ahead_s = _ahead_s(bench, part)
     if not ahead_s:
         return ""
     found = budget(bench, now, part.lamp)
