@@ -10,7 +10,8 @@ from importlib import import_module
 from types import ModuleType
 from typing import Any, cast
 
-from benchassist.calculators.model import Model
+from benchassist.calculators.model import Answer, Model
+from benchassist.calculators.plausible import doubts
 
 NAMES = (
     "efficacy",
@@ -57,7 +58,7 @@ class Calculator:
         """What it answers."""
         return (self.module.__doc__ or "").partition("\n")[0]
 
-    def run(self, question: Model) -> Model:
+    def run(self, question: Model) -> Answer:
         """Answer one question.
 
         Raises
@@ -66,7 +67,9 @@ class Calculator:
             If the question is well formed but has no answer.
         """
         answer: Any = self.module.run(question)
-        return cast("Model", answer)
+        return cast("Answer", answer).model_copy(
+            update={"implausible": doubts(question)}
+        )
 
 
 def load(name: str) -> Calculator:

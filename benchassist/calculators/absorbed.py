@@ -1,8 +1,9 @@
 """Photons absorbed at a surface, and the rate of initiation that follows."""
 
 from benchassist.calculators.model import (
-    Concentration,
+    Answer,
     Efficiency,
+    InitiatorAmount,
     Model,
     QuantumYield,
 )
@@ -15,13 +16,13 @@ class Input(Model):
 
     light: Light
     absorber: Absorber
-    mol_l: Concentration
+    mol_l: InitiatorAmount
     quantum_yield: QuantumYield = 0.6
     efficiency: Efficiency = 0.6
     grid: Grid = Grid()
 
 
-class Output(Model):
+class Output(Answer):
     """``absorbed_mol_l_s`` counts photons; two radicals follow from one cleavage."""
 
     absorbed_mol_l_s: float

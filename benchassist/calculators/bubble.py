@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from benchassist.calculators.model import Model
+from benchassist.calculators.model import Answer, Model
 from benchassist.calculators.shapes import Glycerine
 from benchassist.physics.bubbles import SMALLEST_WORTH_WAITING_MM, rise
 
@@ -17,7 +17,7 @@ class Input(Model):
     glycerine: Glycerine = Glycerine()
 
 
-class Output(Model):
+class Output(Answer):
     """``advice`` for a bubble in the bath; one on the coat is always brushed off."""
 
     rise_s: float

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from benchassist.calculators.model import InputError, Model, about, finite
+from benchassist.calculators.model import Answer, InputError, Model, about, finite
 from benchassist.calculators.resin import (
     RESOLUTIONS,
     Coating,
@@ -103,7 +103,7 @@ class Spread(Model):
     varied: list[Uncertain]
 
 
-class Output(Model):
+class Output(Answer):
     """The coats at the end, and after every timed segment.
 
     ``tacky_um`` is the depth from the top in which the conversion stays below the

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from benchassist.calculators.model import InputError, Model, Share, about
+from benchassist.calculators.model import Answer, InputError, Model, Share, about
 from benchassist.domain.day_ahead import Rules, answer
 from benchassist.domain.day_chance import sigma_of
 from benchassist.domain.day_play import MINUTE_MS, MS, Leg, Way
@@ -92,7 +92,7 @@ class PutBack(Model):
     until_minutes: float
 
 
-class Output(Model):
+class Output(Answer):
     """Forty played days; the same question has the same answer."""
 
     holding: int

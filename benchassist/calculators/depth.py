@@ -2,13 +2,25 @@
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
-from benchassist.calculators.model import InputError, Model, about, finite
+from benchassist.calculators.model import Answer, InputError, Model, about, finite
 from benchassist.physics import working_curve
 
 Exposure = Annotated[float, Field(ge=1e-6, le=1e7, description="mJ/cm2")]
+STRAIGHT = 10.0  # times Ec, to which the curve is taken as straight; common practice
+LEAST_DP_UM = 1.0  # a hundredth of a resin printed in thin layers; our choice
 Depth = Annotated[float, Field(ge=0, le=1e5, description="um")]
+
+
+def _um(value: float) -> float:
+    if value < LEAST_DP_UM:
+        message = (
+            f"no resin takes its light up within {LEAST_DP_UM:g} um: did you type "
+            "millimetres? 0.175 mm is 175 um"
+        )
+        raise ValueError(message)
+    return value
 
 
 class Input(Model):
@@ -16,7 +28,7 @@ class Input(Model):
 
     exposure_mj_cm2: Annotated[float, Field(ge=0, le=1e7)] | None = None
     ec_mj_cm2: Exposure | None = None
-    dp_um: Annotated[float, Field(ge=1e-6, le=1e5)] | None = None
+    dp_um: Annotated[float, Field(ge=1e-6, le=1e5), AfterValidator(_um)] | None = None
     measured: (
         Annotated[
             list[tuple[Exposure, Depth]],
@@ -26,7 +38,7 @@ class Input(Model):
     ) = None
 
 
-class Output(Model):
+class Output(Answer):
     """Intervals are 95 %, each [low, high]; null ends are not bounded."""
 
     cd_um: float | None = None
@@ -73,7 +85,7 @@ def run(question: Input) -> Output:
         if ec_interval
         else None,
         points_used=len(cured),
-        reason=reason,
+        reason=" ".join(filter(None, (reason, _past(question, fit.ec_mj_cm2)))) or None,
     )
 
 
@@ -95,4 +107,17 @@ def _depth(question: Input) -> Output:
         ),
         dp_um=dp,
         ec_mj_cm2=ec,
+        reason=_past(question, ec),
+    )
+
+
+def _past(question: Input, ec_mj_cm2: float) -> str | None:
+    """Return that an exposure lies far past where the curve is straight."""
+    exposure = question.exposure_mj_cm2
+    if exposure is None or exposure <= STRAIGHT * ec_mj_cm2:
+        return None
+    return (
+        f"The curve is straight to about {STRAIGHT:g} times Ec, and this is "
+        f"{exposure / ec_mj_cm2:.3g} times: the depth is an upper estimate. Are "
+        "exposure and Ec both in mJ/cm2?"
     )

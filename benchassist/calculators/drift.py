@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from benchassist.calculators.model import InputError, Model, about, finite
+from benchassist.calculators.model import Answer, InputError, Model, about, finite
 from benchassist.physics.drift import bound_at_floor_h, line_at_floor_h
 from benchassist.physics.regression import fit_line
 
@@ -29,7 +29,7 @@ class Input(Model):
     new_weight: Weight = 1.0
 
 
-class Output(Model):
+class Output(Answer):
     """``hours_at_floor``: when the lower 95 % bound of a new reading meets the floor.
 
     ``line_at_floor_h``: when the fitted line does.

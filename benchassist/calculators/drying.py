@@ -4,8 +4,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from benchassist.calculators.model import Model
-from benchassist.physics.drying import ETHANOL, ISOPROPANOL, vapour
+from benchassist.calculators.model import Answer, Model
+from benchassist.physics.drying import ETHANOL, ISOPROPANOL, Solvent, vapour
 
 SOLVENTS = {solvent.name: solvent for solvent in (ISOPROPANOL, ETHANOL)}
 
@@ -19,7 +19,7 @@ class Input(Model):
     solvent: Literal["isopropanol", "ethanol"] = "isopropanol"
 
 
-class Output(Model):
+class Output(Answer):
     """Vapour if all of the film evaporates and mixes; near the part it is richer."""
 
     liquid_ml: float
@@ -28,6 +28,17 @@ class Output(Model):
     lower_explosive_percent: float
     liquid_at_limit_ml: float
     advice: str
+    reason: str | None = None
+
+
+def _saturated(percent: float, solvent: Solvent) -> str | None:
+    """Return that air holds no more vapour than this: the rest stays liquid."""
+    if percent <= solvent.saturated_percent:
+        return None
+    return (
+        f"Air holds {solvent.saturated_percent:.2g} % at most at 25 °C; the rest stays "
+        "liquid. Are area, film and chamber in cm2, um and litres?"
+    )
 
 
 def run(question: Input) -> Output:
@@ -45,5 +56,6 @@ def run(question: Input) -> Output:
         fraction_of_lower_explosive_limit=result.fraction_of_lower_explosive_limit,
         lower_explosive_percent=solvent.lower_explosive_percent,
         liquid_at_limit_ml=result.liquid_at_limit_ml,
+        reason=_saturated(result.vapour_percent, solvent),
         advice="Dry the part fully before it goes into the box, whatever the share.",
     )

@@ -1,6 +1,6 @@
 """How much better one lamp's milliwatt initiates than another's."""
 
-from benchassist.calculators.model import Model, Seconds, about, finite
+from benchassist.calculators.model import Answer, Model, Seconds, about, finite
 from benchassist.calculators.shapes import Absorber, Grid, Light, require_light
 from benchassist.physics import spectra
 
@@ -15,7 +15,7 @@ class Input(Model):
     grid: Grid = Grid()
 
 
-class Output(Model):
+class Output(Answer):
     """``equal_surface_dose_s``: the lamp's time for the reference's surface dose.
 
     Efficacies below about 1e-3 mean "practically none": tails are not data.

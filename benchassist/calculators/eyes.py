@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from pydantic import Field
 
 from benchassist.calculators import library
-from benchassist.calculators.model import InputError, Model, Share, finite
+from benchassist.calculators.model import Answer, InputError, Model, Share, finite
 from benchassist.calculators.shapes import Light, Transmittance, require_light
 from benchassist.physics import eyes
 from benchassist.physics.spectra import FloatArray, integrate, tabulated
@@ -67,7 +67,7 @@ class Limit(Model):
     permissible_s: float | None
 
 
-class Output(Model):
+class Output(Answer):
     """``permissible_s`` is the least over all limits of a day, ``binding`` names it.
 
     ``single_exposure_s`` is the least over the limits of one exposure (heat).

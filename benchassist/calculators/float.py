@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import AliasChoices, Field
 
-from benchassist.calculators.model import Model
+from benchassist.calculators.model import Answer, Model
 from benchassist.calculators.shapes import Glycerine
 from benchassist.physics.buoyancy import buoyancy
 
@@ -34,7 +34,7 @@ class Input(Model):
     glycerine_g_cm3: Annotated[float, Field(ge=0.9, le=1.4)] | None = None
 
 
-class Output(Model):
+class Output(Answer):
     """Forces in grams-force, upwards positive; about 20 % sure.
 
     ``air_to_float_cm3`` is the trapped air that would lift a part which sinks.

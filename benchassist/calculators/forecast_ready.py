@@ -5,7 +5,7 @@ from typing import Annotated
 
 from pydantic import AwareDatetime, Field
 
-from benchassist.calculators.model import InputError, Model
+from benchassist.calculators.model import Answer, InputError, Model
 
 EARLIEST_YEAR = 1970
 
@@ -37,7 +37,7 @@ class StepForecast(Model):
     slack_minutes: float | None
 
 
-class Output(Model):
+class Output(Answer):
     """``start_now`` is the one thing to start: the first step, and how urgent it is.
 
     Slack at a later step counts the steps before it as done without a pause.

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from benchassist.calculators.model import Model, about
+from benchassist.calculators.model import Answer, Model, about
 from benchassist.domain import halves
 
 Count = Annotated[int, Field(ge=1, le=1_000_000, description="flashes or seconds")]
@@ -31,7 +31,7 @@ class Side(Model):
     second_half: list[int]
 
 
-class Output(Model):
+class Output(Answer):
     """``excess`` is counted per side; ``presses`` is how often the box is started."""
 
     runs: list[Side]

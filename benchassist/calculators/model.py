@@ -5,13 +5,28 @@ from contextlib import contextmanager
 from math import isfinite
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 # Ranges wide enough for any bench and narrow enough to catch most wrong units.
 Wavelength = Annotated[float, Field(ge=100, le=3000, description="nm")]
 Irradiance = Annotated[float, Field(ge=0, le=1e6, description="mW/cm2")]
 Absorptivity = Annotated[float, Field(ge=0, le=1e6, description="L/mol/cm, decadic")]
 Concentration = Annotated[float, Field(ge=1e-9, le=20, description="mol/L")]
+# [mol/L] the lightest initiator in use (148 g/mol) neat, at 1.1 g/cm3.
+NEAT_MOL_L = 7.4
+
+
+def _neat(value: float) -> float:
+    if value > NEAT_MOL_L:
+        message = (
+            "did you type weight per cent or mmol/L? No initiator has more than "
+            f"{NEAT_MOL_L:g} mol/L neat"
+        )
+        raise ValueError(message)
+    return value
+
+
+InitiatorAmount = Annotated[Concentration, AfterValidator(_neat)]
 QuantumYield = Annotated[float, Field(ge=1e-6, le=2, description="per absorbed photon")]
 Efficiency = Annotated[float, Field(ge=1e-6, le=1, description="share of the radicals")]
 Seconds = Annotated[float, Field(ge=0, le=1e6, description="s")]
@@ -24,6 +39,20 @@ class Model(BaseModel):
     model_config = ConfigDict(
         extra="forbid", frozen=True, allow_inf_nan=False, populate_by_name=True
     )
+
+
+class Doubt(Model):
+    """A number that is answered but hardly meant: where, what, and the likely slip."""
+
+    field: str
+    given: float
+    message: str
+
+
+class Answer(Model):
+    """Base of all outputs: ``implausible`` lists the inputs that are hardly meant."""
+
+    implausible: list[Doubt] = Field(default_factory=list)
 
 
 class InputError(ValueError):

@@ -7,7 +7,8 @@ from pydantic import Field
 
 from benchassist.calculators.library import Bound
 from benchassist.calculators.model import (
-    Concentration,
+    Answer,
+    InitiatorAmount,
     InputError,
     Model,
     QuantumYield,
@@ -40,7 +41,7 @@ class Initiator(Model):
     """One initiator of a layer."""
 
     absorber: Absorber
-    mol_l: Concentration
+    mol_l: InitiatorAmount
     quantum_yield: QuantumYield = 0.6
 
 
@@ -115,7 +116,7 @@ class LayerVerdict(Model):
     effective_transmittance: float | None = None
 
 
-class Output(Model):
+class Output(Answer):
     """One verdict per layer and the worst of them; null seconds are endless."""
 
     layers: list[LayerVerdict]

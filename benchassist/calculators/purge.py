@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from benchassist.calculators.model import Model
+from benchassist.calculators.model import Answer, Model
 from benchassist.physics.purge import purge_s
 
 
@@ -16,7 +16,7 @@ class Input(Model):
     target_percent: Annotated[float, Field(ge=0.001, le=100)]
 
 
-class Output(Model):
+class Output(Answer):
     """Time for a well-mixed chamber that held air; dead corners take longer."""
 
     s: float

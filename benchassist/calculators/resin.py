@@ -11,6 +11,7 @@ from benchassist.calculators import library
 from benchassist.calculators.model import (
     Concentration,
     Efficiency,
+    InitiatorAmount,
     InputError,
     Model,
     QuantumYield,
@@ -68,7 +69,7 @@ class Initiator(Model):
 
     absorber: Absorber = LibraryAbsorber(id="tpo")
     product: Absorber | None = None
-    mol_l: Concentration = coat_resin.INITIATOR_MOL_L
+    mol_l: InitiatorAmount = coat_resin.INITIATOR_MOL_L
     quantum_yield: QuantumYield = coat_resin.QUANTUM_YIELD
     efficiency: Efficiency = coat_resin.INITIATION_EFFICIENCY
     second: Second | None = None

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from benchassist.calculators.model import InputError, Model, about
+from benchassist.calculators.model import Answer, InputError, Model, about
 from benchassist.domain import segments
 from benchassist.physics import spots
 from benchassist.physics.tip import distance_factor, tilt_factor
@@ -88,7 +88,7 @@ class Spot(Model):
     row: int
 
 
-class Output(Model):
+class Output(Answer):
     """The bench count, and beside it what would leave no hole.
 
     ``centres_mm`` are seen from above for an arch (walls stand over their edges) and

@@ -8,7 +8,7 @@ import numpy as np
 from pydantic import Field
 
 from benchassist.calculators.coat import span
-from benchassist.calculators.model import Model, about, finite
+from benchassist.calculators.model import Answer, Model, about, finite
 from benchassist.calculators.resin import (
     Draws,
     Duration,
@@ -67,7 +67,7 @@ class Input(Model):
     grid: Grid = Grid()
 
 
-class Output(Model):
+class Output(Answer):
     """Seconds a spot, the same for every coat, each with what limits it.
 
     ``least_s``: as the lamp goes off, every coat has reached the threshold from its

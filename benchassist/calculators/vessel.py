@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from benchassist.calculators.model import InputError, Model, Share, about
+from benchassist.calculators.model import Answer, InputError, Model, Share, about
 from benchassist.physics import vessel
 
 Index = Annotated[float, Field(ge=1, le=4)]
@@ -45,7 +45,7 @@ class Input(Model):
     heights: Heights | None = None
 
 
-class Output(Model):
+class Output(Answer):
     """``needed_count`` is a sum, not a permission: raising it needs validation.
 
     ``fill_before_mm`` is measured from the vessel's inner floor.
@@ -85,6 +85,7 @@ def run(question: Input) -> Output:
             )
         answer |= _counted(question.count, transmittance)
     if question.heights is not None:
+        _check(question.heights)
         fit = vessel.fit(**question.heights.model_dump())
         answer |= {
             "fits": fit.fits_vessel and fit.fits_chamber,
@@ -98,6 +99,33 @@ def run(question: Input) -> Output:
     if not answer:
         raise InputError("Give indices, heights or a count.", field="indices")
     return Output.model_validate(answer)
+
+
+def _check(heights: Heights) -> None:
+    """Refuse a vessel without room, and a part that cannot lie in it by its volume."""
+    inside_mm = heights.vessel_mm - heights.floor_mm
+    if inside_mm <= 0.0:
+        raise InputError(
+            "The vessel's floor is as thick as the vessel is high.",
+            field="heights.floor_mm",
+            given=heights.floor_mm,
+        )
+    held_cm3 = heights.part_cm3 + heights.hold_down_cm3
+    room_cm3 = heights.vessel_area_cm2 * inside_mm / 10.0
+    if held_cm3 > room_cm3:
+        message = (
+            f"{held_cm3:g} cm3 do not fit a vessel of {room_cm3:.3g} cm3: did you type "
+            "mm3, or the vessel's area in mm2? Type cm3 and cm2."
+        )
+        raise InputError(message, field="heights.part_cm3", given=heights.part_cm3)
+    box_cm3 = heights.vessel_area_cm2 * heights.part_mm / 10.0
+    if heights.part_cm3 > box_cm3:
+        message = (
+            f"A part {heights.part_mm:g} mm high in this vessel is at most "
+            f"{box_cm3:.3g} cm3, not {heights.part_cm3:g}: did you type centimetres? "
+            "Type millimetres."
+        )
+        raise InputError(message, field="heights.part_mm", given=heights.part_mm)
 
 
 def _counted(count: Count, transmittance: float) -> dict[str, int | str]:

@@ -6,10 +6,11 @@ from typing import Annotated
 
 from pydantic import Field
 
-from benchassist.calculators.model import Model, finite
+from benchassist.calculators.model import Answer, Model, finite
 from benchassist.physics import wash
 
 MOST_PARTS = 20_000
+MOSTLY_RESIN = 50.0  # [wt%]
 
 # [wt%] of resin in an ethanol wash, from which conversion, hardness, trueness and
 # cell viability were degraded: J Prosthet Dent, "Effects of postwashing with
@@ -50,7 +51,7 @@ class Bath(Model):
     now_wt_percent: float
 
 
-class Output(Model):
+class Output(Answer):
     """``parts_left`` is that of the bath that reaches the limit first; +-30 %."""
 
     baths: list[Bath]
@@ -86,7 +87,8 @@ def run(question: Input) -> Output:
         limit_g_l=limit_g_l,
         plateau_g_l=finite(plateau_g_l),
         parts_left=max(0, min(reached) - question.parts_done) if reached else None,
-        reason=_reason(plateau_g_l, limit_g_l, reached=bool(reached)),
+        reason=_full(question, followed)
+        or _reason(plateau_g_l, limit_g_l, reached=bool(reached)),
     )
 
 
@@ -100,6 +102,21 @@ def _rows(question: Input) -> Iterator[tuple[float, ...]]:
         volume_in_ml=volume_in_ml,
         drag_out_ml=question.drag_out_ml,
     )
+
+
+def _full(question: Input, followed: list[tuple[float, ...]]) -> str | None:
+    """Return that a bath would be more resin than solvent, which none is."""
+    densities = {
+        "solvent_g_cm3": question.solvent_g_cm3,
+        "resin_g_cm3": question.resin_g_cm3,
+    }
+    for part, row in enumerate(followed, start=1):
+        if wash.wt_percent(row[0], **densities) > MOSTLY_RESIN:
+            return (
+                f"After part {part} the first bath would be more resin than solvent: "
+                "are resin_in_g and the volumes in grams and millilitres?"
+            )
+    return None
 
 
 def _reason(plateau_g_l: float, limit_g_l: float, *, reached: bool) -> str | None:

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import AliasChoices, Field
 
-from benchassist.calculators.model import Model
+from benchassist.calculators.model import Answer, Model
 from benchassist.physics.wash import drained_film
 
 
@@ -24,7 +24,7 @@ class Input(Model):
     ]
 
 
-class Output(Model):
+class Output(Answer):
     """Film on a smooth vertical plate; dripping and shaking leave less."""
 
     film_um: float

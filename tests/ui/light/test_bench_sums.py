@@ -310,8 +310,11 @@ def test_a_litre_of_alcohol_holds_about_thirty_splints(desk):
 
 
 def test_nitrogen_is_flushed_for_a_computed_time(desk):
-    """(10 L / 5 L/min) ln(20.9 / 0.5) = 7.5 min."""
-    assert advice(desk, "purge").word == "PURGE 7:28"
+    """(10 L / 5 L/min) ln(20.9 / 0.1) = 10.7 min."""
+    assert advice(desk, "purge").word == "PURGE 10:42"
+    told = advice(desk, "purge", chamber_l=400.0)
+    assert told.tone == "attention"
+    assert told.more[0].endswith("Is it in litres? 1000 cm3 is 1.")
 
 
 @pytest.mark.parametrize(

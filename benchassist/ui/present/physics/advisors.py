@@ -8,6 +8,7 @@ to be.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
@@ -15,10 +16,13 @@ from pydantic import ValidationError
 from benchassist.calculators import bubble, drying, purge, vessel, wash_bath
 from benchassist.calculators import float as float_
 from benchassist.calculators.model import InputError
+from benchassist.calculators.plausible import unlikely
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.limits import limit
 from benchassist.domain.words import clock
+from benchassist.physics.purge import oxygen_left_percent
+from benchassist.sums.coat import SKIN_PERCENT
 from benchassist.sums.subject import UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.view import Field, Tone
@@ -93,11 +97,23 @@ def typed(advisor: Advisor, values: dict[str, str]) -> Advice:
         except UnknownError as error:
             return Advice("", "stop", str(error))
     try:
-        return advisor.answer(found)
+        return _doubted(advisor, found, advisor.answer(found))
     except InputError as error:
         return Advice("", "stop", error.message)
     except ValidationError as error:
         return Advice("", "stop", _told(advisor, error))
+
+
+def _doubted(advisor: Advisor, values: Values, advice: Advice) -> Advice:
+    """Return an answer with what was typed in the wrong unit by all likelihood."""
+    slips = [
+        f"{field.label}: {told}"
+        for field in advisor.fields
+        if (told := unlikely(field.name, values[field.name]))
+    ]
+    if not slips:
+        return advice
+    return replace(advice, tone="attention", more=(*slips, *advice.more))
 
 
 def _told(advisor: Advisor, error: ValidationError) -> str:
@@ -336,11 +352,21 @@ def _drying(bench: Bench, part: Part | None) -> Advisor:
 
 
 def _purge(bench: Bench, part: Part | None) -> Advisor:
-    del bench, part
+    """Return how long to flush, and what the recipe's own time leaves."""
+    recipe = bench.recipe_of(part) if part is not None else None
 
     def answer(values: Values) -> Advice:
         found = purge.run(purge.Input.model_validate(values))
+        left = ""
+        if found_s := recipe.purge_s if recipe is not None else 0:
+            percent = oxygen_left_percent(
+                chamber_l=values["chamber_l"],
+                flow_l_min=values["flow_l_min"],
+                seconds=found_s,
+            )
+            left = f"The recipe's {clock(found_s * MS)} leave {percent:.2g} % oxygen."
         more = (
+            *([left] if left else []),
             "Well mixed; dead corners take longer. Keep the flow on while it flashes.",
             "Nitrogen in a closed room suffocates unnoticed: ventilate.",
         )
@@ -348,9 +374,9 @@ def _purge(bench: Bench, part: Part | None) -> Advisor:
         return Advice(f"PURGE {clock(found.s * MS)}", "good", line, more)
 
     fields = (
-        _number("chamber_l", "Chamber, L", 10.0),
-        _number("flow_l_min", "Flow, L/min", 5.0),
-        _number("target_percent", "Oxygen wanted, %", 0.5),
+        _number("chamber_l", "Chamber, L", limit(bench, "chamber_l") or 10.0),
+        _number("flow_l_min", "Flow, L/min", limit(bench, "nitrogen_l_min") or 5.0),
+        _number("target_percent", "Oxygen wanted, %", SKIN_PERCENT),
     )
     return Advisor("purge", "Nitrogen", fields, answer)
 
