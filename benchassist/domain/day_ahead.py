@@ -26,7 +26,6 @@ MOST_TRIED = 8  # parts that are tried put back: those with the most hands ahead
 STEP_MS = 15 * MINUTE_MS  # [ms] the latest time is told to the quarter of an hour
 STEPS = 12
 SIFTED, TIMED = 10, 20  # days played to sift the parts, and to find the latest time
-A_SLICE = 5  # days played before others may have the processor
 
 Verdict = Literal["holds", "open", "will not"]
 
@@ -160,10 +159,9 @@ def _played(
 ) -> Generator[None, None, Ends]:
     choose = said_by_hand(said, from_ms)
     ends: list[tuple[int, ...]] = []
-    for n, draws in enumerate(days, start=1):
+    for draws in days:
         ends.append(play(ways, choose, draws))
-        if n % A_SLICE == 0:
-            yield
+        yield
     return tuple(ends)
 
 

@@ -154,6 +154,7 @@ class Bar(NamedTuple):
     kind: Literal["hands", "alone", "place"]
     start_ms: int
     end_ms: int
+    place: str = ""
 
 
 class Played:
@@ -302,7 +303,7 @@ class Played:
         way = self.ways[n]
         leg = way.legs[self._at[n]]
         if self.t > start:
-            self.bars.append(Bar(way.code, leg.key, kind, start, self.t))
+            self.bars.append(Bar(way.code, leg.key, kind, start, self.t, leg.place))
 
     def _done(self, number: int) -> None:
         hand = next((h for h, j in self._jobs.items() if j.number == number), None)

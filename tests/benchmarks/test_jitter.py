@@ -1,4 +1,4 @@
-"""How late looks at the clock come while a coat forecast runs in the worker.
+"""How late looks at the clock come while a worker forecasts a coat or plays a day.
 
 A precise timer of 10 ms on the GUI thread, idle and beside the draws of a forecast,
 in one run. Run with ``-m benchmark -s``.
@@ -17,8 +17,10 @@ from benchassist.library_file import parse_library
 from benchassist.sums.coat import coating
 from benchassist.sums.subject import subject
 from benchassist.ui.light.asking import Asker
+from benchassist.ui.playing import Player
 from benchassist.ui.present.physics import forecast, tack
 from tests.domain.builders import Desk
+from tests.domain.day import Operator
 
 pytestmark = pytest.mark.benchmark
 
@@ -95,3 +97,31 @@ def test_looks_come_in_time_while_a_forecast_runs(qtbot, made):
 
     assert len(answers) >= 2
     assert all(p99 <= idle_ms + GOAL_P99_MS for p99, _, _ in told.values())
+
+
+def test_looks_come_in_time_while_a_full_day_is_played(qtbot):
+    app = QApplication.instance()
+    operator = Operator()
+    for n in range(12):
+        recipe = ("EX-RC-C r1", "EX-RC-V r2", "EX-RC-S r1")[n % 3]
+        operator.take_in(f"EX-{n + 1:02}", recipe, 120 + 25 * n)
+    player, played = Player(app), []
+    player.played.connect(lambda: played.append(player.seen))
+    ticks = Ticks()
+    end_s = time.perf_counter() + IDLE_S
+    while time.perf_counter() < end_s:
+        qtbot.wait(50)
+    idle_ms = ticks.p99()
+
+    ticks = Ticks()
+    while len(ticks.late_ms) < LEAST_TICKS:
+        player.seen, count = None, len(played)
+        player.look(operator.bench, operator.now)
+        qtbot.waitUntil(lambda before=count: len(played) > before, timeout=60_000)
+    p99, worst, count = ticks.p99(), max(ticks.late_ms), len(ticks.late_ms)
+    print(
+        f"day ahead: p99 {p99:.1f} ms late, worst {worst:.1f} ms in {count} ticks; "
+        f"idle p99 {idle_ms:.1f} ms (goal {GOAL_P99_MS})"
+    )
+
+    assert p99 <= idle_ms + GOAL_P99_MS

@@ -50,7 +50,7 @@ PLACES: tuple[Place, ...] = (
 )
 BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 # Pages that are a file of this folder; the others are tables, forms or sums.
-OWN: frozenset[str] = frozenset({"menu"})
+OWN: frozenset[str] = frozenset({"day", "menu"})
 
 
 def make(name: str, host: Host) -> Page:

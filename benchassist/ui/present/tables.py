@@ -5,12 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from benchassist.ui.present import hands, knowing, mishap, pages, plan
+from benchassist.ui.present import day, hands, knowing, mishap, pages, plan
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.view import TableView
+
+
+def _day_table(bench: Bench, now: Instant) -> TableView:
+    """Return the day's parts with what the day ahead is played with."""
+    table = pages.day(bench, now)
+    options = hands.keyed((*table.options, *day.limit_options()))
+    note = f"{day.rates(bench, now)} {table.note}"
+    return replace(table, options=options, note=note)
 
 
 def _deviations(bench: Bench, now: Instant) -> TableView:
@@ -39,7 +48,7 @@ def _what_now(bench: Bench, now: Instant) -> TableView:
 
 
 TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
-    "day": pages.day,
+    "day-table": _day_table,
     "equipment": pages.equipment,
     "deviations": _deviations,
     "change": _change,

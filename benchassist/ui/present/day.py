@@ -1,0 +1,461 @@
+"""The day ahead on one page: every part's rest, its promise, and what to put back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from benchassist.domain import commands as cm
+from benchassist.domain.brush_window import brush_window
+from benchassist.domain.day_ahead import HOLDS, Outlook, Promise, look_ahead
+from benchassist.domain.day_play import MINUTE_MS, MS, Bar
+from benchassist.domain.day_rules import call_about, known, rules_of
+from benchassist.domain.day_ways import is_estimate, ways_of
+from benchassist.domain.wet import wet_limit_ms
+from benchassist.domain.words import clock, listed
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.hands import keyed
+from benchassist.ui.present.rows import key_of, kind_words
+from benchassist.ui.view import Option, Tone
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from collections.abc import Generator, Iterable, Iterator
+
+    from benchassist.clock import Instant
+    from benchassist.domain.day_rules import Known
+    from benchassist.domain.order import Wish
+    from benchassist.domain.state import Bench, Part
+
+OLD_MS = MINUTE_MS  # [ms] a plan so old says so
+TOUCH_MS = MINUTE_MS  # [ms] two bars so close are drawn as one
+AGAIN_MS = 15 * MINUTE_MS  # [ms] after which the day is played anew in any case
+LEAST_MS = 60 * MINUTE_MS  # [ms] of the time that is shown
+TONES: dict[str, Tone] = {"holds": "good", "open": "plain", "will not": "attention"}
+WISHES: dict[str, str] = {
+    "first": "first",
+    "back": "put back",
+    "not today": "not today",
+}
+WISHED: dict[Wish, str] = {
+    "first": "first",
+    "back": "back",
+    "not today": "not today",
+    "as due": "as due again",
+}
+WHY_SET = "set on the day page"
+CHANGED = (
+    ("calls_per_h", "Calls", "Calls away in an hour"),
+    ("call_s", "Call length", "Seconds that a call takes"),
+    ("walk_in_min", "Kept free", "Minutes a day kept for who comes in"),
+)
+
+
+@value
+class DayBar:
+    """A stretch in ms from now: hands, alone, or in a box or bath."""
+
+    kind: Literal["hands", "alone", "place"]
+    start_ms: int
+    end_ms: int
+
+
+@value
+class DayRow:
+    """One part: what is planned, when it is promised, when it will be done.
+
+    It is done between ``done_ms`` (in half of all days) and ``late_ms`` (in four of
+    five). ``front`` says that it is the one chosen.
+    """
+
+    key: str
+    code: str
+    what: str
+    bars: tuple[DayBar, ...] = ()
+    due_ms: int | None = None
+    done_ms: int = 0
+    late_ms: int = 0
+    right: str = ""
+    tone: Tone = "quiet"
+    front: bool = False
+
+
+@value
+class DayView:
+    """The page: title, time from now to ``until_ms``, rows, lanes, and what it says.
+
+    ``far`` is the one line to be read across the room, ``why`` its reason. ``ticks``
+    are the whole hours with their names.
+    """
+
+    title: str
+    line: str
+    right: str
+    until_ms: int
+    now: str
+    ticks: tuple[tuple[int, str], ...]
+    rows: tuple[DayRow, ...]
+    lanes: tuple[DayRow, ...]
+    far: str
+    why: str
+    notes: tuple[str, ...]
+    options: tuple[Option, ...]
+
+
+class Moment(NamedTuple):
+    """Now, and how long ago the day was played."""
+
+    now: Instant
+    past_ms: int
+
+
+@value
+class Seen:
+    """An answer, and of when and of what it is."""
+
+    outlook: Outlook
+    at: Instant
+    asked: Asked
+
+
+@value
+class Asked:
+    """What an answer hangs on: another one of these is played anew at once.
+
+    ``stages`` count only once the answer is a minute old: every act changes them.
+    """
+
+    parts: tuple[str, ...]
+    wishes: tuple[tuple[str, str], ...]
+    kept: tuple[str, ...]
+    limits: tuple[float, ...]
+    stages: tuple[str, ...] = ()
+
+
+def asked(bench: Bench) -> Asked:
+    """Return what an answer of now hangs on."""
+    codes = ("calls_per_h", "call_s", "walk_in_min")
+    return Asked(
+        tuple(part.code for part in bench.in_flight),
+        tuple(sorted(bench.wishes.items())),
+        tuple(sorted(bench.kept_in_turn)),
+        tuple(bench.limits.get(code, 0.0) for code in codes),
+        tuple(part.stage.key for part in bench.in_flight),
+    )
+
+
+def is_stale(seen: Seen | None, bench: Bench, now: Instant) -> bool:
+    """Return whether the day is to be played anew."""
+    if seen is None:
+        return True
+    new, age_ms = asked(bench), now.since(seen.at)
+    if age_ms >= AGAIN_MS or _but_stages(new) != _but_stages(seen.asked):
+        return True
+    return age_ms >= OLD_MS and new.stages != seen.asked.stages
+
+
+def _but_stages(found: Asked) -> tuple[object, ...]:
+    return found.parts, found.wishes, found.kept, found.limits
+
+
+def playing(bench: Bench, now: Instant) -> Generator[None, None, Seen]:
+    """Play the day as it stands, giving way at every yield."""
+    ways = ways_of(bench, now)
+    yield
+    rules = rules_of(bench, ways, known(bench, ways))
+    outlook = yield from look_ahead(ways, rules)
+    return Seen(outlook, now, asked(bench))
+
+
+def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
+    """Return the page; without an answer yet it says that the day is being played."""
+    local = now.local()
+    title = f"Day, {local:%a} {local.day} {local:%b}"
+    notes = tuple(_notes(bench, now, seen))
+    options = tuple(_options(bench, seen))
+    count = len(bench.in_flight)
+    line = f"{count} {'part' if count == 1 else 'parts'} in work, rows are trays"
+    if not count:
+        empty = "Nothing is in work. Key N takes a part in."
+        return DayView(
+            title, "", "", LEAST_MS, _at(now), (), (), (), "", empty, notes, options
+        )
+    if seen is None:
+        rows = tuple(_bare(bench, part) for part in _in_turn(bench))
+        told = "The day is being played."
+        return DayView(
+            title,
+            line,
+            "",
+            LEAST_MS,
+            _at(now),
+            _ticks(now, LEAST_MS),
+            rows,
+            (),
+            "",
+            told,
+            notes,
+            options,
+        )
+    past = now.since(seen.at)
+    found = {each.code: each for each in seen.outlook.promises}
+    rows = tuple(
+        _row(bench, group, found, seen.outlook.bars, Moment(now, past))
+        for group in _groups(bench, found)
+    )
+    until = max(LEAST_MS, *(_last(row, now) for row in rows)) if rows else LEAST_MS
+    far, why = _far(seen.outlook, now, past)
+    return DayView(
+        title,
+        line,
+        _age(seen, now),
+        until,
+        _at(now),
+        _ticks(now, until),
+        rows,
+        _lanes(bench, seen.outlook.bars, past),
+        far,
+        why,
+        notes,
+        options,
+    )
+
+
+def _at(at: Instant) -> str:
+    return f"{at.local():%H:%M}"
+
+
+def _age(seen: Seen, now: Instant) -> str:
+    """Return of when the plan is; one that is a minute old says so."""
+    age_ms = now.since(seen.at)
+    if age_ms < OLD_MS:
+        return f"played at {_at(seen.at)}"
+    return f"this plan is {clock(age_ms // MINUTE_MS * MINUTE_MS)} old"
+
+
+def _ticks(now: Instant, until_ms: int) -> tuple[tuple[int, str], ...]:
+    local = now.local()
+    first = MINUTE_MS * (60 - local.minute) - MS * local.second
+    hours = range(first, until_ms + 1, 60 * MINUTE_MS)
+    apart = 1 + len(hours) // 10  # a long day names every second hour, and so on
+    return tuple(
+        (ms, _at(now.plus(ms))) for n, ms in enumerate(hours) if n % apart == 0
+    )
+
+
+def _in_turn(bench: Bench) -> tuple[Part, ...]:
+    """Return the parts by tray, as the rail has them."""
+    return tuple(sorted(bench.in_flight, key=lambda part: (part.tray or 99, part.code)))
+
+
+def _bare(bench: Bench, part: Part) -> DayRow:
+    return DayRow(
+        key_of(part.tray),
+        part.code,
+        kind_words(bench, part),
+        front=part.code == bench.focus,
+    )
+
+
+def _groups(bench: Bench, found: dict[str, Promise]) -> Iterator[tuple[Part, ...]]:
+    """Yield who shares a row: of one tray, for one time, with one promise."""
+    groups: dict[tuple[object, ...], list[Part]] = {}
+    for part in _in_turn(bench):
+        if part.code in found:
+            due = part.due.wall_ms if part.due else None
+            verdict, wish = found[part.code].verdict, bench.wishes.get(part.code)
+            of = (part.tray, part.recipe, due, verdict, wish)
+            groups.setdefault(of, []).append(part)
+    return map(tuple, groups.values())
+
+
+def _row(
+    bench: Bench,
+    group: tuple[Part, ...],
+    found: dict[str, Promise],
+    bars: tuple[Bar, ...],
+    at: Moment,
+) -> DayRow:
+    part, codes = group[0], [each.code for each in group]
+    mine = [found[code] for code in codes]
+    done = max(0, max(each.median_ms for each in mine) - at.past_ms)
+    words, tone = _promised(bench, group, mine[0], at.now, done)
+    return DayRow(
+        key=key_of(part.tray),
+        code=part.code,
+        what=kind_words(bench, part, len(group)),
+        bars=_bars((bar for bar in bars if bar.code in codes), at.past_ms),
+        due_ms=part.due.since(at.now) if part.due else None,
+        done_ms=done,
+        late_ms=max(0, max(each.eighty_ms for each in mine) - at.past_ms),
+        right=words,
+        tone=tone,
+        front=bench.focus in codes,
+    )
+
+
+def _promised(
+    bench: Bench, group: tuple[Part, ...], promise: Promise, now: Instant, done_ms: int
+) -> tuple[str, Tone]:
+    part, ready = group[0], _at(now.plus(done_ms))
+    wish = bench.wishes.get(part.code, "")
+    said = f", {WISHES[wish]}" if wish else ""
+    guess = ", estimate" if any(is_estimate(bench, each) for each in group) else ""
+    if part.due is None:
+        return f"{ready}{guess}{said}", "quiet"
+    told = f"{ready} for {_day_and_time(part.due, now)}"
+    if not promise.counted:
+        return f"{told}{guess}{said}", "quiet"
+    return f"{told}, {promise.verdict}{guess}{said}", TONES[promise.verdict]
+
+
+def _day_and_time(at: Instant, now: Instant) -> str:
+    return _at(at) if at.day() == now.day() else f"{at.local():%a} {_at(at)}"
+
+
+def _last(row: DayRow, now: Instant) -> int:
+    """Return how far a row reaches today; what is due another day is not drawn."""
+    local = now.local()
+    tonight = (24 * 60 - local.hour * 60 - local.minute) * MINUTE_MS
+    reach = (row.late_ms, row.due_ms or 0)
+    return max((ms for ms in reach if ms <= tonight), default=0) + 10 * MINUTE_MS
+
+
+def _bars(bars: Iterable[Bar], past: int) -> tuple[DayBar, ...]:
+    """Return what is still ahead; bars of a kind that touch are one."""
+    found: list[DayBar] = []
+    last: dict[str, int] = {}
+    for bar in sorted(bars, key=lambda bar: bar.start_ms):
+        start, end = max(0, bar.start_ms - past), bar.end_ms - past
+        if end <= 0:
+            continue
+        n = last.get(bar.kind)
+        if n is not None and start - found[n].end_ms <= TOUCH_MS:
+            joined = max(end, found[n].end_ms)
+            found[n] = DayBar(bar.kind, found[n].start_ms, joined)
+            continue
+        last[bar.kind] = len(found)
+        found.append(DayBar(bar.kind, start, end))
+    return tuple(found)
+
+
+def _lanes(bench: Bench, bars: tuple[Bar, ...], past: int) -> tuple[DayRow, ...]:
+    lanes = [
+        DayRow(
+            "",
+            f"box {box}",
+            "",
+            _bars((b for b in bars if b.place == box and b.kind == "place"), past),
+        )
+        for box in bench.boxes
+    ]
+    hands = _bars((bar for bar in bars if bar.kind == "hands"), past)
+    lanes.append(DayRow("", f"hands {bench.operator}".strip(), "", hands))
+    return tuple(lane for lane in lanes if lane.bars)
+
+
+# --- what it says --------------------------------------------------------------------
+
+
+def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
+    ends = {each.code: now.plus((each.due_ms or 0) - past) for each in outlook.promised}
+    promised = [
+        each for each in outlook.promised if ends[each.code].day() == now.day()
+    ] or list(outlook.promised)
+    if not promised:
+        return "", "No part in work has an appointment."
+    last = max((ends[each.code] for each in promised), key=lambda end: end.wall_ms)
+    holding = sum(each.verdict == "holds" for each in promised)
+    told = f"{holding} of {len(promised)} by {_day_and_time(last, now)}."
+    back = outlook.back
+    if back is None:
+        if holding == len(promised):
+            return told, "All of them hold."
+        return told, "Nothing put back would save half a promise more."
+    until = now.plus(max(0, back.until_ms - past))
+    when = "now" if back.until_ms <= past else f"by {_at(until)}"
+    return f"{told} Put {back.code} back", f"{when}, then {back.saves} makes it"
+
+
+def _notes(bench: Bench, now: Instant, seen: Seen | None) -> tuple[str, ...]:
+    return tuple(filter(None, (_desk(bench, now, seen), _brush(bench, now))))
+
+
+def _desk(bench: Bench, now: Instant, seen: Seen | None) -> str:
+    """Return which appointment to call about, and by when."""
+    if seen is None:
+        return ""
+    missing = [
+        each.code
+        for each in seen.outlook.promised
+        if each.verdict == "will not" and each.code in bench.parts
+    ]
+    for code in missing:
+        by, due = call_about(bench, code, now), bench.parts[code].due
+        if by is None or due is None:
+            continue
+        when = "now" if now.since(by) >= 0 else f"by {_at(by)}"
+        more = len(missing) - 1
+        rest = f" {listed(tuple(missing[1:4]))} will not either." if more else ""
+        return f"Front desk: call about {code} ({_at(due)}) {when}.{rest}"
+    return ""
+
+
+def _brush(bench: Bench, now: Instant) -> str:
+    part = bench.focused
+    box = part.box if part else next(iter(bench.boxes), "")
+    if part is not None and part.stage.layer:
+        patch_ms = wet_limit_ms(bench, part)
+    else:
+        patch_ms = 2 * MINUTE_MS
+    found = brush_window(bench, now, patch_ms, box)
+    if found.left_ms is None:
+        return "Brush: nothing in sight shuts it."
+    until = _at(now.plus(found.left_ms))
+    return f"Brush: {found.brush} until {until} ({found.part}, {found.why.lower()})."
+
+
+def _options(bench: Bench, seen: Seen | None) -> tuple[Option, ...]:
+    found: list[Option] = []
+    back = seen.outlook.back if seen else None
+    if back is not None and back.code in bench.parts:
+        found += [
+            Option(f"Put {back.code} back", "", cm.OrderPart(back.code, "back")),
+            Option(f"Keep {back.code} in turn", "", cm.RefusePutBack(back.code)),
+        ]
+    part = bench.focused
+    if part is not None and part in bench.in_flight:
+        is_now = bench.wishes.get(part.code, "as due")
+        found += [
+            Option(f"{part.code} {words}", "", cm.OrderPart(part.code, wish))
+            for wish, words in WISHED.items()
+            if wish != is_now
+            and not (back and wish == "back" and back.code == part.code)
+        ]
+    found.append(Option("Table, export, cards", "", OpenPage("day-table")))
+    return keyed(found)
+
+
+def limit_options() -> tuple[Option, ...]:
+    """Return the ways to change what the day is played with."""
+    return tuple(
+        Option(
+            words,
+            "",
+            Gap(cm.SetLimit(code, 0.0, WHY_SET), "value", number=True),
+            hold=True,
+            needs_number=ask,
+        )
+        for code, words, ask in CHANGED
+    )
+
+
+def rates(bench: Bench, now: Instant) -> str:
+    """Return what the day is played with, and how well that is known."""
+    found: Known = known(bench, ways_of(bench, now))
+    return (
+        f"Played with {found.calls_per_h:.1f} calls an hour of "
+        f"{found.call_ms / MS:.0f} s ({found.calls}), and "
+        f"{found.walk_in_ms / MINUTE_MS:.0f} min a day kept for who comes in "
+        f"({found.walk_ins}). A promise holds that is kept in {HOLDS:.0%} of days."
+    )
