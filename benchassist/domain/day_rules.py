@@ -86,7 +86,7 @@ def call_about(bench: Bench, part: str, now: Instant) -> Instant | None:
     if due is None:
         return None
     by = due.plus(-int(limit(bench, "front_desk_s") * MS))
-    return by if now.since(by) < 0 else now
+    return by if now.until(by) > 0 else now
 
 
 def _set(bench: Bench, code: str) -> bool:

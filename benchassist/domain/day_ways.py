@@ -61,10 +61,10 @@ def way_of(bench: Bench, part: Part, now: Instant) -> Way:
     return Way(
         code=part.code,
         legs=tuple(legs),
-        due_ms=None if part.due is None else part.due.since(now),
+        due_ms=None if part.due is None else now.until(part.due),
         basket=part.basket,
         begun=begun,
-        since_ms=now.since(since) if tacked else 0,
+        since_ms=now.most_since(since) if tacked else 0,
     )
 
 

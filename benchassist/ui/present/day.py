@@ -285,7 +285,7 @@ def _row(
         code=part.code,
         what=kind_words(bench, part, len(group)),
         bars=_bars((bar for bar in bars if bar.code in codes), at.past_ms),
-        due_ms=part.due.since(at.now) if part.due else None,
+        due_ms=at.now.until(part.due) if part.due else None,
         done_ms=done,
         late_ms=max(0, max(each.eighty_ms for each in mine) - at.past_ms),
         right=words,
@@ -394,7 +394,7 @@ def _desk(bench: Bench, now: Instant, seen: Seen | None) -> str:
         by, due = call_about(bench, code, now), bench.parts[code].due
         if by is None or due is None:
             continue
-        when = "now" if now.since(by) >= 0 else f"by {_at(by)}"
+        when = "now" if now.until(by) <= 0 else f"by {_at(by)}"
         more = len(missing) - 1
         rest = f" {listed(tuple(missing[1:4]))} will not either." if more else ""
         return f"Front desk: call about {code} ({_at(due)}) {when}.{rest}"
