@@ -148,8 +148,8 @@ TABLE: dict[Situation, Row] = {
         Row(
             "card",
             "A card is to be held by hand",
-            acts.fixed("nothing: hold the card by hand"),
-            acts.says("This is done by hand: hold the card for two seconds."),
+            acts.fixed("nothing: keep Enter down 2 s"),
+            acts.says("This is done by hand: keep Enter down for two seconds."),
             "nothing, says so",
             never="answer a card",
         ),
@@ -192,7 +192,7 @@ TABLE: dict[Situation, Row] = {
         Row(
             "run-due",
             "Box run due or interrupted",
-            acts.fixed("nothing: tell by hand what the box showed"),
+            acts.fixed("nothing: enter the box count"),
             acts.says("Look at the box's counter and tell by hand what it shows."),
             "says: tell the end state by hand",
             acts.quiet,
@@ -219,10 +219,10 @@ TABLE: dict[Situation, Row] = {
         ),
         Row(
             "brushing",
-            "Brushing a segment",
+            "Brushing a patch",
             acts.fixed("brushed: starts the walk"),
             lambda _b, part, _n: cm.StartWalk(part.code),
-            "starts the segment's walk",
+            "starts the patch's walk",
             lambda _b, part, _n: cm.HoldHere(part.code),
             "HOLD here",
             "start with a failed check",
@@ -230,9 +230,9 @@ TABLE: dict[Situation, Row] = {
         Row(
             "walking",
             "Spot running (paced walk)",
-            acts.fixed("this spot not done"),
+            acts.fixed("cancels this spot"),
             lambda _b, part, _n: cm.BreakSpot(part.code),
-            "this spot not done; the walk pauses",
+            "cancels this spot; the walk pauses",
             lambda _b, part, _n: cm.HoldHere(part.code),
             "HOLD here",
             "mark complete early, jump coats",
@@ -276,7 +276,7 @@ TABLE: dict[Situation, Row] = {
         Row(
             "sign",
             "Checks, release, deviation, settings",
-            acts.fixed("nothing: checks and signing are by hand"),
+            acts.fixed("nothing: signing is by hand"),
             acts.says("Checks and signing are done by hand."),
             "nothing, says so",
             never="anything",

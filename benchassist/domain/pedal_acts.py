@@ -16,7 +16,7 @@ from benchassist.domain.place import where
 from benchassist.domain.queue import need
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Paused
-from benchassist.domain.words import clock, late
+from benchassist.domain.words import clock, face_words, late
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -25,6 +25,21 @@ if TYPE_CHECKING:
 Answer = cm.Command | Refusal | Said
 Act = Callable[[Bench, Part, "Instant"], Answer]
 Line = Callable[[Bench, Part, "Instant"], str]
+
+
+# What is told by keeping the foot down at a stage of hand work.
+DONE = {
+    "abrade": "abraded",
+    "assess": "looked over",
+    "clean": "clean",
+    "disinfect": "disinfected",
+    "fit": "it fits",
+    "mount": "it is mounted",
+    "polish": "polished",
+    "refine": "it is smooth",
+    "rinse": "rinsed",
+    "supports": "supports are off",
+}
 
 
 def says(text: str) -> Act:
@@ -66,9 +81,9 @@ def wet_where(bench: Bench, part: Part, now: Instant) -> Said:
     """Say where the wet coat stands and how long it has been wet."""
     phase = part.phase
     if isinstance(phase, Paused):
-        face, number, of = face_of(bench, part, phase.spot)
+        face = face_words(face_of(bench, part, phase.spot)[0])
         wet = clock(now.most_since(phase.wet_since))
-        return Said(f"{part.code}: {face} spot {number} of {of}, wet for {wet}.")
+        return Said(f"{part.code}: {face}, spot {phase.spot + 1}, wet for {wet}.")
     return at_stage(bench, part, now)
 
 
@@ -100,10 +115,9 @@ def out_line(bench: Bench, part: Part, now: Instant) -> str:
 
 
 def next_line(bench: Bench, part: Part, now: Instant) -> str:
-    """Return what a long press ends, and what comes then."""
+    """Return what a short press says, and what a long one ends."""
     del bench, now
-    rest = part.route[part.at + 1 :]
-    return f"long press: done, then {rest[0].title.lower()}" if rest else "done"
+    return f"says where; long: {DONE.get(part.stage.kind, 'done')}"
 
 
 def brush_line(bench: Bench, part: Part, now: Instant) -> str:
@@ -112,7 +126,7 @@ def brush_line(bench: Bench, part: Part, now: Instant) -> str:
     segment = next_segment(bench, part, answer_for(bench, part).seconds)
     if segment is None or segment.total == 1:
         return "wet the brush"
-    return f"wet the brush, segment {segment.number} of {segment.total}"
+    return f"wet the brush, patch {segment.number} of {segment.total}"
 
 
 def shut_line(bench: Bench, part: Part, now: Instant) -> str:
@@ -122,16 +136,15 @@ def shut_line(bench: Bench, part: Part, now: Instant) -> str:
 
 
 def count_line(bench: Bench, part: Part, now: Instant) -> str:
-    """Return with what count the box would be started."""
-    del now
-    load = bench.loads[part.box]
-    return f"starts the box: {load.count} set"
+    """Return what the foot tells of a box that was started by hand."""
+    del bench, part, now
+    return "box running: note the start"
 
 
 def wait_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what a press says of a part that waits."""
-    del bench, now
-    return f"says how long {part.code} still has"
+    del bench, part, now
+    return "time left?"
 
 
 def _away(bench: Bench) -> Said:
@@ -150,17 +163,17 @@ def _told(text: str) -> Callable[[Bench], Answer]:
 
 # Where the foot means no part: what the screen says, and what a press leads to.
 NOBODY = (
-    "nothing: choose a part by hand",
+    "nothing: choose a part",
     _told("Choose a part first, by hand."),
 )
 OF_BENCH: dict[Situation, tuple[str, Callable[[Bench], Answer]]] = {
     "locked": (
-        "nothing: claim the station, key O",
+        "nothing: who works here? key O",
         _told("Claim the station first: key O, by hand."),
     ),
     "away": ("says what waits and where", _away),
     "handed": (
-        "nothing: read the hand-over by hand",
+        "nothing: read the hand-over",
         _told("Read what was handed over first: key Enter, by hand."),
     ),
     "coupon-light": ("lights this tab", lambda _bench: cm.LightTab()),
@@ -169,7 +182,7 @@ OF_BENCH: dict[Situation, tuple[str, Callable[[Bench], Answer]]] = {
         "nothing: the coupon is judged by hand",
         _told("A coupon is judged by hand: by key, on its page."),
     ),
-    "two-due": ("nothing: two things are due at once", _two_due),
+    "two-due": ("nothing: two things are due", _two_due),
     "none": NOBODY,
     "closed": NOBODY,
 }

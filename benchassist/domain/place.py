@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Literal
 
 from benchassist.clock import Instant
-from benchassist.domain.words import clock, listed, span
+from benchassist.domain.words import clock, face_words, listed, span
 from benchassist.value import value
 
 Cover = Literal["", "cover", "hood"]
@@ -65,15 +65,14 @@ def where(place: Place) -> str:
     at = f"{place.part}: {place.title}"
     if not place.number:
         return f"{at}."
-    return f"{at}, {place.face.lower()}, spot {place.spot} of {place.of}."
+    return f"{at}, {face_words(place.face)}, spot {place.number}."
 
 
 def card(place: Place) -> tuple[str, ...]:
     """Return the lines of the resume card, the most urgent first."""
     lines = [where(place)]
     if place.number:
-        told = f"Segment {place.segment}, spot {place.number} of the coat"
-        lines.append(f"{told}, {place.lamp or 'no lamp'} in hand.")
+        lines.append(f"Patch {place.segment}, {place.lamp or 'no lamp'} in hand.")
     if place.wet_spots:
         lines.append(
             f"Still wet: {span(place.wet_spots)}, {clock(place.wet_ms)} so far."

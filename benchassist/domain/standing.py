@@ -26,6 +26,7 @@ from benchassist.domain.state import (
     Ready,
     Soaking,
     Walking,
+    pin_of,
 )
 from benchassist.domain.wet import must_look
 
@@ -329,6 +330,9 @@ def front(bench: Bench, now: Instant) -> str:
     """
     if bench.away is not None or (bench.coupon is not None and bench.coupon.front):
         return ""
+    focused = bench.focused
+    if focused is not None and bench.pinned == pin_of(focused):
+        return ""  # what a hand chose stays until a hand or its own end changes it
     at = Standings(bench, now)
     if at.front and not (at.front.waits or at.front.asked == "closed"):
         return ""

@@ -500,6 +500,7 @@ class Bench:
     quiet: dict[str, Quiet] = field(default_factory=dict)
     handed: HandedOver | None = None
     front_since: Instant | None = None
+    pinned: str = ""
     took: dict[str, tuple[int, ...]] = field(default_factory=dict)
     keeping: dict[str, Keeping] = field(default_factory=dict)
     bottles: dict[str, Bottle] = field(default_factory=dict)
@@ -585,6 +586,14 @@ class Bench:
             for found in self.deviations.values()
             if code in found.parts and not found.decision
         )
+
+
+def pin_of(part: Part) -> str:
+    """Return the place of a part that a hand brought to the front.
+
+    While it stands there, nothing but a hand takes it from the front again.
+    """
+    return f"{part.code} | {part.at} | {part.phase.kind}"
 
 
 def _place(part: Part) -> tuple[str, Phase | str, bool]:

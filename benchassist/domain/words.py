@@ -43,6 +43,15 @@ def layer_words(layer: str) -> str:
     return f"{name}{again}"
 
 
+# What a side is to whoever holds the part; "inner" is the fitting surface to them.
+FACES = {"outer": "cheek side", "inner": "tongue side", "biting": "biting side"}
+
+
+def face_words(face: str) -> str:
+    """Return a face as it is called at the bench: ``cheek side``, ``mesial``."""
+    return FACES.get(face.lower(), face.lower())
+
+
 def sentences(*parts: str) -> str:
     """Return parts as sentences in a row, each ended by one full stop."""
     told = [part.strip() for part in parts if part.strip()]

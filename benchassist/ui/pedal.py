@@ -153,7 +153,8 @@ class Pedal(QObject):
             return "hand"
         focus = focus_kind()
         if key in self._keys:
-            typed = key < _FIRST_UNPRINTABLE and focus in ("field", "text")
+            # Space is the foot, and never in a field of any kind.
+            typed = key < _FIRST_UNPRINTABLE and in_a_field()
             return "pass" if typed else "pedal"
         if _popup_open():
             return "pass"
@@ -233,7 +234,7 @@ class Pedal(QObject):
                 self.key_up.emit(name)
 
     def _focus_changed(self, _old: QWidget | None, _new: QWidget | None) -> None:
-        typing = focus_kind() in ("field", "text")
+        typing = in_a_field()
         if typing != self._typing:
             self._typing = typing
             self.typing_changed.emit(typing)
@@ -274,6 +275,12 @@ def focus_kind() -> Focus:
     if widget is None or not widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
         return "none"
     return "control"
+
+
+def in_a_field() -> bool:
+    """Return whether something is filled in: typed, or chosen from a list."""
+    chosen = isinstance(QApplication.focusWidget(), QComboBox)
+    return chosen or focus_kind() in ("field", "text")
 
 
 def _popup_open() -> bool:

@@ -49,7 +49,7 @@ class SegmentMap(Painted[SpotMap]):
         """Return which spot has light and how many are done."""
         states = view.states[view.first : view.last]
         lit = states.index("now") if "now" in states else -1
-        now = f"spot {self._number(view, view.first + lit)} now, " if lit >= 0 else ""
+        now = f"spot {view.first + lit + 1} now, " if lit >= 0 else ""
         return f"This patch: {now}{states.count('done')} of {len(states)} done"
 
     def lay(self, view: SpotMap) -> Iterator[Run]:
@@ -57,7 +57,7 @@ class SegmentMap(Painted[SpotMap]):
         theme, palette = self.theme, self.theme.palette
         face = theme.face(NEAR, STRONG)
         pad, ground = theme.px(4.0), palette.card
-        yield Run("THIS PATCH", pad, pad + face.cap, face, palette.quiet, ground)
+        yield Run(self._title(view), pad, pad + face.cap, face, palette.quiet, ground)
         rows = self._rows(view)
         named = len({spot_place(view.faces, row[0]).face for row in rows}) > 1
         number_face, now_face = theme.face(READ, STRONG), theme.face(MUST, HEAVY)
@@ -81,15 +81,14 @@ class SegmentMap(Painted[SpotMap]):
                     "now": (palette.letters, palette.attention),
                     "done": (palette.letters, palette.measured),
                 }.get(state, (palette.ink, ground))
-                text = str(self._number(view, spot))
+                text = str(spot + 1)
                 x = centre.x() - used.width(text) / 2
                 yield Run(text, x, centre.y() + used.cap / 2, used, ink, on_ground)
 
-    def _number(self, view: SpotMap, spot: int) -> int:
-        """Return a spot's number on its face; where faces have one, in the segment."""
-        face, column = spot_place(view.faces, spot)
-        alone = not view.faces or view.faces[face][1] == 1
-        return spot - view.first + 1 if alone else column + 1
+    def _title(self, view: SpotMap) -> str:
+        if view.last - view.first == len(view.states):
+            return f"ALL {len(view.states)} SPOTS"
+        return f"SPOTS {view.first + 1} TO {view.last}"
 
     def _names(self, view: SpotMap, row: range) -> Iterator[Run]:
         """Lay out each face's name above its only spot."""

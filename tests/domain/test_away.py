@@ -51,8 +51,8 @@ def test_the_resume_card_says_face_spot_coat_lamp_and_what_lies_wet():
     lines = card(desk.must(cm.CallAway())[0].place)
 
     assert lines == (
-        "EX-1: Coat 1, biting, spot 3 of 20.",
-        "Segment 3, spot 23 of the coat, LM-A in hand.",
+        "EX-1: Coat 1, biting side, spot 23.",
+        "Patch 3, LM-A in hand.",
         "Still wet: spots 23 and 24, 1:37 so far.",
         "The spot that was broken off starts whole.",
         "Cover it with a dark hood that touches nothing.",
@@ -175,7 +175,7 @@ def test_away_twice_is_said_and_changes_nothing():
     before = desk.bench
 
     assert desk.do(cm.CallAway()) == Said(
-        "Away already. EX-1: Coat 1, biting, spot 3 of 20."
+        "Away already. EX-1: Coat 1, biting side, spot 23."
     )
     assert desk.bench == before
 
@@ -208,7 +208,7 @@ def test_a_press_while_away_says_what_and_where_and_never_clears_it():
     assert situation(desk.bench, desk.now) == "away"
     assert (row.long, row.never) == (None, "clear it, act on a part")
     for long in (False, True):
-        assert desk.press(long=long) == Said("EX-1: Coat 1, biting, spot 3 of 20.")
+        assert desk.press(long=long) == Said("EX-1: Coat 1, biting side, spot 23.")
     assert desk.bench.away is not None
 
 

@@ -117,7 +117,7 @@ SHORT = {
     "ready": ["StageStarted"],
     "loaded": ["RunStarted"],
     "shut": "light-check",
-    "card": "This is done by hand: hold the card for two seconds.",
+    "card": "This is done by hand: keep Enter down for two seconds.",
     "running": "EX-1: Wash 1, 2:00 left.",
     "drying": "dry-before-box",
     "timer-due": ["StageEnded"],
@@ -128,7 +128,7 @@ SHORT = {
     "brushing": ["WalkStarted"],
     "walking": ["WalkPaused"],
     "paused": ["WalkStarted"],
-    "wet-hold": "EX-1: Crown spot 1 of 5, wet for 0:15.",
+    "wet-hold": "EX-1: crown, spot 1, wet for 0:15.",
     "on-hold": "On hold. Resume it by hand.",
     "scrap": "Scrap it or keep it: answered by hand.",
     "sign": "Checks and signing are done by hand.",
@@ -342,7 +342,7 @@ def test_a_run_past_its_time_is_asked_about_and_so_is_an_interrupted_one():
 def test_a_bath_past_its_shortest_stay_says_no_more_how_long():
     desk = desk_at("wash-1", phase=Soaking)
     desk.wait(119)
-    assert meaning(desk.bench, desk.now).line == "says how long EX-1 still has"
+    assert meaning(desk.bench, desk.now).line == "time left?"
     desk.wait(1)
     assert meaning(desk.bench, desk.now).line == "taken out"
 
@@ -356,7 +356,7 @@ def test_two_things_due_within_a_second_leave_the_foot_without_a_say():
     for long in (False, True):
         assert code_of(desk.press(long=long)) == "two-due"
     assert desk.bench.parts == before
-    assert meaning(desk.bench, desk.now).line == "nothing: two things are due at once"
+    assert meaning(desk.bench, desk.now).line == "nothing: two things are due"
 
     desk.wait(1)
     assert situation(desk.bench, desk.now) == "timer-due"
@@ -453,7 +453,7 @@ def test_a_pause_that_outlasts_the_wet_limit_is_looked_at():
     desk.wait(1)
 
     assert situation(desk.bench, desk.now) == "wet-hold"
-    assert desk.press().message == "EX-1: Crown spot 1 of 5, wet for 2:01."
+    assert desk.press().message == "EX-1: crown, spot 1, wet for 2:01."
 
 
 def test_what_and_where_is_said_of_a_part_that_is_not_wet_too():
@@ -484,16 +484,16 @@ def test_a_basket_is_named_before_it_is_started_and_taken_out():
 
 
 def test_a_coat_of_several_segments_says_which_one_comes():
-    assert line(lamp_in_hand(recipe=SPLINT)) == "wet the brush, segment 1 of 8"
+    assert line(lamp_in_hand(recipe=SPLINT)) == "wet the brush, patch 1 of 8"
     assert line(lamp_in_hand()) == "wet the brush"
 
 
 def test_hand_work_says_what_comes_after_it():
-    assert line(desk_at("supports")) == "long press: done, then refine"
+    assert line(desk_at("supports")) == "says where; long: supports are off"
 
 
 def test_a_loaded_box_says_the_count_that_is_set():
-    assert line(SITUATIONS["loaded"]()) == "starts the box: 2200 set"
+    assert line(SITUATIONS["loaded"]()) == "box running: note the start"
 
 
 def test_a_crown_takes_about_twenty_presses_and_half_a_dozen_holds():

@@ -52,7 +52,7 @@ ROWS = (
         0.7,
         key="F3",
         now=True,
-        far="box: what shown?",
+        far="enter count",
         tray=3,
     ),
     Row(
@@ -331,7 +331,7 @@ LOAD = replace(
     subline="First half, side A. Basket of 2: EX-24, EX-34.",
     countdown=None,
     card=Card(
-        "Load card",
+        "Set on the box",
         (
             "Dry: 15:10 of 15:00 since wash 2.",
             "Set on the box = 2200 flashes.",

@@ -172,11 +172,11 @@ def test_the_segment_map_numbers_its_spots_and_marks_the_one_with_light(
     segment.show_view(samples.WALK.spots)
     numbers = {run.text: run for run in segment.runs() if run.text.isdigit()}
 
-    # As the headline counts: on the face, where spots 25 to 32 are its 5 to 12.
-    assert set(numbers) == {str(number) for number in range(5, 13)}
-    assert numbers["7"].ground == themes().palette.attention
-    assert numbers["7"].face.cap > numbers["8"].face.cap
-    assert segment.accessibleName() == "This patch: spot 7 now, 2 of 8 done"
+    # As everything counts: from 1 over the coat.
+    assert set(numbers) == {str(number) for number in range(25, 33)}
+    assert numbers["27"].ground == themes().palette.attention
+    assert numbers["27"].face.cap > numbers["28"].face.cap
+    assert segment.accessibleName() == "This patch: spot 27 now, 2 of 8 done"
 
 
 def test_how_long_it_is_wet_does_not_repaint_the_maps(samples, qtbot, themes):

@@ -108,7 +108,6 @@ def desk(clock, ticker, qapp, qtbot):
     [
         "QPushButton",
         "QCheckBox",
-        "QComboBox",
         "QSlider",
         "QTabBar",
         "QListView",
@@ -126,6 +125,16 @@ def test_the_pedal_acts_and_never_works_the_control_that_has_the_focus(desk, nam
     assert clicked == []
     assert not desk.parts["QCheckBox"].isChecked()
     assert desk.qapp.activePopupWidget() is None
+
+
+@pytest.mark.qt_log_ignore("This plugin does not support")
+def test_a_space_on_a_list_to_choose_from_presses_nothing(desk):
+    """It started another part's wash."""
+    desk.focus("QComboBox")
+
+    desk.tap(SPACE, " ")
+
+    assert desk.answers == [Refused("typing")]
 
 
 @pytest.mark.parametrize("name", ["QLineEdit", "QPlainTextEdit"])

@@ -132,7 +132,7 @@ def test_a_part_that_is_released_or_scrapped_is_done():
     view = look(desk.bench, desk.now)
 
     assert (view.band.word, view.band.code) == ("DONE", "EX-1")
-    assert view.headline.startswith("Scrapped at")
+    assert view.headline.startswith("Scrapped ")
 
 
 def test_a_part_of_which_it_is_asked_whether_to_scrap_it_is_nobodys_work():

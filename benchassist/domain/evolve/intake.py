@@ -16,6 +16,7 @@ from benchassist.domain.state import (
     Ready,
     Walking,
     acceptance_key,
+    pin_of,
 )
 from benchassist.domain.trays import first_free
 from benchassist.value import replace
@@ -69,7 +70,8 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
 @on(ev.PartChosen)
 def _chosen(bench: Bench, entry: ev.Entry, event: ev.PartChosen) -> Bench:
     del entry
-    return _in_front(bench, event.part)
+    chosen = _in_front(bench, event.part)
+    return replace(chosen, pinned=pin_of(bench.parts[event.part]))
 
 
 @on(ev.FocusMoved)

@@ -19,7 +19,7 @@ KIND = StageKind(
     ),
     harm="late_wet_s",
     cautions=(
-        "Resin on skin sensitises for life: change a splashed glove at once.",
+        "Resin on glove? Change it now.",
         "Glasses on for the lamp's own band.",
     ),
 )

@@ -14,7 +14,7 @@ KIND = StageKind(
     harm="late_alcohol_s",
     cautions=(
         "Alcohol vapour burns: lid on, no flame, away from the box.",
-        "Resin on skin sensitises for life: change a splashed glove at once.",
+        "Resin on glove? Change it now.",
     ),
     wets=True,
     solvent=True,

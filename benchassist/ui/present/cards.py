@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders.box import box_stage, planned_count
 from benchassist.domain.ledger import remaining
 from benchassist.domain.state import Bench, InRun, Part, Ready
 from benchassist.domain.words import listed, unit_word
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.view import Card, Option
+from benchassist.ui.view import Card, Option, Tone
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
 
 
 def _going_in(bench: Bench, part: Part) -> tuple[Part, ...]:
@@ -37,11 +42,11 @@ def load_card(bench: Bench, part: Part) -> Card:
     if part.stage.side:
         first = f"{first}; side {part.stage.side} to the light"
     return Card(
-        "Load card",
+        "Set on the box",
         (first, f"{count} {word} set on {part.box}{more}", "Door shut"),
         (
             Option(
-                "All three are so",
+                "Yes, all checked",
                 "Enter",
                 cm.ConfirmLoad(codes, part.box, count),
                 hold=True,
@@ -62,7 +67,7 @@ def submerge_card(bench: Bench, part: Part) -> Card:
     uses = f", {fill.immersions} immersions so far" if fill else ""
     side = f", side {stage.side} to the light" if stage.side else ""
     return Card(
-        "Submerge card",
+        "Into the glycerine",
         (
             f"{listed(codes)} under glycerine in {part.vessel}{uses}{side}",
             "No bubble on the coat, held down by the peg, coat touches nothing",
@@ -70,7 +75,7 @@ def submerge_card(bench: Bench, part: Part) -> Card:
         ),
         (
             Option(
-                "All three are so",
+                "Yes, all checked",
                 "Enter",
                 cm.ConfirmSubmerged(codes, part.box, part.vessel, count),
                 hold=True,
@@ -147,12 +152,12 @@ def session_card(part: Part) -> Card:
     return Card(
         "Lamp session",
         (
-            "Glasses on, made for this lamp's own band",
+            "Eyewear on: filter for this lamp",
             f"{part.lamp} in hand, tip clean, charged",
         ),
         (
             Option(
-                "Both are so",
+                "Yes, all checked",
                 "Enter",
                 cm.OpenLampSession(part.lamp),
                 hold=True,
@@ -206,34 +211,59 @@ def resume_card(part: Part) -> Card:
     )
 
 
-def checks_card(bench: Bench, part: Part) -> Card:
-    """Return the named checks as taps, then one signing hold."""
-    recipe, checks = bench.recipe_of(part), bench.checks_of(part)
-    options = []
-    for n, name in enumerate(checks, start=1):
-        done = part.checks.get(name)
-        mark = {True: "✓ ", False: "failed: ", None: ""}[done]
-        command = cm.RecordCheck(part.code, name, passed=True)
-        tone = "good" if done else "plain"
-        options.append(Option(f"{mark}{name}", str(n), command, tone=tone))  # type: ignore[arg-type]
+def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
+    """Return the named checks as taps; once all passed, the statement to be signed."""
+    checks = bench.checks_of(part)
     missing = [name for name in checks if not part.checks.get(name)]
     if missing:
-        first = cm.RecordCheck(part.code, missing[0], passed=False)
-        number = checks.index(missing[0]) + 1
-        options.append(Option(f"{number} failed", "F", first, hold=True, tone="stop"))
-    else:
-        options.append(
-            Option(
-                "Sign: complete",
-                "Enter",
-                cm.ReleasePart(part.code),
-                hold=True,
-                tone="attention",
-            )
+        return Card(
+            "Look at each, then tap it",
+            ("Bag and label come before they are ticked.",),
+            (*_taps(part, checks), _failed(part, missing[0])),
         )
-    lines = (
-        f"Bench process against {recipe.id}, IFU {recipe.ifu_revision}.",
-        "Handed to the prescriber for clinical evaluation.",
-        "States no clinical fit, no material property; the IFU applies.",
+    sign = Option(
+        f"I sign: {bench.operator}, {now.local():%H:%M}",
+        "Enter",
+        cm.ReleasePart(part.code),
+        hold=True,
+        tone="attention",
     )
-    return Card("Checks before release", lines, tuple(options))
+    last = checks[-1:] or ("inspection",)
+    return Card(
+        "The statement you sign",
+        statement_lines(bench, part),
+        (sign, _failed(part, last[0])),
+    )
+
+
+def statement_lines(bench: Bench, part: Part) -> tuple[str, ...]:
+    """Return the statement in sight while it is signed; what departs stands in it."""
+    recipe = bench.recipe_of(part)
+    against = f"{recipe.id}, IFU {recipe.ifu_revision}"
+    first = f"Bench process complete and checked against {against}."
+    told = [f"{first} All listed checks passed; no open deviation."]
+    if recipe.status != "as IFU":
+        record = f" ({recipe.record_no})" if recipe.record_no else ""
+        told.append(f"NOT as the instructions say: {recipe.status}{record}.")
+    told.append(
+        "Handed to the prescriber for clinical evaluation. States no clinical fit, no "
+        "material property; the manufacturer's instructions apply."
+    )
+    return tuple(told)
+
+
+def _taps(part: Part, checks: tuple[str, ...]) -> tuple[Option, ...]:
+    out = []
+    for n, name in enumerate(checks, start=1):
+        done = part.checks.get(name)
+        text = {True: f"✓ {name}", False: f"failed: {name}", None: name}[done]
+        tone: Tone = {True: "good", False: "stop", None: "plain"}[done]  # type: ignore[assignment]
+        command = cm.RecordCheck(part.code, name, passed=True)
+        out.append(Option(text, str(n), command, tone=tone))
+    return tuple(out)
+
+
+def _failed(part: Part, name: str) -> Option:
+    """Return the way to say that a check failed; it goes to rework or scrap."""
+    command = cm.RecordCheck(part.code, name, passed=False)
+    return Option(f"a check failed: {name}", "0", command, hold=True, tone="stop")

@@ -33,7 +33,7 @@ def undo_options() -> tuple[Option, ...]:
 def claim_option() -> Option:
     """Return the way to claim the station."""
     return Option(
-        "Claim the station",
+        "Who works here?",
         "O",
         Gap(cm.ClaimStation(""), "who"),
         needs_text="Operator code, such as OP-1",
@@ -45,7 +45,7 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
     if not (bench.unconfirmed and bench.operator):
         return ()
     who = claim_option()
-    return (replace(who, text=f"{bench.operator} unconfirmed: who is here?"),)
+    return (replace(who, text=f"still {bench.operator}?"),)
 
 
 def confirm(command: cm.FillGlycerine) -> TableView:

@@ -234,7 +234,7 @@ def _call(at: Standing) -> Call | None:
             return _made("due", part, since, told)
         case "run-due" if isinstance(phase, InRun):
             run = at.bench.runs[phase.run]
-            told = "Box broke off. Look." if run.interrupted else "Box over. Look."
+            told = "Box stopped. Check it." if run.interrupted else "Box over. Look."
             return _made("due", part, run.started, told)
         case "brushing" | "walking" | "paused" | "wet-hold":
             late = at.need.harm_ms < 0

@@ -41,6 +41,8 @@ SLIM_PEDAL = {
     "paused": "goes on",
     "wet-hold": "says where",
 }
+# What a record calls evidence, as the screen says it.
+SEEN = {"observed": "seen", "computed": "worked out"}
 UNASKED = Advice(None, None)
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
@@ -98,6 +100,7 @@ def look(
         next_aside=shown.next_aside or rows.then_words(listed),
         pedal_line=pedal.line,
         pedal_aside=shown.right_hint or _advised(bench, part) or _long_press(pedal),
+        pedal_short=_slim_pedal(pedal),
         slim=rows.slim(follows, _slim_pedal(pedal)),
         tags=rows.tags(bench, listed),
         cautions=STAGES[part.stage.kind].cautions if part else (),
@@ -115,7 +118,7 @@ def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:
     when = f"{local:%a} {local.day} {local:%b}  {local:%H:%M}"
     who = bench.operator or "no operator"
     if bench.unconfirmed:
-        who = f"{who} unconfirmed: claim, key O" if offered else f"{who} unconfirmed"
+        who = f"still {who}? key O" if offered else f"still {who}?"
     return when, who
 
 
@@ -189,7 +192,7 @@ def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
                 low=account.low / account.owed,
                 high=account.high / account.owed,
                 owed=_seen(account.low, account.high, account.owed),
-                evidence=account.evidence,
+                evidence=SEEN.get(account.evidence, account.evidence),
             )
         )
     for work in part.work.values():

@@ -82,7 +82,7 @@ def asked(bench: Bench, code: str, case: TellMishap, now: Instant) -> TableView:
         unknown = TellMishap(case.mishap, (*case.told, ""))
         options = (
             Option("Type it", "1", typed, needs_text=f"{found.text} In {found.unit}"),
-            Option("Nobody can know", "2", unknown),
+            Option("Unknown", "2", unknown),
         )
     return TableView(
         f"{code}, {MISHAPS[case.mishap].title.lower()}: {found.text}",
@@ -97,12 +97,12 @@ def _preview(bench: Bench, part: Part, case: TellMishap, now: Instant) -> TableV
     """Return the branch as it would be taken; only the hold on it writes it down."""
     mishap = MISHAPS[case.mishap]
     found = branch_for(bench, part, mishap, case.told, now)
-    anew = Option("It was otherwise: pick anew", "0", OpenPage("what-now"))
+    anew = Option("No, choose again", "0", OpenPage("what-now"))
     if isinstance(found, Refusal):
         told = sentences(found.message, found.remedy)
         return TableView(f"{part.code}: {mishap.title}", (), (), told, (anew,))
     report = Option(
-        "So it was, and so we go on",
+        "Yes, record it",
         "Enter",
         cm.ReportMishap(part.code, case.mishap, case.told),
         hold=True,

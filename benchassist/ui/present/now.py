@@ -17,13 +17,14 @@ from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.sure import at_most, sure
-from benchassist.domain.words import clock, listed, unit_word
+from benchassist.domain.words import clock, listed, minutes, unit_word
 from benchassist.ui.present import cards, coupon, mishap, people, walk
 from benchassist.ui.present.advice import together
 from benchassist.ui.present.dark import with_question
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.light import light_view
+from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
 
@@ -43,13 +44,9 @@ class Front:
     def subline(self) -> str:
         """Return the quiet line under the headline: what part this is."""
         part = self.part
-        told = [self.bench.recipe_of(part).item_class]
-        if part.peg:
-            told.append(f"peg {part.peg}")
         basket = self.bench.basket_of(part)
-        if len(basket) > 1:
-            told.append(f"basket: {listed(basket)}")
-        return ", ".join(told)
+        told = f"{kind_words(self.bench, part, len(basket))}, tray {part.tray}"
+        return f"{told}: {', '.join(basket)}" if len(basket) > 1 else told
 
 
 def now_for(at: Standings) -> Now:
@@ -76,25 +73,40 @@ def _locked() -> Now:
         ("Every step is written down under an operator code.",),
         (claim_option(),),
     )
-    return Now("Claim the station", card=card)
+    return Now("Who works here?", card=card)
 
 
 def _nobody(bench: Bench) -> Now:
     if bench.recipes:
         return Now("Take in a part: key N", "Or choose one from the list.")
     return Now(
-        "Import your recipes first",
+        "Set up your bench",
         "benchassist import FILE files materials, equipment and recipes.",
     )
 
 
 def _closed(front: Front) -> Now:
-    left = len(front.bench.in_flight)
-    told = f"{left} in flight: choose the next one." if left else "Nothing in flight."
-    phase = front.part.phase
+    part, phase = front.part, front.part.phase
     if not isinstance(phase, Closed):
-        return Now(front.part.stage.title, told)
-    return Now(f"{phase.how.capitalize()} at {phase.at.local():%H:%M}", told)
+        return Now(part.stage.title, "")
+    when = f"{phase.at.local():%H:%M}"
+    told = f"{front.bench.recipe_of(part).item_class}, {_before_its_time(part, phase)}"
+    released = phase.how == "released"
+    where = "with its bag" if released else "to waste"
+    lines = (
+        f"Out of tray {part.tray} {where}. The tray is free.",
+        "This stays until you choose the next part.",
+    )
+    panel = Panel("NOW, BY HAND", lines=lines)
+    return Now(f"{phase.how.capitalize()} {when}", told, panels=(panel,))
+
+
+def _before_its_time(part: Part, phase: Closed) -> str:
+    if part.due is None:
+        return "no time was promised"
+    spare = part.due.since(phase.at)
+    late = "after" if spare < 0 else "before"
+    return f"{minutes(abs(spare))} {late} its time"
 
 
 # --- waits ---------------------------------------------------------------------
@@ -108,16 +120,16 @@ def _soaking(front: Front) -> Now:
     least = stage.min_s * MS
     fill = min(1.0, spent / least) if least else 1.0
     doubt, about = _doubt(front)
-    latest = f"latest in {clock(found.harm_ms)}" if 0 < found.harm_ms < NEVER_MS else ""
+    latest = f"latest {clock(found.harm_ms)}" if 0 < found.harm_ms < NEVER_MS else ""
     lines = [doubt]
     if STAGES[stage.kind].solvent:
         recipe = bench.recipe_of(part)
         total, most = part.solvent_ms + spent, recipe.solvent_max_s * MS
-        lines.append(f"solvent so far {about}{clock(total)} of {clock(most)}")
+        lines.append(f"alcohol {about}{clock(total)} of {clock(most)}")
     basket = bench.basket_of(part)
     if len(basket) > 1:
         lines.append(f"{len(basket)} went in, {len(basket)} come out")
-    verb = "take out in" if STAGES[stage.kind].mode == "soak" else "ready in"
+    verb = "lift in" if STAGES[stage.kind].mode == "soak" else "ready in"
     if found.due_ms > 0:
         big = Countdown(*big_clock(found.due_ms), _told([latest, *lines]), fill)
         headline = f"{stage.title}: {verb}"
@@ -130,7 +142,7 @@ def _soaking(front: Front) -> Now:
         big = Countdown(*big_clock(found.harm_ms, "to the latest"), _told(lines), fill)
     else:
         big = Countdown(*big_clock(-found.due_ms, "since ready"), _told(lines), 1.0)
-    headline = "Take out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
+    headline = "Lift out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
     told = front.subline()
     return Now(headline, told, big, right_hint=_quiet(front))
 
@@ -183,10 +195,10 @@ def _running(front: Front) -> Now:
 
 def _run_due(front: Front) -> Now:
     return Now(
-        f"{front.part.stage.title}: what did the box show?",
+        "What did the box show?",
         front.subline(),
         card=cards.run_end_card(front.bench, front.part),
-        right_hint=_quiet(front) or "nothing is credited until it is told",
+        right_hint=_quiet(front) or "not counted until entered",
     )
 
 
@@ -265,14 +277,14 @@ def _card(front: Front) -> Now:
     if mode == "submerge":
         card = cards.submerge_card(front.bench, part)
         return Now(
-            "Submerge and load",
+            "Into the glycerine",
             front.subline(),
             card=card,
             gates=gate_rows(front),
         )
     left = remaining(part, part.stage)
     again = left != part.stage.plan
-    headline = f"Load again: {left} still owed" if again else "Load the box"
+    headline = f"Load again: {left} still owed" if again else "Set on the box"
     card = cards.load_card(front.bench, part)
     return Now(headline, front.subline(), card=card, gates=gate_rows(front))
 
@@ -280,11 +292,16 @@ def _card(front: Front) -> Now:
 def _sign(front: Front) -> Now:
     part, bench = front.part, front.bench
     shut = front.at.shut
-    hint = shut[1].sentence if shut else "all closed: sign by hand"
+    hint = shut[1].sentence if shut else "signing is by hand"
+    checks = bench.checks_of(part)
+    done = all(part.checks.get(name) for name in checks)
+    lines = tuple(f"✓ {name}" for name in checks)
+    told = (Panel("CHECKED", "ALL", "good", lines),) if done else ()
     return Now(
-        "Check and release",
+        "Release" if done else "Checks",
         front.subline(),
-        card=cards.checks_card(bench, part),
+        panels=told,
+        card=cards.checks_card(bench, part, front.now),
         gates=gate_rows(front),
         right_hint=hint,
     )
@@ -317,7 +334,7 @@ def _shut(front: Front) -> Now:
         card=card,
         right_hint="a hand may accept this, with a reason"
         if card
-        else "no key passes this; the attempt is on the record",
+        else "cannot be overridden (on record)",
         panels=(
             *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
             *people.why(bench, gate),

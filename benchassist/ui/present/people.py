@@ -41,7 +41,7 @@ def away(bench: Bench, now: Instant) -> Now:
     )
     return Now(
         frozen.where(place).removeprefix(f"{place.part}: ").removesuffix("."),
-        "The place is frozen. Timers go on.",
+        "Place saved. Timers running.",
         Countdown(*big_clock(now.most_since(found.since), "away")),
         card=card,
         right_hint="come back by hand",

@@ -42,7 +42,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "loaded": ("start the box", ""),
     "timer-due": ("{title}, lift out", ""),
     "dry-due": ("dry, go on", ""),
-    "run-due": ("what did the box show?", "box: what shown?"),
+    "run-due": ("what did the box show?", "enter count"),
     "brush": ("brush {layer}", ""),
     "paused": ("{layer} paused, wet", ""),
     "wet-hold": ("look at the wet {layer}", "look, {layer} wet"),
@@ -114,7 +114,8 @@ def next_words(row: Row | None, *, short: bool = False) -> str:
         return "nothing else waits"
     what = row.far or row.line
     if row.late or not row.now:
-        told = row.right if row.late else f"due in {row.right}"
+        due = "in" if short else "due in"
+        told = row.right if row.late else f"{due} {row.right}"
         return f"{row.code}: {what}, {told}"
     if row.right[:1].isdigit():
         may = "" if short else "may wait "

@@ -9,7 +9,7 @@ from benchassist.domain.coat import answer_for, face_of, lit_ms, next_segment
 from benchassist.domain.light import output_share
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 from benchassist.domain.wet import must_look, wet_limit_ms
-from benchassist.domain.words import clock
+from benchassist.domain.words import clock, face_words
 from benchassist.ui.present.cards import coat_card
 from benchassist.ui.present.shown import Now, late_countdown, percent
 from benchassist.ui.view import Countdown, GateRow, SpotMap
@@ -70,19 +70,17 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     phase = part.phase
     if not isinstance(phase, Walking):
         return Now(part.stage.title, subline)
-    face, number, of = face_of(bench, part, phase.spot)
+    face, number, of = spot_words(bench, part, phase.spot)
     share = f"lamp {percent(output_share(bench, phase.lamp))}"
     whole = phase.light_ms // MS
     if now.since(phase.lit) < 0:
         left = math.ceil(phase.lit.since(now) / MS)
-        headline = f"Move to {face.lower()}, spot {number}"
+        headline = f"Move to {face}, spot {number}"
         big = Countdown(str(left), "s to move", (f"then {whole} s of light",), 0.0)
     else:
         lit = lit_ms(phase, now)
         left = math.ceil((phase.light_ms - lit) / MS)
-        if of == 1:  # a face of one spot: what counts is the place in the segment
-            number, of = phase.spot - phase.first + 1, phase.last - phase.first
-        headline = f"{face.capitalize()}, spot {number} of {of}"
+        headline = f"{face[:1].upper()}{face[1:]}, spot {number} of {of}"
         fill = lit / max(1, phase.light_ms)
         big = Countdown(str(left), "s left", (f"of {whole} s ({share})",), fill)
     told = f"{part.stage.title}, patch {phase.segment}. Tip 1 to 3 mm off."
@@ -100,7 +98,7 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     phase = part.phase
     if not isinstance(phase, Paused):
         return Now(part.stage.title, subline)
-    face, number, of = face_of(bench, part, phase.spot)
+    face, number, of = spot_words(bench, part, phase.spot)
     look_first = must_look(bench, part, phase, now)
     wet = now.most_since(phase.wet_since)
     left = wet_limit_ms(bench, part) - wet
@@ -111,9 +109,9 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         else late_countdown(-left)
     )
     headline = (
-        f"Look at the coat: {face.lower()}, spot {number}"
+        f"Look at spot {number}, {face}"
         if look_first
-        else f"Paused at {face.lower()}, spot {number} of {of}"
+        else f"Paused at spot {number} of {of}"
     )
     return Now(
         headline,
@@ -124,14 +122,16 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     )
 
 
+def spot_words(bench: Bench, part: Part, spot: int) -> tuple[str, int, int]:
+    """Return a spot's side in words, its number on the coat and how many there are."""
+    face = face_words(face_of(bench, part, spot)[0])
+    return face, spot + 1, bench.spots_of(part)
+
+
 def _spots(bench: Bench, part: Part, first: int, last: int) -> str:
     if first == 0 and last == bench.spots_of(part):
         return f"all {last} spots"
-    face, number, _ = face_of(bench, part, first)
-    end_face, end, _ = face_of(bench, part, last - 1)
-    if face == end_face:
-        return f"{face.lower()}, spots {number} to {end}"
-    return f"{face.lower()} {number} to {end_face.lower()} {end}"
+    return f"spots {first + 1} to {last}"
 
 
 def _to_end(phase: Walking, part: Part, now: Instant) -> int:
@@ -144,7 +144,7 @@ def _to_end(phase: Walking, part: Part, now: Instant) -> int:
 def _segment_end(bench: Bench, part: Part, phase: Walking, now: Instant) -> str:
     """Return when the segment ends, and that it is wet for too long by then."""
     left = _to_end(phase, part, now)
-    told = f"segment ends in {clock(left)}"
+    told = f"patch ends in {clock(left)}"
     over = now.most_since(phase.wet_since) + left - wet_limit_ms(bench, part)
     if over <= 0 or phase.looked:
         return told
@@ -179,7 +179,7 @@ def _map(  # noqa: PLR0917 - a row of plain values for one picture
     wet_text: str = "",
     wet_fill: float = 0.0,
 ) -> SpotMap:
-    faces = tuple((face.title, face.spots) for face in bench.faces_of(part))
+    faces = tuple((face_words(each.title), each.spots) for each in bench.faces_of(part))
     return SpotMap(
         f"{part.stage.title}, {len(states)} spots",
         states,

@@ -175,7 +175,7 @@ def test_the_taker_sees_the_hand_over_before_anything_else():
     )
     (aloud,) = view.panels
     assert aloud.lines == heard.hand_over_lines(desk.bench, desk.now)
-    assert view.pedal_line == "nothing: read the hand-over by hand"
+    assert view.pedal_line == "nothing: read the hand-over"
     assert view.next_line.startswith("EX-1: look, coat 1 wet, may wait")
     assert view.who_when[1] == "OP-2"
 
@@ -191,7 +191,7 @@ def test_once_it_is_read_the_bench_is_there_again():
     desk.must(option.command)
 
     view = look(desk.bench, desk.now)
-    assert (view.headline, view.band.code) == ("Wash 1: take out in", "EX-2")
+    assert (view.headline, view.band.code) == ("Wash 1: lift in", "EX-2")
 
 
 def test_more_than_six_are_counted_on_the_card():
@@ -236,9 +236,9 @@ def test_after_ten_idle_minutes_the_bench_says_so_in_words_and_offers_the_claim(
     desk = unconfirmed()
     view = look(desk.bench, desk.now)
 
-    assert view.who_when[1] == "OP-1 unconfirmed: claim, key O"
+    assert view.who_when[1] == "still OP-1? key O"
     (option,) = view.options
-    assert (option.key, option.text) == ("O", "OP-1 unconfirmed: who is here?")
+    assert (option.key, option.text) == ("O", "still OP-1?")
     assert option.command.filled("OP-1") == cm.ClaimStation("OP-1")
 
 
@@ -251,7 +251,7 @@ def test_the_pedal_still_runs_timers_and_marks_what_it_started():
     desk.press()
 
     assert desk.stage() == "wash-2"
-    assert look(desk.bench, desk.now).who_when[1].startswith("OP-1 unconfirmed")
+    assert look(desk.bench, desk.now).who_when[1].startswith("still OP-1?")
 
 
 def test_a_claim_clears_it():
@@ -283,7 +283,7 @@ def test_the_resume_card_is_the_frozen_place():
     shown = people.away(desk.bench, desk.now)
 
     assert shown.countdown.big == "1:35"
-    assert shown.card.lines[0] == "EX-1: Coat 1, crown, spot 1 of 5."
+    assert shown.card.lines[0] == "EX-1: Coat 1, crown, spot 1."
     assert shown.card.options[0].command == cm.ComeBack()
     assert not shown.card.options[0].hold
 
