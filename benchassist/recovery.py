@@ -56,8 +56,6 @@ class PartProof:
     """A part in flight as last known, and whether the chain vouches for it."""
 
     code: str
-    stage: str
-    doing: str
     proven: str
 
 
@@ -65,8 +63,8 @@ class PartProof:
 class Broken:
     """What is left of a store: its findings, the first bad entry, its parts.
 
-    ``first_bad`` is 0 where no single entry is; ``upto`` the last entry that was
-    folded, ``amiss`` why not more.
+    ``first_bad`` is 0 where no single entry is; ``bench`` the state after ``upto``,
+    the last entry that was folded, ``amiss`` why not more.
     """
 
     findings: tuple[str, ...]
@@ -75,6 +73,7 @@ class Broken:
     upto: int
     parts: tuple[PartProof, ...] = ()
     amiss: str = ""
+    bench: Bench = Bench()
 
     @property
     def sentence(self) -> str:
@@ -104,7 +103,9 @@ def look(folder: Path) -> Broken:
         first_bad = min((fault.seq for fault in faults), default=0)
         unproven = {seq for fault in faults for seq in (fault.seq - 1, fault.seq)}
         parts = tuple(_proofs(journal, known, unproven))
-    return Broken(tuple(findings), first_bad, last, known.seq, parts, known.amiss)
+    return Broken(
+        tuple(findings), first_bad, last, known.seq, parts, known.amiss, known.bench
+    )
 
 
 def _walked(journal: Reader, last: int) -> Iterator[Fault]:
@@ -135,7 +136,7 @@ def _proofs(journal: Reader, known: Known, unproven: set[int]) -> Iterator[PartP
             told = f"proven to entry {known.seq}; later ones are not shown"
         else:
             told = "proven"
-        yield PartProof(part.code, part.stage.title, part.phase.kind, told)
+        yield PartProof(part.code, told)
 
 
 def in_words(folder: Path) -> tuple[str, bool]:

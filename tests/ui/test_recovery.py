@@ -7,7 +7,10 @@ import sqlite3
 from contextlib import closing
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from benchassist.clock import RealClock
 from benchassist.domain import events as ev
@@ -22,6 +25,8 @@ from benchassist.ui.jobs import Exporter
 from benchassist.ui.recovery import RecoveryWindow
 
 WAIT_MS = 20_000
+HOLD_MS = 2600
+BOUNCE_MS = 200  # what comes sooner after a key was lifted is a bounce of it
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
 
 
@@ -68,15 +73,27 @@ def rows(window):
     return {row[0]: row[-1] for row in window.page._model.view.rows}
 
 
-def do(window, qtbot, key, typed, *, hold=False):
+def strike(window, key, text="", *, hold_ms=0):
+    """Press and lift a key as the window system tells it; ``hold_ms`` in between."""
+    for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+        event = QKeyEvent(kind, key, Qt.KeyboardModifier.NoModifier, text)
+        event.setTimestamp(RealClock().now().mono_ms)
+        QApplication.sendEvent(window.windowHandle(), event)
+        if kind == QEvent.Type.KeyPress and hold_ms:
+            QTest.qWait(hold_ms)
+    QTest.qWait(BOUNCE_MS)
+
+
+def letter(window, key):
+    strike(window, getattr(Qt.Key, f"Key_{key}"), key.lower())
+
+
+def do(window, qtbot, key, typed, *, hold_ms=0):
     """Press a key, type what it asks for, confirm; wait until something is said."""
-    qtbot.keyClick(window, key)
-    field = window._entry._field
-    qtbot.keyClicks(field, typed)
-    qtbot.keyPress(field, Qt.Key.Key_Return)
-    if hold:
-        qtbot.wait(2300)
-    qtbot.keyRelease(field, Qt.Key.Key_Return)
+    letter(window, key)
+    assert window._entry.isVisible()
+    window._entry._field.setText(typed)
+    strike(window, Qt.Key.Key_Return, hold_ms=hold_ms)
     qtbot.waitUntil(
         lambda: window.said.text() not in ("", "Working …"), timeout=WAIT_MS
     )
@@ -116,21 +133,21 @@ def test_cards_and_what_is_readable_are_written(window, qtbot, tmp_path):
 
 def test_a_backup_takes_its_place_and_the_bench_opens(window, qtbot, damaged, tmp_path):
     folder, _ = damaged
-    told = do(window, qtbot, "B", str(tmp_path / "backup"), hold=True)
+    told = do(window, qtbot, "B", str(tmp_path / "backup"), hold_ms=HOLD_MS)
 
     assert told.startswith("The backup is in place")
     Journal.open(folder).close()
     qtbot.waitUntil(
         lambda: window.page._model.view.options[0].key == "Enter", timeout=WAIT_MS
     )
-    qtbot.keyClick(window, Qt.Key.Key_Return)
+    strike(window, Qt.Key.Key_Return)
     assert window.again
     assert not window.isVisible()
 
 
 def test_it_goes_on_with_a_copy_set_aside(window, qtbot, damaged):
     folder, seq = damaged
-    told = do(window, qtbot, "G", "OP-1: the disk failed", hold=True)
+    told = do(window, qtbot, "G", "OP-1: the disk failed", hold_ms=HOLD_MS)
 
     assert "set-aside-1" in told
     with ReadOnlyJournal.open(folder) as journal:
@@ -142,7 +159,7 @@ def test_it_goes_on_with_a_copy_set_aside(window, qtbot, damaged):
 
 def test_it_goes_on_in_a_new_store(window, qtbot, damaged):
     folder, seq = damaged
-    told = do(window, qtbot, "N", "OP-1: the disk failed", hold=True)
+    told = do(window, qtbot, "N", "OP-1: the disk failed", hold_ms=HOLD_MS)
 
     assert f"from entry {seq - 1} of the old" in told
     Journal.open(folder).close()
@@ -151,9 +168,9 @@ def test_it_goes_on_in_a_new_store(window, qtbot, damaged):
 
 def test_a_hold_that_is_too_short_does_nothing(window, qtbot, damaged):
     folder, _ = damaged
-    qtbot.keyClick(window, "N")
-    qtbot.keyClicks(window._entry._field, "OP-1: the disk failed")
-    qtbot.keyClick(window._entry._field, Qt.Key.Key_Return)
+    letter(window, "N")
+    window._entry._field.setText("OP-1: the disk failed")
+    strike(window, Qt.Key.Key_Return, hold_ms=1000)
     qtbot.wait(300)
 
     assert window.said.text() == ""
@@ -161,17 +178,17 @@ def test_a_hold_that_is_too_short_does_nothing(window, qtbot, damaged):
 
 
 def test_what_cannot_be_done_is_said(window, qtbot, tmp_path):
-    told = do(window, qtbot, "B", str(tmp_path / "nothing"), hold=True)
+    told = do(window, qtbot, "B", str(tmp_path / "nothing"), hold_ms=HOLD_MS)
 
     assert "There is no journal" in told
     assert not window.again
 
 
 def test_escape_closes_it(window, qtbot):
-    qtbot.keyClick(window, "X")
-    qtbot.keyClick(window._entry._field, Qt.Key.Key_Escape)
+    letter(window, "X")
+    strike(window, Qt.Key.Key_Escape)
     assert window.isVisible()
-    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    strike(window, Qt.Key.Key_Escape)
 
     assert not window.isVisible()
     assert not window.again

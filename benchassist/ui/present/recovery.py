@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.words import sentences
+from benchassist.ui.present.look import MARKS
+from benchassist.ui.present.rows import doing
 from benchassist.ui.view import Option, TableView
 from benchassist.value import value
 
@@ -18,7 +20,7 @@ NEWER = "Read only: a later version wrote this record"
 LOOKING = "Looking at what can be read …"
 WORKING = "Working …"
 NOTHING = "No part in flight can be read from it."
-HEADERS = ("Code", "Stage", "State", "By the chain")
+HEADERS = ("Code", "Where it is", "By the chain")
 HINT = "Esc: close. Nothing is written to this record."
 WHO = "Who decides it, and why"
 
@@ -78,9 +80,13 @@ def recovery(
     title = NEWER if newer else DAMAGED
     if broken is None:
         return TableView(title, (), (), LOOKING, (), note=why)
+    bench = broken.bench
     rows = tuple(
-        (part.code, part.stage, part.doing, part.proven) for part in broken.parts
+        (part.code, doing(bench, bench.parts[part.code]), part.proven)
+        for part in broken.parts
     )
+    mark = MARKS.get(bench.store.kind, "") if bench.store else ""
+    title = f"{mark}. {title}" if mark else title
     read = f"Read to entry {broken.upto} of {broken.last}"
     note = sentences(why if newer else broken.sentence, broken.amiss, read)
     return TableView(title, HEADERS, rows, NOTHING, _options(newer, done), note=note)
