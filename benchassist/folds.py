@@ -2,17 +2,19 @@
 
 A kept state is believed by a program whose folding is the same. That is asked of the
 sources themselves: the handlers, the events, and whatever those import of ours. Where
-not a byte differs the answer takes a millisecond; after an upgrade their syntax is
-compared, without comments and docstrings, which takes a tenth of a second once.
+not a byte differs the answer takes milliseconds; of what an upgrade changed the syntax
+is compared, without comments and docstrings.
 """
 
 from __future__ import annotations
 
 import ast
 import re
+from collections.abc import Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
+from typing import TypeAlias
 
 ROOTS = (
     "benchassist.domain.evolve",
@@ -21,6 +23,7 @@ ROOTS = (
     "benchassist.journal.history",
     "benchassist.snapshot",
 )
+DIGEST_CHARS = 32  # 128 bits: no two sources meet by chance
 # What replay needs of these is the roots themselves: the rest of a journal is its
 # layout, which has a version of its own.
 ONLY_THEMSELVES = ("benchassist.journal",)
@@ -44,23 +47,51 @@ def sources() -> tuple[Path, ...]:
     return tuple(sorted(found))
 
 
-@cache
-def bytes_key() -> str:
-    """Return a digest of the sources as they are; "" where there are none to read."""
-    return _digest([path.read_bytes() for path in sources()])
+Keys: TypeAlias = dict[str, tuple[str, str]]
 
 
 @cache
-def syntax_key() -> str:
-    """Return a digest of what the sources do: comments and docstrings left out."""
-    return _digest([_meant(path.read_bytes()) for path in sources()])
+def keys() -> Keys:
+    """Return of each source by name a digest of its bytes and one of its syntax.
+
+    Comments and docstrings do not count in the latter, which takes a tenth of a
+    second for all of them; empty where there are no sources to read.
+    """
+    return {name: (_bytes_of(name), _syntax_of(name)) for name in _names()}
 
 
-def _digest(texts: list[bytes]) -> str:
-    names = [path.relative_to(_HOME).as_posix() for path in sources()]
-    digests = [sha256(text).hexdigest() for text in texts]
-    told = "\n".join(map(" ".join, zip(names, digests, strict=True)))
-    return sha256(told.encode()).hexdigest() if told else ""
+def same(made: Mapping[str, Sequence[str]]) -> bool:
+    """Return whether sources with these keys folded as those of today do.
+
+    Only what is not the same byte for byte is read for its syntax.
+    """
+    return (
+        bool(made)
+        and made.keys() == _names().keys()
+        and all(
+            told[0] == _bytes_of(name) or told[1] == _syntax_of(name)
+            for name, told in made.items()
+        )
+    )
+
+
+@cache
+def _names() -> dict[str, Path]:
+    return {path.relative_to(_HOME).as_posix(): path for path in sources()}
+
+
+@cache
+def _bytes_of(name: str) -> str:
+    return _digest(_names()[name].read_bytes())
+
+
+@cache
+def _syntax_of(name: str) -> str:
+    return _digest(_meant(_names()[name].read_bytes()))
+
+
+def _digest(text: bytes) -> str:
+    return sha256(text).hexdigest()[:DIGEST_CHARS]
 
 
 def _meant(source: bytes) -> bytes:

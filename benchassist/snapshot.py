@@ -53,7 +53,7 @@ def kept(bench: Bench, salt: str) -> str:
     ``salt`` is any text nobody can guess, so that the digest of the whole says
     nothing of what people typed.
     """
-    made = {"bytes": folds.bytes_key(), "syntax": folds.syntax_key(), "salt": salt}
+    made = {"sources": folds.keys(), "salt": salt}
     return f"{json.dumps(made)}\n{dump(bench)}"
 
 
@@ -62,21 +62,12 @@ def believed(state: KeptState) -> Bench | None:
     first, _, text = state.text.partition("\n")
     try:
         made = json.loads(first or "{}")
-        if not _same_sources(made):
+        if not folds.same(made["sources"]):
             return None
         bench = load(text)
-    except (ValueError, AttributeError):
+    except (AttributeError, LookupError, TypeError, ValueError):
         return None
     return bench if bench.seq == state.seq else None
-
-
-def _same_sources(made: dict[str, str]) -> bool:
-    if not folds.bytes_key():  # an installation without sources: nothing to compare
-        return False
-    return (
-        made.get("bytes") == folds.bytes_key()
-        or made.get("syntax") == folds.syntax_key()
-    )
 
 
 def _plain(value: Any) -> dict[str, Any]:  # noqa: ANN401 - whatever json meets

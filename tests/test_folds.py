@@ -4,6 +4,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from benchassist import folds
 
 REPLAY = """
@@ -73,21 +75,67 @@ def test_what_a_source_imports_is_found_in_every_spelling():
     assert names == {"__init__.py", "box.py", "coat.py", "clock.py"}
 
 
-def test_a_key_is_of_every_source_and_where_it_lies(monkeypatch, tmp_path):
+@pytest.fixture
+def two(monkeypatch, tmp_path):
+    """Let the sources be two files of a folder; return what makes their keys anew."""
     home = tmp_path / "benchassist"
     home.mkdir()
     for name in ("a.py", "b.py"):
         (home / name).write_bytes(SOURCE)
     monkeypatch.setattr(folds, "_HOME", tmp_path)
-    keys = set()
-    for files in (["a.py"], ["b.py"], ["a.py", "b.py"]):
-        monkeypatch.setattr(
-            folds, "sources", lambda files=files: tuple(home / name for name in files)
-        )
-        keys.add(folds.bytes_key.__wrapped__())
-    (home / "b.py").write_bytes(SOURCE + b"# more\n")
-    keys.add(folds.bytes_key.__wrapped__())
+    monkeypatch.setattr(folds, "sources", lambda: tuple(sorted(home.glob("*.py"))))
 
-    assert len(keys) == 4
+    def fresh():
+        for known in (folds.keys, folds._names, folds._bytes_of, folds._syntax_of):
+            known.cache_clear()
+        return home
+
+    yield fresh
+    fresh()
+
+
+def test_the_same_sources_fold_the_same(two):
+    two()
+    made = folds.keys()
+    home = two()
+
+    assert made.keys() == {"benchassist/a.py", "benchassist/b.py"}
+    assert folds.same(made)
+    (home / "b.py").write_bytes(SOURCE + b"# a remark\n")
+    two()
+    assert folds.same(made)
+
+
+@pytest.mark.parametrize("change", ["syntax", "one more", "one less"])
+def test_other_sources_do_not(two, change):
+    two()
+    made = folds.keys()
+    home = two()
+    match change:
+        case "syntax":
+            (home / "b.py").write_bytes(SOURCE.replace(b"2 * x", b"3 * x"))
+        case "one more":
+            (home / "c.py").write_bytes(SOURCE)
+        case _:
+            (home / "b.py").unlink()
+    two()
+
+    assert not folds.same(made)
+
+
+def test_without_sources_nothing_is_believed(two, monkeypatch):
     monkeypatch.setattr(folds, "sources", tuple)
-    assert folds.bytes_key.__wrapped__() == ""
+    two()
+
+    assert folds.keys() == {}
+    assert not folds.same({})
+
+
+def test_only_what_changed_is_read_for_its_syntax(two):
+    two()
+    made = folds.keys()
+    home = two()
+    (home / "b.py").write_bytes(SOURCE + b"# a remark\n")
+
+    assert folds.same(made)
+    assert folds._syntax_of.cache_info().currsize == 1

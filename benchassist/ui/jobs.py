@@ -71,7 +71,7 @@ class Later:
     def work(self) -> str:
         """Import what later screens need, walk the record; return what is amiss."""
         _import_what_pages_need()
-        folds.syntax_key()  # so that keeping the state need not wait for it
+        folds.keys()  # so that keeping the state need not wait for it
         return walked(self._folder)
 
 
