@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from benchassist.domain.events import StoreKind
+    from benchassist.ui.present.recovery import Why
 
 BAD_INPUT = 2
 AGAIN = -1  # the window was closed so that another may open
@@ -72,7 +73,8 @@ def _once(folder: Path, kind: StoreKind, speed: float, real: Clock) -> int:
     except (DamagedJournalError, NewerJournalError) as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         newer = isinstance(error, NewerJournalError)
-        return show_read_only(folder, real, why=str(error), newer=newer)
+        why: Why = "newer" if newer else "damaged"
+        return show_read_only(folder, real, said=str(error), why=why)
     except JournalError as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
         return BAD_INPUT
@@ -166,10 +168,12 @@ def show(
         speaker.close()
         session.close()
 
-    return show_read_only(folder, real, why=asked[0], newer=False) if asked else code
+    if asked:
+        return show_read_only(folder, real, said=asked[0], why="by hand")
+    return code
 
 
-def show_read_only(folder: Path, real: Clock, *, why: str, newer: bool) -> int:
+def show_read_only(folder: Path, real: Clock, *, said: str, why: Why) -> int:
     """Show what can be read of a record and what can be done, until it is closed."""
     from benchassist.ui.recovery import RecoveryWindow  # noqa: PLC0415 - once in years
 
@@ -177,7 +181,7 @@ def show_read_only(folder: Path, real: Clock, *, why: str, newer: bool) -> int:
     settings_path = user_config_path("benchassist", appauthor=False) / "settings.json"
     settings, _ = kept.load(settings_path)
     desk = Desk(folder, settings_path, Exporter(folder).job)
-    window = RecoveryWindow(desk, settings, real, why=why, newer=newer)
+    window = RecoveryWindow(desk, settings, real, said=said, why=why)
     window.pedal.install(app)
     window.showMaximized()
     window.ticker.start()

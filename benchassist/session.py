@@ -33,6 +33,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.state import Bench
 from benchassist.domain.truth import Line
+from benchassist.journal.chain import Head
 from benchassist.journal.drafts import Draft
 from benchassist.journal.errors import JournalBusyError, JournalError
 from benchassist.journal.kept import KeptState, digest
@@ -82,6 +83,11 @@ class Outcome:
 
 class Book(Protocol):
     """What a session asks of its journal; the one on disk is ``journal.Journal``."""
+
+    @property
+    def head(self) -> Head:
+        """Return the last entry's number and hash."""
+        ...
 
     def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
         """Write events down and return them as entries."""

@@ -12,6 +12,7 @@ from pathlib import Path
 from benchassist.clock import Instant
 from benchassist.domain.events import Entry, PartReleased, PartScrapped
 from benchassist.domain.truth import Line, true_lines
+from benchassist.journal.chain import GENESIS, Head
 from benchassist.journal.drafts import Draft
 from benchassist.journal.history import told
 from benchassist.journal.kept import KeptState
@@ -27,6 +28,11 @@ class MemoryJournal:
         self._entries: list[Entry] = []
         self._places: dict[tuple[str, str], list[int]] = {}
         self._beat: Instant | None = None
+
+    @property
+    def head(self) -> Head:
+        """The last entry's number; its hash is made when it is written."""
+        return Head(len(self._entries), GENESIS)
 
     def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
         """Take the events of one command; their ids are made when written."""

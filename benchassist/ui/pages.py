@@ -24,6 +24,7 @@ from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.places import BY_KEY, OWN, make
 from benchassist.ui.present import hands, mishap, pages, tables
 from benchassist.ui.present.pages import FormError, command_of, texts_to_blank
+from benchassist.ui.present.record import record
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
 from benchassist.ui.ruler import RulerPage
 from benchassist.ui.table import TablePage
@@ -233,11 +234,15 @@ class Pages(QObject):
         """The machine that the window stands on."""
         return self._desk
 
-    def _view(self, name: str, error: str) -> FormView | TableView:
+    def _view(  # noqa: PLR0911 - one a kind of page
+        self, name: str, error: str
+    ) -> FormView | TableView:
         state, now = self._session.bench, self._session.now()
         if name == "setup":
             mm, folder = self._mm_per_pixel(), str(self._desk.folder)
             return setup(self.settings, Station(folder, mm, *self.outlets), error)
+        if name == "record":
+            return record(self._session.journal.head, str(self._desk.folder), error)
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
         if name == "confirm" and self._filling is not None:
@@ -280,11 +285,11 @@ class Pages(QObject):
         try:
             entries, reason = texts_to_blank(action.typed)
         except FormError as error:
-            self.open("setup", str(error))
+            self.open("record", str(error))
             return
         refusal = self._session.blank_text(entries, reason).refusal
         if refusal is not None:
-            self.open("setup", sentences(refusal.message, refusal.remedy))
+            self.open("record", sentences(refusal.message, refusal.remedy))
             return
         self.leave()
         self.said.emit("The text is removed. Copies made before still have it.")

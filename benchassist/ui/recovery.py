@@ -7,6 +7,7 @@ of the program wrote it. It has no session, and nothing of it reaches the journa
 from __future__ import annotations
 
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QCloseEvent, QColor, QPainter, QPaintEvent, QResizeEvent
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
     from benchassist.clock import Clock
     from benchassist.ui.desk import Desk
+    from benchassist.ui.present.recovery import Why
     from benchassist.ui.settings import Settings
     from benchassist.ui.view import Option
 
@@ -57,11 +59,11 @@ class RecoveryWindow(QMainWindow):
     """
 
     def __init__(
-        self, desk: Desk, settings: Settings, real: Clock, *, why: str, newer: bool
+        self, desk: Desk, settings: Settings, real: Clock, *, said: str, why: Why
     ) -> None:
         super().__init__()
         self._folder, self._real = desk.folder, real
-        self._why, self._newer = why, newer
+        self._refused, self._why = said, why
         self._broken: recovery.Broken | None = None
         self._mm = settings.mm_per_pixel or desk.mm_per_pixel()
         self._palette = load_palette("light" if settings.theme == "light" else "dark")
@@ -99,10 +101,8 @@ class RecoveryWindow(QMainWindow):
         theme = self._theme()
         self._ground.theme = theme
         self._ground.setStyleSheet(style_sheet(theme))
-        self.page.set_theme(theme)
-        self._entry.set_theme(theme)
-        for label in (self.said, self._hint):
-            label.set_theme(theme)
+        for part in (self.page, self._entry, self.said, self._hint):
+            part.set_theme(theme)
         margin = theme.px(MARGIN_MM)
         self._ground.setContentsMargins(margin, margin, margin, margin)
         self._place_entry()
@@ -126,12 +126,11 @@ class RecoveryWindow(QMainWindow):
         self._show()
 
     def _failed(self, sentence: str) -> None:
-        self._broken = self._broken or recovery.Broken((), 0, 0, 0, amiss=sentence)
-        self._show()
+        self._found(self._broken or recovery.Broken((), 0, 0, 0, amiss=sentence))
 
     def _show(self) -> None:
         self.page.show_view(
-            view_of(self._broken, why=self._why, newer=self._newer, done=self._done)
+            view_of(self._broken, said=self._refused, why=self._why, done=self._done)
         )
         self._wire()
 
@@ -170,8 +169,6 @@ class RecoveryWindow(QMainWindow):
             Job(self._work(what, typed), done, self.said.setText).start()
 
     def _work(self, what: str, typed: str) -> Callable[[], str]:
-        from pathlib import Path  # noqa: PLC0415 - only when a folder was typed
-
         from benchassist.ui.jobs import written_cards  # noqa: PLC0415
 
         match what:
@@ -193,7 +190,7 @@ class RecoveryWindow(QMainWindow):
             self._look()
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Let the type grow with the window, within reason."""
+        """Let the type grow with the window."""
         super().resizeEvent(event)
         self._dress()
 

@@ -2,6 +2,7 @@
 
 # ruff: noqa: S608 - statements of our own making
 
+import gc
 import shutil
 import sqlite3
 from contextlib import closing
@@ -17,12 +18,16 @@ from benchassist.domain import events as ev
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
-from benchassist.recovery import backup
+from benchassist.recovery import backup, look
 from benchassist.rehearsal.demo import build_training
 from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
 from benchassist.ui.jobs import Exporter
+from benchassist.ui.present.pages import FormError, texts_to_blank
+from benchassist.ui.present.record import record
+from benchassist.ui.present.recovery import recovery as view_of
 from benchassist.ui.recovery import RecoveryWindow
+from benchassist.ui.worker import Job
 
 WAIT_MS = 20_000
 HOLD_MS = 2600
@@ -31,16 +36,16 @@ pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
 
 
 @pytest.fixture(scope="module")
-def _made(tmp_path_factory):
+def made(tmp_path_factory):
     folder = tmp_path_factory.mktemp("made") / "store"
     build_training(folder, RealClock(), zone="UTC")
     return folder
 
 
 @pytest.fixture
-def damaged(_made, tmp_path):
+def damaged(made, tmp_path):
     """A store in which it was changed who took a part in, and a backup from before."""
-    folder = shutil.copytree(_made, tmp_path / "store")
+    folder = shutil.copytree(made, tmp_path / "store")
     backup(folder, tmp_path / "backup")
     with closing(sqlite3.connect(folder / DATABASE, isolation_level=None)) as db:
         db.execute("DROP TRIGGER events_stay_as_they_are")
@@ -56,7 +61,7 @@ def window(damaged, qtbot, tmp_path, qapp):
     folder, _ = damaged
     desk = Desk(folder, tmp_path / "none.json", Exporter(folder).job)
     shown = RecoveryWindow(
-        desk, kept.Settings(), RealClock(), why="It is damaged.", newer=False
+        desk, kept.Settings(), RealClock(), said="It is damaged.", why="damaged"
     )
     qtbot.addWidget(shown)
     shown.pedal.install(qapp)
@@ -192,3 +197,54 @@ def test_escape_closes_it(window, qtbot):
 
     assert not window.isVisible()
     assert not window.again
+
+
+def test_a_whole_record_that_is_looked_at_by_hand_is_said_to_be_whole(made):
+    broken = look(made)
+
+    view = view_of(broken, said="", why="by hand")
+    newer = view_of(broken, said="Entry 9 is whole.", why="newer")
+
+    assert view.title == "TRAINING. Read only: this record is as it was written"
+    assert view.options[0].key == "Enter"
+    assert len({option.key for option in view.options}) == len(view.options)
+    assert newer.title.endswith("a later version wrote this record")
+    assert newer.note.startswith("Entry 9 is whole.")
+    assert {option.key for option in newer.options} == {"C", "X"}
+
+
+def test_the_page_of_the_record_names_its_last_entry(made):
+    with ReadOnlyJournal.open(made) as journal:
+        head = journal.head
+    page = record(head, "/somewhere")
+
+    assert ("Last entry", str(head.seq)) in page.rows
+    assert page.rows[-1][1].replace(" ", "") == head.hash.hex()
+    assert record(head, "", "No.").note == "No."
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [("12, 14: a name", ((12, 14), "a name")), ("7:OP-1: why", ((7,), "OP-1: why"))],
+)
+def test_what_is_to_be_removed_is_read_from_one_line(typed, found):
+    assert texts_to_blank(typed) == found
+
+
+@pytest.mark.parametrize("typed", ["", "12", "12:", ": why", "a: why", "-1: why"])
+def test_a_line_that_names_nothing_is_said(typed):
+    with pytest.raises(FormError, match="numbers"):
+        texts_to_blank(typed)
+
+
+def test_what_a_job_found_is_heard_by_who_nobody_else_holds(qtbot):
+    heard = []
+
+    class Listener:
+        def done(self, found):
+            heard.append(found)
+
+    Job(lambda: "found", Listener().done, heard.append).start()
+    gc.collect()
+
+    qtbot.waitUntil(lambda: heard == ["found"], timeout=WAIT_MS)

@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 
 Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "open"]
 ENDS = ("restore", "go-on", "new-store")  # acts after which the bench may open again
+Why = Literal["damaged", "newer", "by hand"]
 DAMAGED = "Read only: this record is damaged"
+WHOLE = "Read only: this record is as it was written"
 NEWER = "Read only: a later version wrote this record"
 LOOKING = "Looking at what can be read …"
 WORKING = "Working …"
@@ -67,19 +69,26 @@ CARDS = Option(
     needs_text="Folder to write the cards to",
 )
 OPEN = Option("Open the bench", "Enter", Act("open"))
+OPTIONS: dict[Why, tuple[Option, ...]] = {
+    "damaged": (CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
+    "newer": (CARDS, SALVAGE),
+    "by hand": (OPEN, CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
+}
 
 
 def recovery(
-    broken: Broken | None, *, why: str, newer: bool, done: bool = False
+    broken: Broken | None, *, said: str, why: Why, done: bool = False
 ) -> TableView:
     """Return the page of a store that cannot be written to.
 
-    ``why`` is the sentence with which it was refused, ``broken`` what was found since,
-    ``done`` whether something was done after which the bench may open.
+    ``said`` is the sentence with which it was refused, ``broken`` what was found
+    since, ``done`` whether something was done after which the bench may open.
     """
-    title = NEWER if newer else DAMAGED
+    title = NEWER if why == "newer" else DAMAGED
     if broken is None:
-        return TableView(title, (), (), LOOKING, (), note=why)
+        return TableView(title, (), (), LOOKING, (), note=said)
+    if why == "by hand" and not broken.findings:
+        title = WHOLE
     bench = broken.bench
     rows = tuple(
         (part.code, doing(bench, bench.parts[part.code]), part.proven)
@@ -88,13 +97,6 @@ def recovery(
     mark = MARKS.get(bench.store.kind, "") if bench.store else ""
     title = f"{mark}. {title}" if mark else title
     read = f"Read to entry {broken.upto} of {broken.last}"
-    note = sentences(why if newer else broken.sentence, broken.amiss, read)
-    return TableView(title, HEADERS, rows, NOTHING, _options(newer, done), note=note)
-
-
-def _options(newer: bool, done: bool) -> tuple[Option, ...]:  # noqa: FBT001 - as above
-    if done:
-        return (OPEN, CARDS)
-    if newer:
-        return (CARDS, SALVAGE)
-    return (CARDS, SALVAGE, RESTORE, GO_ON, ANEW)
+    note = sentences(said if why == "newer" else broken.sentence, broken.amiss, read)
+    options = (OPEN, CARDS) if done else OPTIONS[why]
+    return TableView(title, HEADERS, rows, NOTHING, options, note=note)

@@ -5,39 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.ui.actions import (
-    AskRecovery,
-    BlankText,
-    ExportDay,
     LearnPedal,
     OpenPage,
     SetUp,
     TrySounds,
 )
-from benchassist.ui.present.fill import Gap
 from benchassist.ui.settings import MM_PER_PIXEL, SPACE_KEY
 from benchassist.ui.view import Option, TableView
 from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.ui.settings import Settings
-
-
-RECORD = (
-    Option(
-        "Back up the record",
-        "9",
-        Gap(ExportDay("", what="backup"), "out"),
-        needs_text="An empty or new folder for the backup",
-    ),
-    Option(
-        "Remove a typed text from the record",
-        "B",
-        Gap(BlankText(), "typed"),
-        hold=True,
-        needs_text="Numbers of the entries, a colon, who decides it and why",
-    ),
-    Option("Look at the record read-only, and ways on", "U", AskRecovery(), hold=True),
-)
 
 
 class MeasureError(ValueError):
@@ -84,7 +62,7 @@ def _options(settings: Settings, station: Station) -> tuple[Option, ...]:
         Option(voice, "6", SetUp("voice", not settings.voice)),
         Option(f"Bars {motion}", "7", SetUp("reduced_motion", not still)),
         Option("Learning: levels", "8", OpenPage("learning")),
-        *RECORD,
+        Option("The record: back-up, texts, read-only", "9", OpenPage("record")),
     )
 
 

@@ -1,0 +1,45 @@
+"""The page of the record itself: where it lies, its last entry, what may be done."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.ui.actions import AskRecovery, BlankText, ExportDay
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.view import Option, TableView
+
+if TYPE_CHECKING:
+    from benchassist.journal.chain import Head
+
+GROUP = 16  # hexadecimal digits read at once, when two copies are compared
+OPTIONS = (
+    Option(
+        "Back it up",
+        "1",
+        Gap(ExportDay("", what="backup"), "out"),
+        needs_text="An empty or new folder for the backup",
+    ),
+    Option(
+        "Remove a typed text",
+        "2",
+        Gap(BlankText(), "typed"),
+        hold=True,
+        needs_text="Numbers of the entries, a colon, who decides it and why",
+    ),
+    Option("Close the bench and look at it read-only", "3", AskRecovery(), hold=True),
+)
+NOTE = (
+    "Write number and hash down now and then: a copy of them proves what came before."
+)
+
+
+def record(head: Head, folder: str, amiss: str = "") -> TableView:
+    """Return the page; ``amiss`` says why something could not be done."""
+    digits = head.hash.hex()
+    groups = (digits[n : n + GROUP] for n in range(0, len(digits), GROUP))
+    rows = (
+        ("Data folder", folder),
+        ("Last entry", str(head.seq)),
+        ("Its hash", " ".join(groups)),
+    )
+    return TableView("The record", ("What", ""), rows, "", OPTIONS, amiss or NOTE)
