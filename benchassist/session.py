@@ -10,6 +10,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from benchassist import __version__, snapshot
@@ -35,7 +36,11 @@ from benchassist.domain.state import Bench
 from benchassist.domain.truth import Line
 from benchassist.journal.chain import Head
 from benchassist.journal.drafts import Draft
-from benchassist.journal.errors import JournalBusyError, JournalError
+from benchassist.journal.errors import (
+    DamagedJournalError,
+    JournalBusyError,
+    JournalError,
+)
 from benchassist.journal.kept import KeptState, digest
 from benchassist.value import value
 
@@ -83,6 +88,8 @@ class Outcome:
 
 class Book(Protocol):
     """What a session asks of its journal; the one on disk is ``journal.Journal``."""
+
+    folder: Path
 
     @property
     def head(self) -> Head:
@@ -379,8 +386,14 @@ class Session:
         state = self._journal.kept_state()
         bench = snapshot.believed(state) or Bench()
         self._snapshot_seq = bench.seq
-        tail = self._journal.entries(after=bench.seq)
-        self._bench = replay(bench, tail, self._journal)
+        for entry in self._journal.entries(after=bench.seq):
+            try:
+                bench = replay(bench, (entry,), self._journal)
+            except (AttributeError, LookupError, TypeError, ValueError) as error:
+                what = f"Entry {entry.seq} does not follow from those before it."
+                where = self._journal.folder
+                raise DamagedJournalError(where, (what,), entry.seq - 1) from error
+        self._bench = bench
         return state.amiss
 
     def close(self) -> None:

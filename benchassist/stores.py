@@ -186,6 +186,8 @@ def last_state(journal: Reader) -> Known:
         why = error.findings[0]
     except JournalError as error:
         why = str(error)
+    except (AttributeError, LookupError, TypeError, ValueError):
+        why = f"Entry {bench.seq + 1} does not follow from those before it."
     amiss = f"{why} What came after entry {bench.seq} is not known." if why else ""
     return Known(bench, bench.seq, amiss)
 

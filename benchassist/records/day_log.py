@@ -23,6 +23,7 @@ from benchassist.records.proof import Proof, prove
 
 EXAMPLE = "EXAMPLE"
 NEVER_TAKEN_IN = "never taken in"
+NOT_KNOWN = "not known"
 _BEFORE_INTAKE = (ev.RecipeDefined, ev.GlycerineFilled, ev.PartTaken)
 
 
@@ -97,7 +98,11 @@ def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
     for entry in entries:
         event = entry.event
         if part in bench.parts or isinstance(event, _BEFORE_INTAKE):
-            bench = evolve(bench, replace(entry, event=alone(event, part)))
+            try:
+                bench = evolve(bench, replace(entry, event=alone(event, part)))
+            except (AttributeError, LookupError, TypeError, ValueError):
+                # Entries are missing from it, which the proof says.
+                return NOT_KNOWN, ""
     if part not in bench.parts:
         return NEVER_TAKEN_IN, ""
     found = bench.parts[part]

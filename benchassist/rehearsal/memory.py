@@ -23,6 +23,8 @@ from benchassist.journal.writing import Journal
 class MemoryJournal:
     """What a session asks of a journal, kept in a list."""
 
+    folder = Path()
+
     def __init__(self) -> None:
         self._drafts: list[Draft] = []
         self._entries: list[Entry] = []
