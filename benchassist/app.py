@@ -28,6 +28,7 @@ from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
 from benchassist.ui.faults import Faults
 from benchassist.ui.jobs import Checked, Exporter, Later
+from benchassist.ui.reading import Reading
 from benchassist.ui.theme import load_fonts
 from benchassist.ui.window import Window
 from benchassist.ui.worker import Job
@@ -94,11 +95,15 @@ def _once(folder: Path, kind: StoreKind, speed: float, real: Clock) -> int:
 
 def _session(journal: Journal, real: Clock, speed: float) -> Session:
     """Return a session on an open journal, which is let go where there is none."""
+    application()
+    told = Reading(real, Desk.mm_per_pixel())
     try:
-        return Session(journal, bench_clock(journal, real, speed))
+        return Session(journal, bench_clock(journal, real, speed), told.tell)
     except JournalError:
         journal.close()
         raise
+    finally:
+        told.close()
 
 
 class Opening:

@@ -52,6 +52,8 @@ if TYPE_CHECKING:
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
+LONG = 20_000  # [entries] fewer are folded before anybody wonders
+TOLD_EVERY = 2000  # [entries] a tenth of a second or two
 WALL_STEP_MS = 2000  # [ms] a step of the wall clock worth writing down
 
 
@@ -156,13 +158,20 @@ class Book(Protocol):
 
 
 Listener = Callable[[Outcome], None]
+Progress = Callable[[int, int], None]
 
 
 class Session:
     """One bench, one journal, one clock."""
 
-    def __init__(self, journal: Book, clock: Clock) -> None:
-        """Rebuild the state from the journal; nothing is written yet."""
+    def __init__(
+        self, journal: Book, clock: Clock, reading: Progress | None = None
+    ) -> None:
+        """Rebuild the state from the journal; nothing is written yet.
+
+        ``reading`` is told how far a long record is read: the entry, and the last.
+        """
+        self._reading = reading
         self._journal = journal
         self._clock = clock
         self._listeners: list[Listener] = []
@@ -386,7 +395,11 @@ class Session:
         state = self._journal.kept_state()
         bench = snapshot.believed(state) or Bench()
         self._snapshot_seq = bench.seq
+        last = self._journal.head.seq
+        tell = self._reading if last - bench.seq > LONG else None
         for entry in self._journal.entries(after=bench.seq):
+            if tell is not None and entry.seq % TOLD_EVERY == 0:
+                tell(entry.seq, last)
             try:
                 bench = replay(bench, (entry,), self._journal)
             except (AttributeError, LookupError, TypeError, ValueError) as error:

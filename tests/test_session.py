@@ -699,3 +699,20 @@ def test_a_refusal_at_a_busy_journal_is_said_at_once_and_written_later(desk):
 
     assert refusal.code == "too-early"
     assert desk.entries[-1].event.code == "too-early"
+
+
+def test_a_long_record_tells_how_far_it_is_read(desk, monkeypatch):
+    monkeypatch.setattr("benchassist.session.LONG", 50)
+    monkeypatch.setattr("benchassist.session.TOLD_EVERY", 25)
+    desk.take()
+    last = desk.bench.seq
+    desk.killed()
+    told = []
+
+    again = Session(
+        Journal.open(desk.folder), desk.clock, lambda *far: told.append(far)
+    )
+    again.journal.close()
+    desk.again()
+
+    assert told == [(seq, last) for seq in range(25, last + 1, 25)]

@@ -36,7 +36,8 @@ class Desk:
     advance: Callable[[Session], object] = Session.tick
     mark: str = ""
 
-    def mm_per_pixel(self) -> float:
+    @staticmethod
+    def mm_per_pixel() -> float:
         """Return the screen's pixel size as it reports it, or a usual one."""
         told = MM_PER_INCH / QGuiApplication.primaryScreen().physicalDotsPerInch()
         low, high = LIKELY_MM

@@ -24,8 +24,9 @@ from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
 from benchassist.ui.jobs import Exporter
 from benchassist.ui.present.pages import FormError, texts_to_blank
-from benchassist.ui.present.record import record
+from benchassist.ui.present.record import again, record
 from benchassist.ui.present.recovery import recovery as view_of
+from benchassist.ui.reading import Reading
 from benchassist.ui.recovery import RecoveryWindow
 from benchassist.ui.worker import Job
 
@@ -248,3 +249,16 @@ def test_what_a_job_found_is_heard_by_who_nobody_else_holds(qtbot):
     gc.collect()
 
     qtbot.waitUntil(lambda: heard == ["found"], timeout=WAIT_MS)
+
+
+def test_a_record_that_is_read_again_says_how_far(qapp):
+    told = Reading(RealClock(), 0.25)
+    told.close()  # nothing was shown yet
+    told.tell(2000, 400_000)
+    label = told._label
+
+    assert "2 000 of 400 000 entries" in label.text()
+    assert label.isVisible()
+    told.close()
+    assert again(0, 9, 5).endswith("0 of 9 entries.")
+    assert again(100_000, 400_000, 60_000).endswith("About 3 min more.")

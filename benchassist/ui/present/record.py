@@ -43,3 +43,15 @@ def record(head: Head, folder: str, amiss: str = "") -> TableView:
         ("Its hash", " ".join(groups)),
     )
     return TableView("The record", ("What", ""), rows, "", OPTIONS, amiss or NOTE)
+
+
+def again(done: int, last: int, took_ms: int) -> str:
+    """Return what is said while a record is read from its first entry."""
+    told = (
+        "The program was brought up to date and reads its record again:"
+        f" {done:,} of {last:,} entries."
+    ).replace(",", " ")
+    if not done:
+        return told
+    left_s = took_ms * (last - done) / done / 1000
+    return f"{told} About {max(1, round(left_s / 60))} min more."
