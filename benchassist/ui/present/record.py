@@ -50,7 +50,7 @@ def again(done: int, last: int, took_ms: int) -> str:
     told = (
         "The program was brought up to date and reads its record again:"
         f" {done:,} of {last:,} entries."
-    ).replace(",", " ")
+    ).replace(",", "\u00a0")
     if not done:
         return told
     left_s = took_ms * (last - done) / done / 1000
