@@ -10,7 +10,7 @@ from benchassist import folds
 
 REPLAY = """
 import sys
-import benchassist.domain.evolve, benchassist.journal.codec, benchassist.snapshot
+import benchassist.domain.evolve.anew, benchassist.journal.codec, benchassist.snapshot
 for name, module in sys.modules.items():
     if name.startswith("benchassist.") and getattr(module, "__file__", None):
         print(name, module.__file__)
