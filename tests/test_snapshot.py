@@ -6,6 +6,7 @@ import pytest
 
 from benchassist import snapshot
 from benchassist.domain.state import Bench
+from benchassist.journal.kept import KeptState
 from benchassist.rehearsal import Player, load_script, shipped_scripts
 from benchassist.rehearsal.memory import MemoryJournal
 
@@ -36,3 +37,16 @@ def test_what_is_no_snapshot_is_refused(text):
 
 def test_an_empty_bench_comes_back():
     assert snapshot.load(snapshot.dump(Bench())) == Bench()
+
+
+def test_a_kept_state_is_of_the_entry_under_which_it_is_kept():
+    text = snapshot.kept(Bench(seq=7), "salt")
+
+    assert snapshot.believed(KeptState(7, text)) == Bench(seq=7)
+    assert snapshot.believed(KeptState(8, text)) is None
+    assert snapshot.believed(KeptState()) is None
+    assert snapshot.believed(KeptState(7, text.partition("\n")[2])) is None
+
+
+def test_the_digest_of_a_kept_state_says_nothing_of_what_is_in_it():
+    assert snapshot.kept(Bench(), "one") != snapshot.kept(Bench(), "two")

@@ -2,7 +2,15 @@ from hashlib import sha256
 
 import pytest
 
-from benchassist.journal.chain import GENESIS, Row, faults, gap, link, text_digest
+from benchassist.journal.chain import (
+    GENESIS,
+    Row,
+    blanks,
+    faults,
+    gap,
+    link,
+    text_digest,
+)
 
 
 def row(seq=1, previous=GENESIS, **changed):
@@ -140,3 +148,21 @@ def test_a_text_without_a_digest_is_a_fault():
     (fault,) = faults(0, GENESIS, [row()._replace(body="{}")])
 
     assert fault.sentence == "Entry 1 has a text too many."
+
+
+@pytest.mark.parametrize(
+    ("changed", "names"),
+    [
+        ({}, True),
+        ({"seq": 5}, False),  # an act is later than what it takes away
+        ({"seq": 4}, False),
+        ({"kind": "PartChosen"}, False),
+        ({"payload": '{"entries":[6]}'}, False),
+        ({"payload": "x"}, False),
+        ({"payload": "[]"}, False),
+    ],
+)
+def test_an_act_that_blanks_is_later_of_its_kind_and_names_the_entry(changed, names):
+    whole = {"seq": 7, "kind": "TextBlanked", "payload": '{"entries":[5]}'} | changed
+
+    assert blanks(row(**whole), 5) is names
