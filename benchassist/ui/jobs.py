@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from benchassist.ui.window import Window
 
 SLICE = 1000  # [links] of the chain walked at a time
-DAMAGED = "The record is damaged: {} Keys S, K, D: what can be done."
+DAMAGED = "The record is damaged: {} Keys S, 9, 3: what can be done."
 
 
 class Exporter:
