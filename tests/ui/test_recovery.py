@@ -5,6 +5,7 @@
 import gc
 import shutil
 import sqlite3
+import typing
 from contextlib import closing
 
 import pytest
@@ -15,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 
 from benchassist.clock import RealClock
 from benchassist.domain import events as ev
+from benchassist.domain.state import Phase
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
@@ -25,6 +27,7 @@ from benchassist.ui.desk import Desk
 from benchassist.ui.jobs import Exporter
 from benchassist.ui.present.pages import FormError, texts_to_blank
 from benchassist.ui.present.record import again, record
+from benchassist.ui.present.recovery import PHASES
 from benchassist.ui.present.recovery import recovery as view_of
 from benchassist.ui.reading import Reading
 from benchassist.ui.recovery import RecoveryWindow
@@ -262,3 +265,7 @@ def test_a_record_that_is_read_again_says_how_far(qapp):
     told.close()
     assert again(0, 9, 5).endswith("0 of 9 entries.")
     assert again(100_000, 400_000, 60_000).endswith("About 3 min more.")
+
+
+def test_every_phase_has_its_words():
+    assert PHASES.keys() == {kind.kind for kind in typing.get_args(Phase)}

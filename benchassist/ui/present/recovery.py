@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.words import sentences
 from benchassist.ui.present.look import MARKS
-from benchassist.ui.present.rows import doing
 from benchassist.ui.view import Option, TableView
 from benchassist.value import value
 
 if TYPE_CHECKING:
+    from benchassist.domain.state import Part
     from benchassist.recovery import Broken
 
 Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "open"]
@@ -68,12 +68,27 @@ CARDS = Option(
     Act("cards"),
     needs_text="Folder to write the cards to",
 )
+# What a part was at when the record was last believed; no time is told, it is past.
+PHASES = {
+    "ready": "ready",
+    "soaking": "in its time",
+    "in run": "in the box",
+    "brushing": "wet",
+    "walking": "wet, being tacked",
+    "paused": "wet, paused",
+    "on hold": "on hold, covered",
+    "closed": "closed",
+}
 OPEN = Option("Open the bench", "Enter", Act("open"))
 OPTIONS: dict[Why, tuple[Option, ...]] = {
     "damaged": (CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
     "newer": (CARDS, SALVAGE),
     "by hand": (OPEN, CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
 }
+
+
+def _where(part: Part) -> str:
+    return f"{part.stage.title}: {PHASES[part.phase.kind]}"
 
 
 def recovery(
@@ -91,7 +106,7 @@ def recovery(
         title = WHOLE
     bench = broken.bench
     rows = tuple(
-        (part.code, doing(bench, bench.parts[part.code]), part.proven)
+        (part.code, _where(bench.parts[part.code]), part.proven)
         for part in broken.parts
     )
     mark = MARKS.get(bench.store.kind, "") if bench.store else ""
