@@ -159,7 +159,8 @@ def show(
         window.say(amiss)
     for sentence in damage:
         window.say(sentence, always=True)
-    window.pages.offer_ruler()
+    window.pages.offer_start()
+    window.pages.closing.connect(window.close)
     window.ticker.start()
     Job(Later(folder).work, Checked(window).done, window.say).start()
     asked: list[str] = []

@@ -92,7 +92,7 @@ def test_a_library_that_cannot_be_read_files_nothing(tmp_path, capsys):
     assert "Traceback" not in told
 
 
-def test_a_real_store_takes_an_example_library_but_no_example_part(tmp_path, capsys):
+def test_a_real_store_takes_no_example_library(tmp_path, capsys):
     practice = tmp_path / "practice.toml"
     practice.write_text(assets.read_text("demo_cases", "practice.toml"), "utf-8")
     store = tmp_path / "store"
@@ -101,13 +101,12 @@ def test_a_real_store_takes_an_example_library_but_no_example_part(tmp_path, cap
     session = Session.open(
         Journal.open(store), RealClock(), kind="real", station="x", zone="UTC"
     )
-    session.handle(cm.ClaimStation("OP-1"))
-    refusal = session.handle(cm.TakeIn("K-1", "EX-RC-C r1", "EX-LT-C1")).refusal
     session.close()
 
-    assert code == 0
+    assert code == 2
+    assert "invented example" in capsys.readouterr().err
     assert session.bench.store.kind == "real"
-    assert refusal.code == "example-data"
+    assert session.bench.materials == {}
 
 
 def test_an_export_of_a_store_that_is_not_there_says_so(tmp_path, capsys):

@@ -64,6 +64,21 @@ class AskRecovery:
 
 
 @value
+class ImportLibrary:
+    """File what stands in a library file, without closing the window."""
+
+    path: str = ""
+
+
+@value
+class StartOther:
+    """Open another bench in a window of its own, and close this one."""
+
+    kind: Literal["real", "demo", "training"]
+    folder: str = ""
+
+
+@value
 class TellMishap:
     """Tell a mishap's answers so far; ``typed`` is one more, typed by hand."""
 

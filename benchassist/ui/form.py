@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -17,6 +25,7 @@ from PySide6.QtWidgets import (
 
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.present.forms import GS_SHOWN
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Field, FormView, Option
@@ -24,6 +33,7 @@ from benchassist.ui.view import Field, FormView, Option
 COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
 YES, NO = "yes", ""
+SEPARATOR = "\x1d"  # GS1's, as a scanner types it
 
 
 class FormPage(Page):
@@ -167,6 +177,22 @@ class FormPage(Page):
         self._grid.setRowStretch(len(self._cells), 1)
 
 
+class ScanLine(QLineEdit):
+    """A field for a scanner, which is a keyboard: it keeps the group separator.
+
+    A plain field drops characters that nobody can see, and without that one a lot
+    and what follows it are read as one.
+    """
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Show the separator as a mark of its own."""
+        if event.text() == SEPARATOR:
+            self.insert(GS_SHOWN)
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+
 class ChoiceBox(QComboBox):
     """A list to choose from, with a mark that it opens."""
 
@@ -190,6 +216,8 @@ def _input(field: Field) -> QComboBox | QLineEdit:
 
     A yes or no is a list of two: space belongs to the foot and toggles nothing.
     """
+    if field.kind == "scan":
+        return ScanLine(field.value)
     if field.kind in ("text", "number"):
         line = QLineEdit(field.value)
         if field.kind == "number":

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import sys
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QProcess, Signal
 
-from benchassist.domain.commands import FillGlycerine
+from benchassist.domain.commands import Command, FileLibrary
+from benchassist.domain.commands.held import held
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.words import sentences
@@ -14,16 +18,20 @@ from benchassist.ui.actions import (
     AskRecovery,
     BlankText,
     ExportDay,
+    ImportLibrary,
     MeasureBar,
     OpenPage,
     SetUp,
+    StartOther,
     TellMishap,
 )
+from benchassist.ui.filing import read_file
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.places import BY_KEY, OWN, make
 from benchassist.ui.present import hands, mishap, pages, tables
-from benchassist.ui.present.pages import FormError, command_of, texts_to_blank
+from benchassist.ui.present.forms import FormError
+from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
 from benchassist.ui.ruler import RulerPage
@@ -56,7 +64,8 @@ class Pages(QObject):
     Signals: ``turned()`` when the program itself changed the page, ``said(str)`` a
     sentence for the operator, ``chosen(object)`` a command or an action of the
     window, ``restyled()`` when theme or screen size changed, ``recovery_asked(str)``
-    when the window is to make room for the read-only one, and why.
+    when the window is to make room for the read-only one, and why, ``closing()`` when
+    it is to make room for another bench.
     """
 
     turned = Signal()
@@ -64,6 +73,7 @@ class Pages(QObject):
     chosen = Signal(object)
     restyled = Signal()
     recovery_asked = Signal(str)
+    closing = Signal()
 
     def __init__(
         self, session: Session, desk: Desk, settings: Settings, parent: QObject
@@ -75,7 +85,8 @@ class Pages(QObject):
         self._name = ""
         self._case: TellMishap | None = None
         self._whose = ""  # the part that a mishap is told of
-        self._filling: FillGlycerine | None = None
+        self._filling: Command | None = None
+        self._back = ""  # where a form that was held leads
         self._second = 0
         self._bench: Bench | None = None
         self._look: Theme | None = None
@@ -133,7 +144,10 @@ class Pages(QObject):
 
     def refresh(self) -> None:
         """Fill the open page anew after a hand action; the list of actions closes."""
-        if self._name in LEFT:
+        if self._name == "confirm" and self._back:
+            self._form, back, self._back = None, self._back, ""
+            self.open(back)
+        elif self._name in LEFT:
             self.leave()
         elif self._name == "mishap" and self._told():
             self.open("advice")
@@ -272,6 +286,12 @@ class Pages(QObject):
                 self.recovery_asked.emit(action.why)
             case BlankText():
                 self._blank(action)
+            case ImportLibrary():
+                self.said.emit("Reading …")
+                path = Path(action.path).expanduser()
+                Job(partial(read_file, path), self._file, self._say).start()
+            case StartOther():
+                self._start_other(action)
             case ExportDay():
                 self.leave()  # a page would hide what is said
                 self.said.emit("Writing …")
@@ -279,6 +299,28 @@ class Pages(QObject):
             case _:
                 return False
         return True
+
+    def _file(self, command: object) -> None:
+        """File a library that was read, and say what came of it."""
+        if not isinstance(command, FileLibrary):
+            return
+        outcome = self._session.handle(command, "hand")
+        refusal = outcome.refusal
+        if refusal is None:
+            self.said.emit(f"Filed: {len(outcome.entries)} entries.")
+            self.refresh()
+        else:
+            told = sentences(refusal.message, refusal.remedy, "Nothing was filed.")
+            self.said.emit(told)
+
+    def _start_other(self, action: StartOther) -> None:
+        """Open another bench, then leave room for it."""
+        place = ["--data", str(Path(action.folder).expanduser())]
+        words = place if action.folder else [f"--{action.kind}"]
+        if QProcess.startDetached(sys.executable, ["-m", "benchassist", *words])[0]:
+            self.closing.emit()
+        else:
+            self.said.emit("It cannot be started. From a shell: benchassist --demo.")
 
     def _blank(self, action: BlankText) -> None:
         """Remove typed texts; a field that cannot be read is said."""
@@ -301,6 +343,14 @@ class Pages(QObject):
         """Keep settings; return a sentence where the file cannot be written."""
         self.settings = self.settings.changed(**values)
         return self._desk.keep(self.settings)
+
+    def offer_start(self) -> None:
+        """Ask what the bench shall be while nothing is on file, else for the ruler."""
+        bench = self._session.bench
+        if bench.store and bench.store.kind == "real" and not bench.recipes:
+            self.open("own-bench" if bench.operator else "first-start")
+        else:
+            self.offer_ruler()
 
     def offer_ruler(self) -> None:
         """Show the ruler, once, on a screen that was never measured."""
@@ -331,24 +381,30 @@ class Pages(QObject):
 
     def _submitted(self, name: str, values: dict[str, str]) -> None:
         try:
-            command = command_of(name, values, self._session.now())
+            command = command_of(self._session.bench, name, values, self._session.now())
         except (FormError, ValueError) as error:
             self.open(name, str(error))
             return
-        if isinstance(command, FillGlycerine):
+        if held(command):
             self._hold(name, command)
             return
         refusal = self._session.handle(command, "hand").refusal
         if refusal is not None:
             self.open(name, sentences(refusal.message, refusal.remedy))
         else:
-            self.leave()
+            self._handed_in(name)
 
-    def _hold(self, name: str, command: FillGlycerine) -> None:
+    def _handed_in(self, name: str) -> None:
+        """Go where a form leads; it is empty when it is opened again."""
+        self._form = None
+        self.open(pages.BACK.get(name, ""))
+
+    def _hold(self, name: str, command: Command) -> None:
         """Ask for a hold on what a form told, once the bench would take it."""
         refusal = decide(self._session.bench, command, self._session.now())
         if isinstance(refusal, Refusal):
             self.open(name, sentences(refusal.message, refusal.remedy))
             return
         self._filling = command
+        self._back = pages.BACK.get(name, "")
         self.open("confirm")

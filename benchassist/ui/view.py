@@ -260,7 +260,7 @@ class Field:
 
     name: str
     label: str
-    kind: Literal["choice", "text", "number", "check"]
+    kind: Literal["choice", "text", "number", "check", "scan"]
     value: str = ""
     choices: tuple[tuple[str, str], ...] = ()
     help: str = ""

@@ -25,6 +25,7 @@ from benchassist.domain.state import (
 )
 from tests.domain.builders import (
     CROWN,
+    LIBRARY,
     Desk,
     box,
     code_of,
@@ -832,8 +833,28 @@ def test_a_lamp_too_slow_for_one_spot_in_the_wet_limit_wets_no_brush():
 # --- examples and release ------------------------------------------------------
 
 
+def real_with_examples():
+    """A real bench as an earlier release left it: it still took example libraries."""
+    desk = Desk(kind="demo")
+    store = replace(desk.bench.store, kind="real")
+    desk.bench = replace(desk.bench, store=store)
+    return desk
+
+
+def test_an_example_library_is_refused_in_a_real_store_with_the_reason():
+    desk = Desk(kind="real", filed=None)
+    for library in (
+        LIBRARY,
+        cm.FileLibrary(lots=(lib.Lot("EX-L1", "OWN", ""),)),
+    ):
+        refusal = desk.do(library)
+        assert code_of(refusal) == "example-data"
+        assert "a real bench takes none" in refusal.message
+    assert desk.bench.materials == {}
+
+
 def test_example_recipes_and_materials_never_enter_a_real_store():
-    desk = Desk(kind="real")
+    desk = real_with_examples()
     refusal = desk.do(cm.TakeIn("EX-1", CROWN, "L-PRINT"))
 
     assert code_of(refusal) == "example-data"
@@ -841,7 +862,7 @@ def test_example_recipes_and_materials_never_enter_a_real_store():
 
 
 def test_an_example_lot_of_a_real_recipe_is_refused_too():
-    desk = Desk(kind="real")
+    desk = real_with_examples()
     own = recipe("RC-OWN", example=False, material="OWN", coat_material="")
     desk.must(
         cm.FileLibrary(

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
 WHY = Refusal("no-reason", "Say who decides this, and why.")
 BITE_AGAIN = "bite again"  # every coat raises it
+EXAMPLE = "EX-"  # what every invented code begins with
 LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
 
 
@@ -93,7 +94,11 @@ def accept_damage(bench: Bench, command: cm.AcceptDamage, now: Instant) -> Decis
 @decides(cm.FileLibrary)
 def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decision:
     """File a library: all of it, or nothing and the first thing amiss."""
-    refusal = _codes_amiss(bench, command) or _amiss(bench, command)
+    refusal = (
+        _example_amiss(bench, command)
+        or _codes_amiss(bench, command)
+        or _amiss(bench, command)
+    )
     if refusal:
         return refusal
     return (
@@ -116,6 +121,32 @@ def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decisio
             ev.LimitSet(code, value, LIMITS[code].unit, "the practice", reason)
             for code, value, reason in command.limits
         ),
+    )
+
+
+def _example_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
+    """Return why an invented thing is not filed among real ones."""
+    if bench.store is None or bench.store.kind != "real":
+        return None
+    marked: tuple[Material | Lamp | Box | Vessel | Recipe, ...] = (
+        *command.materials,
+        *command.lamps,
+        *command.boxes,
+        *command.vessels,
+        *command.recipes,
+    )
+    named = (each.code for each in (*marked, *command.lots))
+    found = (
+        *(each.code for each in marked if each.example),
+        *(code for code in named if code.upper().startswith(EXAMPLE)),
+    )
+    if not found:
+        return None
+    return Refusal(
+        "example-data",
+        f"{found[0]} is an invented example: a real bench takes none.",
+        (),
+        "Look at examples with --demo or --training; file your own here.",
     )
 
 

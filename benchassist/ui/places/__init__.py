@@ -36,6 +36,7 @@ class Place:
 
 PLACES: tuple[Place, ...] = (
     Place("N", "intake", "New parts", "take one or many in", "COMES IN"),
+    Place("L", "lots", "Lots and bottles", "came in, opened, stirred", "COMES IN"),
     Place("E", "equipment", "Lamps, boxes, baths", "readings, glycerine", "COMES IN"),
     Place("T", "coupon", "Test with a coupon", "enter what it showed", "COMES IN"),
     Place("Q", "pairing", "Light curves", "forecast, spots, eyes", "COMES IN"),
@@ -50,7 +51,7 @@ PLACES: tuple[Place, ...] = (
 )
 BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 # Pages that are a file of this folder; the others are tables, forms or sums.
-OWN: frozenset[str] = frozenset({"day", "menu"})
+OWN: frozenset[str] = frozenset({"day", "first-start", "menu", "trend"})
 
 
 def make(name: str, host: Host) -> Page:

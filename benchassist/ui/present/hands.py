@@ -48,11 +48,31 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
     return (replace(who, text=f"still {bench.operator}?"),)
 
 
-def confirm(command: cm.FillGlycerine) -> TableView:
+def confirm(command: cm.Command) -> TableView:
     """Return the page on which what a form told is held, before it is written down."""
-    told = f"{command.vessel}: emptied, wiped, filled anew with {command.lot}."
+    title, told = _stated(command)
     option = Option("It is so", "Enter", command, hold=True, tone="attention")
-    return TableView("Change glycerine", (), (), told, (option,))
+    return TableView(title, (), (), told, (option,))
+
+
+def _stated(command: cm.Command) -> tuple[str, str]:
+    match command:
+        case cm.FillGlycerine(vessel=vessel, lot=lot):
+            told = f"{vessel}: emptied, wiped, filled anew with {lot}."
+            return "Change glycerine", told
+        case cm.FillBath(bath=bath, litres=litres):
+            return "Change a bath", f"{bath}: emptied, filled with {litres:g} L."
+        case cm.RotateBaths(first=first, clean=clean):
+            told = f"{first} is discarded, {clean} takes its place and is filled anew."
+            return "Baths take turns", told
+        case cm.SetKeeping(material=material, document=document, revision=revision):
+            told = f"{material} keeps so by {document}, {revision}."
+            return "How long it keeps", told
+        case cm.CloseLot(lot=lot, reason=reason):
+            told = f"{lot} is put away for good: {reason}. No part gets it any more."
+            return "A bottle is put away", told
+        case _:
+            return "Is it so?", "It is written down when it is held."
 
 
 def deviations(bench: Bench) -> TableView:

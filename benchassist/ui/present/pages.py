@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime, time, timedelta, timezone
 from typing import TYPE_CHECKING
 
@@ -13,20 +14,15 @@ from benchassist.domain.shelf import LotRole, allowed
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
+from benchassist.ui.present import own_bench, shelf
 from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.forms import NONE, Choices, FormError, number
 from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import percent
 from benchassist.ui.view import Field, FormView, Option, TableView
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-
-Choices = tuple[tuple[str, str], ...]
-NONE: Choices = (("", "none"),)
-
-
-class FormError(ValueError):
-    """A form's value cannot be used; the text says which and what to do."""
 
 
 def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choices:
@@ -88,7 +84,7 @@ def intake(bench: Bench, error: str = "") -> FormView:
         Field("peg", "Peg or place", "text", help="such as “blue tape”"),
         Field("due", "Due", "text", help="today HH:MM, or empty"),
     )
-    note = "" if recipes else "No recipe is on file: benchassist import FILE."
+    note = "" if recipes else "No recipe is on file: key E, then 9."
     return FormView("intake", "New part", fields, "Take in", note, error)
 
 
@@ -117,7 +113,7 @@ def equipment(bench: Bench, now: Instant) -> TableView:
         "Lamps, boxes, baths",
         ("Code", "What", "Known by", "State", "Last"),
         tuple(rows),
-        "Nothing is on file. Import your equipment: benchassist import FILE.",
+        "Nothing is on file yet: key E, then 9.",
         (
             Option("Enter a lamp reading", "1", OpenPage("reading")),
             Option("Change glycerine", "2", OpenPage("glycerine")),
@@ -126,6 +122,8 @@ def equipment(bench: Bench, now: Instant) -> TableView:
             Option("One tab's result", "5", OpenPage("coupon")),
             Option("Type a label or papers", "6", OpenPage("papers")),
             Option("Own meter through a vessel", "7", OpenPage("through")),
+            Option("Baths, trend, checks", "8", OpenPage("upkeep")),
+            Option("Your own bench, step by step", "9", OpenPage("own-bench")),
         ),
     )
 
@@ -224,7 +222,11 @@ FORMS = {
     "coupon": coupon,
     "papers": papers,
     "through": through,
+    **shelf.FORMS,
+    **own_bench.FORMS,
 }
+# Where a form leads once it is handed in; the bench where nothing is said.
+BACK = {**shelf.BACK, **own_bench.BACK}
 
 
 def day(bench: Bench, now: Instant) -> TableView:
@@ -261,7 +263,9 @@ def day(bench: Bench, now: Instant) -> TableView:
     )
 
 
-def command_of(name: str, values: dict[str, str], now: Instant) -> cm.Command:
+def command_of(
+    bench: Bench, name: str, values: dict[str, str], now: Instant
+) -> cm.Command:
     """Return the command a submitted form stands for.
 
     Raises
@@ -269,28 +273,26 @@ def command_of(name: str, values: dict[str, str], now: Instant) -> cm.Command:
     FormError
         If a value cannot be read; the text says which and what is expected.
     """
-    match name:
-        case "intake":
-            return _take_in(values, now)
-        case "reading":
-            return cm.ReadLamp(values["lamp"], _number("Reading", values["reading"]))
-        case "glycerine":
-            return cm.FillGlycerine(values["vessel"], values["lot"])
-        case "papers":
-            return _papers(values)
-        case "through":
-            behind = _number("Behind its wall", values["behind"])
-            without = _number("Without it", values["without"])
-            return cm.ReadThrough(values["vessel"], behind / without if without else 0)
-        case _:
-            how = values["how"]
-            return cm.RecordCoupon(
-                values["lamp"],
-                values["material"],
-                passed=not how,
-                tack_s=_number("Lit for", values["seconds"]),
-                how=how,  # type: ignore[arg-type] # one of the choices
-            )
+    if name == "intake":
+        return _take_in(values, now)
+    return COMMANDS[name](bench, values)
+
+
+def _tab(values: dict[str, str]) -> cm.RecordCoupon:
+    how = values["how"]
+    return cm.RecordCoupon(
+        values["lamp"],
+        values["material"],
+        passed=not how,
+        tack_s=number("Lit for", values["seconds"]),
+        how=how,  # type: ignore[arg-type] # one of the choices
+    )
+
+
+def _through(values: dict[str, str]) -> cm.ReadThrough:
+    behind = number("Behind its wall", values["behind"])
+    without = number("Without it", values["without"])
+    return cm.ReadThrough(values["vessel"], behind / without if without else 0)
 
 
 def _papers(values: dict[str, str]) -> cm.TypePapers:
@@ -303,7 +305,7 @@ def _papers(values: dict[str, str]) -> cm.TypePapers:
         if not dash:
             msg = f"Bands: “{told.strip()}” is none; write it like 380-410."
             raise FormError(msg)
-        bands.append((_number("Bands", low), _number("Bands", high)))
+        bands.append((number("Bands", low), number("Bands", high)))
     mw_cm2 = values["mw_cm2"].strip()
     return cm.TypePapers(
         kind,  # type: ignore[arg-type] # one of the choices
@@ -312,7 +314,7 @@ def _papers(values: dict[str, str]) -> cm.TypePapers:
         tuple(bands),
         values["document"],
         values["revision"],
-        _number("Irradiance", mw_cm2) if mw_cm2 else 0.0,
+        number("Irradiance", mw_cm2) if mw_cm2 else 0.0,
     )
 
 
@@ -340,6 +342,21 @@ def _take_in(values: dict[str, str], now: Instant) -> cm.TakeIn:
     )
 
 
+COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
+    "reading": lambda _bench, values: cm.ReadLamp(
+        values["lamp"], number("Reading", values["reading"])
+    ),
+    "glycerine": lambda _bench, values: cm.FillGlycerine(
+        values["vessel"], values["lot"]
+    ),
+    "papers": lambda _bench, values: _papers(values),
+    "through": lambda _bench, values: _through(values),
+    "coupon": lambda _bench, values: _tab(values),
+    **shelf.COMMANDS,
+    **own_bench.COMMANDS,
+}
+
+
 def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:
     """Return the numbers of the entries and the reason, from one line.
 
@@ -354,14 +371,6 @@ def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:
         msg = f"“{typed}”: write entries' numbers, a colon and why, as 12, 14: a name."
         raise FormError(msg)
     return tuple(map(int, words)), reason.strip()
-
-
-def _number(label: str, typed: str) -> float:
-    try:
-        return float(typed.replace(",", "."))
-    except ValueError as error:
-        msg = f"{label}: “{typed}” is not a number."
-        raise FormError(msg) from error
 
 
 def _due(typed: str, now: Instant) -> Instant | None:

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from benchassist.ui.present import day, hands, knowing, mishap, pages, plan
+from benchassist.ui.present import (
+    day,
+    hands,
+    knowing,
+    mishap,
+    own_bench,
+    pages,
+    plan,
+    shelf,
+)
 from benchassist.value import replace
 
 if TYPE_CHECKING:
@@ -61,6 +70,10 @@ TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "learning": _learning,
     "what-now": _what_now,
     "tested": knowing.tested,
+    "lots": shelf.lots,
+    "upkeep": shelf.upkeep,
+    "routines": shelf.routines,
+    "own-bench": own_bench.path,
 }
 # Their numbers run on while the page is open.
 LIVE = frozenset({"people", "plan"})

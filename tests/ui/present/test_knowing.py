@@ -277,7 +277,7 @@ def test_what_papers_state_is_typed_in_one_form():
         "revision": "2",
         "reason": "leaflet",
     }
-    command = pages.command_of("papers", values, Desk().now)
+    command = pages.command_of(Desk().bench, "papers", values, Desk().now)
 
     assert command == cm.TypePapers(
         "lamp",
@@ -289,20 +289,20 @@ def test_what_papers_state_is_typed_in_one_form():
         0.0,
     )
     with pytest.raises(pages.FormError, match="write it like 380-410"):
-        pages.command_of("papers", values | {"bands": "385"}, Desk().now)
+        pages.command_of(Desk().bench, "papers", values | {"bands": "385"}, Desk().now)
 
 
 def test_two_readings_make_the_share_through_a_wall():
     values = {"vessel": "GV-1", "behind": "92", "without": "100"}
 
-    assert pages.command_of("through", values, Desk().now) == cm.ReadThrough(
-        "GV-1", 0.92
-    )
+    assert pages.command_of(
+        Desk().bench, "through", values, Desk().now
+    ) == cm.ReadThrough("GV-1", 0.92)
 
 
 def test_one_tab_is_told_with_its_seconds():
     values = {"lamp": "LM-A", "material": "EX-CC", "seconds": "12", "how": "not set"}
 
-    assert pages.command_of("coupon", values, Desk().now) == cm.RecordCoupon(
-        "LM-A", "EX-CC", passed=False, tack_s=12.0, how="not set"
-    )
+    assert pages.command_of(
+        Desk().bench, "coupon", values, Desk().now
+    ) == cm.RecordCoupon("LM-A", "EX-CC", passed=False, tack_s=12.0, how="not set")

@@ -1,0 +1,127 @@
+"""What shall this bench be? Shown once, where nothing is on file yet."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QResizeEvent
+
+from benchassist.ui.actions import ImportLibrary, OpenPage, StartOther
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.theme import READ
+from benchassist.ui.tiles import TileGrid, TileView
+from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.view import Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.hold import Pressable
+    from benchassist.ui.host import Host
+    from benchassist.ui.theme import Theme
+
+TILES_MM = 46.0  # [mm] high: a target nobody misses
+TITLE = Title(
+    "What shall this bench be?", "You can come back here at any time: key E, then 9."
+)
+TILES = (
+    TileView(
+        Option("My own bench", "1", OpenPage("own-bench")),
+        "about 10 min, step by step",
+        "bench",
+    ),
+    TileView(
+        Option("Look around", "2", StartOther("demo")),
+        "at once, marked EXAMPLE",
+        "glass",
+    ),
+    TileView(
+        Option("Learn and practise", "3", StartOther("training")),
+        "20 min, marked TRAINING",
+        "fast",
+    ),
+)
+TOLD = (
+    "My own bench: nothing is filled in for you; box, lamp and resin as labels and"
+    " papers say. Stop anywhere: it goes on where you left.\n"
+    "Look around: a made-up practice in the middle of its morning.\n"
+    "Learn: four made-up parts, a clock ten times as fast; nothing is released there."
+)
+FILES = (
+    Option(
+        "I have a library file from another bench of ours",
+        "4",
+        Gap(ImportLibrary(), "path"),
+        needs_text="The library file (.toml or .json), with its folder",
+    ),
+    Option(
+        "Open an older bench",
+        "5",
+        Gap(StartOther("real"), "folder"),
+        needs_text="The folder its record lies in",
+    ),
+)
+
+
+class FirstStart(Page):
+    """Three ways to begin as tiles, and two for who has been here before."""
+
+    def __init__(self, host: Host) -> None:
+        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        self._title = TitleRow(host.look, self)
+        self._title.show_view(TITLE)
+        self._tiles = TileGrid(host.look, host.hands, self)
+        self._tiles.most_mm = TILES_MM
+        self._tiles.show_view(TILES, len(TILES))
+        self._told = PageLabel(READ, role="quiet")
+        self._told.setParent(self)
+        self._told.setWordWrap(True)
+        self._told.setText(TOLD)
+        self._options.setParent(self)
+        self._options.show_view(FILES)
+        self.setAccessibleName(TITLE.text)
+
+    def fill(self, bench: Bench, now: Instant) -> None:
+        """Show the same whatever the bench is."""
+        del bench, now
+        self._arrange()
+
+    def buttons(self) -> list[Pressable[TileView]]:
+        """Return the tiles, then the two for files."""
+        return [*self._tiles.buttons(), *self._options.buttons()]  # type: ignore[list-item]
+
+    def key(self, key: str) -> bool:
+        """Move the frame over the tiles, or go where it is."""
+        return self._tiles.key(key)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        super().set_theme(theme)
+        self._title.set_theme(theme)
+        self._tiles.set_theme(theme)
+        self._arrange()
+
+    def fit(self) -> None:
+        """Give the options the height that they need."""
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Place title, tiles and options."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        title, gap = self._theme.px(TITLE_MM), self._theme.px(4.0)
+        low = self._options.height_for(self.width())
+        self._title.setGeometry(0, 0, self.width(), title)
+        tiles, room = self._theme.px(TILES_MM), self.height() - title - low - 4 * gap
+        self._tiles.setGeometry(0, title + gap, self.width(), min(tiles, room))
+        below = title + 2 * gap + min(tiles, room)
+        self._told.setGeometry(0, below, self.width(), max(0, room - tiles + gap))
+        self._options.setGeometry(0, self.height() - low - gap, self.width(), low)
+
+
+def make(host: Host) -> Page:
+    """Make the page."""
+    return FirstStart(host)

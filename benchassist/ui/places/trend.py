@@ -1,0 +1,100 @@
+"""How a lamp ages: its readings drawn, and the day they meet the floor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QVBoxLayout
+
+from benchassist.domain.limits import limit
+from benchassist.journal.errors import JournalError
+from benchassist.sums.trend import Trend, readings_of, trend
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.light.plot import PlotPane
+from benchassist.ui.page import Page
+from benchassist.ui.present.trend import plot, words
+from benchassist.ui.title import Title, TitleRow
+from benchassist.ui.view import Option
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.host import Host
+    from benchassist.ui.theme import Theme
+
+MOST = 8  # lamps with a digit
+
+
+class TrendPage(Page):
+    """A lamp a digit; its readings since the last repair, with line and band."""
+
+    def __init__(self, host: Host) -> None:
+        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        self._host = host
+        self._lamp = ""
+        self._title = TitleRow(host.look)
+        self._plot = PlotPane(host.look, self)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addWidget(self._title)
+        box.addWidget(self._plot, 1)
+        box.addWidget(self._options)
+        self.set_theme(host.look)
+
+    def fill(self, bench: Bench, now: Instant) -> None:
+        """Read the lamp's readings from the record, and draw them."""
+        if self._lamp not in bench.lamps:
+            self._lamp = next(iter(bench.lamps), "")
+        self._options.show_view(
+            (
+                *(
+                    Option(code, str(n), code)
+                    for n, code in enumerate(tuple(bench.lamps)[:MOST], start=1)
+                ),
+                Option("Enter a reading", "9", OpenPage("reading")),
+            )
+        )
+        found = self._found(bench, now)
+        told, _ = words(self._lamp or "No lamp", found, now)
+        self._title.show_view(Title("How a lamp ages", told))
+        self._plot.setVisible(found is not None)
+        if found is not None:
+            self._plot.show_view(plot(found))
+        self.fit()
+
+    def _found(self, bench: Bench, now: Instant) -> Trend | None:
+        lamp = bench.lamps.get(self._lamp)
+        if lamp is None:
+            return None
+        try:
+            entries = tuple(self._host.session.journal.entries_of("lamp", lamp.code))
+        except JournalError as error:
+            self.said.emit(str(error))
+            return None
+        readings = readings_of(entries, lamp.code)
+        baseline = lamp.baseline_reading or (readings[0][1] if readings else 0.0)
+        return (
+            trend(readings, baseline, limit(bench, "lamp_floor"), now)
+            if (baseline > 0)
+            else None
+        )
+
+    def choose(self, option: Option) -> bool:
+        """Show another lamp."""
+        if not isinstance(option.command, str):
+            return False
+        self._lamp = option.command
+        self.fill(self._host.session.bench, self._host.session.now())
+        return True
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        super().set_theme(theme)
+        self._title.set_theme(theme)
+        self._plot.set_theme(theme)
+
+
+def make(host: Host) -> Page:
+    """Make the page."""
+    return TrendPage(host)

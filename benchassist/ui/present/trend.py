@@ -1,0 +1,64 @@
+"""How a lamp ages, in words and as a plot."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from benchassist.ui.present.physics.plot import Band, Dots, Line, Mark, Plot
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.sums.trend import Trend
+
+FEW = "fewer than four readings: a line says nothing yet"
+
+
+def words(lamp: str, found: Trend | None, now: Instant) -> tuple[str, str]:
+    """Return one sentence on what the readings say, and its tone."""
+    if found is None:
+        return f"{lamp} was never read. Key E, then 1.", "quiet"
+    share = f"{lamp} gives {100 * found.share:.0f} % of its baseline"
+    if found.out_of_service:
+        floor = f"{100 * found.floor:.0f} %"
+        return f"{share}, under {floor}: take it out of service.", "stop"
+    if found.jump:
+        told = f"{share}, {100 * found.jump:.0f} % under the band it kept till now"
+        return f"{told}: who touched it? Wipe the tip, read it again.", "attention"
+    if not found.band:
+        return f"{share}; {FEW}.", "quiet"
+    if found.floor_day is None:
+        return f"{share} and does not fall.", "good"
+    day = (now.local() + timedelta(days=found.floor_day)).date()
+    return f"{share}. It may be under its floor from {day}.", "ink"
+
+
+def plot(found: Trend) -> Plot:
+    """Return the readings, their line and band, and the floor."""
+    days = tuple(point.day for point in found.points)
+    shares = tuple(100 * point.share for point in found.points)
+    x = tuple(each.day for each in found.band)
+    low = min((*shares, *(100 * each.low for each in found.band), 100 * found.floor))
+    high = max((*shares, *(100 * each.high for each in found.band), 100.0))
+    bands: tuple[Band, ...] = ()
+    lines: tuple[Line, ...] = ()
+    if found.band:
+        bands = (
+            Band(
+                "where the next one falls, 95 of 100",
+                x,
+                tuple(100 * each.low for each in found.band),
+                tuple(100 * each.high for each in found.band),
+            ),
+        )
+        lines = (Line("its line", x, tuple(100 * each.line for each in found.band)),)
+    return Plot(
+        "days from today",
+        "share of the baseline, %",
+        (min(days[0], -1.0), max((*x, 1.0))),
+        (low - 5, high + 5),
+        lines=lines,
+        bands=bands,
+        marks=(Mark("out of service", y=100 * found.floor),),
+        dots=(Dots("own meter", days, shares),),
+    )
