@@ -58,7 +58,7 @@ def settle(stage, qtbot):
 
 
 def test_a_coupon_is_begun_on_its_page_and_walked_by_keys_and_foot(stage, qtbot):
-    stage.press("L")
+    stage.press("Q")
     settle(stage, qtbot)
     stage.press("B")
     settle(stage, qtbot)
@@ -97,12 +97,12 @@ def test_a_coupon_is_begun_on_its_page_and_walked_by_keys_and_foot(stage, qtbot)
 def test_a_part_in_front_takes_the_screen_and_the_page_brings_the_test_back(
     stage, qtbot
 ):
-    for key in ("L", "B"):
+    for key in ("Q", "B"):
         stage.press(key)
         settle(stage, qtbot)
     steady(stage, "Return")
     coupon = run(stage).coupon.id
-    stage.press("L")
+    stage.press("Q")
     settle(stage, qtbot)
     stage.press("B")
     settle(stage, qtbot)

@@ -34,7 +34,7 @@ TABS = (
     ("spots", "P", "Spots"),
     ("working-curve", "C", "Curve"),
     ("eyes", "E", "Eyes"),
-    ("room-light", "R", "Room light"),
+    ("room-light", "R", "Room"),
     ("advisors", "U", "Sums"),
 )
 TAB_MM = 9.2  # [mm] high; a choice

@@ -13,7 +13,7 @@ from benchassist.ui.present.knowing import Knowing, StepRow
 from benchassist.ui.theme import HEAVY, MUST, NEAR, READ, STRONG
 
 LEFT_SHARE = 0.44  # of the width, for words; the rest is the axis in seconds
-ROW_MM = 21.0  # [mm] high, two lines under a title; a choice
+ROW_MM = 25.0  # [mm] high, two lines under a title; a choice
 AXIS_MM = 9.0
 HEAD_MM = 16.5  # [mm] the headline, two lines beside it
 TICK_S = 10

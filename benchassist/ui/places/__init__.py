@@ -38,7 +38,7 @@ PLACES: tuple[Place, ...] = (
     Place("N", "intake", "New parts", "take one or many in", "COMES IN"),
     Place("L", "lots", "Lots and bottles", "came in, opened, stirred", "COMES IN"),
     Place("E", "equipment", "Lamps, boxes, baths", "readings, glycerine", "COMES IN"),
-    Place("T", "coupon", "Test with a coupon", "enter what it showed", "COMES IN"),
+    Place("T", "how-well", "Test with a coupon", "how well we know it", "COMES IN"),
     Place("Q", "pairing", "Light curves", "forecast, spots, eyes", "COMES IN"),
     Place("D", "day", "Day", "what runs, what comes", "ON ITS WAY"),
     Place("C", "change", "Change this part", "lamp, box, hold, scrap", "ON ITS WAY"),

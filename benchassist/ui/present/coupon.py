@@ -177,13 +177,15 @@ def _judge(bench: Bench, run: CouponRun, step: Step) -> Now:
 def _choose(bench: Bench, run: CouponRun, step: Step) -> Now:
     del bench, step
     coupon = replace(run.coupon, held_s=test.held_s(run))
-    star, top = coupon.star_s, max(coupon.star_s, 2 * coupon.planned_s)
+    star, top = coupon.star_s, 2 * coupon.planned_s
+    least = test.least_top_s(star)
+    told = f"Set B, for {star} to {least} s"
     options = [
-        Option(f"Set B, for {star} s", "1", cm.GoOnWithB(star), tone="attention"),
+        Option(told, "1", cm.GoOnWithB(least), tone="attention"),
         Option("Stop here: set A only", "3", cm.StopAfterA()),
         _leave(),
     ]
-    if top > star:
+    if top > least:
         told = f"Set B, for {star} to {top} s"
         options.insert(1, Option(told, "2", cm.GoOnWithB(top)))
     card = Card(

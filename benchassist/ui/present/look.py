@@ -83,7 +83,7 @@ def look(
         status=_things(bench, now),
         right_status=lamp_on,
         mark=mark or (MARKS.get(bench.store.kind, "") if bench.store else ""),
-        band=Band(word, at.about, shown.fill, _at_right(shown, bench)),
+        band=Band(word, at.about or _test(at), shown.fill, _at_right(shown, bench)),
         headline=shown.headline,
         subline=shown.subline,
         countdown=shown.countdown,
@@ -111,6 +111,12 @@ def look(
         past="PAST" in lamp_on,
         options=() if shown.spots else hands.confirm_options(bench),
     )
+
+
+def _test(at: Standings) -> str:
+    """Return the coupon test in front, if one is."""
+    test = at.bench.coupon
+    return test.coupon.id if test and at.situation.startswith("coupon") else ""
 
 
 def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:
