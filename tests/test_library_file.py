@@ -570,3 +570,67 @@ def test_the_practice_is_read_from_its_place_as_it_is_from_the_program():
     path = Path(__file__).parents[1] / "demo_cases" / "practice.toml"
     if path.is_file():  # in a checkout; an installed copy has it in the wheel
         assert read_library(path) == practice()
+
+
+COUPON = """
+[[coupons]]
+lamp = "EX-LM-A"
+material = "EX-RS-C"
+lot = "EX-LT-C2"
+box = "EX-BX-1"
+vessel = "EX-GV-01"
+count = 2200
+planned_s = 15
+held_s = 8
+top_s = 13
+blank_wiped = true
+air_sticky = true
+"""
+
+
+def test_a_coupon_on_paper_is_read_with_its_controls():
+    command = parse_library(COUPON, name="own.toml", beside=str)
+    ((coupon, day),) = command.coupons
+
+    assert (coupon.star_s, coupon.top_s, coupon.finished, day) == (10, 13, True, "")
+
+
+@pytest.mark.parametrize(
+    ("change", "place"),
+    [
+        (("top_s = 13", "top_s = 12"), "top_s"),
+        (("blank_wiped = true", "blank_wiped = false"), "blank_wiped"),
+        (("air_sticky = true", "air_sticky = false"), "blank_wiped"),
+    ],
+)
+def test_a_coupon_that_shows_nothing_is_not_read(change, place):
+    with pytest.raises(LibraryError) as caught:
+        parse_library(COUPON.replace(*change), name="own.toml", beside=str)
+
+    assert f"coupons[0].{place}" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ('document = "EX-DS-1"', "revision"),
+        ("bands = [[420, 390]]", "bands[0]"),
+    ],
+)
+def test_a_label_or_papers_that_cannot_be_are_refused(text, place):
+    lamp = f'[[lamps]]\ncode = "LM-1"\ntitle = "x"\nbaseline_reading = 100\n{text}'
+    with pytest.raises(LibraryError) as caught:
+        parse_library(lamp, name="own.toml", beside=str)
+
+    assert f"lamps[0].{place}" in str(caught.value)
+
+
+def test_peaks_on_a_label_are_bands_of_fifteen_to_each_side():
+    lamp = (
+        '[[lamps]]\ncode = "LM-1"\ntitle = "x"\nbaseline_reading = 100\n'
+        "peaks_nm = [405]\nbands = [[445, 475]]\nmw_cm2 = 900"
+    )
+    (found,) = parse_library(lamp, name="own.toml", beside=str).lamps
+
+    assert found.bands == ((445, 475), (390, 420))
+    assert (found.knowledge, found.mw_cm2) == ("unknown", 900)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal
 
-from benchassist.domain.library import Coupon, Tab, TabSet
+from benchassist.domain.library import Coupon, Tab, TabSet, star
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -46,6 +46,16 @@ class Step:
     number: int = 1
     total: int = 1
     light: int = 1
+
+
+def least_top_s(star_s: int) -> int:
+    """Return the shortest time that set B may be done for.
+
+    Coats in use lie on each other and under a lamp that may be a tenth stronger by
+    then: tabs that finish after no more than the time to be used pass too many worlds
+    in which coats stay soft (simulated, see the benchmarks).
+    """
+    return star(star_s)
 
 
 def levels(run: CouponRun) -> tuple[int, ...]:

@@ -12,11 +12,13 @@ from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from benchassist.domain.coupon import least_top_s
 from benchassist.domain.knowledge import PEAK_NM
 from benchassist.domain.library import (
     InitiatorKnowledge,
     MaterialRole,
     RecipeStatus,
+    star,
 )
 from benchassist.library_file.base import (
     AbsorptivityEntry,
@@ -370,11 +372,15 @@ class CouponEntry(Entry):
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:
-        if self.top_s is not None and self.top_s < 1.25 * self.held_s:
+        least_s = least_top_s(star(self.held_s))
+        if self.top_s is not None and self.top_s < least_s:
+            raise broken("top_s", f"at least {least_s} after that", self.top_s)
+        if not self.blank_wiped or (self.top_s is not None and not self.air_sticky):
             raise broken(
-                "top_s",
-                f"at least 1.25 times held_s, {1.25 * self.held_s:g}",
-                self.top_s,
+                "blank_wiped",
+                "a blank that wiped clean and a tab cured in air that was sticky, or "
+                "the test shows nothing",
+                self.blank_wiped,
             )
         return self
 

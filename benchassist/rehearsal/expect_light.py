@@ -9,7 +9,10 @@ from benchassist.domain.coupon import step
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import judge_lamp
+from benchassist.physics.coat import COARSE, SET_CONVERSION, simulate
 from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
+from benchassist.sums.coat import coating
+from benchassist.sums.subject import Subject
 
 
 @topic("light")
@@ -69,6 +72,27 @@ def _coupon(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         "light": found.light,
         "ready": run.ready,
     }
+
+
+@topic("skin")
+def _skin(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
+    """Answer for what the coat model leaves soft on a part under its own cover."""
+    del named
+    part, bench = part_named(scene, which), scene.session.bench
+    about = Subject(part, bench.recipe_of(part), part.lamp, part.coat_lot)
+    made = coating(bench, about)
+    steps = made.tacks(made.planned_s, coat_um=made.coat_um)
+    steps += made.ending(part.variant.cover)
+    worst_um = 0.0
+    for each in range(1 + len(made.resin.others)):  # whichever rates are true
+        end = simulate(
+            made.resin.with_rates(each),
+            steps,
+            grid_nm=made.grid_nm,
+            resolution=COARSE,
+        )[-1]
+        worst_um = max(worst_um, float(end.soft_um(SET_CONVERSION)[0]))
+    return {"oxygen_percent": made.oxygen_percent, "soft_um": round(worst_um, 1)}
 
 
 def _told(seconds: float) -> float:

@@ -183,7 +183,7 @@ def test_set_a_alone_is_marginal():
 
 def test_tabs_of_set_b_are_lit_twice_and_boxed_together():
     desk = to_b(bench())
-    assert at(desk) == ("light", "B", 19)
+    assert at(desk) == ("light", "B", 24)
     for number in (1, 2, 3):
         assert step(desk.bench.coupon).number == number
         light(desk)
@@ -228,7 +228,7 @@ def test_a_box_that_showed_less_spoils_the_tabs_in_it():
     desk.wait(60)
     desk.must(cm.TellCouponBox(480))
 
-    assert at(desk) == ("light", "B", 19)
+    assert at(desk) == ("light", "B", 24)
     assert step(desk.bench.coupon).number == 1
 
 
@@ -242,8 +242,8 @@ def test_a_whole_count_needs_its_time():
     assert code_of(desk.do(cm.TellCouponBox(2200))) == "too-early"
 
 
-@pytest.mark.parametrize("top_s", [18, 121])
-def test_the_longest_time_lies_between_the_margin_and_what_a_hand_can_hold(top_s):
+@pytest.mark.parametrize("top_s", [23, 121])
+def test_the_longest_time_lies_between_a_second_margin_and_what_a_hand_can_hold(top_s):
     desk = bench()
     desk.must(cm.JudgeTab("yes"))
     set_a(desk, "no", "yes", "yes", "yes")
@@ -283,7 +283,7 @@ def test_immersions_and_lamp_time_are_on_record():
     batch(desk, "yes", "yes", "yes")
 
     assert desk.bench.fills["GV-1"].immersions == before + 3
-    assert sum(desk.bench.lamp_on_by_lamp_ms.values()) == lit + 6 * 19_000
+    assert sum(desk.bench.lamp_on_by_lamp_ms.values()) == lit + 6 * 24_000
     assert lit == 8_000 + 3 * 15_000
 
 

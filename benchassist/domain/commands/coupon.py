@@ -95,7 +95,7 @@ class JudgeTab(Command):
 
 @value
 class GoOnWithB(Command):
-    """Go on with set B, for times up to ``top_s`` (0: those with the margin)."""
+    """Go on with set B, for times up to ``top_s`` (0: the shortest there may be)."""
 
     top_s: int = 0
 

@@ -215,9 +215,10 @@ def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
     if test.step(run).kind != "choose":
         return _not_now(run)
     star_s = replace(run.coupon, held_s=test.held_s(run)).star_s
-    top_s = command.top_s or star_s
-    if not star_s <= top_s <= test.LONGEST_S // 2:
-        told = f"From {star_s} to {test.LONGEST_S // 2} s: each tab is lit twice."
+    least_s = test.least_top_s(star_s)
+    top_s = command.top_s or least_s
+    if not least_s <= top_s <= test.LONGEST_S // 2:
+        told = f"From {least_s} to {test.LONGEST_S // 2} s: each tab is lit twice."
         return Refusal("coupon", told)
     return (ev.CouponWentOn(run.coupon.id, top_s),)
 
