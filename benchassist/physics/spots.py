@@ -18,7 +18,7 @@ from benchassist.physics.spectra import FloatArray
 Profile = Literal["top-hat", "gaussian"]
 
 MOST_SPOTS = 2000
-FINE, MOST_POINTS = 40, 4e6  # points to a cell's side, and points times circles
+FINE, MOST_POINTS = 40, 2e7  # points to a cell's side, and points times circles
 # [-] a circle that meets a corner to this share of its radius still covers it.
 _TOUCH = 1e-9
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from benchassist.physics import coat, coat_light, kinetics, spectra
+from benchassist.physics import coat, coat_light, spectra
 from benchassist.physics.coat import (
     COARSE,
     PREVIEW,
@@ -36,6 +36,7 @@ from benchassist.physics.coat_uncertainty import (
     nominal_sample,
 )
 from benchassist.physics.spectra import Gaussian, Line
+from tests import closed_forms
 
 GRID_NM = spectra.wavelength_grid()
 NONE = np.zeros_like(GRID_NM)
@@ -249,7 +250,7 @@ def test_cure_without_oxygen_follows_the_closed_form():
     left = lit.radicals_mol_l[0].mean()
     # They lag behind the light that falls.
     assert left == pytest.approx(radicals * exp(-10.0 * pace / 2.0), rel=0.05)
-    later = kinetics.dark_conversion(
+    later = closed_forms.dark_conversion(
         conversion_at_dark=lit.mean_conversion[0],
         radicals_mol_l=left,
         seconds=30.0,

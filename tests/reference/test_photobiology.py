@@ -66,7 +66,7 @@ def test_blue_light_weights():
     [(405, 20, 0.31210, 1006.6), (460, 25, 0.77984, 402.85)],
 )
 def test_direct_view_of_a_violet_or_blue_tip(centre, fwhm, factor, seconds):
-    """Outside evidence: computed apart, the same with luxpy's blue-light table."""
+    """Identity: computed apart, the same with luxpy's blue-light table."""
     where = {"tip_mm": 10, "distance_mm": 300, "source_mm": 0}
     answer = ask(light=lamp(centre, fwhm), **where)
     blue = level(answer, "blue-light")
