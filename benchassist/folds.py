@@ -130,7 +130,8 @@ def _imported(source: bytes) -> list[Path]:
         package = module.decode()
         if package in ONLY_THEMSELVES:
             continue
-        found.append(_file(package))
+        if package != "benchassist":  # which holds the version, new in every release
+            found.append(_file(package))
         words = re.findall(r"[\w.]+", re.sub(r"#[^\n]*", "", names.decode()))
         found += [_file(f"{package}.{word}") for word in words if word.islower()]
     return [path for path in found if path]
