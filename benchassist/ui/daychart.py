@@ -12,7 +12,7 @@ from benchassist.ui.present.day import DayBar, DayRow, DayView
 from benchassist.ui.theme import FAR_LEAST, HEAVY, NEAR, STRONG, Face
 
 ROW_MM = (8.4, 7.4, 6.6)  # [mm] high, the first with which all rows fit; a choice
-NAMES_MM = 56.0  # [mm] of key, code and kind at the left
+NAMES_MM = 66.0  # [mm] of key, code and kind at the left
 LEAST_BAR_PX = 3.0
 LEGEND = (("hands", "hands"), ("alone", "alone"), ("place", "box or bath"))
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from benchassist.domain import commands as cm
 from benchassist.domain.brush_window import brush_window
-from benchassist.domain.day_ahead import HOLDS, Outlook, Promise, look_ahead
+from benchassist.domain.day_ahead import Outlook, Promise, look_ahead
 from benchassist.domain.day_play import MINUTE_MS, MS, Bar
 from benchassist.domain.day_rules import call_about, known, rules_of
 from benchassist.domain.day_ways import is_estimate, ways_of
@@ -455,7 +455,6 @@ def rates(bench: Bench, now: Instant) -> str:
     found: Known = known(bench, ways_of(bench, now))
     return (
         f"Played with {found.calls_per_h:.1f} calls an hour of "
-        f"{found.call_ms / MS:.0f} s ({found.calls}), and "
-        f"{found.walk_in_ms / MINUTE_MS:.0f} min a day kept for who comes in "
-        f"({found.walk_ins}). A promise holds that is kept in {HOLDS:.0%} of days."
+        f"{found.call_ms / MS:.0f} s ({found.calls}), "
+        f"{found.walk_in_ms / MINUTE_MS:.0f} min a day kept free ({found.walk_ins})."
     )

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 def _day_table(bench: Bench, now: Instant) -> TableView:
     """Return the day's parts with what the day ahead is played with."""
     table = pages.day(bench, now)
-    options = hands.keyed((*table.options, *day.limit_options()))
-    note = f"{day.rates(bench, now)} {table.note}"
-    return replace(table, options=options, note=note)
+    free = (replace(option, key="") for option in table.options)
+    options = hands.keyed((*free, *day.limit_options()))
+    return replace(table, options=options, note=day.rates(bench, now))
 
 
 def _deviations(bench: Bench, now: Instant) -> TableView:

@@ -225,10 +225,11 @@ def test_what_it_is_played_with_is_shown_and_changed_on_the_table():
     (link,) = (o for o in shown(desk, None).options if isinstance(o.command, OpenPage))
     table = tables.TABLES[link.command.page](desk.bench, desk.now)
 
-    assert table.note.startswith(
-        "Played with 7.0 calls an hour of 58 s (estimate), and 30 min a day kept for "
-        "who comes in (estimate)."
+    assert table.note == (
+        "Played with 7.0 calls an hour of 58 s (estimate), 30 min a day kept free "
+        "(estimate)."
     )
+    assert [option.key for option in table.options] == list("12345")
     codes = {
         option.command.command.code
         for option in table.options
