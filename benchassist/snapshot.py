@@ -71,7 +71,22 @@ def believed(state: KeptState) -> Bench | None:
 
 
 def _plain(value: Any) -> dict[str, Any]:  # noqa: ANN401 - whatever json meets
-    return {field.name: getattr(value, field.name) for field in fields(value)}
+    found = {field.name: getattr(value, field.name) for field in fields(value)}
+    kind: Any = type(value)
+    for name in _rowed(kind):
+        found[name] = [[list(key), item] for key, item in found[name].items()]
+    return found
+
+
+@cache
+def _rowed(kind: Any) -> tuple[str, ...]:  # noqa: ANN401 - a class, as a key
+    """Return the tables of a record whose keys are rows: JSON knows none such."""
+    hints = get_type_hints(kind)
+    return tuple(name for name, hint in hints.items() if _has_rows(hint))
+
+
+def _has_rows(hint: Any) -> bool:  # noqa: ANN401
+    return get_origin(hint) is dict and get_origin(get_args(hint)[0]) is tuple
 
 
 @cache
@@ -83,7 +98,8 @@ def _reader(kind: Any) -> Reader:  # noqa: ANN401 - any type a field can have
     if origin is tuple:
         return _row(args)
     if origin is dict:
-        return _table(_reader(args[1]))
+        each = _reader(args[1])
+        return _rows(each) if _has_rows(kind) else _table(each)
     if origin in (Union, UnionType):
         return _choice(args)
     return _as_it_is
@@ -119,6 +135,10 @@ def _table(each: Reader) -> Reader:
     if each is _as_it_is:
         return dict
     return lambda value: {key: each(item) for key, item in value.items()}
+
+
+def _rows(each: Reader) -> Reader:
+    return lambda value: {tuple(key): each(item) for key, item in value}
 
 
 def _choice(args: tuple[Any, ...]) -> Reader:

@@ -24,6 +24,6 @@ class Claim:
     lasting: bool
 
 
-def claim_key(kind: Thing, code: str) -> str:
+def claim_key(kind: Thing, code: str) -> tuple[str, str]:
     """Return the key under which a claim is kept."""
-    return f"{kind} {code}"
+    return kind, code

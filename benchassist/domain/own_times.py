@@ -23,9 +23,9 @@ MEASURED = ("hand", "coat", "checks")
 SHARE = (4, 5)  # the 80th percentile, as a fraction of whole numbers
 
 
-def took_key(item_class: str, work: str) -> str:
+def took_key(item_class: str, work: str) -> tuple[str, str]:
     """Return the key under which the times of a piece of work are kept."""
-    return f"{work} | {item_class}"
+    return work, item_class
 
 
 def work_of(stage: Stage) -> str:

@@ -45,6 +45,9 @@ from benchassist.value import replace, value
 
 BODY = "body"
 
+Pair = tuple[str, str]  # what two names are known under together
+Triple = tuple[str, str, str]
+
 
 @value
 class Store:
@@ -460,28 +463,28 @@ class Bench:
     vessels: dict[str, Vessel] = field(default_factory=dict)
     recipes: dict[str, Recipe] = field(default_factory=dict)
     readings: dict[str, Reading] = field(default_factory=dict)
-    tested: dict[str, tuple[Tested, ...]] = field(default_factory=dict)
-    tabs: dict[str, tuple[float, str]] = field(default_factory=dict)
-    against: dict[str, CouponRecorded] = field(default_factory=dict)
+    tested: dict[Pair, tuple[Tested, ...]] = field(default_factory=dict)
+    tabs: dict[Pair, tuple[float, str]] = field(default_factory=dict)
+    against: dict[Pair, CouponRecorded] = field(default_factory=dict)
     coupon: CouponRun | None = None
     coupons_begun: int = 0
-    trials: dict[str, tuple[CouponRecorded, ...]] = field(default_factory=dict)
-    working_curves: dict[str, WorkingCurveFitted] = field(default_factory=dict)
+    trials: dict[Pair, tuple[CouponRecorded, ...]] = field(default_factory=dict)
+    working_curves: dict[Pair, WorkingCurveFitted] = field(default_factory=dict)
     glasses: dict[str, GlassesShown] = field(default_factory=dict)
-    smears: dict[str, SmearTested] = field(default_factory=dict)
+    smears: dict[Pair, SmearTested] = field(default_factory=dict)
     dishes: dict[str, Dish] = field(default_factory=dict)
     fills: dict[str, Fill] = field(default_factory=dict)
     lamp_session: LampSession | None = None
-    lamp_on_ms: dict[str, int] = field(default_factory=dict)
-    lamp_on_by_lamp_ms: dict[str, int] = field(default_factory=dict)
+    lamp_on_ms: dict[Triple, int] = field(default_factory=dict)
+    lamp_on_by_lamp_ms: dict[Triple, int] = field(default_factory=dict)
     parts: dict[str, Part] = field(default_factory=dict)
     loads: dict[str, Load] = field(default_factory=dict)
     runs: dict[str, Run] = field(default_factory=dict)
     runs_begun: int = 0
     baskets_formed: int = 0
     baskets: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    accepted: dict[str, Numbers] = field(default_factory=dict)
-    accepted_things: dict[str, Acceptance] = field(default_factory=dict)
+    accepted: dict[Pair, Numbers] = field(default_factory=dict)
+    accepted_things: dict[Pair, Acceptance] = field(default_factory=dict)
     validated: dict[str, Validation] = field(default_factory=dict)
     code_shapes: dict[str, str] = field(default_factory=dict)
     closed_lots: dict[str, str] = field(default_factory=dict)
@@ -491,17 +494,17 @@ class Bench:
     last_end: dict[str, LastEnd] = field(default_factory=dict)
     refused_presses: int = 0
     away: Away | None = None
-    claims: dict[str, Claim] = field(default_factory=dict)
+    claims: dict[Pair, Claim] = field(default_factory=dict)
     unconfirmed: bool = False
     acted: Instant | None = None
     levels: dict[str, Level] = field(default_factory=dict)
-    predicted: dict[str, bool] = field(default_factory=dict)
+    predicted: dict[Triple, bool] = field(default_factory=dict)
     advised: dict[str, MishapReported] = field(default_factory=dict)
     quiet: dict[str, Quiet] = field(default_factory=dict)
     handed: HandedOver | None = None
     front_since: Instant | None = None
     pinned: str = ""
-    took: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    took: dict[Pair, tuple[int, ...]] = field(default_factory=dict)
     keeping: dict[str, Keeping] = field(default_factory=dict)
     bottles: dict[str, Bottle] = field(default_factory=dict)
     baths: dict[str, Bath] = field(default_factory=dict)
@@ -602,24 +605,24 @@ def _place(part: Part) -> tuple[str, Phase | str, bool]:
     return part.stage.key, part.phase.kind, bool(part.scrap_asked)
 
 
-def lamp_day_key(operator: str, day: str, lamp: str = "") -> str:
+def lamp_day_key(operator: str, day: str, lamp: str = "") -> Triple:
     """Return the key under which an operator's lamp-on time of a day is kept.
 
     With ``lamp`` the key of the time with that lamp alone.
     """
-    return f"{day} {operator} | {lamp}" if lamp else f"{day} {operator}"
+    return day, operator, lamp
 
 
-def pair_key(lamp: str, material: str) -> str:
+def pair_key(lamp: str, material: str) -> Pair:
     """Return the key under which what was tried with a lamp on a material is kept."""
-    return f"{lamp} on {material}"
+    return lamp, material
 
 
-def smear_key(material: str, light: str) -> str:
+def smear_key(material: str, light: str) -> Pair:
     """Return the key under which a smear test under a kind of light is kept."""
-    return f"{material} under {light}"
+    return material, light
 
 
-def acceptance_key(gate: str, scope: str) -> str:
+def acceptance_key(gate: str, scope: str) -> Pair:
     """Return the key under which an accepted gate is kept."""
-    return f"{gate} | {scope}"
+    return gate, scope

@@ -127,7 +127,5 @@ def to_predict(bench: Bench, part: Part) -> tuple[Question, ...]:
 
 def score(bench: Bench, who: str) -> tuple[int, int]:
     """Return how many of an operator's predictions were right, and how many made."""
-    made = [
-        right for key, right in bench.predicted.items() if key.startswith(f"{who} | ")
-    ]
+    made = [right for key, right in bench.predicted.items() if key[0] == who]
     return sum(made), len(made)

@@ -101,7 +101,7 @@ def _spoilt(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 def _held(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with who holds a part or a lamp; ``expect held lamp EX-LM-A by=OP-1``."""
     del named
-    claim = scene.session.bench.claims.get(" ".join(which))
+    claim = scene.session.bench.claims.get((which[0], which[-1]))
     return {"by": claim.who if claim else ""}
 
 

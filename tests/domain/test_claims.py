@@ -108,7 +108,7 @@ def test_a_released_part_is_nobody_s():
     desk.must(cm.ClaimThing("part", "EX-1"))
     desk.work()
 
-    assert desk.bench.claims == {"lamp LM-A": desk.bench.claims["lamp LM-A"]}
+    assert desk.bench.claims == {("lamp", "LM-A"): desk.bench.claims["lamp", "LM-A"]}
 
 
 @pytest.mark.parametrize(

@@ -459,8 +459,8 @@ def test_work_by_hand_takes_a_limit_until_there_are_five_own_times():
 
     item = desk.bench.recipe_of(part).item_class
     taken = (50_000, 60_000, 60_000, 70_000, 90_000)
-    keys = [f"{work} | {item}" for work in ("supports", "refine", "fit", "clean")]
-    keys += [f"{work} | {item}" for work in ("abrade", "mount", "checks", "polish")]
+    keys = [(work, item) for work in ("supports", "refine", "fit", "clean")]
+    keys += [(work, item) for work in ("abrade", "mount", "checks", "polish")]
     bench = replace(desk.bench, took=dict.fromkeys(keys, taken))
 
     found = way_of(bench, part, desk.now).legs[0]

@@ -343,9 +343,8 @@ def expired(bench: Bench, now: Instant) -> tuple[ev.Event, ...]:
         if not each.ended and today > each.until
         for why in (_over(each.coupon),)
     ]
-    for key, (_, day) in bench.tabs.items():
+    for (lamp, material), (_, day) in bench.tabs.items():
         if today > day:
-            lamp, _, material = key.partition(" on ")
             out.append(ev.CouponEnded("", lamp, material, "its day is over"))
     return tuple(out)
 

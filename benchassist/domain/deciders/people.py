@@ -15,7 +15,7 @@ from benchassist.domain.holders import told
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.queue import ranked
-from benchassist.domain.state import Bench, Brushing, Walking
+from benchassist.domain.state import Bench, Brushing, Pair, Walking
 from benchassist.domain.training import PROMPTS, QUESTIONS, asked, fits, level_of
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def barred(bench: Bench, command: cm.Command) -> Refusal | None:
     return None
 
 
-def _touched(command: cm.Command) -> tuple[str, ...]:
+def _touched(command: cm.Command) -> tuple[Pair, ...]:
     """Return the claims a command would touch."""
     parts = (*getattr(command, "parts", ()), getattr(command, "part", ""))
     lamps = [getattr(command, "lamp", "")]

@@ -14,6 +14,7 @@ from benchassist.domain.state import (
     Paused,
     Phase,
     Ready,
+    Triple,
     Walking,
     lamp_day_key,
 )
@@ -156,7 +157,9 @@ def lamp_on(bench: Bench, entry: ev.Entry, lamp: str, light_ms: int) -> Bench:
     )
 
 
-def _more(sums: dict[str, int], key: str, ms: int, today: str) -> dict[str, int]:
+def _more(
+    sums: dict[Triple, int], key: Triple, ms: int, today: str
+) -> dict[Triple, int]:
     """Return today's sums with ``ms`` more under ``key``."""
-    kept = {old: sum_ms for old, sum_ms in sums.items() if old.startswith(today)}
+    kept = {old: sum_ms for old, sum_ms in sums.items() if old[0] == today}
     return kept | {key: kept.get(key, 0) + ms}

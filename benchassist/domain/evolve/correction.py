@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import Bench, lamp_day_key
+from benchassist.domain.state import Bench, Triple, lamp_day_key
 from benchassist.value import replace
 
 
@@ -37,6 +37,6 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampRecounted) -> Bench:
     )
 
 
-def _with(sums: dict[str, int], key: str, ms: int) -> dict[str, int]:
+def _with(sums: dict[Triple, int], key: Triple, ms: int) -> dict[Triple, int]:
     left = {**sums, key: sums.get(key, 0) + ms}
     return {each: sum_ms for each, sum_ms in left.items() if sum_ms > 0}

@@ -13,6 +13,7 @@ from benchassist.domain.state import (
     Bench,
     CouponRun,
     Fill,
+    Pair,
     Tested,
     pair_key,
 )
@@ -107,7 +108,7 @@ def _explained(bench: Bench, entry: ev.Entry, event: ev.CouponExplained) -> Benc
     return replace(bench, against=kept)
 
 
-def _each(bench: Bench, key: str, why: Callable[[Tested], str]) -> Bench:
+def _each(bench: Bench, key: Pair, why: Callable[[Tested], str]) -> Bench:
     """Return the bench with those tests of a pair ended that ``why`` gives a reason."""
     found = tuple(
         old if old.ended else replace(old, ended=why(old))
@@ -118,7 +119,7 @@ def _each(bench: Bench, key: str, why: Callable[[Tested], str]) -> Bench:
 
 def explained(bench: Bench, code: str) -> Bench:
     """Return the bench where what is on file of a lamp or material was corrected."""
-    kept = {k: each for k, each in bench.against.items() if code not in k.split(" on ")}
+    kept = {k: each for k, each in bench.against.items() if code not in k}
     return replace(bench, against=kept)
 
 

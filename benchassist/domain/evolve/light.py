@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed, explained
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import Bench, Dish, acceptance_key, pair_key, smear_key
+from benchassist.domain.state import Bench, Dish, pair_key, smear_key
 from benchassist.value import replace
 
 NEW_LIGHT = "the box has another light on file since"
@@ -52,16 +52,15 @@ def _judged_anew(bench: Bench, code: str) -> Bench:
 
     What was accepted was the answer of another spectrum.
     """
-    gates = tuple(acceptance_key(gate, "") for gate in LIGHT_GATES)
     kept = {
-        key: numbers
-        for key, numbers in bench.accepted.items()
-        if not key.startswith(gates) or code not in key.partition(" | ")[2].split(", ")
+        (gate, scope): numbers
+        for (gate, scope), numbers in bench.accepted.items()
+        if gate not in LIGHT_GATES or code not in scope.split(", ")
     }
     things = {
-        key: each
-        for key, each in bench.accepted_things.items()
-        if code not in key.partition(" | ")[2].split(", ")
+        (gate, scope): each
+        for (gate, scope), each in bench.accepted_things.items()
+        if code not in scope.split(", ")
     }
     return replace(bench, accepted=kept, accepted_things=things)
 

@@ -6,7 +6,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim, claim_key
 from benchassist.domain.evolve.table import on
 from benchassist.domain.place import Away
-from benchassist.domain.state import Bench, HandedOver
+from benchassist.domain.state import Bench, HandedOver, Triple
 from benchassist.value import replace
 
 
@@ -93,9 +93,9 @@ def _predicted(bench: Bench, entry: ev.Entry, event: ev.AnswerPredicted) -> Benc
     return replace(bench, predicted={**bench.predicted, key: event.right})
 
 
-def predicted_key(operator: str, part: str, question: str) -> str:
+def predicted_key(operator: str, part: str, question: str) -> Triple:
     """Return the key under which a trainee's prediction is kept."""
-    return f"{operator} | {part} | {question}"
+    return operator, part, question
 
 
 def claimed(bench: Bench, claim: Claim) -> Bench:

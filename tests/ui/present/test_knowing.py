@@ -168,7 +168,7 @@ def test_what_was_tested_is_listed_the_newest_first_with_what_ends_it():
 def test_what_a_coupon_shows_is_said_when_it_failed(changes, told):
     found = desk(coupon(lamp="LM-L", **changes))
 
-    assert knowing.shows(found.bench.tested["LM-L on EX-CLASS"][0]) == told
+    assert knowing.shows(found.bench.tested["LM-L", "EX-CLASS"][0]) == told
 
 
 # --- a test in front -----------------------------------------------------------------
@@ -224,7 +224,7 @@ def test_every_step_has_a_screen_with_a_way_on_and_a_way_out():
             found.must(shown.card.options[0].command)
 
     assert found.bench.coupon is None
-    assert found.bench.tested["LM-L on EX-CLASS"][0].coupon.finished
+    assert found.bench.tested["LM-L", "EX-CLASS"][0].coupon.finished
     assert {"Blank", "Tab", "Held", "3", "Tabs", "Air"} <= seen
 
 
