@@ -129,7 +129,10 @@ def record_of(book: Book) -> Record:
         "deviations": reading.deviations,
         "corrections": reading.corrections,
         "refusals": dict(reading.refusals),
-        "lamp_on_s": {key: seconds(ms) for key, ms in bench.lamp_on_ms.items()},
+        "lamp_on_s": {
+            f"{day} {who}": seconds(ms)
+            for (day, who, _), ms in bench.lamp_on_ms.items()
+        },
         "vessels": {
             code: {"lot": fill.lot, "part_immersions": fill.immersions}
             for code, fill in bench.fills.items()

@@ -100,7 +100,7 @@ def test_a_restart_keeps_what_was_claimed_by_hand_and_empties_the_hands():
     desk.must(cm.ClaimThing("lamp", "LM-C"))
     desk.do(cm.Reopen("2", desk.now), "tool")
 
-    assert list(desk.bench.claims) == ["lamp LM-C"]
+    assert list(desk.bench.claims) == [("lamp", "LM-C")]
 
 
 def test_a_released_part_is_nobody_s():
