@@ -1,0 +1,78 @@
+"""One look asks everything once: the light of each lamp and box, every gate of a part."""
+
+from collections import Counter
+
+from benchassist.domain import commands as cm
+from benchassist.domain.effect import matched, passes
+from benchassist.domain.standing import Standing, Standings
+from benchassist.domain.state import Ready, Soaking
+from benchassist.ui.present.look import look
+from tests.domain.builders import desk_at
+
+
+def before_a_coat():
+    desk = desk_at("coat-1", phase=Ready)
+    desk.must(cm.OpenLampSession("LM-A"))
+    return desk
+
+
+def test_one_look_before_a_coat_matches_each_lamp_with_the_layer_once():
+    desk = before_a_coat()
+    curves = {lamp.curve for lamp in desk.bench.lamps.values() if lamp.curve}
+    matched.cache_clear()
+    passes.cache_clear()
+
+    look(desk.bench, desk.now)
+
+    # Every lamp's curve on the coat, the box on coat and body; nothing twice.
+    assert 0 < matched.cache_info().misses <= len(curves) + 2
+    assert passes.cache_info().misses <= 1
+    before = matched.cache_info().misses
+    look(desk.bench, desk.now)
+    assert matched.cache_info().misses == before
+
+
+def test_a_standing_asks_each_gate_once_and_none_before_it_is_asked(monkeypatch):
+    desk = before_a_coat()
+    asked = Counter()
+    gates = dict(_counting(asked))
+    monkeypatch.setattr("benchassist.domain.gates.GATES", gates)
+    at = Standings(desk.bench, desk.now).of("EX-1")
+
+    assert at.asked == "brush"
+    assert not asked
+    assert at.situation == "brush"
+    assert at.shut is None
+    assert len(at.verdicts) == len(asked)
+    assert set(asked.values()) == {1}
+
+
+def test_behind_the_first_shut_gate_none_is_asked_for_the_situation(monkeypatch):
+    desk = desk_at("coat-1", phase=Ready, lamp="LM-B")
+    asked = Counter()
+    monkeypatch.setattr("benchassist.domain.gates.GATES", dict(_counting(asked)))
+
+    assert Standing(desk.bench, desk.part(), desk.now).situation == "shut"
+    assert list(asked) == ["previous-stage", "light-check"]
+
+
+def _counting(asked):
+    """Return the real gates, each of which counts how often it is asked."""
+    from benchassist.domain.gates import GATES  # noqa: PLC0415 - as it is just now
+    from benchassist.value import replace  # noqa: PLC0415
+
+    for code, gate in GATES.items():
+
+        def check(bench, ask, now, gate=gate, code=code):
+            asked[code] += 1
+            return gate.check(bench, ask, now)
+
+        yield code, replace(gate, check=check)
+
+
+def test_what_is_in_a_bath_asks_no_gate_at_all():
+    desk = desk_at("wash-1", phase=Soaking)
+    at = Standing(desk.bench, desk.part(), desk.now)
+
+    assert (at.situation, at.word, at.waits) == ("running", "WAIT", True)
+    assert "shut" not in vars(at)
