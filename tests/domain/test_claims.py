@@ -283,4 +283,4 @@ def test_an_unconfirmed_operator_keeps_lamp_and_light_time():
     desk.must(cm.StartWalk("EX-1"))
     desk.wait(62)
 
-    assert list(desk.bench.lamp_on_ms) == ["2026-05-14 OP-1"]
+    assert list(desk.bench.lamp_on_ms) == [("2026-05-14", "OP-1", "")]
