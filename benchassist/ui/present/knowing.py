@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 LEVELS: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 TESTED = 3  # the rung of a coupon
 LEAST_AXIS_S = 20.0
+UP = "Each step up narrows the seconds."
+OTHER = "No coupon makes that good: another lamp, or correct a wrong entry."
 NONE = "no seconds: none can be given, by key or foot"
 
 
@@ -83,7 +85,7 @@ def knowing(bench: Bench, subject: Subject) -> Knowing:
         about=f"Lamp {subject.lamp or 'none'} on {resin}, lot {subject.lot or 'none'}",
         headline=headline,
         tone="attention" if given else "stop",
-        lines=(first, answer.remedy or "Each step up narrows the seconds."),
+        lines=(first, answer.remedy or (UP if given else OTHER)),
         steps=steps,
         planned_s=float(planned),
         axis_s=max(LEAST_AXIS_S, math.ceil(1.15 * longest / 10) * 10.0),
@@ -92,6 +94,8 @@ def knowing(bench: Bench, subject: Subject) -> Knowing:
 
 def _because(answer: LampAnswer) -> str:
     told = answer.reason
+    if answer.rung == SOURCED and answer.seconds:
+        return f"It needs {answer.low_s:.0f} to {answer.longest_s:.0f} s by what is on file."
     return f"{told[:1].upper()}{told[1:]}."
 
 
@@ -101,6 +105,9 @@ def _on_paper(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     words = (light.words, layer.words)
     if answer.rung == SOURCED and light.how == "papers":
         return _computed("From its papers", words, answer, here=True)
+    if light.how == "measured" and answer.rung:
+        counts = "what was measured counts"
+        return StepRow("On paper", (layer.words,), "", "", "quiet", told=counts)
     if answer.rung == 0:
         return StepRow(
             "Known mismatch", words, "FAIL", answer.reason, "stop", here=True
@@ -141,7 +148,8 @@ def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     coupon = tests.holds
     if coupon is None:
         why = tests.ended or "never tested here"
-        return StepRow("Coupon", (why,), "", "", "quiet", told="own tabs, box, vessel")
+        told = "own tabs, box, vessel" if answer.rung else "no coupon makes that good"
+        return StepRow("Coupon", (why,), "", "", "quiet", told=told)
     both = bool(coupon.top_s)
     sets = "sets A and B" if both else "set A only"
     dated = next(
@@ -196,7 +204,10 @@ def _material(bench: Bench, subject: Subject) -> str:
 def options(bench: Bench, subject: Subject) -> tuple[Option, ...]:
     """Return the ways up: a coupon, what can be typed, what was tested."""
     material = _material(bench, subject)
-    out = [_first(bench, subject, material)]
+    planned = subject.recipe.planned_tack_s
+    mismatch = judge_lamp(bench, subject.lamp, subject.lot, planned).rung == 0
+    running = bench.coupon is not None
+    out = [_first(bench, subject, material)] if running or not mismatch else []
     out.append(Option("Type it in", "1", OpenPage("papers")))
     if bench.tested.get(pair_key(subject.lamp, material)):
         out.append(Option("What was tested", "2", OpenPage("tested")))

@@ -110,6 +110,28 @@ def test_papers_and_a_measurement_are_computed(lamp_, step, badge):
     assert 0 < row.low < row.high
 
 
+def test_a_known_mismatch_offers_no_coupon():
+    found = Desk()
+    found.take(lamp="LM-B")
+    seen = view(found)
+
+    assert seen.headline == "No seconds to give"
+    assert "another lamp" in seen.lines[1]
+    assert (seen.steps[0].title, seen.steps[0].verdict) == ("Known mismatch", "FAIL")
+    assert seen.steps[1].told == "no coupon makes that good"
+    assert first(found).command == OpenPage("papers")
+
+
+def test_what_was_measured_counts_and_not_what_is_on_paper():
+    found = Desk()
+    found.take()
+    seen = view(found)
+
+    assert seen.steps[0].verdict == ""
+    assert seen.steps[0].told == "what was measured counts"
+    assert seen.lines[0] == "The recipe plans 10 s. It needs 9 to 11 s by what is on file."
+
+
 def test_the_first_way_up_begins_a_coupon_of_the_part_at_hand():
     option = first(desk())
 
