@@ -11,7 +11,7 @@ from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.coupon import step
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.state import Ready, pair_key
+from benchassist.domain.state import InRun, Ready, Walking, pair_key
 from benchassist.value import replace
 from tests.domain.builders import Desk, code_of, coupon, lamp, names
 
@@ -329,6 +329,37 @@ def test_no_tab_has_light_before_eyewear_was_confirmed():
     desk.must(cm.JudgeTab("yes"), cm.OpenLampSession("LM-A"))
 
     assert code_of(desk.press()) == "lamp-session"
+
+
+def test_no_tab_has_light_while_the_lamp_is_on_a_part():
+    desk = Desk()
+    desk.take()
+    desk.work(upto="coat-1", phase=Walking)
+    desk.must(
+        cm.BeginCoupon("LM-A", "L-CLASS", "BX-2", "GV-2", planned_s=10, count=2200),
+        cm.JudgeTab("yes"),
+    )
+
+    assert code_of(desk.do(cm.LightTab())) == "lamp-busy"
+
+
+def test_no_tab_goes_into_a_box_that_holds_parts():
+    desk = to_b(bench())
+    desk.take("EX-9")
+    desk.work("EX-9", upto="half-1", phase=InRun)
+    desk.must(cm.BringCoupon(), cm.OpenLampSession("LM-L"))
+    for _ in range(6):
+        light(desk)
+
+    assert code_of(desk.do(cm.BoxCoupon(2200))) == "box-occupied"
+
+
+def test_a_reading_of_another_day_is_no_meter_of_this_one():
+    desk = Desk()
+    desk.wait(24 * 3600)
+    desk.must(cm.BeginCoupon("LM-A", "L-CLASS", "BX-1", "GV-1", 10, 2200))
+
+    assert desk.bench.coupon.coupon.reading == 0
 
 
 # --- what breaks in ------------------------------------------------------------------

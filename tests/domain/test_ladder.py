@@ -299,6 +299,35 @@ def test_a_new_light_of_the_box_ends_what_was_tested_in_it():
     assert "the box has another light" in answer(desk).reason
 
 
+def test_a_new_wall_of_the_vessel_ends_what_was_tested_in_it():
+    desk = desk_of(coupons=(a_coupon(),))
+    old = desk.bench.vessels["GV-1"]
+    desk.must(cm.FileLibrary(vessels=(replace(old, curve="wall-50"),)))
+
+    assert "the vessel has another wall" in answer(desk).reason
+
+
+def test_a_recipe_by_a_newer_revision_ends_what_was_tested_by_the_older():
+    desk = desk_of(coupons=(a_coupon(),))
+    old = replace(desk.bench.recipes["EX-RC-CROWN r1"], coat_material="EX-L")
+    desk.must(cm.FileLibrary(recipes=(replace(old, code="EX-RC-L"),)))
+    assert answer(desk).level == "pass"
+
+    newer = replace(old, code="EX-RC-L", revision=2, ifu_revision="IFU 4")
+    desk.must(cm.FileLibrary(recipes=(newer,)))
+
+    assert "another revision" in answer(desk).reason
+
+
+def test_a_guess_that_does_not_meet_is_no_mismatch_that_is_known():
+    guess = replace(lamp("LM-L", "at-460", "declared"), document="", revision="")
+    desk = desk_of(lamp_=guess, resin=labelled(BAND_385))
+
+    assert rung(answer(desk)) == (1, "fail", "no-data")
+    begun = cm.BeginCoupon("LM-L", "L-L", "BX-1", "GV-1", planned_s=10, count=2200)
+    assert isinstance(desk.do(begun), tuple)
+
+
 # --- what contradicts ----------------------------------------------------------------
 
 

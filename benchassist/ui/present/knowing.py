@@ -95,7 +95,8 @@ def knowing(bench: Bench, subject: Subject) -> Knowing:
 def _because(answer: LampAnswer) -> str:
     told = answer.reason
     if answer.rung == SOURCED and answer.seconds:
-        return f"It needs {answer.low_s:.0f} to {answer.longest_s:.0f} s by what is on file."
+        low, high = answer.low_s, answer.longest_s
+        return f"It needs {low:.0f} to {high:.0f} s by what is on file."
     return f"{told[:1].upper()}{told[1:]}."
 
 

@@ -129,7 +129,9 @@ def test_what_was_measured_counts_and_not_what_is_on_paper():
 
     assert seen.steps[0].verdict == ""
     assert seen.steps[0].told == "what was measured counts"
-    assert seen.lines[0] == "The recipe plans 10 s. It needs 9 to 11 s by what is on file."
+    assert (
+        seen.lines[0] == "The recipe plans 10 s. It needs 9 to 11 s by what is on file."
+    )
 
 
 def test_the_first_way_up_begins_a_coupon_of_the_part_at_hand():
