@@ -24,7 +24,14 @@ from benchassist.domain.layer import (
     listens,
     material_of,
 )
-from benchassist.domain.light import BADGES, COUPON, SOURCED, TYPE_IT, finite
+from benchassist.domain.light import (
+    BADGES,
+    COUPON,
+    SOURCED,
+    TYPE_IT,
+    finite,
+    way_up,
+)
 from benchassist.domain.limits import limit
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.tested import tests_of
@@ -204,7 +211,7 @@ def _on_paper(asked: _Asked) -> BoxAnswer:
     band = material.box_band if material else None
     if band is None or not source or not within(light.bands, band):
         told = f"how long {code} has to act on this layer is unknown"
-        return asked.fail("seconds-unknown", told, 2, COUPON)
+        return asked.fail("seconds-unknown", told, 2, way_up(asked.known))
     return _by_band(asked, source)
 
 

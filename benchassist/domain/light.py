@@ -125,6 +125,14 @@ def judge_lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> LampAnswe
     return _by_instruction(asked, found, material)
 
 
+def way_up(known: tuple[Known, ...]) -> str:
+    """Return what lifts a pairing from rung 2: a source for a guess, else a coupon."""
+    guessed = [each.what for each in known if each.how == "guess"]
+    if not guessed:
+        return COUPON
+    return f"{' and '.join(guessed)}: our guess. {TYPE_IT}"
+
+
 SOURCED = 4  # the rung of values with document and revision, or measured
 
 
@@ -254,7 +262,8 @@ def _by_instruction(
 ) -> LampAnswer:
     """Return what two labels allow: seconds only as the instruction gives them."""
     unknown = "bands meet, but the seconds are unknown"
-    refused = asked.fail("seconds-unknown", unknown, 2, COUPON)
+    remedy = way_up(asked.known)
+    refused = asked.fail("seconds-unknown", unknown, 2, remedy)
     hand = material.hand_tack if material else None
     if lamp is None or material is None or hand is None:
         return refused

@@ -118,6 +118,14 @@ def test_a_guess_that_computes_to_a_pass_stands_where_an_honest_blank_stands():
     )
 
 
+def test_what_was_guessed_is_named_with_what_would_make_it_more():
+    guess = replace(lamp("LM-L", "at-405", "declared"), document="", revision="")
+    found = answer(desk_of(lamp_=guess, resin=labelled(BAND_385)))
+
+    assert found.remedy.startswith("LM-L: our guess. Type what its papers say")
+    assert answer(desk_of()).remedy.startswith("Test it with a coupon")
+
+
 @pytest.mark.parametrize(
     ("knowledge", "papers", "badge"),
     [
