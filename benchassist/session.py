@@ -42,7 +42,7 @@ from benchassist.journal.errors import (
     JournalError,
 )
 from benchassist.journal.kept import KeptState, digest
-from benchassist.value import value
+from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -329,6 +329,13 @@ class Session:
         self._bench = replay(self._bench, entries, self._journal)
         self._last_event = at
         return entries
+
+    def not_counted(self, refusal: Refusal) -> Outcome:
+        """Write down that a guard let a press of the foot not count, and tell it."""
+        about = replace(refusal, part=self._bench.focus)
+        outcome = self._refused(cm.PressPedal(), about, "pedal", self.now())
+        self._tell(outcome)
+        return outcome
 
     def tick(self) -> Outcome:
         """Let time pass: beat the heart, note wall steps, end what has ended."""

@@ -290,7 +290,7 @@ def test_what_is_not_as_expected_is_told_with_what_is(line, what):
 
 
 def test_what_was_refused_is_not_done():
-    text = PRACTICE + CROWN + "release-part EX-1\nexpect refused not-at-stage\n"
+    text = PRACTICE + CROWN + "release-part EX-1 OP-1\nexpect refused not-at-stage\n"
 
     assert "expected it to be done" in told(text + "expect done\n")
 

@@ -12,7 +12,7 @@ from benchassist import __version__, folds, snapshot
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.outcome import Said
+from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.state import Bench, InRun, Paused, Soaking, Walking
 from benchassist.journal.codec import BLANKED
 from benchassist.journal.files import DATABASE
@@ -716,3 +716,16 @@ def test_a_long_record_tells_how_far_it_is_read(desk, monkeypatch):
     desk.again()
 
     assert told == [(seq, last) for seq in range(25, last + 1, 25)]
+
+
+def test_a_press_that_a_guard_let_not_count_is_on_record(desk):
+    heard = []
+    desk.session.subscribe(heard.append)
+    refusal = Refusal("too-soon", "Not counted: too soon after the last press.")
+    outcome = desk.session.not_counted(refusal)
+
+    (entry,) = outcome.entries
+    assert entry.channel == "pedal"
+    assert (entry.event.command, entry.event.code) == ("PressPedal", "too-soon")
+    assert desk.session.bench.refused_presses == 1
+    assert [each.refusal.code for each in heard] == ["too-soon"]

@@ -16,7 +16,7 @@ from benchassist.domain.ledger import bounds
 from benchassist.domain.library import CountRule
 from benchassist.domain.mishaps.rework import DRY_AFTER_GLYCERINE_S
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.route import RouteError, Stage, build_route, unique
+from benchassist.domain.route import DRY_COVER, RouteError, Stage, build_route, unique
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     BODY,
@@ -168,6 +168,7 @@ def _ahead(bench: Bench, part: Part, after: Part) -> tuple[Stage, ...] | Refusal
         _with_cover,
         _with_layers,
         _polished,
+        _dried,
     ):
         found = step(part, ahead, wants, new)
         if isinstance(found, Refusal):
@@ -216,13 +217,21 @@ def _without_layers(
             part, f"has {laid.replace('-', ' ')} on it", "What now? takes it off."
         )
     left = tuple(stage for stage in ahead if _base(stage.layer) not in over)
-    if any(stage.layer for stage in left) or part.work:
+    if not (any(stage.layer for stage in left) or part.work):
+        left = tuple(
+            stage
+            for n, stage in enumerate(ahead)
+            if _base(stage.layer) not in over and not _readies(ahead, n)
+        )
+    return _without_its_cure(left)
+
+
+def _without_its_cure(left: tuple[Stage, ...]) -> tuple[Stage, ...]:
+    """Leave the second half out that was only there for a coat that is left out."""
+    again = _first(left, lambda stage: stage.key.startswith("abrade-again"))
+    if again == len(left) or any(stage.layer for stage in left[again:]):
         return left
-    return tuple(
-        stage
-        for n, stage in enumerate(ahead)
-        if _base(stage.layer) not in over and not _readies(ahead, n)
-    )
+    return (*left[:again], *left[_first(left, _ends) :])
 
 
 def _readies(ahead: tuple[Stage, ...], n: int) -> bool:
@@ -304,6 +313,22 @@ def _with_cover(
         return _no(part, "is in its second half", "Its cover is on already.")
     cover, end = _first(ahead, _covers), _first(ahead, _ends)
     return (*ahead[:cover], *_covered(new), *ahead[end:])
+
+
+def _dried(
+    part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
+) -> tuple[Stage, ...] | Refusal:
+    """Let what no coat is laid on any more dry for the box before it is covered."""
+    del wants
+    left = tuple(stage for stage in ahead if stage.key != DRY_COVER)
+    behind = {stage.key for stage in part.route[: _fixed(part)]}
+    cover = _first(left, _covers)
+    bare = not part.work and not any(stage.layer for stage in left[:cover])
+    under = cover < len(left) and not part.immersed_in and DRY_COVER not in behind
+    if not (bare and under) or (cover and left[cover - 1].kind == "dry"):
+        return left
+    dry = tuple(stage for stage in new if stage.key == DRY_COVER)
+    return (*left[:cover], *dry, *left[cover:])
 
 
 def _polished(

@@ -20,6 +20,20 @@ from benchassist.value import value
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
+# Where a press does what its line says, unless somebody or something is in the way.
+ACTING: frozenset[Situation] = frozenset(
+    {
+        "ready",
+        "loaded",
+        "timer-due",
+        "dry-due",
+        "hand",
+        "brush",
+        "brushing",
+        "walking",
+        "paused",
+    }
+)
 QUIET_TEXT = "quiet, not yet; what is late stays heard"
 
 
@@ -302,10 +316,14 @@ def meaning(bench: Bench, now: Instant, at: Standings | None = None) -> Meaning:
     if part is None or row.situation in acts.OF_BENCH:
         line, said = acts.OF_BENCH[row.situation]
         return Meaning(about, row, line, lambda: said(bench), None)
+    acting = row.long if row.situation == "hand" else row.short
+    line = ""
+    if acting is not None and row.situation in ACTING:
+        line = acts.refused_line(bench, part, acting(bench, part, now), now)
     return Meaning(
         about,
         row,
-        row.line(bench, part, now),
+        line or row.line(bench, part, now),
         lambda: row.short(bench, part, now),
         None if long is None else (lambda: long(bench, part, now)),
     )

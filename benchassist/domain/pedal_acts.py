@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain.coat import answer_for, face_of, next_segment
+from benchassist.domain.deciders.coat import walk_shut
 from benchassist.domain.deciders.common import gates_of
+from benchassist.domain.deciders.people import barred
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.place import where
 from benchassist.domain.queue import need
@@ -133,6 +135,20 @@ def shut_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what a press at a shut gate does."""
     del bench, part, now
     return "says why again"
+
+
+def refused_line(bench: Bench, part: Part, command: Answer, now: Instant) -> str:
+    """Return what the line says of a press that would be refused, else nothing.
+
+    Who may not, and a walk whose lamp is not confirmed or no longer passes. A gate at
+    the start of a stage has a situation of its own, ``shut``.
+    """
+    if not isinstance(command, cm.Command):
+        return ""
+    no = barred(bench, command)
+    if no is None and isinstance(command, cm.StartWalk | cm.GoOn):
+        no = walk_shut(bench, part, now)
+    return f"says why not: {no.message.removesuffix('.')}" if no else ""
 
 
 def count_line(bench: Bench, part: Part, now: Instant) -> str:

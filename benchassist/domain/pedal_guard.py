@@ -97,6 +97,11 @@ class Refused:
         return self.reason not in ("bounce", "held")
 
     @property
+    def kept(self) -> bool:
+        """Whether it goes on record: a foot that meant the bench, not a typing hand."""
+        return self.reason in ("too soon", "screen changed", "two due")
+
+    @property
     def sentence(self) -> str:
         """One plain sentence for the screen."""
         return SENTENCES[self.reason]

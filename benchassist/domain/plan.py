@@ -19,7 +19,7 @@ from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.own_times import in_hand_ms, own_ms, own_times, work_of
 from benchassist.domain.queue import need
-from benchassist.domain.route import Stage
+from benchassist.domain.route import DRY_COVER, Stage
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import InRun, Soaking
@@ -132,7 +132,7 @@ def polished(part: Part, dry_s: int) -> tuple[Stage, ...]:
         kept = [stage for stage in kept if not STAGES[stage.kind].cures]
     cover = (n for n, stage in enumerate(kept) if STAGES[stage.kind].covered)
     if (at := next(cover, None)) is not None:
-        kept.insert(at, Stage("dry-cover", "dry", "Dry", min_s=dry_s))
+        kept.insert(at, Stage(DRY_COVER, "dry", "Dry", min_s=dry_s))
     return *(stage for stage in kept if stage.kind != "checks"), POLISH, *kept[-1:]
 
 

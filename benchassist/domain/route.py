@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 SUBMERGED = 2  # the half that is cured under cover, from the newest coat's view
 MOST_LAYERS = 3  # stain passes, and coats; common practice, no source
+DRY_COVER = "dry-cover"  # what is not coated dries for the box before its cover
 DISINFECT_S = 180  # [s] common practice, no source; the product's label rules
 
 
@@ -164,7 +165,7 @@ def _by_hand(recipe: Recipe) -> Iterator[Stage]:
 def _layers(recipe: Recipe, variant: Variant) -> Iterator[Stage]:
     if variant.finish != "coat" or variant.coats == 0:
         # No brush waits for it to dry, but the box does.
-        yield Stage("dry-cover", "dry", "Dry", min_s=recipe.dry_before_box_s)
+        yield Stage(DRY_COVER, "dry", "Dry", min_s=recipe.dry_before_box_s)
         return
     yield Stage("dry-coat", "dry", "Dry", min_s=recipe.dry_before_coat_s)
     yield Stage("mount", "mount", "Mount on a peg")

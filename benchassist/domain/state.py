@@ -348,6 +348,7 @@ class Run:
     """A box run whose end state has not been given by hand.
 
     ``sides`` says which side of each part lies to the light: one may not be turned.
+    ``ahead`` says that its counter was told to show more than the clock allows.
     """
 
     run: str
@@ -361,6 +362,7 @@ class Run:
     unit: str
     started: Instant
     interrupted: tuple[int, int] | None = None
+    ahead: bool = False
 
 
 @value

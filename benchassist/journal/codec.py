@@ -54,6 +54,8 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
         ),
         **taken,
     },
+    # Nobody was asked then whether a counter was ahead of the clock.
+    ("RunEndObserved", 1): lambda ended: ended | {"begun": ""},
     # One word more for why; what was said before means the same.
     ("WalkPaused", 1): lambda paused: paused,
     # One figure stood for what was sure and for the most; nobody knew better then.

@@ -269,9 +269,16 @@ class Reader:
         return PartRow(*row) if row else None
 
     def closed_day(self, part: str) -> str:
-        """Return the local day on which a part was last closed, "" for never."""
-        row = self.part_row(part)
-        return (row.closed_day or "") if row else ""
+        """Return the local day on which a part was last closed, "" for never.
+
+        Capitals do not tell two codes apart.
+        """
+        with translated(self.folder):
+            (day,) = self._db.execute(
+                "SELECT max(closed_day) FROM parts WHERE part = ? COLLATE NOCASE",
+                (part,),
+            ).fetchone()
+        return day or ""
 
     def parts_on(self, day: str, upto: int | None = None) -> tuple[str, ...]:
         """Return the parts that entries of a local day (YYYY-MM-DD) concern."""

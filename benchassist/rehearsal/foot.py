@@ -116,4 +116,4 @@ class Foot:
                     if answer.said:
                         code = reason.replace(" ", "-")
                         refusal = Refusal(code, answer.sentence)
-                        self.outcome = Outcome(refusal=refusal)
+                        self.outcome = self.session.not_counted(refusal)

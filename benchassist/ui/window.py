@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMainWindow
 
 from benchassist.domain import commands as cm
 from benchassist.domain.events import FocusMoved
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.pedal import meaning
 from benchassist.domain.standing import Standings
 from benchassist.domain.words import sentences
@@ -133,8 +134,11 @@ class Window(QMainWindow):
         self._session.handle(cm.PressPedal(long=press.kind == "long"), "pedal")
 
     def _foot_refused(self, refused: Refused) -> None:
-        if refused.said:
+        if refused.said and not refused.kept:
             self.say(refused.sentence)
+        elif refused.said:
+            code = refused.reason.replace(" ", "-")
+            self._session.not_counted(Refusal(code, refused.sentence))
 
     def _chosen(self, command: object) -> None:
         if self.pages.take(command):

@@ -171,7 +171,10 @@ class Operator(Desk):
             self.pass_ms(int(limit(self.bench, "hands_checks_s") * 1000) // len(checks))
             self.must(cm.RecordCheck(part.code, left[0]))
         else:
-            self.quick(cm.ReleasePart(part.code))
+            who = self.bench.operator
+            if self.bench.unconfirmed:
+                self.quick(cm.ClaimStation(who))
+            self.quick(cm.ReleasePart(part.code, who))
 
     def open(self, task):
         """Open the gate that waits for a hand: a free vessel, filled anew if need be."""

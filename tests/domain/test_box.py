@@ -8,6 +8,8 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.ledger import bounds, next_runs, owed, remaining
+from benchassist.domain.mishaps.box_run import ended
+from benchassist.domain.mishaps.kind import Case
 from benchassist.domain.runs import counts_after, left_ms, length_ms
 from benchassist.domain.state import InRun, Load, Ready
 from tests.domain.builders import (
@@ -363,8 +365,10 @@ def test_one_run_credits_every_part_in_it_one_by_one():
 def test_parts_that_are_owed_different_remainders_get_the_smaller_one_first():
     desk = loaded("EX-1", "EX-2")
     desk.must(cm.StartRun("BX-1"))
+    desk.wait(130)
     desk.must(cm.TellRunEnd("R-1", "stopped", 1000))
     desk.must(cm.ConfirmLoad(("EX-1",), "BX-1", 1200), cm.StartRun("BX-1"))
+    desk.wait(120)
     desk.must(cm.TellRunEnd("R-2", "stopped", 900))
 
     assert desk.count("EX-1", "EX-2") == 300
@@ -466,7 +470,7 @@ def test_a_wrong_program_is_credited_as_it_was_to_all_in_the_run():
 def test_a_splint_that_got_a_crown_s_count_is_over_and_not_released():
     # O6: 700 planned, 2200 given: 2900 of 1400, over by 1500.
     desk = second_half("EX-1", recipe=SPLINT)
-    desk.wait(88)
+    desk.wait(276)
     desk.must(cm.TellRunEnd("R-2", "stopped", 2200))
 
     body, coat = owed(desk.bench, desk.part())
@@ -479,12 +483,12 @@ def test_a_splint_that_got_a_crown_s_count_is_over_and_not_released():
     desk.work(upto="checks")
     for check in ("tack after rinsing", "inspection"):
         desk.must(cm.RecordCheck("EX-1", check))
-    refusal = desk.do(cm.ReleasePart("EX-1"))
+    refusal = desk.sign()
     assert code_of(refusal) == "release-ready"
     assert "D-1" in refusal.message
 
     desk.must(cm.CloseDeviation("D-1", "use as is", "colour and fit judged good"))
-    assert names(desk.do(cm.ReleasePart("EX-1")))[-1] == "PartReleased"
+    assert names(desk.sign())[-1] == "PartReleased"
 
 
 def test_a_top_up_beyond_what_the_instruction_allows_is_told_with_its_own_sum():
@@ -612,3 +616,51 @@ def test_a_steady_box_counts_seconds():
 
     assert length_ms(desk.bench.runs["R-1"], box("x", rate_hz=1.0)) == 300_000
     assert desk.work().exposures[0].unit == "s"
+
+
+# --- a counter that is ahead of the clock ----------------------------------------
+
+
+def test_more_than_the_clock_allows_is_asked_about_and_never_refused_for_good():
+    desk = desk_at("half-1", phase=InRun)  # 8 flashes a second, 2200 planned
+    desk.wait(60)
+    told = cm.TellRunEnd("R-1", "stopped", 2200)
+    refusal = desk.do(told)
+
+    assert code_of(refusal) == "counter-ahead"
+    assert refusal.numbers == (("counted", 2200), ("most", 505))
+    assert "typed wrong, or begun earlier?" in refusal.message
+    assert desk.bench.runs["R-1"].ahead
+    desk.must(replace(told, begun="earlier"))
+    (ended,) = desk.events(ev.RunEndObserved)
+    assert (ended.low, ended.evidence, ended.begun) == (2200, "observed", "earlier")
+
+
+@pytest.mark.parametrize(("counted", "asked"), [(505, False), (506, True)])
+def test_a_box_may_run_a_little_fast(counted, asked):
+    desk = desk_at("half-1", phase=InRun)
+    desk.wait(60)
+    decision = desk.do(cm.TellRunEnd("R-1", "stopped", counted))
+
+    assert isinstance(decision, tuple) is not asked
+
+
+def test_a_box_that_ran_on_is_believed_without_a_question():
+    desk = desk_at("half-1", phase=InRun)
+    desk.wait(400)
+
+    desk.must(cm.TellRunEnd("R-1", "stopped", 3200))
+    assert desk.events(ev.RunEndObserved)[-1].begun == ""
+
+
+def test_a_mishap_says_that_its_count_is_ahead_of_the_clock_before_it_is_held():
+    desk = desk_at("half-1", phase=InRun)
+    desk.wait(60)
+    case = Case(desk.bench, desk.part(), ("2200",), desk.now)
+    branch = ended(case, desk.bench.runs["R-1"], "Stopped", "box-stopped", 2200)
+
+    assert branch.steps[0].startswith("By the clock it gave 505 at most")
+    assert branch.command.begun == "earlier"
+    fine = ended(case, desk.bench.runs["R-1"], "Stopped", "box-stopped", 400)
+    assert fine.command.begun == ""
+    assert not fine.steps[0].startswith("By the clock")

@@ -140,7 +140,7 @@ def test_a_count_told_wrong(recipe, right, wrong, before, after, run):  # noqa: 
     twins.work("EX-2", before)
     name = twins.right.part("EX-1").phase.run
     for desk, count in ((twins.right, right), (twins.wrong, wrong)):
-        desk.must(cm.TellRunEnd(name, "stopped", count))
+        desk.must(cm.TellRunEnd(name, "stopped", count, "earlier"))
     entry = twins.wrong.last(ev.RunEndObserved)
     twins.work("EX-2", after)
     if right != wrong:

@@ -436,3 +436,15 @@ def test_a_box_that_cannot_halve_the_count_is_not_taken():
     assert (
         code_of(desk.do(cm.ChooseEquipment("EX-1", "box", "BX-ONE"))) == "box-differs"
     )
+
+
+@pytest.mark.parametrize("code", ["ex-1", "Ex-1", "EX-1"])
+def test_capitals_do_not_tell_two_codes_apart(code):
+    desk = Desk()
+    desk.take("EX-1")
+    full = {"lamp": "LM-A", "box": "BX-1", "vessel": "GV-1"}
+    take = cm.TakeIn(code, CROWN, "L-PRINT", "L-COAT", "L-STAIN", **full)
+    refusal = desk.do(take)
+
+    assert code_of(refusal) == "code-taken"
+    assert refusal.message == "EX-1 is already on this bench."

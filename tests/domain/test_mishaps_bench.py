@@ -68,7 +68,7 @@ def test_fished_out_and_put_back_counts_once_more_and_asks_for_debris():
     desk.must(
         *(cm.RecordCheck("EX-1", c) for c in desk.bench.recipe_of(desk.part()).checks)
     )
-    refusal = desk.do(cm.ReleasePart("EX-1"))
+    refusal = desk.sign()
     assert "debris in the glycerine" in refusal.message
 
 

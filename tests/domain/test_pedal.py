@@ -13,6 +13,7 @@ from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.pedal import TABLE, meaning, situation
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Brushing, InRun, Ready, Soaking, Walking
+from benchassist.value import replace
 from tests.domain.builders import DENTURE, SPLINT, Desk, code_of, desk_at, names
 
 
@@ -287,7 +288,7 @@ def test_pressing_for_a_shut_box_never_starts_another_part_s_load():
 
 def test_pressing_for_a_shut_box_says_which_gate_is_shut():
     desk = desk_at("half-1", phase=InRun, box="BX-WARM")
-    desk.must(cm.TellRunEnd("R-1", "stopped", 100))
+    desk.must(cm.TellRunEnd("R-1", "stopped", 1))
 
     refusal = desk.press()
 
@@ -526,3 +527,35 @@ def test_a_crown_takes_about_twenty_presses_and_half_a_dozen_holds():
 
     assert len(holds) == 6
     assert presses == 20
+
+
+# --- the line never promises what would be refused ---------------------------------
+
+
+def test_a_walk_that_would_not_go_on_is_not_said_to_go_on():
+    desk = desk_at("coat-1", phase=Walking)
+    desk.must(cm.BreakSpot("EX-1"))
+    assert meaning(desk.bench, desk.now).line == "goes on, this spot whole"
+    desk.bench = replace(desk.bench, lamp_session=None)
+
+    told = meaning(desk.bench, desk.now).line
+    assert told == "says why not: Hold to confirm: glasses on, LM-A in hand"
+    assert code_of(desk.press()) == "lamp-session"
+
+
+def test_whoever_watches_is_not_told_that_a_press_takes_out():
+    desk = desk_at("wash-1", phase=Soaking)
+    desk.away(200)
+    assert meaning(desk.bench, desk.now).line == "taken out"
+    desk.must(cm.SetLevel("OP-1", "watch"))
+
+    assert meaning(desk.bench, desk.now).line == "says why not: OP-1 watches for now"
+    assert code_of(desk.press()) == "watching"
+
+
+def test_hand_work_of_another_is_not_said_to_be_done_by_this_foot():
+    desk = desk_at("fit")
+    desk.must(cm.ClaimThing("part", "EX-1"), cm.ClaimStation("OP-2"))
+
+    assert meaning(desk.bench, desk.now).line.startswith("says why not:")
+    assert code_of(desk.press(long=True)) == "claimed"

@@ -311,7 +311,7 @@ class AnyBench(RuleBasedStateMachine):
     def a_signature(self):
         for check in ("tack after rinsing", "inspection"):
             self.desk.do(cm.RecordCheck("EX-1", check))
-        self.desk.do(cm.ReleasePart("EX-1"))
+        self.desk.sign()
 
     @rule(seconds=st.sampled_from((0.1, 3, 14, 61, 130, 300)))
     def time_passes(self, seconds):

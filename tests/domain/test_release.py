@@ -22,7 +22,7 @@ def checked(**more):
 
 
 def why_not(desk):
-    refusal = desk.do(cm.ReleasePart("EX-1"))
+    refusal = desk.sign()
     assert code_of(refusal) == "release-ready"
     assert not refusal.acceptable
     return refusal
@@ -31,7 +31,7 @@ def why_not(desk):
 def test_a_part_is_signed_once_ledger_and_checks_are_closed():
     desk = checked()
 
-    assert names(desk.do(cm.ReleasePart("EX-1"))) == ["StageEnded", "PartReleased"]
+    assert names(desk.sign()) == ["StageEnded", "PartReleased"]
     assert desk.part().phase == Closed(desk.now, "released")
     assert desk.events(ev.PartReleased)[0].recipe == "EX-RC-CROWN r1"
     assert desk.bench.in_flight == ()
@@ -57,7 +57,7 @@ def test_a_failed_check_opens_a_deviation_and_passing_it_later_does_not_close_th
     assert "D-1" in why_not(desk).message
     desk.must(cm.CloseDeviation("D-1", "rework", "polished out"))
 
-    assert names(desk.do(cm.ReleasePart("EX-1")))[-1] == "PartReleased"
+    assert names(desk.sign())[-1] == "PartReleased"
 
 
 def test_a_check_that_failed_is_told_as_failed():
@@ -72,14 +72,14 @@ def test_a_part_is_checked_and_released_at_the_end_of_its_route_only():
     desk = desk_at("rinse")
 
     assert code_of(desk.do(cm.RecordCheck("EX-1", "inspection"))) == "not-at-stage"
-    assert code_of(desk.do(cm.ReleasePart("EX-1"))) == "not-at-stage"
+    assert code_of(desk.sign()) == "not-at-stage"
 
 
 def test_a_part_on_hold_is_not_released():
     desk = checked()
     desk.must(cm.HoldPart("EX-1", "the dentist calls back"))
 
-    assert code_of(desk.do(cm.ReleasePart("EX-1"))) == "not-at-stage"
+    assert code_of(desk.sign()) == "not-at-stage"
     assert desk.part().phase == OnHold(desk.now)
 
 
@@ -232,3 +232,35 @@ def test_a_scrapped_part_leaves_its_siblings_their_deviation():
     desk.must(cm.ScrapPart("EX-1", "cracked"))
 
     assert [each.id for each in desk.bench.open_deviations("EX-2")] == ["D-1"]
+
+
+# --- who signs -----------------------------------------------------------------
+
+
+def to_sign():
+    desk = desk_at("checks")
+    for check in desk.bench.checks_of(desk.part()):
+        desk.must(cm.RecordCheck("EX-1", check))
+    desk.must(cm.ClaimStation("OP-1"))
+    return desk
+
+
+@pytest.mark.parametrize("typed", ["", "OP-2", "op-1", " OP-"])
+def test_a_release_is_signed_with_the_own_code(typed):
+    desk = to_sign()
+
+    assert code_of(desk.do(cm.ReleasePart("EX-1", typed))) == "not-signed"
+    assert names(desk.do(cm.ReleasePart("EX-1", " OP-1 ")))[-1] == "PartReleased"
+
+
+def test_whoever_is_not_confirmed_signs_nothing():
+    desk = to_sign()
+    desk.away(601)
+    desk.tick()
+    assert desk.bench.unconfirmed
+
+    assert code_of(desk.do(cm.ReleasePart("EX-1", "OP-1"))) == "unconfirmed"
+    desk.must(cm.HoldPart("EX-1", "phone"), cm.ResumePart("EX-1"))
+    assert code_of(desk.do(cm.ReleasePart("EX-1", "OP-1"))) == "unconfirmed"
+    desk.must(cm.ClaimStation("OP-1"))
+    assert names(desk.do(cm.ReleasePart("EX-1", "OP-1")))[-1] == "PartReleased"

@@ -399,7 +399,7 @@ def test_a_start_whose_stage_is_over_is_not_undone():
 
 def test_a_run_that_was_told_is_not_undone():
     desk = desk_at("half-1", phase=InRun)
-    desk.must(cm.TellRunEnd("R-1", "stopped", 2200))
+    desk.must(cm.TellRunEnd("R-1", "stopped", 2200, "earlier"))
 
     assert code_of(desk.do(cm.VoidStart("no"))) == "nothing-to-undo"
     assert desk.stage() == "supports"

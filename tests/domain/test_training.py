@@ -130,7 +130,7 @@ def test_a_training_store_releases_nothing():
         *(cm.RecordCheck("EX-1", name) for name in desk.bench.checks_of(desk.part()))
     )
 
-    refusal = desk.do(cm.ReleasePart("EX-1"))
+    refusal = desk.sign()
     assert (code_of(refusal), refusal.acceptable) == ("training-store", False)
     assert (
         code_of(desk.do(cm.AcceptGate("training-store", "EX-1", "please")))

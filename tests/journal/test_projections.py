@@ -38,7 +38,7 @@ from benchassist.journal.reading import PartRow
 # Fields that name nothing a recall could start from. A new field goes here or into
 # SUBJECTS, so that no subject is forgotten.
 NO_SUBJECTS = {
-    "act", "answers", "before", "boot", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
+    "act", "answers", "before", "begun", "boot", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
     "decision", "digest", "document", "revision", "shape", "until",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
     "mishap", "note", "of", "outcome", "peg", "printed", "program_version", "question", "really_ran", "reason", "routine",

@@ -60,7 +60,8 @@ record-check {part} occlusion
 record-check {part} shade
 record-check {part} label
 expect part {part} stage=checks
-release-part {part}
+operator OP-1
+release-part {part} OP-1
 expect refused training-store acceptable=no
 """
 

@@ -39,9 +39,11 @@ class TellRunEnd(Command):
     """Tell by hand what the box did.
 
     ``delivered`` is what its counter showed when it stopped early or ran
-    another count than planned.
+    another count than planned; ``begun`` earlier, where that is more than can have
+    been given since its start was told.
     """
 
     run: str
     outcome: Literal["completed", "stopped", "unknown", "died with the PC"]
     delivered: int = 0
+    begun: Literal["", "earlier"] = ""

@@ -59,9 +59,13 @@ class RecordCheck(Command):
 
 @value
 class ReleasePart(Command):
-    """Sign: bench process complete against the recipe and revision shown."""
+    """Sign: bench process complete against the recipe and revision shown.
+
+    ``signed`` is the operator's own code, typed for this.
+    """
 
     part: str
+    signed: str = ""
 
 
 @value

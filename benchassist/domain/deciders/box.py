@@ -14,14 +14,12 @@ from benchassist.domain.ledger import bounds, next_runs, remaining
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import SUBMERGED, Stage
-from benchassist.domain.runs import counts_after, left_ms
+from benchassist.domain.runs import DRIFT_SHARE, can_have_given, counts_after, left_ms
 from benchassist.domain.state import BODY, Bench, Part, Ready, Run
 from benchassist.domain.words import clock, listed, unit_word
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-
-EARLY_SHARE = 0.05  # of a run's length: a flash box's rate drifts; common practice
 
 
 def _loadable(
@@ -220,7 +218,7 @@ def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision
     told = _told(bench, run, command, now)
     if isinstance(told, Refusal):
         return told
-    return ended(bench, run, command.outcome, told, now)
+    return ended(bench, run, command.outcome, told, now, begun=command.begun)
 
 
 def ended(
@@ -229,10 +227,14 @@ def ended(
     outcome: ev.RunOutcome,
     told: tuple[int, int, ev.Evidence],
     now: Instant,
+    *,
+    begun: ev.RunBegun = "",
 ) -> tuple[ev.Event, ...]:
     """Return what follows from how a run ended: its bounds, and how they are known."""
     low, high, evidence = told
-    out: list[ev.Event] = [ev.RunEndObserved(run.run, outcome, low, high, evidence)]
+    out: list[ev.Event] = [
+        ev.RunEndObserved(run.run, outcome, low, high, evidence, begun)
+    ]
     leaving: list[ev.Event] = []
     exceeded: list[Part] = []
     for code in run.parts:
@@ -267,7 +269,7 @@ def _told(
     left = left_ms(run, box, now)
     match command.outcome:
         case "completed":
-            early = left / 1000 > EARLY_SHARE * run.planned / run.rate_hz
+            early = left / 1000 > DRIFT_SHARE * run.planned / run.rate_hz
             if early and run.interrupted is None:
                 return Refusal(
                     "not-due",
@@ -280,6 +282,9 @@ def _told(
         case "stopped":
             if command.delivered < 0:
                 return Refusal("counter", "The counter cannot be below 0.")
+            most = can_have_given(run, box, now)
+            if command.delivered > most and command.begun != "earlier":
+                return _ahead(run, command.delivered, most)
             return command.delivered, command.delivered, "observed"
         case "died with the PC":
             if run.interrupted is None:
@@ -292,6 +297,19 @@ def _told(
         case "unknown":
             elapsed = now.most_since(run.started)
             return 0, counts_after(run, box, elapsed), "assumed"
+
+
+def _ahead(run: Run, counted: int, most: int) -> Refusal:
+    """Return the question to a counter that is ahead of the clock; it may be right."""
+    word = unit_word(run.unit, most)
+    return Refusal(
+        "counter-ahead",
+        f"By the clock {run.box} gave {most} {word} at most, not {counted}: typed "
+        "wrong, or begun earlier?",
+        (("counted", counted), ("most", most)),
+        "Type it again, or tell that the box was begun earlier.",
+        part=run.parts[0],
+    )
 
 
 def _noticed(bench: Bench, before: Part, after: Part, run: Run) -> tuple[ev.Event, ...]:

@@ -85,13 +85,18 @@ def wet_brush(bench: Bench, command: cm.WetBrush, now: Instant) -> Decision:
     )
 
 
-def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
-    """Start the walk at ``spot``; the light check runs at every spot session."""
+def walk_shut(bench: Bench, part: Part, now: Instant) -> Refusal | None:
+    """Return why no walk begins; the light check runs at every spot session."""
     for code in ("light-check", "lamp-reading-age"):
         verdict = GATES[code].check(bench, ask_for(bench, part), now)
         if not is_open(bench, GATES[code], verdict, now):
             return refusal_of(part, GATES[code], verdict)
-    refusal = session_missing(bench, part)
+    return session_missing(bench, part)
+
+
+def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
+    """Start the walk at ``spot``."""
+    refusal = walk_shut(bench, part, now)
     if refusal:
         return refusal
     answer = answer_for(bench, part)

@@ -348,8 +348,12 @@ def _unfit(bench: Bench, command: cm.TakeIn, code: str, now: Instant) -> Refusal
         return Refusal("no-code", "Give the part a code, never a name.")
     if command.before < 0:
         return Refusal("before", "What it had before cannot be below 0.")
-    if code in bench.parts and not _comes_back(bench, command, code):
-        return Refusal("code-taken", f"{code} is already on this bench.")
+    like = next(
+        (each for each in bench.parts if each.casefold() == code.casefold()), ""
+    )
+    if like and not (like == code and _comes_back(bench, command, code)):
+        # Two codes that differ in capitals alone are one on a label and in a mouth.
+        return Refusal("code-taken", f"{like} is already on this bench.")
     year = now.local().year
     return (
         (codes.amiss(bench, "part", code, year=year))

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from benchassist.domain.events.base import Event, Evidence, Numbers, RunOutcome
+from benchassist.domain.events.base import (
+    Event,
+    Evidence,
+    Numbers,
+    RunBegun,
+    RunOutcome,
+)
 from benchassist.value import value
 
 
@@ -67,13 +73,19 @@ class RunInterrupted(Event):
 
 @value
 class RunEndObserved(Event):
-    """The end state of a run was given by hand; until then nothing is credited."""
+    """The end state of a run was given by hand; until then nothing is credited.
+
+    ``begun`` earlier than its start was told, where its counter was ahead of the clock.
+    """
+
+    version: ClassVar[int] = 2
 
     run: str
     outcome: RunOutcome
     low: int
     high: int
     evidence: Evidence
+    begun: RunBegun = ""
 
 
 @value

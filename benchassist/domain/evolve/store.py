@@ -114,9 +114,18 @@ def _operator(bench: Bench, entry: ev.Entry, event: ev.OperatorClaimed) -> Bench
 
 @on(ev.CommandRefused)
 def _refused(bench: Bench, entry: ev.Entry, event: ev.CommandRefused) -> Bench:
-    del event
     pressed = int(entry.channel == "pedal")
-    return replace(bench, refused_presses=bench.refused_presses + pressed)
+    after = replace(bench, refused_presses=bench.refused_presses + pressed)
+    return _counter_ahead(after, event) if event.code == "counter-ahead" else after
+
+
+def _counter_ahead(bench: Bench, event: ev.CommandRefused) -> Bench:
+    """Return the bench that has asked whether a box was begun earlier."""
+    runs = {
+        name: replace(run, ahead=True) if event.part in run.parts else run
+        for name, run in bench.runs.items()
+    }
+    return replace(bench, runs=runs)
 
 
 @on(ev.LimitSet)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.ledger import next_runs, remaining
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates
+from benchassist.domain.runs import can_have_given
 from benchassist.domain.state import Exposure, InRun
 from benchassist.domain.words import listed, unit_word
 from benchassist.value import replace
@@ -34,12 +35,19 @@ def ended(case: Case, run: Run, title: str, rule: str, counted: float | None) ->
     if counted is None:
         return _lost(run, title)
     given = int(counted)
-    told = cm.TellRunEnd(run.run, "stopped", given)
+    most = can_have_given(run, case.bench.boxes[run.box], case.now)
+    ahead = given > most
+    told = cm.TellRunEnd(run.run, "stopped", given, "earlier" if ahead else "")
     word = unit_word(run.unit, given)
     text = f"{listed(run.parts)}: {given} {word} given, {run.planned} planned."
     bench = case.bench
     left = (_owed(bench, bench.parts[code], run, given) for code in run.parts)
+    doubt = (
+        f"By the clock it gave {most} at most: typed wrong? Then pick it anew.",
+        "Right as typed: the box was begun earlier, and its counter counts.",
+    )
     steps = (
+        *(doubt if ahead else ()),
         f"Credited to {listed(run.parts)}: {given} {word}, as read.",
         *dict.fromkeys(left),
         *_lift(run, given),

@@ -35,6 +35,8 @@ def load_card(bench: Bench, part: Part) -> Card:
     word = unit_word(bench.recipe_of(part).unit, count)
     left = remaining(part, part.stage)
     more = f" ({left} still owed)" if left != count else ""
+    if 0 < left < count:
+        more = f" ({left} still owed, {count - left} over)"
     if part.immersed_in:
         first = f"{listed(codes)} under glycerine in {part.immersed_in}, not lifted"
     else:
@@ -110,6 +112,20 @@ def run_end_card(bench: Bench, part: Part) -> Card:
         ),
         Option("Not sure", "3", cm.TellRunEnd(run.run, "unknown"), hold=True),
     ]
+    if run.ahead:
+        lines.append(
+            "It shows more than the clock allows: typed wrong, or begun earlier?"
+        )
+        earlier = cm.TellRunEnd(run.run, "stopped", begun="earlier")
+        options.append(
+            Option(
+                "Begun earlier: type the count again",
+                "5",
+                Gap(earlier, "delivered", number=True),
+                hold=True,
+                needs_number=f"How many {word} did {run.box} give?",
+            )
+        )
     if run.interrupted is not None:
         low, high = run.interrupted
         lines.append(
@@ -224,9 +240,10 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
     sign = Option(
         f"I sign: {bench.operator}, {now.local():%H:%M}",
         "Enter",
-        cm.ReleasePart(part.code),
+        Gap(cm.ReleasePart(part.code), "signed"),
         hold=True,
         tone="attention",
+        needs_text="Your own operator code, as the signature",
     )
     last = checks[-1:] or ("inspection",)
     return Card(

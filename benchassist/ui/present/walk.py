@@ -5,12 +5,18 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from benchassist.domain.coat import answer_for, face_of, lit_ms, next_segment
+from benchassist.domain.coat import (
+    answer_for,
+    face_of,
+    lit_ms,
+    next_segment,
+    session_open,
+)
 from benchassist.domain.light import output_share
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 from benchassist.domain.wet import must_look, wet_limit_ms
 from benchassist.domain.words import clock, face_words
-from benchassist.ui.present.cards import coat_card
+from benchassist.ui.present.cards import coat_card, session_card
 from benchassist.ui.present.shown import Now, late_countdown, percent
 from benchassist.ui.view import Countdown, GateRow, SpotMap
 
@@ -108,6 +114,9 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         if left > 0
         else late_countdown(-left)
     )
+    card = coat_card(part) if look_first else None
+    if card is None and not session_open(bench, part):
+        card = session_card(part)  # the program was away, or the lamp is another
     headline = (
         f"Look at spot {number}, {face}"
         if look_first
@@ -117,8 +126,8 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         headline,
         f"{subline}. Cover it. This spot starts whole.",
         big,
-        card=coat_card(part) if look_first else None,
-        spots=None if look_first else _wet_map(bench, part, phase, now),
+        card=card,
+        spots=None if card else _wet_map(bench, part, phase, now),
     )
 
 

@@ -115,6 +115,7 @@ def test_all_parts_of_a_run_that_went_wrong_are_named_beforehand():
         desk.work(code, "half-1")
     desk.load("EX-1", "EX-2")
     desk.must(cm.StartRun("BX-1"))
+    desk.wait(130)
     view = preview(desk, TellMishap("wrong-program", ("1000",)))
 
     assert view.note.endswith("Deviation for EX-1 and EX-2.")
