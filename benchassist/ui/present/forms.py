@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 Choices = tuple[tuple[str, str], ...]
-GS_SHOWN = "␝"  # what a scan field shows for the group separator
+GS_SHOWN = "|"  # what a scan field shows for the group separator: no label has it
 NONE: Choices = (("", "none"),)
 
 
