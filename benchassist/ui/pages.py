@@ -34,6 +34,7 @@ from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
+from benchassist.ui.present.sheet import FillIn
 from benchassist.ui.ruler import RulerPage
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import load_palette, theme_for
@@ -53,7 +54,7 @@ if TYPE_CHECKING:
 
 # Pages of hand actions, left after the one that was done.
 LEFT = (
-    *("change", "gear-lamp", "gear-box", "gear-vessel", "deviations"),
+    *("change", "acts", "gear-lamp", "gear-box", "gear-vessel", "deviations"),
     *("people", "claims", "learning", "confirm", "how-well"),
 )
 
@@ -274,6 +275,8 @@ class Pages(QObject):
         match action:
             case OpenPage():
                 self.open(action.page)
+            case FillIn() if self._name in self._own:
+                self._own[self._name].fill_in(action)
             case TellMishap():
                 self.tell(action)
             case SetUp():

@@ -179,6 +179,7 @@ def test_the_foot_wets_the_brush_and_starts_the_walk_after_a_held_card(opened):
 def test_a_space_typed_into_a_field_starts_nothing(opened, qtbot):
     window, player, real = opened(UP_TO_THE_COAT.format(lamp="EX-LM-A"))
     press(window, real, Qt.Key.Key_N, text="n")
+    press(window, real, Qt.Key.Key_Return)
     field = window.focusWidget()
     seq = player.session.bench.seq
 

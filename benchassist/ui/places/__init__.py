@@ -51,7 +51,19 @@ PLACES: tuple[Place, ...] = (
 )
 BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 # Pages that are a file of this folder; the others are tables, forms or sums.
-OWN: frozenset[str] = frozenset({"day", "first-start", "menu", "trend"})
+OWN: frozenset[str] = frozenset(
+    (
+        "bottle-away",
+        "change",
+        "code-shape",
+        "day",
+        "first-start",
+        "glycerine-limit",
+        "intake",
+        "menu",
+        "trend",
+    )
+)
 
 
 def make(name: str, host: Host) -> Page:

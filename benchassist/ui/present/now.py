@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import AcceptGate
@@ -15,11 +16,12 @@ from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
+from benchassist.domain.state import Bench, Closed, InRun, Soaking
 from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, unit_word
 from benchassist.ui.present import cards, coupon, mishap, people, walk
 from benchassist.ui.present.advice import together
+from benchassist.ui.present.bottle import bottle_panel
 from benchassist.ui.present.dark import with_question
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
@@ -245,7 +247,8 @@ def _hand(front: Front) -> Now:
 
 def _brush(front: Front) -> Now:
     shown = walk.brush(front.bench, front.part, front.subline(), gate_rows(front))
-    return replace(shown, right_hint=_eye_notice(front))
+    bottle = bottle_panel(front.bench, front.part, front.now)
+    return replace(shown, right_hint=_eye_notice(front), panels=bottle)
 
 
 def _eye_notice(front: Front) -> str:
@@ -323,7 +326,7 @@ def _shut(front: Front) -> Now:
         return _ready(front)
     gate, verdict = found
     coat = STAGES[part.stage.kind].mode == "coat"
-    card = _accept(gate, verdict, part)
+    card = _accept(front, gate, verdict)
     light = light_view(bench, part, verdict) if gate.code == "light-check" else None
     told = _told([verdict.sentence, verdict.remedy])
     return Now(
@@ -347,18 +350,40 @@ def _gate_panel(gate: Gate, verdict: Verdict, lines: tuple[str, ...]) -> Panel:
     return Panel(gate.title.upper(), level.upper(), TONES[level], lines)
 
 
-def _accept(gate: Gate, verdict: Verdict, part: Part) -> Card | None:
+def _accept(front: Front, gate: Gate, verdict: Verdict) -> Card | None:
     if not gate.acceptable or not verdict.scope or verdict.level != "marginal":
         return None
+    accept = AcceptGate(gate.code, front.part.code, "")
     option = Option(
-        "Accept with a reason",
+        "Accept here",
         "A",
-        Gap(AcceptGate(gate.code, part.code, ""), "reason"),
+        Gap(accept, "reason"),
         hold=True,
         tone="attention",
-        needs_text="Why this is accepted",
+        needs_text="Why this is accepted for this part",
     )
-    return Card(gate.title, _told([verdict.sentence, verdict.remedy]), (option,))
+    lasting = _for_thing(front, verdict, accept)
+    options = (option, lasting) if lasting else (option,)
+    return Card(gate.title, _told([verdict.sentence, verdict.remedy]), options)
+
+
+ACCEPT_FOR = timedelta(days=30)  # offered; a script may give any day within the limit
+
+
+def _for_thing(front: Front, verdict: Verdict, accept: AcceptGate) -> Option | None:
+    """Return the way to take a warning for its things, on every part until a day."""
+    if not verdict.thing:
+        return None
+    until = front.now.local().date() + ACCEPT_FOR
+    things = " with ".join(verdict.thing.split(", ")[:2])
+    return Option(
+        f"Accept {ACCEPT_FOR.days} days",
+        "B",
+        Gap(replace(accept, until=until.isoformat()), "reason"),
+        hold=True,
+        tone="attention",
+        needs_text=f"Why {things} is accepted for every part until {until}",
+    )
 
 
 def gate_rows(front: Front) -> tuple[GateRow, ...]:

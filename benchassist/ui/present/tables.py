@@ -60,7 +60,7 @@ TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "day-table": _day_table,
     "equipment": pages.equipment,
     "deviations": _deviations,
-    "change": _change,
+    "acts": _change,
     "gear-lamp": lambda bench, _now: hands.gear(bench, "lamp"),
     "gear-box": lambda bench, _now: hands.gear(bench, "box"),
     "gear-vessel": lambda bench, _now: hands.gear(bench, "vessel"),

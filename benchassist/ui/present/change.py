@@ -1,0 +1,468 @@
+"""Change this part: a draft in rows, and what it will change, before it is held."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from benchassist.domain import commands as cm
+from benchassist.domain.change import WET
+from benchassist.domain.events import LotChosen
+from benchassist.domain.outcome import Refusal
+from benchassist.domain.preview import Preview, preview
+from benchassist.domain.route import MOST_LAYERS
+from benchassist.domain.shelf import fitting
+from benchassist.domain.state import Ready
+from benchassist.domain.words import sentences
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.intake_words import due_from, due_words, good_to
+from benchassist.ui.present.sheet import (
+    FillIn,
+    GoTo,
+    Sheet,
+    SheetLine,
+    SheetRow,
+    Turn,
+    WayStage,
+    turned,
+    way_lines,
+)
+from benchassist.ui.view import Option
+from benchassist.value import replace, value
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from benchassist.clock import Instant
+    from benchassist.domain.library import Recipe, Variant
+    from benchassist.domain.shelf import LotRole
+    from benchassist.domain.state import Bench, Part
+    from benchassist.ui.view import Tone
+
+Act = Literal["change", "back", "leave", "join"]
+FINISHES = ("coat", "polish", "none")
+FINISH_WORDS = {"coat": "coat", "polish": "polish instead", "none": "no glaze"}
+COVERS = ("glycerine", "nitrogen")
+AGAIN = ("", "wash", "rinse")
+WHEN = "Promised for: 15:00, or with a day: Fri 14:00, 2026-05-15 14:00"
+MORE = ("stains", "stain_lot", "print_lot", "cover", "hold", "faces", "basket", "back")
+FIRST = ("coats", "finish", "coat_lot", "lamp", "box", "vessel", "again", "due")
+NAMES = {
+    "coats": "Coats",
+    "finish": "Finish",
+    "coat_lot": "Coat lot",
+    "lamp": "Lamp",
+    "box": "Box",
+    "vessel": "Vessel",
+    "again": "One more",
+    "due": "Promised for",
+    "stains": "Stain passes",
+    "stain_lot": "Stain lot",
+    "print_lot": "Print lot",
+    "cover": "Second half",
+    "hold": "Held between",
+    "faces": "Faces",
+    "basket": "Basket",
+    "back": "One stage back",
+}
+
+
+@value
+class ChangeDraft:
+    """What a hand has chosen so far for one part; nothing of it is written.
+
+    ``act`` is what is held in the end: the change, one stage back, out of a basket or
+    into one with ``other``. ``more`` shows the second rows.
+    """
+
+    command: cm.ChangePart
+    act: Act = "change"
+    other: str = ""
+    more: bool = False
+    framed: str = "coats"
+    error: str = ""
+
+
+def begun(part: str) -> ChangeDraft:
+    """Return the draft of a part of which nothing is changed yet."""
+    return ChangeDraft(cm.ChangePart(part, ""))
+
+
+def done(bench: Bench, draft: ChangeDraft, did: object, now: Instant) -> ChangeDraft:
+    """Return the draft after a hand turned a row, typed into one, or went on."""
+    draft = replace(draft, error="")
+    match did:
+        case GoTo(step="more"):
+            rows = FIRST if draft.more else MORE
+            return replace(draft, more=not draft.more, framed=rows[0])
+        case Turn(row=row, by=by):
+            look = Look(bench, replace(draft, framed=row), now)
+            return _turned(look, row, by) if by else look.draft
+        case FillIn(row=row, value=typed):
+            return _typed(draft, row, typed, now)
+        case _:
+            return draft
+
+
+@value
+class Look:
+    """A draft, the bench it is made on, and the time."""
+
+    bench: Bench
+    draft: ChangeDraft
+    now: Instant
+
+    @property
+    def part(self) -> Part:
+        """Return the part that is changed, as it is."""
+        return self.bench.parts[self.draft.command.part]
+
+    @property
+    def variant(self) -> Variant:
+        """Return the variant the part would go on with."""
+        return self.draft.command.variant or self.part.variant
+
+    @property
+    def recipe(self) -> Recipe:
+        """Return the part's recipe."""
+        return self.bench.recipe_of(self.part)
+
+
+def _typed(draft: ChangeDraft, row: str, typed: str, now: Instant) -> ChangeDraft:
+    if row == "reason":
+        return replace(draft, command=replace(draft.command, reason=typed))
+    try:
+        due = due_from(typed, now)
+    except ValueError as error:
+        return replace(draft, error=str(error), framed="due")
+    return _with(replace(draft, framed="due"), due=due)
+
+
+def _with(draft: ChangeDraft, **values: object) -> ChangeDraft:
+    return replace(draft, command=replace(draft.command, **values), act="change")
+
+
+def _turned(look: Look, row: str, by: int) -> ChangeDraft:
+    draft = look.draft
+    if row == "due":
+        return draft  # it is typed
+    if row == "back":
+        return replace(draft, act="change" if draft.act == "back" else "back")
+    if row == "basket":
+        return _basket(look, by)
+    if row == "again":
+        return _with(draft, again=turned(AGAIN, draft.command.again, by))
+    if row in VARIANTS:
+        variant = replace(look.variant, **VARIANTS[row](look, by))
+        return _with(draft, variant=variant)
+    was = getattr(draft.command, row) or getattr(look.part, row)
+    return _with(draft, **{row: turned(choices(look, row), was, by)})
+
+
+def _coated(look: Look, by: int) -> dict[str, object]:
+    values = tuple(str(n) for n in range(1, MOST_LAYERS + 1))
+    return {"coats": int(turned(values, str(look.variant.coats), by)), "finish": "coat"}
+
+
+def _stained(look: Look, by: int) -> dict[str, object]:
+    values = tuple(str(n) for n in range(MOST_LAYERS + 1))
+    return {"stain_passes": int(turned(values, str(look.variant.stain_passes), by))}
+
+
+def _finished(look: Look, by: int) -> dict[str, object]:
+    coats = look.variant.coats or look.recipe.coats or 1
+    return {"finish": turned(FINISHES, look.variant.finish, by), "coats": coats}
+
+
+def _faces(look: Look, by: int) -> dict[str, object]:
+    ways = ("", *(face.title for face in look.recipe.faces))
+    chosen = turned(ways, ", ".join(look.variant.faces), by)
+    return {"faces": (chosen,) if chosen else ()}
+
+
+VARIANTS: dict[str, Callable[[Look, int], dict[str, object]]] = {
+    "coats": _coated,
+    "stains": _stained,
+    "finish": _finished,
+    "faces": _faces,
+    "cover": lambda look, by: {"cover": turned(COVERS, look.variant.cover, by)},
+    "hold": lambda look, _by: {"hold_between": not look.variant.hold_between},
+}
+
+
+def _basket(look: Look, by: int) -> ChangeDraft:
+    """Turn through: as it is, out of the basket, together with another part."""
+    ways: tuple[tuple[Act, str], ...] = (("change", ""),)
+    if look.part.basket in look.bench.baskets:
+        ways += (("leave", ""),)
+    ways += tuple(("join", code) for code in _mates(look.bench, look.part))
+    here = (look.draft.act, look.draft.other)
+    at = ways.index(here) if here in ways else 0
+    act, other = ways[(at + by) % len(ways)]
+    return replace(look.draft, act=act, other=other)
+
+
+def _mates(bench: Bench, part: Part) -> tuple[str, ...]:
+    """Return the parts that stand ready at the same stage, not in one basket yet."""
+    beside = bench.baskets.get(part.basket, (part.code,))
+    return tuple(
+        each.code
+        for each in bench.in_flight
+        if each.code not in beside
+        and each.stage.key == part.stage.key
+        and each.phase.kind == part.phase.kind == "ready"
+    )
+
+
+def choices(look: Look, row: str) -> tuple[str, ...]:
+    """Return what a row of codes can be turned to."""
+    bench, recipe = look.bench, look.recipe
+    if row.endswith("_lot"):
+        role: LotRole = row.removesuffix("_lot")  # type: ignore[assignment]
+        return fitting(bench, recipe, role, look.now)
+    if row == "box":
+        units = (each for each in bench.boxes.values() if each.unit == recipe.unit)
+        return tuple(each.code for each in units)
+    return tuple(bench.lamps) if row == "lamp" else tuple(bench.vessels)
+
+
+def command_of(bench: Bench, draft: ChangeDraft) -> cm.Command:
+    """Return what would be held."""
+    code, why = draft.command.part, draft.command.reason
+    match draft.act:
+        case "back":
+            return cm.StepBack(code, why)
+        case "leave":
+            return cm.LeaveBasket(code)
+        case "join":
+            beside = bench.baskets.get(bench.parts[draft.other].basket, (draft.other,))
+            mine = bench.baskets.get(bench.parts[code].basket, (code,))
+            return cm.FormBasket((*beside, *mine))
+        case _:
+            return _bottle(bench, draft.command) or draft.command
+
+
+def _bottle(bench: Bench, asked: cm.ChangePart) -> cm.ChooseLot | None:
+    """Return another bottle in mid-coat: all that may change while a brush is wet."""
+    part = bench.parts[asked.part]
+    layer = part.stage.layer
+    role: LotRole = "stain" if layer.startswith("stain") else "coat"
+    lot = asked.stain_lot if role == "stain" else asked.coat_lot
+    alone = asked == cm.ChangePart(asked.part, asked.reason, **{f"{role}_lot": lot})  # type: ignore[arg-type]
+    at_hand = isinstance(part.phase, WET | Ready)
+    if not (layer and lot and alone and at_hand):
+        return None
+    return cm.ChooseLot(asked.part, role, lot)
+
+
+def sheet(bench: Bench, draft: ChangeDraft, now: Instant) -> Sheet:
+    """Return the page: rows with was and is, the way on, the act to be held."""
+    look = Look(bench, draft, now)
+    command = command_of(bench, draft)
+    seen = preview(bench, command, look.part.code, now)
+    rows = MORE if draft.more else FIRST
+    return Sheet(
+        title=f"Change {look.part.code}",
+        quiet=_about(bench, look.part),
+        right="nothing is changed yet",
+        rows=tuple(_row(look, name, str(n)) for n, name in enumerate(rows, start=1)),
+        lines=_lines(seen, draft, bench, now),
+        options=_options(draft, command, seen),
+        line=_foot(draft, seen),
+        error=draft.error,
+        framed=draft.framed,
+    )
+
+
+def _about(bench: Bench, part: Part) -> str:
+    told = [bench.recipe_of(part).item_class, f"tray {part.tray}"]
+    done = [layer.replace("-", " ") for layer in part.work if layer != part.stage.layer]
+    told.append(f"{done[-1]} done" if done else f"at {part.stage.title.lower()}")
+    return ", ".join(told)
+
+
+def _row(look: Look, name: str, key: str) -> SheetRow:
+    was, will, note = _values(look, name)
+    framed = look.draft.framed == name
+    option = Option(NAMES[name], key, Turn(name, 1 if framed else 0))
+    if name == "due":
+        option = replace(option, command=Gap(FillIn("due"), "value"), needs_text=WHEN)
+    differs = was != will
+    return SheetRow(
+        name,
+        option,
+        will or "none",
+        was=(was or "none") if differs else "",
+        note=note,
+        tone="attention" if differs else "quiet",
+        turns=name != "due",
+    )
+
+
+def _values(look: Look, name: str) -> tuple[str, str, str]:
+    """Return what a row was, what it will be, and a note."""
+    draft, part = look.draft, look.part
+    if name in WORDS:
+        tell = WORDS[name]
+        return tell(part.variant), tell(look.variant), _recipe_note(look, name)
+    if name == "again":
+        again = draft.command.again
+        return "", again, "" if again else "wash or rinse"
+    if name == "due":
+        due = draft.command.due or part.due
+        return due_words(part.due, look.now), due_words(due, look.now), "type it"
+    if name == "basket":
+        return _basket_words(look.bench, draft, part)
+    if name == "back":
+        before = part.route[part.at - 1].title if part.at else "none"
+        return "no", f"to {before}" if draft.act == "back" else "no", ""
+    code = getattr(draft.command, name) or getattr(part, name)
+    lot = good_to(look.bench, code, look.now) if name.endswith("lot") else ""
+    return getattr(part, name), code, lot
+
+
+def _recipe_note(look: Look, name: str) -> str:
+    variant, recipe = look.variant, look.recipe
+    says = {"coats": recipe.coats, "stains": recipe.stain_passes}.get(name)
+    asked = {"coats": variant.coats, "stains": variant.stain_passes}.get(name)
+    return "" if says == asked else f"recipe says {says}"
+
+
+WORDS: dict[str, Callable[[Variant], str]] = {
+    "coats": lambda each: str(each.coats) if each.finish == "coat" else "none",
+    "stains": lambda each: str(each.stain_passes),
+    "finish": lambda each: FINISH_WORDS[each.finish],
+    "cover": lambda each: each.cover,
+    "hold": lambda each: "yes" if each.hold_between else "no",
+    "faces": lambda each: ", ".join(each.faces) or "all",
+}
+
+
+def _basket_words(bench: Bench, draft: ChangeDraft, part: Part) -> tuple[str, str, str]:
+    beside = bench.baskets.get(part.basket, ())
+    was = (
+        f"with {', '.join(c for c in beside if c != part.code)}" if beside else "alone"
+    )
+    if draft.act == "leave":
+        return was, "alone", "into a tray of its own"
+    if draft.act == "join":
+        return was, f"with {draft.other}", "same stage, both ready"
+    return was, was, ""
+
+
+def _lines(
+    seen: Preview | Refusal, draft: ChangeDraft, bench: Bench, now: Instant
+) -> tuple[SheetLine, ...]:
+    if isinstance(seen, Refusal):
+        if seen.code == "nothing-changed":
+            return _as_it_is(bench, draft, now)
+        return (
+            SheetLine("NOT SO", mark="head"),
+            SheetLine(seen.message, tone="stop"),
+            *((SheetLine(seen.remedy),) if seen.remedy else ()),
+        )
+    return (SheetLine("THEN ITS WAY IS", mark="head"), *_way(seen), *_then(seen, now))
+
+
+def _as_it_is(bench: Bench, draft: ChangeDraft, now: Instant) -> tuple[SheetLine, ...]:
+    """Return the way as it stands: the preview of an act that changes nothing of it."""
+    part = bench.parts[draft.command.part]
+    later = replace(draft.command, due=now.plus(86_400_000), reason="…")
+    seen = preview(bench, later, part.code, now)
+    if isinstance(seen, Refusal):
+        return (SheetLine(sentences(seen.message, seen.remedy), tone="stop"),)
+    return (SheetLine("ITS WAY IS", mark="head"), *_way(seen))
+
+
+def _way(seen: Preview) -> tuple[SheetLine, ...]:
+    """Return the last stage done, and all that is ahead."""
+    behind = [step for step in seen.way if step.state == "done"]
+    shown = [*behind[-1:], *(step for step in seen.way if step.state != "done")]
+    return way_lines(
+        tuple(WayStage(step.title, step.takes_ms, step.state) for step in shown)
+    )
+
+
+def _then(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
+    out = [SheetLine("", mark="line")]
+    was, will = seen.ready_was.local(), seen.ready.local()
+    told = f"{was:%H:%M}"
+    if seen.ready != seen.ready_was:
+        told = f"{told} becomes {will:%H:%M}"
+    if seen.due:
+        told = f"{told}, for {due_words(seen.due, now)}"
+    late = seen.due is not None and seen.ready.since(seen.due) > 0
+    out.append(SheetLine("Ready", told, tone="attention" if late else "plain"))
+    if seen.um != seen.um_was:
+        low, high = seen.um_was
+        more = f"{low} to {high} µm becomes {seen.um[0]} to {seen.um[1]} µm"
+        out.append(SheetLine("Coats", more, tone="attention"))
+    for gate in seen.gates:
+        tone: Tone = "stop" if gate.will == "fail" else "attention"
+        if gate.will == "pass":
+            tone = "good"
+        out.append(SheetLine(gate.gate, gate.sentence, tone=tone))
+    return tuple(out)
+
+
+def _options(
+    draft: ChangeDraft, command: cm.Command, seen: Preview | Refusal
+) -> tuple[Option, ...]:
+    other = "First rows" if draft.more else "More rows"
+    turn = Option(other, "0", GoTo("more"))
+    acts = Option("Hold, scrap …", "9", OpenPage("acts"))
+    if isinstance(seen, Refusal):
+        return turn, acts
+    if hasattr(command, "reason") and not command.reason:
+        why = Option(
+            f"{_words(seen, draft)}: say why",
+            "Enter",
+            Gap(FillIn("reason"), "value"),
+            tone="attention",
+            needs_text="Why? It stays on the record.",
+        )
+        return why, turn, acts
+    return (
+        Option(_words(seen, draft), "Enter", command, hold=True, tone="attention"),
+        turn,
+        acts,
+    )
+
+
+def _words(seen: Preview, draft: ChangeDraft) -> str:
+    match draft.act:
+        case "back":
+            return "Go back one stage"
+        case "leave":
+            return "Take it out of its basket"
+        case "join":
+            return f"Put it with {draft.other}"
+        case _:
+            event = seen.events[0]
+            if isinstance(event, LotChosen):
+                return f"The bottle in hand is {event.lot}"
+            changes = getattr(event, "changes", ())
+            told = ", ".join(f"{what} {will or 'none'}" for what, _, will in changes)
+            return f"Change it: {told}"
+
+
+def _foot(draft: ChangeDraft, seen: Preview | Refusal) -> str:
+    if isinstance(seen, Refusal):
+        return "Left and right change the framed row; a digit frames another."
+    why = draft.command.reason
+    told = f"why: {why}; " if why and draft.act in ("change", "back") else ""
+    return f"{told}what is done stays done; who changed it stays on the record"
+
+
+def taken(bench: Bench, draft: ChangeDraft) -> bool:
+    """Return whether what was drafted is on the record, so that a new one begins."""
+    part = bench.parts.get(draft.command.part)
+    asked = draft.command
+    if part is None or draft.act != "change" or not asked.reason:
+        return False
+    things = ("print_lot", "coat_lot", "stain_lot", "lamp", "box", "vessel", "due")
+    given = [name for name in things if getattr(asked, name)]
+    if asked.again or not (given or asked.variant):
+        return bool(asked.again) and part.stage.key.startswith(f"{asked.again}-more")
+    same = all(getattr(part, name) == getattr(asked, name) for name in given)
+    return same and asked.variant in (None, part.variant)

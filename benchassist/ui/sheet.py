@@ -1,0 +1,413 @@
+"""A page of rows: turned or typed, what they lead to beside them, the act at the foot.
+
+The page decides nothing: it paints a ``Sheet`` and tells what a hand did. Up and down
+move the frame, left and right turn the framed row; a digit or a tap frames a row, and
+turns it when it is framed already.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Iterator, Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QPainter, QPen, QResizeEvent
+
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hold import Pressable
+from benchassist.ui.page import Page
+from benchassist.ui.paint import Painted, Run, draw_key, elided, panel, tone_ink, wrap
+from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetLine, SheetRow, Turn
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
+from benchassist.ui.title import TITLE_MM, Title, TitleRow
+
+if TYPE_CHECKING:
+    from benchassist.ui.hands import AnyButton
+    from benchassist.ui.host import Host
+    from benchassist.ui.view import Option
+
+ROW_MM = 11.2  # [mm] high where there is room; never under a gloved finger's 9 mm
+LEAST_ROW_MM = 9.0
+MOST_ROW_MM = 12.4
+GAP_MM = 1.4
+NAME_SHARE = 0.30  # of a row's width
+SHARE = 0.55  # of the page's width for the rows
+STEP_MM = 10.4
+MOVES = {"Up": -1, "Down": 1, "Tab": 1, "Backtab": -1}
+TURNS = {"Left": -1, "Right": 1}
+
+
+class RowButton(Pressable[SheetRow]):
+    """One row: key, name, was > is, and where the value is from."""
+
+    def __init__(self, theme: Theme, page: SheetPage) -> None:
+        super().__init__(theme, page)
+        self.framed = False
+
+    @property
+    def option(self) -> Option | None:
+        """What a key or a tap on this row does."""
+        return self.view.option if self.view else None
+
+    def spoken(self, view: SheetRow) -> str:
+        """Return name, value and note."""
+        was = f", was {view.was}" if view.was else ""
+        return f"{view.name}: {view.value}{was}. {view.note}"
+
+    def lay(self, view: SheetRow) -> Iterator[Run]:
+        """Lay out key, name, values and note."""
+        theme, palette = self.theme, self.theme.palette
+        ground = palette.raised if self.framed else palette.card
+        strong, plain = theme.face(READ + 0.4, STRONG), theme.face(READ)
+        small = theme.face(NEAR + 0.2)
+        middle = self.height() / 2
+        key = theme.face(NEAR + 0.2, STRONG)
+        x = float(theme.px(4.2))
+        if view.option.key:
+            yield Run(
+                view.option.key, x, middle + key.cap / 2, key, palette.attention, ground
+            )
+        left = theme.px(11.0)
+        room = max(self.width() * NAME_SHARE, 1.0)
+        name = elided(view.option.text, plain, room)
+        yield Run(name, left, middle + plain.cap / 2, plain, palette.ink, ground)
+        x = left + room + theme.px(2.0)
+        if view.was:
+            yield Run(view.was, x, middle + plain.cap / 2, plain, palette.quiet, ground)
+            x += plain.width(view.was) + theme.px(2.4)
+            arrow = theme.face(READ, HEAVY)
+            yield Run(">", x, middle + arrow.cap / 2, arrow, palette.attention, ground)
+            x += arrow.width(">") + theme.px(2.4)
+        ink = palette.attention if view.was or view.tone == "stop" else palette.ink
+        end = self.width() - theme.px(3.0)
+        value = elided(view.value, strong, end - x)
+        yield Run(value, x, middle + strong.cap / 2, strong, ink, ground)
+        x += strong.width(value) + theme.px(4.0)
+        note = self._note(view)
+        told = elided(note, small, end - x)
+        if told and told != "…":
+            at = end - small.width(told)
+            tone = tone_ink(theme, view.tone)
+            yield Run(told, at, middle + small.cap / 2, small, tone, ground)
+
+    def _note(self, view: SheetRow) -> str:
+        how = ("left, right" if view.turns else "Enter: type it") if self.framed else ""
+        return view.note or how
+
+    def draw(self, painter: QPainter, view: SheetRow) -> None:
+        """Draw the ground and the outline of the key."""
+        palette = self.theme.palette
+        straw = self.framed or view.tone == "attention"
+        panel(
+            painter,
+            QRectF(self.rect()),
+            self.theme.px(2.0),
+            ground=palette.raised if self.framed else palette.card,
+            edge=palette.attention if straw else "",
+            width=3.0 if self.framed else 1.5,
+        )
+        if view.option.key:
+            draw_key(painter, self.runs()[0], self.theme)
+
+
+class Beside(Painted[tuple[SheetLine, ...]]):
+    """What the rows lead to: a way of stages with its stops, and what follows."""
+
+    def spoken(self, view: tuple[SheetLine, ...]) -> str:
+        """Return the lines."""
+        return ". ".join(f"{line.text} {line.right}".strip() for line in view)
+
+    def lay(self, view: tuple[SheetLine, ...]) -> Iterator[Run]:
+        """Lay the lines out, the last ones folded where they do not fit."""
+        theme, palette = self.theme, self.theme.palette
+        left, end = float(theme.px(4.0)), self.width() - theme.px(4.0)
+        y = float(theme.px(3.6))
+        self._stops: list[tuple[float, SheetLine]] = []
+        self._rules: list[float] = []
+        head = theme.face(NEAR, STRONG)
+        bottom = self.height() - theme.px(2.0)
+        pitch = self._pitch(view)
+        for n, line in enumerate(view):
+            if y + pitch > bottom and n < len(view) - 1:
+                more = f"… and {len(view) - n} more"
+                small = theme.face(NEAR)
+                yield Run(more, left, y + small.cap, small, palette.quiet, palette.card)
+                return
+            if line.mark == "line":
+                self._rules.append(y + pitch * 0.1)
+                y += pitch * 0.35
+                continue
+            if line.mark == "head":
+                yield Run(
+                    line.text, left, y + head.cap, head, palette.quiet, palette.card
+                )
+                if line.right:
+                    at = end - head.width(line.right)
+                    yield Run(
+                        line.right, at, y + head.cap, head, palette.quiet, palette.card
+                    )
+                y += pitch
+                continue
+            y = yield from self._line(line, left, end, y, pitch)
+
+    def _line(
+        self, line: SheetLine, left: float, end: float, y: float, pitch: float
+    ) -> Generator[Run, None, float]:
+        theme, palette = self.theme, self.theme.palette
+        face, right = theme.face(READ - 0.2, STRONG), theme.face(NEAR + 0.2)
+        ink = tone_ink(theme, line.tone)
+        stop = line.mark in ("done", "same", "new", "gone")
+        x = left + (theme.px(7.0) if stop else 0)
+        base = y + face.cap
+        if stop:
+            self._stops.append((y + face.cap / 2, line))
+        if not line.right:
+            for text in wrap(line.text, face, max(end - x, 1.0)):
+                yield Run(text, x, base, face, ink, palette.card)
+                base += face.pitch
+                y += face.pitch
+            return y + pitch - face.pitch
+        if stop:
+            told = elided(line.text, face, max(end - x, 1.0) * 0.66)
+            yield Run(told, x, base, face, ink, palette.card)
+            room = end - x - face.width(told) - theme.px(2.0)
+            told = elided(line.right, right, room)
+            tone = palette.quiet if line.tone == "plain" else ink
+            yield Run(told, end - right.width(told), base, right, tone, palette.card)
+            return y + pitch
+        yield Run(line.text, x, base, right, palette.quiet, palette.card)
+        x = max(x + right.width(line.text) + theme.px(3.0), left + theme.px(22.0))
+        for text in wrap(line.right, face, max(end - x, 1.0)):
+            yield Run(text, x, base, face, ink, palette.card)
+            base += face.pitch
+            y += face.pitch
+        return y + pitch - face.pitch
+
+    def _pitch(self, view: tuple[SheetLine, ...]) -> float:
+        """Return the distance of the lines, closer where there are many."""
+        theme = self.theme
+        room = self.height() - theme.px(6.0)
+        count = max(1, len(view))
+        least = theme.face(READ - 0.2, STRONG).pitch * 0.98
+        return float(min(theme.px(8.6), max(least, room / count)))
+
+    def draw(self, painter: QPainter, view: tuple[SheetLine, ...]) -> None:
+        """Draw the ground, the stops of the way and what joins them."""
+        del view
+        theme, palette = self.theme, self.theme.palette
+        panel(painter, QRectF(self.rect()), theme.px(2.4), ground=palette.card)
+        self.runs()
+        x = theme.px(4.0) + theme.px(2.4)
+        stops = self._stops if self.view else []
+        painter.setPen(QPen(QColor(palette.line), theme.px(0.6)))
+        for (one, _), (other, _) in pairwise(stops):
+            painter.drawLine(QPointF(x, one), QPointF(x, other))
+        for y, line in stops:
+            self._stop(painter, QPointF(x, y), line)
+        painter.setPen(QPen(QColor(palette.line), theme.px(0.4)))
+        for y in self._rules if self.view else []:
+            painter.drawLine(
+                QPointF(theme.px(4.0), y), QPointF(self.width() - theme.px(4.0), y)
+            )
+
+    def _stop(self, painter: QPainter, at: QPointF, line: SheetLine) -> None:
+        theme, palette = self.theme, self.theme.palette
+        radius = theme.px(1.7)
+        ink = {"done": palette.good, "new": palette.attention}.get(
+            line.mark, palette.quiet
+        )
+        painter.setPen(QPen(QColor(ink), theme.px(0.5)))
+        filled = line.mark in ("done", "new")
+        painter.setBrush(QColor(ink if filled else palette.card))
+        painter.drawEllipse(at, radius, radius)
+        if line.mark == "gone":
+            painter.drawLine(
+                at + QPointF(-radius, radius), at + QPointF(radius, -radius)
+            )
+
+
+class Steps(Painted[Sheet]):
+    """The steps of a longer sheet, each a chip with a ring or a tick."""
+
+    def spoken(self, view: Sheet) -> str:
+        """Return the steps and where one is."""
+        return ", ".join(f"{step.text} {step.state}" for step in view.steps)
+
+    def lay(self, view: Sheet) -> Iterator[Run]:
+        """Lay out the words of the steps."""
+        theme, palette = self.theme, self.theme.palette
+        x = 0.0
+        for n, step in enumerate(view.steps, start=1):
+            now = step.state == "now"
+            face = theme.face(READ, STRONG)
+            ink = palette.ink if step.state != "later" else palette.quiet
+            mark = "✓" if step.state == "done" else str(n)
+            tone = palette.good if step.state == "done" else palette.attention
+            line = (self.height() + face.cap) / 2
+            ground = palette.raised if now else palette.card
+            yield Run(mark, x + theme.px(4.0), line, face, tone, ground)
+            yield Run(step.text, x + theme.px(11.0), line, face, ink, ground)
+            x += theme.px(38.0)
+
+    def draw(self, painter: QPainter, view: Sheet) -> None:
+        """Draw the chips."""
+        theme, palette = self.theme, self.theme.palette
+        for n, step in enumerate(view.steps):
+            now = step.state == "now"
+            box = QRectF(theme.px(38.0) * n, 0, theme.px(36.0), self.height())
+            panel(
+                painter,
+                box,
+                self.height() / 2,
+                ground=palette.raised if now else palette.card,
+                edge=palette.attention if now else "",
+            )
+
+
+class Foot(Painted[tuple[str, str]]):
+    """The quiet line over the act; what is amiss stands there instead."""
+
+    def spoken(self, view: tuple[str, str]) -> str:
+        """Return what is amiss, or the line."""
+        return view[1] or view[0]
+
+    def lay(self, view: tuple[str, str]) -> Iterator[Run]:
+        """Lay out the line."""
+        theme, palette = self.theme, self.theme.palette
+        line, error = view
+        face = theme.face(READ, STRONG) if error else theme.face(NEAR + 0.2)
+        ink = palette.stop if error else palette.quiet
+        y = face.rise
+        for text in wrap(error or line, face, max(self.width(), 1))[:2]:
+            yield Run(text, theme.px(1.0), y, face, ink, palette.ground)
+            y += face.pitch
+
+
+class SheetPage(Page):
+    """A page that shows a sheet; what a hand did goes to ``did``, filled by a subclass.
+
+    A subclass gives ``sheet`` and takes ``did``; everything else is painted here.
+    """
+
+    def __init__(self, host: Host) -> None:
+        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        self._host = host
+        self._options.setParent(self)
+        self._title = TitleRow(host.look, self)
+        self._steps = Steps(host.look, self)
+        self._beside = Beside(host.look, self)
+        self._foot = Foot(host.look, self)
+        self._rows: list[RowButton] = []
+        self._sheet: Sheet | None = None
+
+    def did(self, action: object) -> None:
+        """Take what a hand did in a row; a subclass knows what it means."""
+        raise NotImplementedError
+
+    def show_sheet(self, sheet: Sheet) -> None:
+        """Show another state of the sheet; only what changed is painted."""
+        self._sheet = sheet
+        self._title.show_view(
+            Title(sheet.title, "" if sheet.steps else sheet.quiet, sheet.right)
+        )
+        self._steps.show_view(sheet)
+        self._steps.setVisible(bool(sheet.steps))
+        self._beside.show_view(sheet.lines)
+        self._foot.show_view((sheet.line, sheet.error))
+        while len(self._rows) < len(sheet.rows):
+            row = RowButton(self._theme, self)
+            row.down.connect(self._host.hands.press)
+            row.up.connect(self._host.hands.release)
+            self._rows.append(row)
+        for n, button in enumerate(self._rows):
+            button.setVisible(n < len(sheet.rows))
+            if n < len(sheet.rows):
+                framed = sheet.rows[n].name == sheet.framed
+                if framed != button.framed:
+                    button.framed = framed
+                    button.renew()
+                button.show_view(sheet.rows[n])
+        self._options.show_view(sheet.options)
+        self._arrange()
+
+    def buttons(self) -> Sequence[AnyButton]:
+        """Return the rows and the acts."""
+        count = len(self._sheet.rows) if self._sheet else 0
+        return [*self._rows[:count], *self._options.buttons()]
+
+    def choose(self, option: Option) -> bool:
+        """Take what belongs to the sheet itself."""
+        if isinstance(option.command, Turn | FillIn | GoTo):
+            self.did(option.command)
+            return True
+        return False
+
+    def fill_in(self, action: object) -> None:
+        """Take what was typed into a row."""
+        self.did(action)
+
+    def key(self, key: str) -> bool:
+        """Move the frame, or turn the framed row."""
+        if self._sheet is None:
+            return False
+        names = [row.name for row in self._sheet.rows]
+        at = names.index(self._sheet.framed) if self._sheet.framed in names else 0
+        if key in MOVES and names:
+            self.did(Turn(names[(at + MOVES[key]) % len(names)], 0))
+            return True
+        if key in TURNS and names and self._sheet.rows[at].turns:
+            self.did(Turn(names[at], TURNS[key]))
+            return True
+        return key in TURNS
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        super().set_theme(theme)
+        painted = (self._title, self._steps, self._beside, self._foot, *self._rows)
+        for each in painted:
+            each.set_theme(theme)  # type: ignore[attr-defined]  # each is painted
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Place everything for the new size."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def fit(self) -> None:
+        """Place the acts for the width there is."""
+        self._arrange()
+
+    def _arrange(self) -> None:
+        theme, gap = self._theme, self._theme.px(GAP_MM)
+        wide, title = self.width(), theme.px(TITLE_MM)
+        self._title.setGeometry(0, 0, wide, title)
+        top = title + gap
+        if self._sheet and self._sheet.steps:
+            left = theme.px(52.0)
+            self._steps.setGeometry(left, 0, theme.px(38.0) * 3, theme.px(STEP_MM))
+            self._steps.raise_()
+        acts = self._options.height_for(wide)
+        small = theme.face(NEAR + 0.2)
+        foot = round(small.rise + small.depth) + 1
+        if self._sheet and self._sheet.error:
+            face = theme.face(READ, STRONG)
+            lines = wrap(self._sheet.error, face, max(wide, 1))
+            foot = round(face.pitch * min(2, len(lines)) + face.depth) + 1
+        bottom = self.height() - acts - foot - gap
+        self._foot.setGeometry(0, bottom + gap, wide, foot)
+        self._options.setGeometry(0, self.height() - acts, wide, acts)
+        self._place_rows(top, bottom, round(wide * SHARE))
+
+    def _place_rows(self, top: int, bottom: int, wide: int) -> None:
+        theme, gap = self._theme, self._theme.px(GAP_MM)
+        count = len(self._sheet.rows) if self._sheet else 0
+        room = bottom - top
+        high = (room - gap * (count - 1)) // max(count, 1)
+        high = min(theme.px(MOST_ROW_MM), high)
+        y = top
+        for row in self._rows[:count]:
+            row.setGeometry(0, y, wide, high)
+            y += high + gap
+        left = wide + theme.px(3.0)
+        self._beside.setGeometry(left, top, self.width() - left, room)

@@ -1,0 +1,158 @@
+"""Change this part: rows with was and is, its way, and what is held in the end."""
+
+from benchassist.domain import commands as cm
+from benchassist.domain.state import Brushing, Ready
+from benchassist.ui.present import change, limit
+from benchassist.ui.present.sheet import FillIn, GoTo, Turn
+from tests.domain.builders import Desk
+
+
+class Sheet:
+    """A draft of one part on a desk."""
+
+    def __init__(self, stage="coat-2", phase=Ready, **more):
+        self.desk = Desk()
+        self.desk.take(**more)
+        self.desk.work(upto=stage, phase=phase)
+        self.draft = change.begun("EX-1")
+
+    def do(self, *actions):
+        for action in actions:
+            self.draft = change.done(self.desk.bench, self.draft, action, self.desk.now)
+        return self
+
+    def turn(self, row, by=1):
+        return self.do(Turn(row, by))
+
+    @property
+    def shown(self):
+        return change.sheet(self.desk.bench, self.draft, self.desk.now)
+
+    @property
+    def enter(self):
+        return next(each for each in self.shown.options if each.key == "Enter")
+
+    def row(self, name):
+        return next(row for row in self.shown.rows if row.name == name)
+
+    def hold(self):
+        assert self.enter.hold
+        self.desk.must(self.enter.command)
+
+
+def told(sheet):
+    return [f"{line.text} {line.right}".strip() for line in sheet.shown.lines]
+
+
+def test_nothing_is_changed_yet_and_its_way_is_shown():
+    sheet = Sheet()
+    assert sheet.shown.right == "nothing is changed yet"
+    assert sheet.shown.quiet == "crown, tray 1, coat 1 done"
+    assert "ITS WAY IS" in told(sheet)
+    assert all(option.key != "Enter" for option in sheet.shown.options)
+
+
+def test_a_coat_more_is_asked_why_and_then_held():
+    sheet = Sheet().turn("coats")
+    row = sheet.row("coats")
+    assert (row.was, row.value, row.tone) == ("2", "3", "attention")
+    assert "Coat 3 new, 80 s" in told(sheet)
+    assert "Coats 30 to 60 µm becomes 45 to 90 µm" in told(sheet)
+    assert sheet.enter.needs_text
+    assert not sheet.enter.hold
+
+    sheet.do(FillIn("reason", "thin at spot 14"))
+    assert sheet.enter.text == "Change it: coats 3"
+    sheet.hold()
+    assert sheet.desk.part().variant.coats == 3
+    assert change.taken(sheet.desk.bench, sheet.draft)
+
+
+def test_a_lamp_that_will_not_set_it_says_so_before_it_is_held():
+    sheet = Sheet().turn("lamp")
+    assert sheet.row("lamp").value == "LM-B"
+    assert any(line.tone == "stop" for line in sheet.shown.lines)
+
+
+def test_what_cannot_be_says_why_in_the_place_of_the_way():
+    sheet = Sheet(stage="submerge").turn("coats", -1)
+    assert told(sheet)[0] == "NOT SO"
+    assert "coat 2" in told(sheet)[1]
+
+
+def test_every_row_can_be_turned_and_leads_to_a_page():
+    for more in (False, True):
+        for name in change.MORE if more else change.FIRST:
+            sheet = Sheet(stage="mount")
+            if more:
+                sheet.do(GoTo("more"))
+            sheet.turn(name)
+            assert sheet.shown.lines, name
+            assert len(sheet.shown.rows) == 8
+
+
+def test_another_bottle_in_mid_coat_is_one_hold_without_a_word():
+    sheet = Sheet(stage="coat-1", phase=Brushing).turn("coat_lot")
+    assert sheet.enter.command == cm.ChooseLot("EX-1", "coat", "L-COAT-2")
+    assert sheet.enter.text == "The bottle in hand is L-COAT-2"
+    sheet.hold()
+    assert sheet.desk.part().work["coat-1"].lots == ("L-COAT", "L-COAT-2")
+
+
+def test_one_stage_back_is_held_with_a_reason():
+    sheet = Sheet(stage="fit").do(GoTo("more")).turn("back")
+    assert sheet.row("back").value == "to Refine"
+    sheet.do(FillIn("reason", "a strut was left"))
+    assert sheet.enter.text == "Go back one stage"
+    sheet.hold()
+    assert sheet.desk.part().stage.key == "refine"
+
+
+def test_baskets_are_joined_and_split():
+    sheet = Sheet(stage="wash-1")
+    sheet.desk.take("EX-2")
+    sheet.do(GoTo("more")).turn("basket")
+    assert sheet.enter.command == cm.FormBasket(("EX-2", "EX-1"))
+    sheet.hold()
+    assert sheet.desk.part("EX-2").basket == sheet.desk.part().basket != ""
+
+    sheet.draft = change.begun("EX-1")
+    sheet.do(GoTo("more")).turn("basket")
+    assert sheet.enter.command == cm.LeaveBasket("EX-1")
+    sheet.hold()
+    assert sheet.desk.bench.baskets == {}
+
+
+def test_a_promise_is_typed_and_a_wrong_one_keeps_the_rest():
+    sheet = Sheet().turn("coats").do(FillIn("due", "soon"))
+    assert sheet.draft.framed == "due"
+    assert "Write it like" in sheet.shown.error
+    assert sheet.row("coats").value == "3"
+    sheet.do(FillIn("due", "Fri 14:00"))
+    assert sheet.row("due").value == "Fri 14:00"
+
+
+# --- the glycerine limit --------------------------------------------------------------
+
+
+def test_the_limit_is_raised_only_with_its_whole_record():
+    desk = Desk()
+    draft = limit.begun(desk.bench, desk.now)
+    draft = limit.done(draft, Turn("value", 3))
+    shown = limit.sheet(desk.bench, draft, desk.now)
+    assert shown.rows[0].was == "5"
+    assert shown.options == ()
+
+    for row, typed in (
+        ("document", "EX-VAL-3"),
+        ("revision", "2"),
+        ("record", "EX-VR-17"),
+        ("until", "2026-12-31"),
+        ("reason", "haze measured to 8"),
+    ):
+        assert limit.sheet(desk.bench, draft, desk.now).options == ()
+        draft = limit.done(draft, FillIn(row, typed))
+    (act,) = limit.sheet(desk.bench, draft, desk.now).options
+    assert act.hold
+    desk.must(act.command)
+    assert limit.begun(desk.bench, desk.now).command.value == 8
