@@ -71,6 +71,24 @@ def test_a_rehearsal_prints_its_record_as_json(capsys):
     assert record["script"] == "o1_plain_crown.txt"
 
 
+def test_a_rehearsal_keeps_its_store_where_it_is_told_and_its_day_is_exported(
+    tmp_path, capsys
+):
+    store = tmp_path / "store"
+    told = ["rehearse", "o1_plain_crown", "--headless", f"--data={store}"]
+    assert main(told) == 0
+    day = ["export", "--day=2026-03-02", f"--out={tmp_path}", f"--data={store}"]
+    assert main(day) == 0
+    with ReadOnlyJournal.open(store) as journal:
+        assert journal.store.kind == "rehearsal"
+    assert any("EX-" in file.read_text("utf-8") for file in tmp_path.glob("*.csv"))
+
+    capsys.readouterr()
+    assert main(told) == 2  # it never goes on with a journal
+    assert "empty folder" in capsys.readouterr().err
+    assert main(["rehearse", "o1_plain_crown", "--headless", "--demo"]) == 2
+
+
 def test_a_script_that_is_not_there_is_named_and_the_shipped_ones_listed(capsys):
     code = main(["rehearse", "nowhere.txt", "--headless"])
 
