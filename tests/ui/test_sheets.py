@@ -215,3 +215,20 @@ def test_the_glycerine_limit_is_raised_by_hand_with_its_record(by_hand):
     stage.hold("Return")
 
     assert stage.bench_now.validated["glycerine_immersions"].value == 7
+
+
+def test_a_bottle_is_put_away_and_codes_get_a_shape_by_hand(by_hand):
+    stage = by_hand
+    stage.keys("E", "8")
+    lot = stage.sheet.rows[0].value
+    stage.keys("2")
+    stage.typed("empty")
+    stage.hold("Return")
+    assert lot in stage.bench_now.closed_lots
+
+    stage.keys("Escape", "E", "0", "2")
+    stage.typed("K-##")
+    stage.keys("3")
+    stage.typed("as we write them")
+    stage.hold("Return")
+    assert stage.bench_now.code_shapes == {"part": "K-##"}
