@@ -7,18 +7,18 @@ turns it when it is framed already.
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QColor, QPainter, QPen, QResizeEvent
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QResizeEvent
 
+from benchassist.ui.beside import Beside
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.hold import Pressable
 from benchassist.ui.page import Page
 from benchassist.ui.paint import Painted, Run, draw_key, elided, panel, tone_ink, wrap
-from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetLine, SheetRow, Turn
+from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetRow, Turn
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 
@@ -109,122 +109,6 @@ class RowButton(Pressable[SheetRow]):
         )
         if view.option.key:
             draw_key(painter, self.runs()[0], self.theme)
-
-
-class Beside(Painted[tuple[SheetLine, ...]]):
-    """What the rows lead to: a way of stages with its stops, and what follows."""
-
-    def spoken(self, view: tuple[SheetLine, ...]) -> str:
-        """Return the lines."""
-        return ". ".join(f"{line.text} {line.right}".strip() for line in view)
-
-    def lay(self, view: tuple[SheetLine, ...]) -> Iterator[Run]:
-        """Lay the lines out, the last ones folded where they do not fit."""
-        theme, palette = self.theme, self.theme.palette
-        left, end = float(theme.px(4.0)), self.width() - theme.px(4.0)
-        y = float(theme.px(3.6))
-        self._stops: list[tuple[float, SheetLine]] = []
-        self._rules: list[float] = []
-        head = theme.face(NEAR, STRONG)
-        bottom = self.height() - theme.px(2.0)
-        pitch = self._pitch(view)
-        for n, line in enumerate(view):
-            if y + pitch > bottom and n < len(view) - 1:
-                more = f"… and {len(view) - n} more"
-                small = theme.face(NEAR)
-                yield Run(more, left, y + small.cap, small, palette.quiet, palette.card)
-                return
-            if line.mark == "line":
-                self._rules.append(y + pitch * 0.1)
-                y += pitch * 0.35
-                continue
-            if line.mark == "head":
-                yield Run(
-                    line.text, left, y + head.cap, head, palette.quiet, palette.card
-                )
-                if line.right:
-                    at = end - head.width(line.right)
-                    yield Run(
-                        line.right, at, y + head.cap, head, palette.quiet, palette.card
-                    )
-                y += pitch
-                continue
-            y = yield from self._line(line, left, end, y, pitch)
-
-    def _line(
-        self, line: SheetLine, left: float, end: float, y: float, pitch: float
-    ) -> Generator[Run, None, float]:
-        theme, palette = self.theme, self.theme.palette
-        face, right = theme.face(READ - 0.2, STRONG), theme.face(NEAR + 0.2)
-        ink = tone_ink(theme, line.tone)
-        stop = line.mark in ("done", "same", "new", "gone")
-        x = left + (theme.px(7.0) if stop else 0)
-        base = y + face.cap
-        if stop:
-            self._stops.append((y + face.cap / 2, line))
-        if not line.right:
-            for text in wrap(line.text, face, max(end - x, 1.0)):
-                yield Run(text, x, base, face, ink, palette.card)
-                base += face.pitch
-                y += face.pitch
-            return y + pitch - face.pitch
-        if stop:
-            told = elided(line.text, face, max(end - x, 1.0) * 0.66)
-            yield Run(told, x, base, face, ink, palette.card)
-            room = end - x - face.width(told) - theme.px(2.0)
-            told = elided(line.right, right, room)
-            tone = palette.quiet if line.tone == "plain" else ink
-            yield Run(told, end - right.width(told), base, right, tone, palette.card)
-            return y + pitch
-        yield Run(line.text, x, base, right, palette.quiet, palette.card)
-        x = max(x + right.width(line.text) + theme.px(3.0), left + theme.px(22.0))
-        for text in wrap(line.right, face, max(end - x, 1.0)):
-            yield Run(text, x, base, face, ink, palette.card)
-            base += face.pitch
-            y += face.pitch
-        return y + pitch - face.pitch
-
-    def _pitch(self, view: tuple[SheetLine, ...]) -> float:
-        """Return the distance of the lines, closer where there are many."""
-        theme = self.theme
-        room = self.height() - theme.px(6.0)
-        count = max(1, len(view))
-        least = theme.face(READ - 0.2, STRONG).pitch * 0.98
-        return float(min(theme.px(8.6), max(least, room / count)))
-
-    def draw(self, painter: QPainter, view: tuple[SheetLine, ...]) -> None:
-        """Draw the ground, the stops of the way and what joins them."""
-        del view
-        theme, palette = self.theme, self.theme.palette
-        panel(painter, QRectF(self.rect()), theme.px(2.4), ground=palette.card)
-        self.runs()
-        x = theme.px(4.0) + theme.px(2.4)
-        stops = self._stops if self.view else []
-        painter.setPen(QPen(QColor(palette.line), theme.px(0.6)))
-        for (one, _), (other, _) in pairwise(stops):
-            painter.drawLine(QPointF(x, one), QPointF(x, other))
-        for y, line in stops:
-            self._stop(painter, QPointF(x, y), line)
-        painter.setPen(QPen(QColor(palette.line), theme.px(0.4)))
-        for y in self._rules if self.view else []:
-            painter.drawLine(
-                QPointF(theme.px(4.0), y), QPointF(self.width() - theme.px(4.0), y)
-            )
-
-    def _stop(self, painter: QPainter, at: QPointF, line: SheetLine) -> None:
-        theme, palette = self.theme, self.theme.palette
-        radius = theme.px(1.7)
-        ink = {"done": palette.good, "new": palette.attention}.get(
-            line.mark, palette.quiet
-        )
-        painter.setPen(QPen(QColor(ink), theme.px(0.5)))
-        filled = line.mark in ("done", "new")
-        painter.setBrush(QColor(ink if filled else palette.card))
-        painter.drawEllipse(at, radius, radius)
-        if line.mark == "gone":
-            painter.drawLine(
-                at + QPointF(-radius, radius), at + QPointF(radius, -radius)
-            )
 
 
 class Steps(Painted[Sheet]):

@@ -85,6 +85,17 @@ MOMENTS = {
     "what now": Moment("o9_touched_dropped", "# A glove", keys=("W",)),
     "what now question": Moment("o9_touched_dropped", "# A glove", keys=("W", "1")),
     "advice": Moment("o9_touched_dropped", "+40s press long", keys=("W", "0")),
+    "change": Moment(
+        "change_over", 'change-part EX-41 "thin', keys=("C", "Right", "4", "Right")
+    ),
+    "change more": Moment("change_over", 'change-part EX-41 "thin', keys=("C", "0")),
+    "new parts how": Moment(
+        "day", "09:06:47 choose-part", keys=("N", "0", "Return", "Right")
+    ),
+    "new parts where": Moment(
+        "day", "09:06:47 choose-part", keys=("N", "0", "Return", "Return")
+    ),
+    "glycerine limit": Moment("day", "09:06:47 choose-part", keys=("E", "9", "Right")),
     "parts": Moment("day", "09:06:47 choose-part", keys=("N",)),
     "equipment": Moment("day", "09:06:47 choose-part", keys=("E",)),
     "day": Moment("day", "09:12:33 open-lamp-session", keys=("D",)),

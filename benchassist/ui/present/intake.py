@@ -141,7 +141,7 @@ def like_last(bench: Bench, draft: IntakeDraft, now: Instant) -> IntakeDraft:
             draft,
             recipe=last.recipe,
             count=len(found),
-            code=draft.code or codes.counted_on(last.code, 1),
+            code=draft.code or _next_code(bench, last.code, len(found)),
             jaw=last.jaw,
             shade=last.shade,
             prescriber=last.prescriber,
@@ -151,6 +151,15 @@ def like_last(bench: Bench, draft: IntakeDraft, now: Instant) -> IntakeDraft:
         now,
         like=last,
     )
+
+
+def _next_code(bench: Bench, code: str, count: int) -> str:
+    """Return the first code behind ``code`` from which ``count`` are free."""
+    for by in range(1, len(bench.parts) + 2):
+        first = codes.counted_on(code, by)
+        if not any(codes.counted_on(first, n) in bench.parts for n in range(count)):
+            return first
+    return ""
 
 
 def _at(now: Instant, day: object, hour: str) -> Instant | None:

@@ -303,7 +303,7 @@ def _lines(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, .
     out = [SheetLine("NEW TAGS", mark="head")]
     for n, code in enumerate(draft.parts):
         told = [f"tooth {teeth[n]}" if teeth[n] else "", draft.shade, draft.jaw]
-        out.append(SheetLine(code, ", ".join(each for each in told if each), "new"))
+        out.append(SheetLine(code, ", ".join(each for each in told if each), "tag"))
     if draft.step == "where":
         out.append(SheetLine("", mark="line"))
         for n, tray in enumerate(draft.trays):

@@ -12,7 +12,7 @@ from benchassist.domain.words import minutes
 from benchassist.ui.view import Option, Tone
 from benchassist.value import value
 
-Mark = Literal["head", "done", "same", "new", "gone", "plain", "line"]
+Mark = Literal["head", "done", "same", "new", "gone", "plain", "line", "tag"]
 
 
 @value

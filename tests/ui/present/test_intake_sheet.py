@@ -172,6 +172,17 @@ def test_like_the_last_is_one_key():
     assert "coat_lot" in draft.used
 
 
+def test_like_the_last_goes_past_codes_that_are_taken():
+    desk = Desk()
+    for code in ("EX-43", "EX-41"):
+        desk.take(code)
+        desk.clock.advance(120_000)
+    sheet = Sheet(desk).do(GoTo("like"))
+    assert sheet.draft.code == "EX-42"
+    desk.take("EX-42")
+    assert Sheet(desk).do(GoTo("like")).draft.code == "EX-44"
+
+
 def test_a_veneer_shows_the_one_coat_of_its_recipe():
     desk = Desk()
     desk.must(cm.FileLibrary(recipes=(recipe("EX-RC-VENEER", coats=1),)))
