@@ -70,8 +70,9 @@ class Page(QWidget):
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the bench as it is now: when opened, and after every event."""
 
-    def fill_in(self, action: object) -> None:
-        """Take what was typed into a row of this page."""
+    def fill_in(self, _action: object) -> bool:
+        """Take what was typed into a row of this page; say whether it was that."""
+        return False
 
     def pass_time(self, bench: Bench, now: Instant) -> None:
         """Let time pass; called at every look while the page is open."""

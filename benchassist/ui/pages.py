@@ -34,7 +34,6 @@ from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
-from benchassist.ui.present.sheet import FillIn
 from benchassist.ui.ruler import RulerPage
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import load_palette, theme_for
@@ -272,11 +271,13 @@ class Pages(QObject):
 
     def take(self, action: object) -> bool:
         """Do an action that belongs to the pages; say whether it was one."""
+        page = self._own.get(self._name)
+        return (page is not None and page.fill_in(action)) or self._did(action)
+
+    def _did(self, action: object) -> bool:
         match action:
             case OpenPage():
                 self.open(action.page)
-            case FillIn() if self._name in self._own:
-                self._own[self._name].fill_in(action)
             case TellMishap():
                 self.tell(action)
             case SetUp():

@@ -227,9 +227,12 @@ class SheetPage(Page):
             return True
         return False
 
-    def fill_in(self, action: object) -> None:
-        """Take what was typed into a row."""
+    def fill_in(self, action: object) -> bool:
+        """Take what was typed into a row; say whether it was that."""
+        if not isinstance(action, FillIn):
+            return False
         self.did(action)
+        return True
 
     def key(self, key: str) -> bool:
         """Move the frame, or turn the framed row."""

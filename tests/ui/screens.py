@@ -95,7 +95,9 @@ MOMENTS = {
     "new parts where": Moment(
         "day", "09:06:47 choose-part", keys=("N", "0", "Return", "Return")
     ),
-    "glycerine limit": Moment("day", "09:06:47 choose-part", keys=("E", "9", "Right")),
+    "glycerine limit": Moment(
+        "day", "09:06:47 choose-part", keys=("E", "0", "1", "Right")
+    ),
     "parts": Moment("day", "09:06:47 choose-part", keys=("N",)),
     "equipment": Moment("day", "09:06:47 choose-part", keys=("E",)),
     "day": Moment("day", "09:12:33 open-lamp-session", keys=("D",)),

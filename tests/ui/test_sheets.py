@@ -206,7 +206,7 @@ def test_a_row_answers_to_the_mouse_as_to_its_key(by_hand):
 
 def test_the_glycerine_limit_is_raised_by_hand_with_its_record(by_hand):
     stage = by_hand
-    stage.keys("E", "9", "Right", "Right")
+    stage.keys("E", "0", "1", "Right", "Right")
     for key, text in zip(
         "23456", ("EX-VAL-3", "2", "EX-VR-17", "2026-12-31", "haze"), strict=True
     ):
@@ -219,14 +219,14 @@ def test_the_glycerine_limit_is_raised_by_hand_with_its_record(by_hand):
 
 def test_a_bottle_is_put_away_and_codes_get_a_shape_by_hand(by_hand):
     stage = by_hand
-    stage.keys("E", "8")
+    stage.keys("E", "0", "2")
     lot = stage.sheet.rows[0].value
     stage.keys("2")
     stage.typed("empty")
     stage.hold("Return")
     assert lot in stage.bench_now.closed_lots
 
-    stage.keys("Escape", "E", "0", "2")
+    stage.keys("Escape", "E", "0", "3", "2")
     stage.typed("K-##")
     stage.keys("3")
     stage.typed("as we write them")

@@ -16,7 +16,7 @@ from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Closed, InRun, Soaking
+from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, unit_word
 from benchassist.ui.present import cards, coupon, mishap, people, walk

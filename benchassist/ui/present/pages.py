@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime, time, timedelta, timezone
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
-from benchassist.domain.library import Variant
 from benchassist.domain.light import output_share, reading_age_h
 from benchassist.domain.limits import limit_on
-from benchassist.domain.shelf import LotRole, allowed
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
@@ -28,64 +25,6 @@ if TYPE_CHECKING:
 def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choices:
     told = titles or {}
     return tuple((code, f"{code}  {told.get(code, '')}".rstrip()) for code in codes)
-
-
-def intake(bench: Bench, error: str = "") -> FormView:
-    """Return the form that takes a new part in."""
-    recipes = {code: recipe.title for code, recipe in bench.recipes.items()}
-    lots = {
-        code: bench.materials[lot.material].title
-        for code, lot in bench.lots.items()
-        if lot.material in bench.materials
-    }
-    layers: tuple[LotRole, ...] = ("print", "coat", "stain")
-    roles = {
-        role: _codes(
-            tuple(
-                code
-                for code, lot in bench.lots.items()
-                if lot.material in bench.materials
-                and lot.material
-                in (
-                    {
-                        each
-                        for one in bench.recipes.values()
-                        for each in allowed(one, role)
-                    }
-                    or {lot.material}
-                )
-            ),
-            lots,
-        )
-        for role in layers
-    }
-    count = tuple((str(n), str(n)) for n in range(4))
-    finish = (("coat", "coat"), ("polish", "polish instead"), ("none", "no glaze"))
-    cover = (("glycerine", "under glycerine"), ("nitrogen", "in nitrogen"))
-    fields = (
-        Field("part", "Case code", "text", help="a code, never a name"),
-        Field("recipe", "Recipe", "choice", choices=_codes(tuple(recipes), recipes)),
-        Field("print_lot", "Print lot", "choice", choices=roles["print"] or NONE),
-        Field("stains", "Stain passes", "choice", "0", count),
-        Field("stain_lot", "Stain lot", "choice", choices=NONE + roles["stain"]),
-        Field("coats", "Coats", "choice", "2", count),
-        Field("coat_lot", "Coat lot", "choice", choices=roles["coat"] or NONE),
-        Field("finish", "Finish", "choice", "coat", finish),
-        Field("cover", "Second half", "choice", "glycerine", cover),
-        Field("hold", "Second half later today", "check"),
-        Field("mouth", "Back from the mouth", "check", help="coat again only"),
-        Field("lamp", "Lamp", "choice", choices=_codes(tuple(bench.lamps)) or NONE),
-        Field(
-            "box", "Curing box", "choice", choices=_codes(tuple(bench.boxes)) or NONE
-        ),
-        Field(
-            "vessel", "Vessel", "choice", choices=NONE + _codes(tuple(bench.vessels))
-        ),
-        Field("peg", "Peg or place", "text", help="such as “blue tape”"),
-        Field("due", "Due", "text", help="today HH:MM, or empty"),
-    )
-    note = "" if recipes else "No recipe is on file: key E, then 9."
-    return FormView("intake", "New part", fields, "Take in", note, error)
 
 
 def equipment(bench: Bench, now: Instant) -> TableView:
@@ -124,6 +63,7 @@ def equipment(bench: Bench, now: Instant) -> TableView:
             Option("Own meter through a vessel", "7", OpenPage("through")),
             Option("Baths, trend, checks", "8", OpenPage("upkeep")),
             Option("Your own bench, step by step", "9", OpenPage("own-bench")),
+            Option("Limit, bottles, codes", "0", OpenPage("shelf-acts")),
         ),
     )
 
@@ -216,7 +156,6 @@ def through(bench: Bench, error: str = "") -> FormView:
 
 
 FORMS = {
-    "intake": intake,
     "reading": reading,
     "glycerine": glycerine,
     "coupon": coupon,
@@ -273,8 +212,7 @@ def command_of(
     FormError
         If a value cannot be read; the text says which and what is expected.
     """
-    if name == "intake":
-        return _take_in(values, now)
+    del now
     return COMMANDS[name](bench, values)
 
 
@@ -318,30 +256,6 @@ def _papers(values: dict[str, str]) -> cm.TypePapers:
     )
 
 
-def _take_in(values: dict[str, str], now: Instant) -> cm.TakeIn:
-    variant = Variant(
-        stain_passes=int(values["stains"]),
-        coats=int(values["coats"]) if values["finish"] == "coat" else 0,
-        finish=values["finish"],  # type: ignore[arg-type] # one of the choices
-        cover=values["cover"],  # type: ignore[arg-type] # one of the choices
-        hold_between=values.get("hold") == "yes",
-        back_from_mouth=values.get("mouth") == "yes",
-    )
-    return cm.TakeIn(
-        part=values["part"],
-        recipe=values["recipe"],
-        print_lot=values["print_lot"],
-        coat_lot=values["coat_lot"],
-        stain_lot=values["stain_lot"],
-        lamp=values["lamp"],
-        box=values["box"],
-        vessel=values["vessel"],
-        peg=values["peg"],
-        due=_due(values["due"], now),
-        variant=variant,
-    )
-
-
 COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
     "reading": lambda _bench, values: cm.ReadLamp(
         values["lamp"], number("Reading", values["reading"])
@@ -373,16 +287,17 @@ def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:
     return tuple(map(int, words)), reason.strip()
 
 
-def _due(typed: str, now: Instant) -> Instant | None:
-    if not typed.strip():
-        return None
-    try:
-        at = time.fromisoformat(typed.strip())
-    except ValueError as error:
-        msg = f"Due: “{typed}” is not a time; write it like 14:30."
-        raise FormError(msg) from error
-    zone = timezone(timedelta(minutes=now.offset_min))
-    due = datetime.combine(now.local().date(), at, tzinfo=zone)
-    if due < now.local():
-        due += timedelta(days=1)
-    return now.plus(int((due - now.local()).total_seconds() * 1000))
+def shelf_acts(bench: Bench, now: Instant) -> TableView:
+    """Return the acts that concern the shelf and the record, not one part."""
+    del bench, now
+    return TableView(
+        "Limit, bottles, codes",
+        (),
+        (),
+        "Each says what it changes before it is held.",
+        (
+            Option("Glycerine limit", "1", OpenPage("glycerine-limit")),
+            Option("Put a bottle away", "2", OpenPage("bottle-away")),
+            Option("How codes are written", "3", OpenPage("code-shape")),
+        ),
+    )

@@ -59,6 +59,7 @@ def _what_now(bench: Bench, now: Instant) -> TableView:
 TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "day-table": _day_table,
     "equipment": pages.equipment,
+    "shelf-acts": pages.shelf_acts,
     "deviations": _deviations,
     "acts": _change,
     "gear-lamp": lambda bench, _now: hands.gear(bench, "lamp"),
