@@ -10,11 +10,14 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from hashlib import sha256
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
-from benchassist.domain.events import TextBlanked
+from benchassist.domain.events import Channel, TextBlanked
 from benchassist.value import value
 
+YEAR_9999_MS = 253_370_764_800_000  # what a date can still be made of
+CHANNELS = frozenset(get_args(Channel))
+DAY_MIN = 24 * 60  # no zone is further from UTC
 GENESIS = bytes(32)  # what the first entry follows
 
 
@@ -54,6 +57,22 @@ class Fault:
 
     seq: int
     sentence: str
+
+
+def has_header(row: Row) -> bool:
+    """Return whether the cells before the payload are what an entry's can be.
+
+    A damaged cell has any type, and SQLite says nothing of it.
+    """
+    texts = (row.id, row.boot, row.operator, row.channel, row.kind)
+    numbers = (row.batch, row.wall_ms, row.offset_min, row.mono_ms, row.version)
+    return (
+        all(type(cell) is str for cell in texts)
+        and all(type(cell) is int for cell in numbers)
+        and row.channel in CHANNELS
+        and 0 <= row.wall_ms < YEAR_9999_MS
+        and abs(row.offset_min) < DAY_MIN
+    )
 
 
 def link(previous: bytes, row: Row) -> bytes:

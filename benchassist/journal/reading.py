@@ -36,6 +36,7 @@ from benchassist.journal.chain import (
     faults,
     follows,
     gap,
+    has_header,
     text_fault,
 )
 from benchassist.journal.codec import CODEC, NO_TEXT, Codec
@@ -516,6 +517,8 @@ class Reader:
             )
         except (LookupError, TypeError, ValueError, NewerJournalError) as error:
             raise self._not_understood(row) from error
+        if not has_header(row):
+            raise self._not_understood(row)
         return Entry(
             seq=row.seq,
             id=row.id,

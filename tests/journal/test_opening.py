@@ -471,3 +471,29 @@ def test_a_commit_waits_for_no_reader_longer_than_a_look(filled, spot):
 
         assert journal.head.seq == 42
     assert waited_ms < 200
+
+
+@pytest.mark.parametrize(
+    "cell",
+    [
+        "operator = x'4558'",
+        "channel = 'nobody'",
+        "boot = x'07'",
+        "wall_ms = 'noon'",
+        "wall_ms = -1",
+        "wall_ms = 9000000000000000",
+        "offset_min = 1440",
+        "mono_ms = 1.5",
+        "id = x''",
+        "batch = 'one'",
+    ],
+)
+def test_a_cell_that_no_entry_can_have_is_damage_and_no_crash(filled, cell):
+    tamper(filled, f"UPDATE events SET {cell} WHERE seq = 20")  # noqa: S608
+
+    with ReadOnlyJournal.open(filled) as reader:
+        with pytest.raises(DamagedJournalError, match="Entry 20 cannot be understood"):
+            list(reader.entries())
+        assert len(list(reader.readable(0, 41))) == 40
+        assert reader.walk(1, 41).faults
+        assert any(reader.index_faults(41))
