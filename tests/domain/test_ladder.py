@@ -186,6 +186,15 @@ def test_the_instructions_seconds_are_marginal_with_a_tab_of_today(
         assert (found.seconds, found.low_s, found.longest_s) == (20, 5, 80)
 
 
+def test_instructions_that_state_no_irradiance_give_no_seconds():
+    silent = replace(IFU, mw_cm2=0.0)
+    strong = with_bands((395.0, 415.0), mw_cm2=500)
+    desk = desk_of(lamp_=strong, resin=labelled(BAND_385, hand_tack=silent))
+    desk.must(cm.RecordCoupon("LM-L", "EX-L", passed=True, tack_s=20))
+
+    assert rung(answer(desk)) == (2, "fail", "seconds-unknown")
+
+
 def test_a_tab_counts_on_its_own_day_only():
     bands = with_bands((395.0, 415.0), mw_cm2=500)
     desk = desk_of(lamp_=bands, resin=labelled(BAND_385, hand_tack=IFU))
