@@ -107,6 +107,10 @@ MOMENTS = {
     "people": Moment("day", "09:12:33 open-lamp-session", keys=("G",)),
     "set-up": Moment("day", "09:06:47 choose-part", keys=("S",)),
     "training": Moment("day", "08:40:51 confirm-load", "08:40:45 end", kind="training"),
+    "how well": Moment("known_coupon", "# Another lot", keys=("T",)),
+    "coupon light": Moment("known_coupon", "+13s judge-tab", "+5s end\n"),
+    "coupon judge": Moment("known_coupon", "judge-tab no"),
+    "coupon box": Moment("known_coupon", "+60s box-coupon"),
     "locked": Moment("o4_phone_call", "operator OP-1", ""),
 }
 
