@@ -365,3 +365,14 @@ def test_a_stricter_limit_ends_the_record():
     assert limit_on(desk.bench, "glycerine_immersions", desk.now) == 4
     other = cm.SetLimit("lamp_reading_age_h", 48, "why", **RECORD)
     assert code_of(desk.do(other)) == "limit-loosened"
+
+
+def test_who_stays_behind_keeps_the_tray():
+    desk = Desk()
+    for code in ("EX-1", "EX-2", "EX-3"):
+        desk.take(code)
+    desk.must(cm.FormBasket(("EX-1", "EX-2", "EX-3")))
+    assert {part.tray for part in desk.bench.parts.values()} == {1}
+    desk.must(cm.FormBasket(("EX-1", "EX-2")))
+    trays = {code: part.tray for code, part in desk.bench.parts.items()}
+    assert trays["EX-1"] == trays["EX-2"] != trays["EX-3"] == 1

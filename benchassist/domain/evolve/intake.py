@@ -18,7 +18,7 @@ from benchassist.domain.state import (
     acceptance_key,
     pin_of,
 )
-from benchassist.domain.trays import first_free
+from benchassist.domain.trays import first_free, lies_in
 from benchassist.value import replace
 
 WET = Brushing | Walking | Paused
@@ -96,6 +96,8 @@ def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
     baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
     baskets[event.basket] = event.parts
     tray = bench.parts[event.parts[0]].tray
+    if set(lies_in(bench, tray)) - set(event.parts):
+        tray = first_free(bench)  # who stays behind keeps the tray
     moved = {
         code: replace(bench.parts[code], basket=event.basket, tray=tray)
         for code in event.parts
