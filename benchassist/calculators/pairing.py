@@ -36,6 +36,8 @@ Verdict = Literal["pass", "marginal", "fail"]
 SEVERITY: tuple[Verdict, ...] = ("pass", "marginal", "fail")
 BOUNDS: tuple[Bound, ...] = ("absorptivity_l_mol_cm", "low_l_mol_cm", "high_l_mol_cm")
 
+MOSTLY = 0.5  # share of a lamp's effect from which its vessel's curve is to blame
+
 
 class Initiator(Model):
     """One initiator of a layer."""
@@ -167,11 +169,12 @@ def _judge(
     required_j_cm2 = layer.required_effective_j_cm2 or question.required_effective_j_cm2
     bounds = {bound: _absorbers(layer, bound, field=field) for bound in BOUNDS}
     central = bounds["absorptivity_l_mol_cm"]
-    transmittance = None
+    transmittance, beyond = None, 0.0
     if question.vessel is not None:
         vessel = question.vessel.curve(field="vessel")
         with about("light"):
             transmittance = light_check.effective_transmittance(lamp, vessel, central)
+        beyond = light_check.unmeasured_share(lamp, vessel, central)
         lamp = _behind(lamp, vessel)
     declared = question.spectrum == "declared"
     with about(f"{field}.design_nm"):
@@ -198,6 +201,13 @@ def _judge(
     if layer.initiator_known == "design class" and layer.coupon is not None:
         return _tested(question, layer, layer.coupon)
     verdict, reasons, rung = _verdict(question, layer, judged)
+    if verdict != "pass" and beyond > MOSTLY and question.vessel is not None:
+        nm = question.vessel.nm
+        told = (
+            f"The vessel's curve goes from {nm[0]:g} to {nm[-1]:g} nm and says nothing "
+            f"of {beyond:.0%} of this lamp's effect: measure the vessel there."
+        )
+        reasons = [told]
     return LayerVerdict(
         name=layer.name,
         verdict=verdict,

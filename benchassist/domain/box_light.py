@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from benchassist.domain.effect import Filed, passes
+from benchassist.domain.effect import Filed, beyond, passes
 from benchassist.domain.knowledge import (
     APART_NM,
     TESTED_HERE,
@@ -87,7 +87,7 @@ def judge_box(bench: Bench, part: Part, lot: str, planned_count: int) -> BoxAnsw
     through, wall = _through(bench, part, box, lot)
     asked = _Asked(bench, part, lot, planned_count, box, known, through, wall)
     if through < limit(bench, "transmittance_floor"):
-        told = f"{part.vessel} lets only {through:.0%} of the useful light through"
+        told = _wall_words(bench, part, box, lot, through)
         return asked.fail("wall", told, 0)
     if min(each.rung for each in known) == SOURCED:
         return _computed(asked)
@@ -257,6 +257,25 @@ def _through(bench: Bench, part: Part, box: Box, lot: str) -> tuple[float, bool]
     if layer is None or light is None:
         return _at(wall, box.bands), bool(box.bands)
     return passes(Filed(light), Filed(wall), listens(bench, layer)), True
+
+
+MOSTLY = 0.5  # share of a box's effect from which the wall's curve is to blame
+
+
+def _wall_words(bench: Bench, part: Part, box: Box, lot: str, through: float) -> str:
+    """Return why a wall fails: what it holds back, or a curve that ends too soon."""
+    vessel = bench.vessels.get(part.vessel)
+    wall = bench.curves.get(vessel.curve) if vessel else None
+    light, layer = bench.curves.get(box.curve), layer_light(bench, lot)
+    if wall is not None and light is not None and layer is not None:
+        share = beyond(Filed(light), Filed(wall), listens(bench, layer))
+        if share > MOSTLY:
+            return (
+                f"the curve of {part.vessel} goes from {wall.nm[0]:g} to "
+                f"{wall.nm[-1]:g} nm and says nothing of {share:.0%} of what "
+                f"{box.code} does: measure the wall there"
+            )
+    return f"{part.vessel} lets only {through:.0%} of the useful light through"
 
 
 def _at(wall: Curve, bands: tuple[Interval, ...]) -> float:

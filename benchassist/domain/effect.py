@@ -146,6 +146,15 @@ def _absorbers(layer: Listens, end: int = 0) -> list[Absorber]:
 
 
 @lru_cache(maxsize=512)
+def beyond(light: Filed, wall: Filed, layer: Listens) -> float:
+    """Return the share of a light's effect on a layer that a curve leaves out."""
+    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
+        unmeasured_share,
+    )
+
+    return float(unmeasured_share(light.curve, wall.curve, _absorbers(layer)))
+
+
 def passes(light: Filed, wall: Filed, layer: Listens) -> float:
     """Return the share of a light's effect on a layer that a wall lets through."""
     from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late

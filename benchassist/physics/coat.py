@@ -104,11 +104,11 @@ class Resolution:
 
 
 STANDARD = Resolution(
-    0.15, 1.08, 0.3, 2.0, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3, 0.2, 20.0)
+    0.08, 1.08, 0.25, 1.2, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3, 0.2, 20.0)
 )
 """Two coats lie within 2e-3 in mean conversion and 0.05 um in soft skin of REFINED."""
 COARSE = Resolution(
-    0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 3e-3, 2e-3, 0.25, 20.0)
+    0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 2.5e-3, 2e-3, 0.25, 20.0)
 )
 """Within 0.01 and 0.2 um for the same; for draws, whose spread is far wider."""
 PREVIEW = Resolution(

@@ -230,6 +230,21 @@ def effective_transmittance(
     return integrate(effect * tabulated(transmittance, grid_nm), grid_nm) / bare
 
 
+def unmeasured_share(
+    lamp: Tabulated, transmittance: Tabulated, layer: Sequence[Absorber]
+) -> float:
+    """Return the share of a lamp's effect on a layer that a vessel's curve leaves out.
+
+    It counts as held back, but the curve ends there: that says something of the
+    measurement and nothing of the lamp. 0 where the lamp has no effect at all.
+    """
+    grid_nm = wavelength_grid()
+    effect = tabulated(lamp, grid_nm) * layer_weight_per_cm(layer, grid_nm) * grid_nm
+    bare = integrate(effect, grid_nm)
+    beyond = (grid_nm < transmittance.nm[0]) | (grid_nm > transmittance.nm[-1])
+    return integrate(np.where(beyond, effect, 0.0), grid_nm) / bare if bare > 0 else 0.0
+
+
 def overlap(lamp: Tabulated, layer: Sequence[Absorber]) -> Overlap:
     """Return the curves of lamp and layer for a plot, each relative to its peak."""
     grid_nm = wavelength_grid()

@@ -266,3 +266,33 @@ def test_a_library_lamp_may_be_scaled(ask):
     twice = ask("absorbed", light={"id": "led-460", "total_mw_cm2": 2000})
 
     assert twice["absorbed_mol_l_s"] == pytest.approx(2 * base["absorbed_mol_l_s"])
+
+
+def test_a_vessel_curve_that_ends_too_soon_is_said_of_the_vessel(ask):
+    """A curve to 380 nm says nothing of a 405 nm lamp: the lamp is not to blame."""
+    question = {
+        "light": {"lines": [[1000.0, 405.0, 14.0]]},
+        "spectrum": "measured",
+        "layers": [
+            {
+                "name": "coat",
+                "initiators": [
+                    {"absorber": {"id": "bapo"}, "mol_l": 0.03, "quantum_yield": 0.6}
+                ],
+                "thickness_um": 25.0,
+                "initiator_known": "known",
+            }
+        ],
+        "planned_s": 10.0,
+        "required_effective_j_cm2": 0.4,
+        "design_nm": 385.0,
+        "vessel": {"nm": [300.0, 380.0], "transmittance": [0.9, 0.95]},
+    }
+    (layer,) = ask("pairing", question)["layers"]
+
+    assert layer["verdict"] == "fail"
+    (told,) = layer["reasons"]
+    assert told.startswith(
+        "The vessel's curve goes from 300 to 380 nm and says nothing"
+    )
+    assert told.endswith("100% of this lamp's effect: measure the vessel there.")

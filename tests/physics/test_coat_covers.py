@@ -6,16 +6,20 @@ from math import exp, log1p, sqrt
 import numpy as np
 import pytest
 
+from benchassist.calculators import library
 from benchassist.physics import purge, spectra
 from benchassist.physics.coat import (
     REFINED,
+    STANDARD,
     Exposure,
     NewCoat,
     Nitrogen,
+    Resolution,
     simulate,
 )
+from benchassist.physics.coat_march import Tolerance
 from benchassist.physics.coat_rates import RateSet
-from benchassist.physics.coat_resin import Initiator, Resin
+from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.kinetics import flash_share
 from benchassist.physics.spectra import Gaussian, Line
 
@@ -127,3 +131,31 @@ def test_flashes_count_for_more_as_the_initiator_is_spent():
     )
 
     assert shares == pytest.approx([0.45, 0.85], abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "cover",
+    [
+        pytest.param(Film(3000.0, 2.1e-9, 2.6e-4), id="water"),
+        pytest.param(Film(30.0, 2.1e-9, 2.6e-4), id="a film of water"),
+        pytest.param(Film(1000.0, 1e-9, 2e-3), id="oil"),
+        pytest.param(Film(20.0, 5e-10, 2e-3), id="a film of oil"),
+        pytest.param(Film(), id="glycerine"),
+        pytest.param(Nitrogen(1.0), id="nitrogen"),
+        pytest.param("air", id="air"),
+    ],
+)
+def test_the_soft_skin_is_told_to_a_twentieth_of_a_micrometre_under_every_cover(cover):
+    """Order: a grid and tolerances a third as fine change it by less than 0.05 um."""
+    fine = Resolution(
+        0.05, 1.04, 0.12, 1.15, 2e-3, 1e-4, Tolerance(1e-4, 3e-5, 1e-6, 0.05)
+    )
+    measured = library.rates()["measured"]
+    for which in (RESIN, replace(RESIN, rates=measured)):
+        steps = [NewCoat(25.0), Exposure(20.0, cover), Exposure(30.0, cover, BOX)]
+        (ours, exact) = (
+            simulate(which, steps, grid_nm=GRID_NM, resolution=how)[-1]
+            for how in (STANDARD, fine)
+        )
+
+        assert ours.soft_um() == pytest.approx(exact.soft_um(), abs=0.05)
