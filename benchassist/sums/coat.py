@@ -361,8 +361,8 @@ def rates_of(bench: Bench) -> list[RateSet]:
         measured = sets[0]
         own = replace(
             measured,
-            kp_l_mol_s=measured.kp_l_mol_s * limit(bench, "kp_factor"),
-            kt_l_mol_s=measured.kt_l_mol_s * limit(bench, "kt_factor"),
+            kp_l_mol_s=measured.kp_l_mol_s * limit(bench, "kp_percent") / 100,
+            kt_l_mol_s=measured.kt_l_mol_s * limit(bench, "kt_percent") / 100,
             name=RATES[OWN],
             source="fitted by the practice",
         )

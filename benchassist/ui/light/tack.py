@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.commands import RecordCoupon
-from benchassist.sums.coat import Coating, coating
+from benchassist.domain.commands import RecordCoupon, SetLimit
+from benchassist.domain.limits import limit
+from benchassist.sums.coat import OWN, RATES, Coating, coating
 from benchassist.sums.subject import Subject, UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
+FITTED = "fitted here, from the tack page"
 WORKING = "Working it out …"
 
 
@@ -69,7 +71,7 @@ class TackPage(LightPage):
                 options.append(Option(text, key, gap, needs_number=asked))
         if len(bench.lamps) > 1:
             options.append(Option("Other lamp", "A", self._other_lamp))
-        return tuple(options)
+        return (*options, *_rate_options(bench))
 
     def _other_lamp(self) -> None:
         if self.bench is None or self.now is None or self._about is None:
@@ -140,3 +142,22 @@ class TackPage(LightPage):
     def told_amiss(self, sentence: str) -> None:
         """Show why there is no window."""
         self._tell(sentence)
+
+
+def _rate_options(bench: Bench) -> tuple[Option, ...]:
+    """Return how the practice chooses the model's rates, and types its own."""
+    chosen = round(limit(bench, "coat_rates"))
+    after = (chosen + 1) % len(RATES)
+    choose = SetLimit("coat_rates", after, "chosen on the tack page")
+    text = f"Rates: {RATES[chosen]}. Take {RATES[after]}"
+    options = [Option(text, "4", choose, hold=True)]
+    if chosen == OWN:
+        for key, code, what in (
+            ("5", "kp_percent", "propagation"),
+            ("6", "kt_percent", "termination"),
+        ):
+            gap = Gap(SetLimit(code, 100.0, FITTED), "value", number=True)
+            asked = f"Own {what}, per cent of the measured set's"
+            told = f"Own {what}: {limit(bench, code):g} %"
+            options.append(Option(told, key, gap, hold=True, needs_number=asked))
+    return tuple(options)

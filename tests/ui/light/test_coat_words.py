@@ -367,7 +367,7 @@ def test_nitrogen_that_nobody_measured_keeps_its_oxygen(desk):
 )
 def test_a_practice_may_choose_its_rates(desk, chosen, names):
     desk.must(cm.SetLimit("coat_rates", chosen, "as validated here"))
-    desk.must(cm.SetLimit("kp_factor", 0.5, "fitted"))
+    desk.must(cm.SetLimit("kp_percent", 50, "fitted"))
     sets = rates_of(desk.bench)
 
     assert [each.name for each in sets] == names

@@ -269,6 +269,25 @@ def test_a_coupon_that_was_entered_narrows_at_once_what_was_computed(page):
     assert "1 coupon narrows it: 4 of 4 draws agree." in told
 
 
+def test_the_rates_are_chosen_and_typed_on_the_page(page):
+    shown, one = page("tack")
+
+    def option(key):
+        found = [b.option for b in one.buttons() if b.option and b.option.key == key]
+        return found[0] if found else None
+
+    assert option("4").text == "Rates: both. Take measured"
+    assert option("4").hold
+    assert option("5") is None
+    for _ in range(3):
+        shown.desk.must(option("4").command)
+        shown.open("tack")
+    assert option("4").text == "Rates: own. Take both"
+
+    shown.desk.must(option("5").command.filled("50"))
+    assert shown.desk.bench.limits["kp_percent"] == 50
+
+
 def test_a_lamp_without_a_spectrum_has_one_sentence_and_no_plot(page):
     shown, one = page("tack")
     for _ in range(4):
