@@ -136,6 +136,8 @@ class Pages(QObject):
         if not name:
             self.leave()
             return
+        if name == "what-now":
+            self._whose = self._session.bench.focus
         page = self._filled(name, error)
         if page is not None and self._bench is not None:
             self._name = name
@@ -261,8 +263,6 @@ class Pages(QObject):
             return pages.FORMS[name](state, error)
         if name == "confirm" and self._filling is not None:
             return hands.confirm(self._filling)
-        if name == "what-now":
-            self._whose = state.focus
         if name == "mishap" and self._case is not None:
             return mishap.asked(state, self._whose, self._case, now)
         if name == "advice":

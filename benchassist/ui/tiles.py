@@ -6,7 +6,6 @@ Enter does what is framed in straw; Tab and the arrows move the frame.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter, QResizeEvent
@@ -17,22 +16,12 @@ from benchassist.ui.hands import Hands
 from benchassist.ui.hold import HOLD_WORDS, Pressable
 from benchassist.ui.paint import Run, draw_key, elided, panel, tone_ink, wrap
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
-from benchassist.ui.view import Option, Tone
+from benchassist.ui.view import Option, TileView
 
 GAP_MM = 2.2
 LEAST_TILE_MM = 12.0  # [mm] high: a target for a gloved finger
 TITLE_MM = 4.9  # [mm] capitals of a tile's word; a choice
 STEPS = {"Tab": 1, "Backtab": -1, "Right": 1, "Left": -1}
-
-
-@dataclass(frozen=True)
-class TileView:
-    """A tile: what it chooses, an example, a drawing by name, the example's tone."""
-
-    option: Option
-    line: str = ""
-    drawing: str = ""
-    tone: Tone = "quiet"
 
 
 class Tile(Pressable[TileView]):

@@ -57,6 +57,16 @@ class Option:
 
 
 @value
+class TileView:
+    """A tile: what it chooses, an example, a drawing by name, the example's tone."""
+
+    option: Option
+    line: str = ""
+    drawing: str = ""
+    tone: Tone = "quiet"
+
+
+@value
 class Card:
     """A card to be answered by hand: statements, then options."""
 

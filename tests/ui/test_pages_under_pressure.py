@@ -101,7 +101,7 @@ def test_whoever_picked_the_wrong_thing_picks_anew(open_stage):
     stage = open_stage(TOUCHED)
     stage.press("0")
 
-    assert title(stage).startswith("What now? EX-29")
+    assert stage.bench._page.accessibleName() == "What happened to EX-29?"
     assert events(stage, ev.MishapReported) == []
 
 

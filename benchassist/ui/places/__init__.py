@@ -52,7 +52,7 @@ PLACES: tuple[Place, ...] = (
 BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 # Pages that are a file of this folder; the others are tables, forms or sums.
 OWN: frozenset[str] = frozenset(
-    (
+    {
         "bottle-away",
         "change",
         "code-shape",
@@ -62,7 +62,8 @@ OWN: frozenset[str] = frozenset(
         "intake",
         "menu",
         "trend",
-    )
+        "what-now",
+    }
 )
 
 

@@ -11,9 +11,9 @@ from benchassist.ui.hands import OptionGroup
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.theme import READ
-from benchassist.ui.tiles import TileGrid, TileView
+from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
-from benchassist.ui.view import Option
+from benchassist.ui.view import Option, TileView
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

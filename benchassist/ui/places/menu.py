@@ -14,9 +14,9 @@ from benchassist.ui.page import Page
 from benchassist.ui.paint import Run, draw_runs
 from benchassist.ui.places import PLACES, WAYS
 from benchassist.ui.theme import HEAVY, NEAR, Theme
-from benchassist.ui.tiles import TileGrid, TileView
+from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
-from benchassist.ui.view import Option
+from benchassist.ui.view import Option, TileView
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant

@@ -13,41 +13,120 @@ from benchassist.domain.events import RouteChanged
 from benchassist.domain.mishaps import MISHAPS, offered
 from benchassist.domain.mishaps.kind import Branch, Question
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.state import Bench, Closed, Part
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import (
+    Bench,
+    Brushing,
+    Closed,
+    Part,
+    Paused,
+    Walking,
+)
 from benchassist.domain.words import listed, sentences
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.view import Card, Option, Panel, TableView
+from benchassist.ui.view import Card, Option, Panel, TableView, TileView
+from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
-KEYS = "123456789ABDEFG"
+KEYS = "123456789BJU"
 SHORT = 3  # [lines] what a small panel holds
 AHEAD = 5  # [stages] of a changed route that are named
 UNTITLED = ("", "")  # columns whose titles would say nothing take no room
 NO_PART = "Choose the part it happened to first: F1 to F9."
 
 
-def picked(bench: Bench) -> TableView:
-    """Return the page on which what happened is picked."""
+# What each is, in a drawing and a few words of example.
+TILES: dict[str, tuple[str, str]] = {
+    "touched": ("touched", "glove, tip, wall"),
+    "late": ("clock", "past its limit"),
+    "lamp-died": ("lamp", "battery, heat, slipped off"),
+    "contaminated": ("dust", "dust, lint, powder, alcohol"),
+    "dropped": ("dropped", "floor, bath, glycerine"),
+    "smeared": ("smear", "drag marks, stain moved"),
+    "floated": ("waves", "came up in the vessel"),
+    "bubbles": ("bubbles", "on the coat, in the glycerine"),
+    "wrong-program": ("box", "another count was set"),
+    "box-stopped": ("pause", "door, power, lamp of the box"),
+    "power-blip": ("power", "a blink of the mains"),
+    "over-washed": ("bottle", "too long in alcohol"),
+    "not-dry": ("drop", "smell, a dark patch"),
+    "cracked": ("crack", "at the margin, in the wall"),
+}
+# What is likeliest where: the rest follows as it stands in the table of mishaps.
+LIKELY: dict[str, tuple[str, ...]] = {
+    "coat": ("touched", "late", "lamp-died", "contaminated", "dropped", "smeared"),
+    "stain": ("smeared", "touched", "late", "lamp-died", "contaminated", "dropped"),
+    "soak": ("over-washed", "dropped", "cracked"),
+    "dry": ("not-dry", "dropped", "touched"),
+    "submerge": ("touched", "dropped", "floated", "bubbles"),
+    "box": ("box-stopped", "wrong-program", "power-blip", "not-dry"),
+}
+MOST_TILES = 9
+WET = "do NOT light."
+
+
+@value
+class First:
+    """What comes before any key: small words, large ones, and one thing more."""
+
+    small: str
+    large: str
+    note: str = ""
+
+
+@value
+class Happened:
+    """The page on which what happened is picked."""
+
+    title: str
+    line: str
+    right: str
+    first: First | None
+    tiles: tuple[TileView, ...]
+    options: tuple[Option, ...]
+    empty: str = ""
+
+
+def happened(bench: Bench, *, everything: bool = False) -> Happened:
+    """Return what can have happened to the part in front, the likeliest first.
+
+    Nine at most, the rest behind 0; ``everything`` shows all.
+    """
     part = _in_work(bench, bench.focus)
     if part is None:
-        return TableView("What now?", (), (), NO_PART)
-    options = tuple(
-        Option(each.title, key, TellMishap(each.code))
-        for key, each in zip(KEYS, offered(bench, part), strict=False)
+        return Happened("What now?", "", "", None, (), (), NO_PART)
+    mode = STAGES[part.stage.kind].mode
+    likely = LIKELY.get(part.stage.kind, LIKELY.get(mode, ()))
+    found = sorted(
+        offered(bench, part),
+        key=lambda each: (
+            likely.index(each.code) if each.code in likely else len(likely)
+        ),
     )
+    shown = found if everything else found[:MOST_TILES]
+    tiles = tuple(
+        TileView(
+            Option(each.title, key, TellMishap(each.code)),
+            TILES.get(each.code, ("other", ""))[1],
+            TILES.get(each.code, ("other", ""))[0],
+        )
+        for key, each in zip(KEYS, shown, strict=False)
+    )
+    options = []
+    if len(found) > len(shown):
+        options.append(Option(f"Something else: all {len(found)}", "0", "all"))
     if part.code in bench.advised:
-        options = (*options, Option("What was advised last", "0", OpenPage("advice")))
-    about = f"{part.code}, {part.stage.title}"
-    return TableView(
-        f"What now? {about}",
-        (),
-        (),
-        "Pick what happened. Nothing is written down before the last hold.",
-        options,
-    )
+        options.append(Option("What was advised last", "B", OpenPage("advice")))
+    wet = isinstance(part.phase, Brushing | Walking | Paused)
+    before = "First, before any key:"
+    first = First(before, "Glove off, new glove.", WET if wet else "")
+    about = f"{bench.recipe_of(part).item_class}, {part.stage.title.lower()}"
+    right = "nothing is written down yet"
+    title = f"What happened to {part.code}?"
+    return Happened(title, about, right, first, tiles, tuple(options))
 
 
 def next_question(bench: Bench, code: str, case: TellMishap) -> Question | None:

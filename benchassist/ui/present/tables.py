@@ -9,7 +9,6 @@ from benchassist.ui.present import (
     day,
     hands,
     knowing,
-    mishap,
     own_bench,
     pages,
     plan,
@@ -51,11 +50,6 @@ def _learning(bench: Bench, now: Instant) -> TableView:
     return hands.school(bench)
 
 
-def _what_now(bench: Bench, now: Instant) -> TableView:
-    del now
-    return mishap.picked(bench)
-
-
 TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "day-table": _day_table,
     "equipment": pages.equipment,
@@ -69,7 +63,6 @@ TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "claims": _claims,
     "plan": plan.page,
     "learning": _learning,
-    "what-now": _what_now,
     "tested": knowing.tested,
     "lots": shelf.lots,
     "upkeep": shelf.upkeep,

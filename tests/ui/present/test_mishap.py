@@ -29,12 +29,29 @@ def cracked():
 
 def test_what_can_have_happened_here_is_offered_each_under_a_key_of_its_own():
     desk = at("tacked")
-    view = mishap.picked(desk.bench)
-    titles = [each.title for each in offered(desk.bench, desk.part())]
+    view = mishap.happened(desk.bench, everything=True)
+    titles = {each.title for each in offered(desk.bench, desk.part())}
 
-    assert view.title == "What now? EX-1, Submerge"
-    assert [option.text for option in view.options] == titles
-    assert len({option.key for option in view.options}) == len(titles)
+    assert view.title == "What happened to EX-1?"
+    assert {tile.option.text for tile in view.tiles} == titles
+    assert len({tile.option.key for tile in view.tiles}) == len(titles)
+    assert view.tiles[0].option.text == "Touched"
+    assert mishap.TILES.keys() == MISHAPS.keys()
+
+
+def test_nine_at_most_are_shown_and_0_opens_the_rest():
+    for where in ("fit", "tacked", "wet", "checks"):
+        desk = at(where) if where in ("tacked", "wet") else desk_at(where)
+        view = mishap.happened(desk.bench)
+
+        assert len(view.tiles) <= mishap.MOST_TILES
+        rest = len(offered(desk.bench, desk.part())) > len(view.tiles)
+        assert any(option.key == "0" for option in view.options) == rest
+
+
+def test_on_a_wet_coat_it_says_not_to_light_it():
+    assert mishap.happened(at("wet").bench).first.note == mishap.WET
+    assert mishap.happened(desk_at("fit").bench).first.note == ""
 
 
 def test_without_a_part_in_work_one_is_chosen_first():
@@ -42,8 +59,8 @@ def test_without_a_part_in_work_one_is_chosen_first():
     desk.must(cm.ScrapPart("EX-1", "wrong case"))
 
     for bench in (Desk().bench, desk.bench):
-        assert mishap.picked(bench).options == ()
-        assert mishap.picked(bench).empty == mishap.NO_PART
+        assert mishap.happened(bench).tiles == ()
+        assert mishap.happened(bench).empty == mishap.NO_PART
     assert preview(desk, STRIP).empty == mishap.NO_PART
     assert mishap.next_question(desk.bench, "EX-1", STRIP) is None
 
@@ -163,7 +180,7 @@ def test_the_advice_stays_to_be_read_with_its_deviation():
     assert view.note == "Deviation D-1 is open."
     desk.must(cm.OpenDeviation(("EX-1",), "scratched as well"))
     assert mishap.advice(desk.bench).note == "Deviations D-1 and D-2 are open."
-    assert mishap.picked(desk.bench).options[-1].command == OpenPage("advice")
+    assert mishap.happened(desk.bench).options[-1].command == OpenPage("advice")
     (panel,) = mishap.panel(desk.bench, desk.part())
     assert len(panel.lines) <= mishap.SHORT
 
@@ -208,6 +225,8 @@ def test_kept_the_part_is_asked_about_no_more():
 
 
 def test_every_mishap_that_can_be_picked_fits_the_keys():
-    assert len(MISHAPS) <= len(mishap.KEYS)
+    for where in ("wash-1", "fit", "coat-1", "submerge", "checks"):
+        desk = desk_at(where)
+        assert len(offered(desk.bench, desk.part())) <= len(mishap.KEYS)
     assert "H" not in mishap.KEYS
     assert "W" not in mishap.KEYS
