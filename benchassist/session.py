@@ -54,6 +54,7 @@ SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
 LONG = 20_000  # [entries] fewer are folded before anybody wonders
 TOLD_EVERY = 2000  # [entries] a tenth of a second or two
+SLEPT_BEATS = 2  # heartbeats missed: the machine slept, or the program stood still
 WALL_STEP_MS = 2000  # [ms] a step of the wall clock worth writing down
 
 
@@ -348,6 +349,8 @@ class Session:
             step = now.wall_ms - self._last_tick.wall_ms - gap_ms
             if abs(step) > WALL_STEP_MS:
                 self.handle(cm.NoteWallStep(step), "tool")
+        if gap_ms > SLEPT_BEATS * limit(self._bench, "heartbeat_s") * MS:
+            self.handle(cm.NoteGap(gap_ms), "tool")
         self._last_tick = now
         try:
             self._beat(now)

@@ -19,7 +19,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.dark import boots_at
 from benchassist.domain.events import StoreKind
 from benchassist.domain.evolve.anew import replay
-from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.limits import LIMITS, OWN_TIME, limit
 from benchassist.domain.state import Bench
 from benchassist.journal.errors import (
     DamagedJournalError,
@@ -33,7 +33,6 @@ from benchassist.value import replace, value
 
 # What else may be opened: examples may lie in any folder and stay marked as such.
 ALSO: dict[StoreKind, tuple[StoreKind, ...]] = {"real": ("demo", "rehearsal")}
-OWN_TIME = ("stall_ms", "undo_s", "heartbeat_s")  # of hands and machine, not of resin
 
 
 class OtherStoreError(JournalError):

@@ -251,14 +251,12 @@ def test_a_snapshot_is_kept_in_a_quiet_moment_after_so_many_events(desk):
         desk.do(cm.ReadLamp("LM-A", 100))
     desk.session.tick()
     busy = desk.session.journal.kept_state()
-    desk.clock.advance(QUIET_MS + 1)
-    desk.session.tick()
+    nobody_at_work(desk)
 
     assert busy.seq == 0
     assert desk.session.journal.kept_state().seq == SNAPSHOT_EVERY
     seq = desk.bench.seq
-    desk.clock.advance(QUIET_MS + 1)
-    desk.session.tick()
+    nobody_at_work(desk)
     assert desk.bench.seq == seq  # kept once
 
 
@@ -541,16 +539,21 @@ def test_timers_go_on_while_the_disk_refuses_and_what_was_watched_is_kept(desk):
     assert desk.part().phase.spot == 1
 
 
+def nobody_at_work(desk):
+    """Let a quiet moment pass, looked at all along."""
+    for _ in range(4):
+        desk.clock.advance(QUIET_MS // 4 + 1)
+        desk.session.tick()
+
+
 def test_a_state_the_disk_refuses_to_keep_takes_nothing_back_and_is_not_tried_on(desk):
     for seq in range(SNAPSHOT_EVERY, SNAPSHOT_EVERY + 9):
         (desk.folder / f"state-{seq}.part").mkdir()
     while desk.bench.seq < SNAPSHOT_EVERY + 2:
         outcome = desk.session.handle(cm.ReadLamp("LM-A", 100))
         assert outcome.refusal is None
-    desk.clock.advance(QUIET_MS + 1)
-    desk.session.tick()
-    desk.clock.advance(QUIET_MS + 1)
-    desk.session.tick()
+    nobody_at_work(desk)
+    nobody_at_work(desk)
 
     assert desk.entries[-1].seq == desk.bench.seq == SNAPSHOT_EVERY + 3
     assert not list(desk.folder.glob("state-*[0-9]"))
@@ -729,3 +732,16 @@ def test_a_press_that_a_guard_let_not_count_is_on_record(desk):
     assert (entry.event.command, entry.event.code) == ("PressPedal", "too-soon")
     assert desk.session.bench.refused_presses == 1
     assert [each.refusal.code for each in heard] == ["too-soon"]
+
+
+@pytest.mark.parametrize(
+    ("gap_s", "noted"), [(10, []), (10.001, [10_001]), (90, [90_000])]
+)
+def test_a_sleep_of_two_heartbeats_is_on_record(desk, gap_s, noted):
+    desk.session.tick()
+    desk.clock.advance(round(gap_s * 1000))
+    desk.session.tick()
+
+    entries = desk.session.journal.entries()
+    found = [e.event.gap_ms for e in entries if isinstance(e.event, ev.NobodyWatched)]
+    assert found == noted

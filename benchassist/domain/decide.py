@@ -46,6 +46,7 @@ WITHOUT_OPERATOR = (
     cm.Reopen,
     cm.Tick,
     cm.NoteWallStep,
+    cm.NoteGap,
     cm.NoteFault,
     cm.CallAway,
 )

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
+OWN_TIME = ("stall_ms", "undo_s", "heartbeat_s")  # of hands and machine, not of resin
 CP = "common practice, no source"
 # J Prosthet Dent, postwashing with contaminated ethanol: the abstract's finding.
 BATH = "5 % resin in ethanol lowered conversion, hardness and accuracy (published)"
@@ -143,6 +144,71 @@ LIMITS: dict[str, Limit] = {
         ),
     )
 }
+
+
+DAY_S = 24 * 3600
+HANDS = "a time of hands: none, or half a working day"
+SHARE = "a share"
+SIZE = "no such thing at a bench is smaller or larger"
+FLASH = "a box or a lamp gives light meanwhile that nobody has seen"
+
+# What a limit may be at least and at most, and why: a number typed wrong by a factor of
+# a thousand credits light that nobody watched, or keeps a gate open for ever.
+BOUNDS: dict[str, tuple[float, float, str]] = {
+    "light_pass_factor": (0.1, 1, "less than a tenth passes no lamp, more is too slow"),
+    "light_marginal_factor": (1, 3, "marginal begins where a pass ends"),
+    "declared_band": (0, 0.9, "a share, and something must be left of it"),
+    "lamp_reading_age_h": (1, 24, "nobody reads a lamp every minute"),
+    "lamp_floor": (0.7, 1, "a share of the lamp's baseline"),
+    "glycerine_immersions": (1, 5, "one part at least goes in"),
+    "accept_days": (1, 90, "a warning is looked at again within a quarter"),
+    "heartbeat_s": (1, 60, "it bounds what an interrupted run can have given"),
+    "stall_ms": (500, 5000, "looks come ten a second; longer is light nobody watched"),
+    "quiet_s": (10, 600, "what is due is heard again while it still matters"),
+    "front_desk_s": (0, DAY_S / 3, "within the working day"),
+    "undo_s": (2, 30, FLASH),
+    "dose_notice": (1, 2, "from the whole dose to twice it"),
+    "dose_stop": (1, 2, "from the whole dose to twice it"),
+    "transmittance_floor": (0.7, 1, SHARE),
+    "late_wet_s": (10, 120, "wet resin gathers dust and sets in room light"),
+    "late_alcohol_s": (0, 300, "alcohol goes on taking resin out"),
+    "late_tacked_s": (60, 3600, "a tacked coat gathers dust"),
+    "late_box_s": (30, 3600, "the box stands idle, and its part is hot at first"),
+    "hold_limit_s": (600, DAY_S, "nobody knows what a longer pause does"),
+    "coats_max": (1, 5, "each coat lifts the bite by 15 to 30 µm"),
+    "hands_ready_s": (0, 300, "a glove is changed in minutes"),
+    "bath_percent": (0.5, 5, "a fresh bath reads near 0 already"),
+    "reworks_max": (0, 2, "the third rework is asked about at the latest"),
+    "calls_per_h": (0, 60, "one a minute leaves no work"),
+    "call_s": (0, 3600, "an hour away is a break"),
+    "walk_in_min": (0, 480, "within the working day"),
+    "idle_s": (60, 600, "nobody knows whose hands they are"),
+    "stagger_s": (0, 600, "further apart nothing collides"),
+    "room_celsius": (5, 45, "nobody works in more or less"),
+    "glycerine_percent": (50, 100, "a share by mass; thinner it is no cover"),
+    "coat_um": (5, 200, SIZE),
+    "beam_mm": (1, 20, SIZE),
+    "spot_overlap": (0, 0.9, "a share; at 1 the spots never move on"),
+    "tip_mm": (1, 30, SIZE),
+    "tip_cold_share": (0.01, 1, SHARE),
+    "tip_near_mm": (0, 20, SIZE),
+    "tip_far_mm": (0, 50, SIZE),
+    "tip_source_mm": (1, 1000, SIZE),
+    "coat_rates": (0, 3, "one of the four sets"),
+    "kp_factor": (0.01, 100, "within two orders of what was measured"),
+    "kt_factor": (0.01, 100, "within two orders of what was measured"),
+    "nitrogen_percent": (0, 21, "air has 21 %"),
+    "chamber_l": (0, 1000, SIZE),
+    "nitrogen_l_min": (0, 200, "a bottle's valve gives no more"),
+    "eye_distance_mm": (50, 2000, SIZE),
+    "hand_distance_mm": (5, 1000, SIZE),
+    "part_reflectance": (0, 100, "a diffuse white is 1, a mirror more, one way"),
+}
+
+
+def bounds_of(code: str) -> tuple[float, float, str]:
+    """Return the least and the most that a limit may be, and why."""
+    return BOUNDS.get(code, (0, DAY_S / 6, HANDS))
 
 
 def limit(bench: Bench, code: str) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -150,6 +150,18 @@ class Reader:
             for row in rows:
                 yield self._entry(row)
             after = rows[-1].seq
+
+    def of_kinds(self, kinds: Sequence[str], after: int, upto: int) -> Iterator[Entry]:
+        """Yield the entries of some kinds, ``after`` < seq ≤ ``upto``, in order."""
+        marks = ", ".join("?" * len(kinds))
+        with translated(self.folder):
+            found = self._db.execute(
+                f"SELECT seq FROM events WHERE seq > ? AND seq <= ?"  # noqa: S608
+                f" AND kind IN ({marks}) ORDER BY seq",
+                (after, upto, *kinds),
+            ).fetchall()
+        for (seq,) in found:
+            yield from self.entries(seq - 1, seq)
 
     def entries_of(
         self,

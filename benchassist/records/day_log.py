@@ -24,6 +24,8 @@ from benchassist.records.proof import Proof, prove
 EXAMPLE = "EXAMPLE"
 NEVER_TAKEN_IN = "never taken in"
 NOT_KNOWN = "not known"
+# What happened to the time of a part between its first entry and its last.
+CLOCKS = ("WallClockStepped", "NobodyWatched", "ProgramOpened", "DarkTold")
 _BEFORE_INTAKE = (ev.RecipeDefined, ev.GlycerineFilled, ev.PartTaken)
 
 
@@ -80,9 +82,12 @@ def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
     log = tuple(
         entry for entry in _merged([iter(own), *linked]) if concerns(entry.event, part)
     )
+    if own:
+        clocks = journal.of_kinds(CLOCKS, own[0].seq, own[-1].seq)
+        log = tuple(_merged([iter(log), clocks]))
     told = (replace(entry, event=alone(entry.event, part)) for entry in log)
     lines = true_lines(told, part)
-    true = (line.entry for line in lines if not line.gone)
+    true = (line.entry for line in lines if not (line.gone or _of_clock(line.entry)))
     around = [
         journal.entries_of(kind, name, last_seq, role=role)
         for kind, role in (("recipe", DEFINED), ("vessel", FILLED))
@@ -110,6 +115,10 @@ def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
     how = phase.how if isinstance(phase, Closed) else phase.kind
     review = ", under review" if bench.reviewed(found) else ""
     return f"{how}{review}", found.stage.key
+
+
+def _of_clock(entry: ev.Entry) -> bool:
+    return type(entry.event).__name__ in CLOCKS
 
 
 def _named(entries: Iterable[ev.Entry], kind: str) -> list[str]:

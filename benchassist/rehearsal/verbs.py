@@ -31,6 +31,7 @@ OWN = {
     cm.Reopen: "crash, reboot or power-loss",
     cm.Tick: "wait",
     cm.NoteWallStep: "wall-step",
+    cm.NoteGap: "suspend",
     cm.Correct: "put-right",
 }
 

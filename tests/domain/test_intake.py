@@ -7,7 +7,8 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
-from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.deciders.limits import limit_amiss
+from benchassist.domain.limits import BOUNDS, LIMITS, bounds_of, limit
 from benchassist.domain.state import Bench, Ready, Soaking, Store
 from tests.domain.builders import (
     CROWN,
@@ -177,12 +178,11 @@ def test_a_library_may_tighten_a_limit_and_never_loosen_it():
     [
         ("glycerine_immersions", 6, True),
         ("glycerine_immersions", 5, False),
-        ("glycerine_immersions", 0, False),
+        ("glycerine_immersions", 1, False),
         ("lamp_floor", 0.69, True),
         ("lamp_floor", 0.8, False),
         ("light_pass_factor", 1.01, True),
-        ("hold_limit_s", 100_000, False),
-        ("hold_limit_s", -1, True),
+        ("hold_limit_s", 80_000, False),
     ],
 )
 def test_a_limit_may_be_made_stricter_and_some_may_go_either_way(code, value, refused):
@@ -200,7 +200,7 @@ def test_a_limit_may_be_made_stricter_and_some_may_go_either_way(code, value, re
 def test_a_limit_is_set_with_a_reason_and_exists():
     desk = Desk()
 
-    assert code_of(desk.do(cm.SetLimit("hold_limit_s", 60, " "))) == "no-reason"
+    assert code_of(desk.do(cm.SetLimit("hold_limit_s", 3600, " "))) == "no-reason"
     assert code_of(desk.do(cm.SetLimit("patience", 60, "why"))) == "no-such-limit"
 
 
@@ -448,3 +448,47 @@ def test_capitals_do_not_tell_two_codes_apart(code):
 
     assert code_of(refusal) == "code-taken"
     assert refusal.message == "EX-1 is already on this bench."
+
+
+# --- what a limit may be ---------------------------------------------------------
+
+
+def test_every_limit_has_a_least_and_a_most_with_a_reason_and_its_default_between():
+    for code, found in LIMITS.items():
+        least, most, why = bounds_of(code)
+        assert least <= found.default <= most, code
+        assert 0 <= least < most < math.inf, code
+        assert why, code
+    assert set(BOUNDS) <= set(LIMITS)
+
+
+@pytest.mark.parametrize("code", LIMITS)
+def test_a_limit_is_refused_in_one_sentence_beyond_its_bounds(code):
+    least, most, why = bounds_of(code)
+    for beyond in (most * 1.01, least - 0.01, math.nan, math.inf, -1.0, 1e9):
+        refusal = Desk().do(cm.SetLimit(code, beyond, "as we like it"))
+        assert code_of(refusal) in ("limit-bounds", "limit-loosened"), beyond
+    for within in (least, most):
+        if limit_amiss(code, within) is None:
+            desk = Desk()
+            desk.must(cm.SetLimit(code, within, "as we like it"))
+            assert desk.bench.limits[code] == within
+    assert why in _bounds_sentence(code)
+
+
+def _bounds_sentence(code):
+    found = LIMITS[code]
+    least, most, _ = bounds_of(code)
+    beyond = least - 0.01 if found.tighten == "down" else most + 1
+    refusal = limit_amiss(code, beyond)
+    assert refusal.code == "limit-bounds"
+    assert refusal.message.count(".") == 1 + refusal.message.count(".", 0, -1)
+    return refusal.message
+
+
+def test_a_stall_of_a_million_seconds_and_a_heart_that_stands_are_refused():
+    for code, value in (("stall_ms", 1e9), ("heartbeat_s", 0)):
+        library = filed(limits=((code, value, "typed wrong"),))
+        assert code_of(Desk().do(library)) == "limit-bounds"
+        fast = Desk(kind="training", operator="")
+        assert isinstance(fast.do(filed(limits=((code, 20_000, "fast"),))), tuple)

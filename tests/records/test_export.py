@@ -123,6 +123,19 @@ def test_the_end_of_a_run_is_in_the_log_and_the_dose_of_others_is_not(
     assert {row["part_state"] for row in rows} == {NEVER_TAKEN_IN}
 
 
+def test_sleep_and_steps_of_the_clock_stand_beside_what_a_part_had(tmp_path):
+    run_script("clock_and_sleep_on_record", folder=tmp_path / "bench")
+    with ReadOnlyJournal.open(tmp_path / "bench") as journal:
+        rows = rows_of(export_day(journal, DAY, tmp_path / "out"))
+
+    found = {row["kind"]: row["event"] for row in rows}
+    assert found["NobodyWatched"] == {"gap_ms": 140_000}
+    assert found["WallClockStepped"] == {"step_ms": 3_600_000}
+    kinds = [row["kind"] for row in rows]
+    between = kinds.index("StageStarted"), kinds.index("StageEnded")
+    assert between[0] < kinds.index("NobodyWatched") < between[1]
+
+
 def test_the_two_forms_say_the_same_and_keep_to_their_standards(rehearsed, tmp_path):
     journal, _ = rehearsed
     (day, *_) = days_of(journal.entries())

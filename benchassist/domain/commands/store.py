@@ -52,6 +52,13 @@ class NoteWallStep(Command):
 
 
 @value
+class NoteGap(Command):
+    """No look for ``gap_ms``: the machine slept, or the program stood still."""
+
+    gap_ms: int
+
+
+@value
 class TellDark(Command):
     """Say how long the machine was off: as the clocks say, in minutes, or not known.
 

@@ -10,7 +10,7 @@ from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.limits import LIMITS, Limit
+from benchassist.domain.limits import LIMITS, Limit, bounds_of
 from benchassist.domain.outcome import Decision, Refusal
 
 if TYPE_CHECKING:
@@ -110,8 +110,8 @@ def limit_amiss(code: str, wanted: float) -> Refusal | None:
     loosens = (found.tighten == "down" and wanted > found.default) or (
         found.tighten == "up" and wanted < found.default
     )
-    if not loosens and 0 <= wanted < math.inf:
-        return None
+    if not loosens:
+        return _bounds_amiss(found, wanted)
     remedy = (
         "Only a validation record may raise it: document, revision, number, last day."
         if found.by_record
@@ -123,6 +123,18 @@ def limit_amiss(code: str, wanted: float) -> Refusal | None:
         f"the default is {found.default:g} and may only be made stricter.",
         (),
         remedy,
+    )
+
+
+def _bounds_amiss(found: Limit, wanted: float) -> Refusal | None:
+    least, most, why = bounds_of(found.code)
+    if least <= wanted <= most:
+        return None
+    return Refusal(
+        "limit-bounds",
+        f"“{found.title}” may be {least:g} to {most:g} {found.unit}".rstrip()
+        + f", not {wanted:g}: {why}.",
+        (("least", least), ("most", most)),
     )
 
 

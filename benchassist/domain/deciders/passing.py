@@ -126,6 +126,13 @@ def wall_step(bench: Bench, command: cm.NoteWallStep, now: Instant) -> Decision:
     return (ev.WallClockStepped(command.step_ms),)
 
 
+@decides(cm.NoteGap)
+def gap(bench: Bench, command: cm.NoteGap, now: Instant) -> Decision:
+    """Write down that nobody watched for a while."""
+    del bench, now
+    return (ev.NobodyWatched(command.gap_ms),)
+
+
 @decides(cm.NoteFault)
 def fault(bench: Bench, command: cm.NoteFault, now: Instant) -> Decision:
     """Write a fault of the program down."""

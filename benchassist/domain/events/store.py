@@ -33,6 +33,16 @@ class WallClockStepped(Event):
 
 
 @value
+class NobodyWatched(Event):
+    """The program stood still for ``gap_ms`` and then went on, as after a sleep.
+
+    The time counts like any other; what nobody saw in it is not credited.
+    """
+
+    gap_ms: int
+
+
+@value
 class DarkTold(Event):
     """A hand said how long the machine was off before this boot, in milliseconds.
 

@@ -65,6 +65,12 @@ def _wall_step(bench: Bench, entry: ev.Entry, event: ev.WallClockStepped) -> Ben
     return _after_step(bench, event.step_ms)
 
 
+@on(ev.NobodyWatched)
+def _nobody_watched(bench: Bench, entry: ev.Entry, event: ev.NobodyWatched) -> Bench:
+    del entry, event
+    return bench
+
+
 @on(ev.DarkTold)
 def _dark_told(bench: Bench, entry: ev.Entry, event: ev.DarkTold) -> Bench:
     del entry
