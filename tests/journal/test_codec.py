@@ -21,6 +21,7 @@ from benchassist.domain.events import (
     RecipeDefined,
     SpotTacked,
     StageEnded,
+    StateKept,
 )
 from benchassist.domain.library import Recipe
 from benchassist.journal import NewerJournalError, UnwritableEventError, json_schema
@@ -237,3 +238,31 @@ def test_a_field_too_many_or_too_few_is_never_read_over(spoil):
 def test_a_typed_field_that_nobody_knows_is_refused():
     with pytest.raises(ValueError, match="remark"):
         CODEC.decode("PartScrapped", 1, '{"part":"EX-K-1"}', '{"remark":"x"}')
+
+
+def test_an_event_of_text_alone_is_read_as_exactly_as_any_other():
+    kept = StateKept("ab" * 32)
+    encoded = CODEC.encode(kept)
+    assert CODEC.decode("StateKept", 1, encoded.payload, None) == kept
+
+    for wrong in (
+        "{}",
+        "[]",
+        '"x"',
+        '{"digest":1}',
+        '{"digest":null}',
+        '{"digest":"a","more":"b"}',
+        "{",
+    ):
+        with pytest.raises(ValueError, match=r"."):
+            CODEC.decode("StateKept", 1, wrong, None)
+
+
+def test_an_opening_behind_a_kept_state_waits_for_no_large_import():
+    told = (
+        "import sys; from benchassist.journal.codec import CODEC; "
+        "CODEC.decode('StateKept', 1, '{\"digest\":\"a\"}', None); "
+        "assert 'pydantic' not in sys.modules"
+    )
+
+    assert subprocess.run([sys.executable, "-c", told], check=False).returncode == 0

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchassist.ui.present import (
-    day,
     hands,
     knowing,
     own_bench,
@@ -24,6 +23,9 @@ if TYPE_CHECKING:
 
 def _day_table(bench: Bench, now: Instant) -> TableView:
     """Return the day's parts with what the day ahead is played with."""
+    # No first paint waits for what a day is played with.
+    from benchassist.ui.present import day  # noqa: PLC0415
+
     table = pages.day(bench, now)
     free = (replace(option, key="") for option in table.options)
     options = hands.keyed((*free, *day.limit_options()))
