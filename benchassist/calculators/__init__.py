@@ -19,6 +19,7 @@ NAMES = (
     "pairing",
     "coat",
     "tack-window",
+    "rates",
     "depth",
     "spots",
     "halves",

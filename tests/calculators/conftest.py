@@ -73,6 +73,28 @@ QUESTIONS = {
         "draws": 0,
         "grid": {"low_nm": 360.0, "high_nm": 410.0, "step_nm": 5.0},
     },
+    "rates": {
+        "light": {"lines": [[10.0, 365.0, 2.0]]},
+        "resin": {
+            "initiators": [
+                {
+                    "absorber": {"nm": [340.0, 390.0], "l_mol_cm": [4.195, 4.195]},
+                    "mol_l": 0.054557,
+                    "quantum_yield": 0.6,
+                    "efficiency": 1.0,
+                }
+            ],
+            "double_bonds_mol_l": 4.84,
+            "oxygen_saturation_mol_l": 1.3e-5,
+        },
+        "thickness_um": 10.0,
+        "measured": [
+            {"light_on_s": 60.0, "time_s": 10.0, "conversion": 0.475},
+            {"light_on_s": 3.0, "time_s": 3.0, "conversion": 0.35},
+            {"light_on_s": 60.0, "time_s": 60.0, "conversion": 0.65},
+        ],
+        "grid": {"low_nm": 355.0, "high_nm": 375.0, "step_nm": 0.5},
+    },
     "depth": {"exposure_mj_cm2": 30.0, "ec_mj_cm2": 8.0, "dp_um": 175.0},
     "depth measured": {
         "measured": [[10.0, 60.0], [20.0, 125.0], [40.0, 186.0], [5.0, 0.0]],

@@ -142,7 +142,13 @@ def test_a_thousand_times_off_is_hardly_ever_within_the_range(key):
     loose |= {"from_h", "weight", "new_weight", "oxygen_diffusivity_m2_s", "kp_l_mol_s"}
     loose |= {"exposure_mj_cm2", "measured"}
     loose |= {"trapped_air_cm3", "s", "oxygen_percent", "ko2_l_mol_s", "minutes"}
-    loose |= {"viscosity_pa_s", "reading_age_days", "reading_age_limit_days"}
+    loose |= {
+        "time_s",
+        "light_on_s",
+        "viscosity_pa_s",
+        "reading_age_days",
+        "reading_age_limit_days",
+    }
     names = {
         next(k for k in reversed(place) if isinstance(k, str)) for place, _ in silent
     }

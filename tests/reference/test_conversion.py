@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from benchassist.calculators import library
+from benchassist.calculators import library, rates
 from benchassist.physics import spectra
 from benchassist.physics.coat import COARSE, REFINED, Exposure, NewCoat, simulate
 from benchassist.physics.coat_rates import rate_sets
@@ -102,6 +102,41 @@ def test_the_default_band_of_a_forecast_holds_what_was_measured(seed):
         )
 
         assert found.low <= measured <= found.high
+
+
+def test_a_fit_to_the_measured_film_finds_the_measured_set():
+    """Outside evidence: of the lit readings the rates come out within a third."""
+    lit = [point for point in POINTS if point[1] <= point[0]]
+    question = rates.Input.model_validate(
+        {
+            "light": {"lines": [[10.0, 365.0, 1.0]]},
+            "resin": {
+                "initiators": [
+                    {
+                        "absorber": {"nm": [340, 390], "l_mol_cm": [EPS[0], EPS[0]]},
+                        "mol_l": 0.054557,
+                        "quantum_yield": 0.6,
+                        "efficiency": 1.0,
+                    }
+                ],
+                "double_bonds_mol_l": 4.84,
+                "oxygen_diffusivity_m2_s": 1.08e-10,
+                "oxygen_saturation_mol_l": 1.3e-5,
+            },
+            "measured": [
+                {"light_on_s": on, "time_s": at, "conversion": measured}
+                for on, at, measured, _ in lit
+            ],
+            "grid": {"low_nm": 360, "high_nm": 370, "step_nm": 0.5},
+        }
+    )
+    found = rates.run(question)
+
+    assert found.rates == "measured"
+    assert found.rms < 0.025
+    assert 60.0 < found.kp_percent < 160.0
+    assert 40.0 < found.kt_percent < 250.0
+    assert found.reason is None
 
 
 # Named sets
