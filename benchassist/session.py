@@ -300,7 +300,7 @@ class Session:
     def preview(self, command: cm.Correct) -> Decided | Refusal:
         """Return what a correction would change; nothing is written."""
         found = gather(self._journal, command)
-        return corrected(self._bench, command, found, self._clock.now())
+        return corrected(self._bench, command, found, self.now())
 
     def _refused(
         self, command: cm.Command, refusal: Refusal, channel: Channel, now: Instant

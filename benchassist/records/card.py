@@ -31,7 +31,7 @@ WHO_RULES = (
     "The manufacturer's instructions for use and the local rules apply: they count"
     " before this card."
 )
-AFTERWARDS = "When the program runs again, enter by hand what was done meanwhile."
+AFTERWARDS = "When the program runs again, enter what was done meanwhile: key J."
 BLANK_LINES = 2  # for what nobody foresaw
 # What any browser, and a plain rich-text printer, lays out alike: tables and widths.
 _STYLE = """

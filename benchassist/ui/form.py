@@ -95,8 +95,13 @@ class FormPage(Page):
         return "Keep draft"
 
     def begin(self) -> None:
-        """Take the focus to the first field."""
-        for part in tuple(self._inputs.values())[:1]:
+        """Take the focus to the field that an error names, else to the first one."""
+        fields = tuple(self._inputs.values())
+        error = self._view.error if self._view else ""
+        named = [
+            part for part in fields if error.startswith(f"{part.accessibleName()}:")
+        ]
+        for part in (*named, *fields)[:1]:
             part.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def choose(self, _option: Option) -> bool:

@@ -60,6 +60,10 @@ class Page(QWidget):
         """Take an option that belongs to the page itself; say whether it did."""
         return False
 
+    def take(self, _action: object) -> bool:
+        """Take an action of this page that needed words first; say whether it did."""
+        return False
+
     def begin(self) -> None:
         """Take the focus where the page has something to fill in."""
 

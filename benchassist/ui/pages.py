@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QProcess, Signal
 
-from benchassist.domain.commands import Command, FileLibrary
+from benchassist.domain.commands import Command, EnterLate, FileLibrary
 from benchassist.domain.commands.held import held
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
@@ -29,7 +29,7 @@ from benchassist.ui.filing import read_file
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.places import BY_KEY, OWN, make
-from benchassist.ui.present import hands, mishap, pages, tables
+from benchassist.ui.present import hands, late, mishap, pages, tables
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
@@ -262,6 +262,8 @@ class Pages(QObject):
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
         if name == "confirm" and self._filling is not None:
+            if isinstance(self._filling, EnterLate):
+                return late.confirm(state, self._filling, now)
             return hands.confirm(self._filling)
         if name == "mishap" and self._case is not None:
             return mishap.asked(state, self._whose, self._case, now)
@@ -301,7 +303,8 @@ class Pages(QObject):
                 self.said.emit("Writing …")
                 Job(self._desk.export(action), self._say, self._say).start()
             case _:
-                return False
+                own = self._own.get(self._name)
+                return own is not None and own.take(action)
         return True
 
     def _file(self, command: object) -> None:

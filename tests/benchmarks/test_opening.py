@@ -173,3 +173,27 @@ def test_an_upgrade_that_changed_no_fold_reopens_within_twice(folders, monkeypat
     print(f"opening: {after:.1f} ms after an upgrade, {ordinary:.1f} ms as always")
 
     assert after <= 2 * ordinary
+
+
+def test_a_correction_costs_no_more_with_years_behind_it(folders):
+    sessions = [Session(Journal.open(folder), RealClock()) for folder in folders]
+    taken = []
+    for number in range(RUNS):
+        row = []
+        for session in sessions:
+            parts = [part for part in session.bench.in_flight if part.exposures]
+            code = parts[number % len(parts)].code
+            start = default_timer()
+            told = session.journal.last_of("DoseCredited", "part", code)
+            found = session.preview(cm.Correct(told.seq, "low", "321", ""))
+            row.append((default_timer() - start) * 1000)
+            assert found.changes
+        taken.append(row)
+    young, old = (statistics.median(each) for each in zip(*taken, strict=True))
+    print(
+        f"correction: {old:.1f} ms behind {OLD} entries, {young:.1f} ms behind {YOUNG}"
+    )
+    for session in sessions:
+        session.close()
+
+    assert old <= GOAL * young

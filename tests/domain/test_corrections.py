@@ -12,11 +12,12 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.correction import TOLD
 from benchassist.domain.evolve.anew import folded
+from benchassist.domain.library import Variant
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.state import Closed, InRun, Ready
+from benchassist.domain.state import Closed, InRun, Ready, Walking
 from benchassist.value import replace
 from tests.domain.builders import CROWN, DENTURE, SPLINT
-from tests.domain.kept import KeptDesk
+from tests.domain.kept import KeptDesk, deviations
 
 CODES = ("EX-1", "EX-2")
 
@@ -319,3 +320,204 @@ def _values(event, field):
         "code": "LM-BOTH",
     }
     return other[field], old
+
+
+# --- what follows, field by field --------------------------------------------------
+
+
+def true_of(desk, kind, code="EX-1"):
+    """Return the events of a kind as they are true of a part."""
+    return [
+        line.entry.event
+        for line in desk.book.history(code)
+        if isinstance(line.entry.event, kind) and not line.gone
+    ]
+
+
+def test_a_vessel_chosen_wrong_is_followed_into_the_glycerine_and_the_box():
+    desk = KeptDesk()
+    desk.take("EX-1", vessel="GV-1")
+    desk.work("EX-1", "submerge", Ready)
+    desk.must(cm.ChooseEquipment("EX-1", "vessel", "GV-2"))
+    desk.must(cm.FillGlycerine("GV-2", "G-9"))
+    desk.work("EX-1", "half-2", InRun)
+    before = {code: desk.bench.fills[code].immersions for code in ("GV-1", "GV-2")}
+    desk.put_right(desk.last(ev.EquipmentChosen), "code", "GV-1")
+
+    assert true_of(desk, ev.SubmergeConfirmed)[0].vessel == "GV-1"
+    assert true_of(desk, ev.LoadConfirmed)[-1].vessel != "GV-2"
+    assert true_of(desk, ev.RunStarted)[-1].vessel == "GV-1"
+    assert desk.part().immersed_in == desk.part().vessel == "GV-1"
+    assert desk.bench.runs[desk.part().phase.run].vessel == "GV-1"
+    after = {code: desk.bench.fills[code].immersions for code in ("GV-1", "GV-2")}
+    assert after == {"GV-1": before["GV-1"] + 1, "GV-2": before["GV-2"] - 1}
+    assert desk.again().fills == desk.bench.fills
+
+
+def test_a_box_chosen_wrong_is_followed_into_the_load_and_the_run():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "half-1", Ready)
+    desk.must(cm.ChooseEquipment("EX-1", "box", "BX-WARM"))
+    desk.work("EX-1", "half-1", InRun)
+    desk.put_right(desk.last(ev.EquipmentChosen), "code", "BX-2")
+
+    assert true_of(desk, ev.LoadConfirmed)[0].box == "BX-2"
+    assert true_of(desk, ev.RunStarted)[0].box == "BX-2"
+    assert desk.bench.runs[desk.part().phase.run].box == "BX-2"
+
+
+def test_a_lamp_chosen_wrong_is_followed_into_every_spot():
+    desk = KeptDesk()
+    desk.take("EX-1", lamp="LM-A")
+    desk.work("EX-1", "coat-1", Ready)
+    desk.must(cm.ChooseEquipment("EX-1", "lamp", "LM-BOTH"))
+    desk.work("EX-1", "coat-2", Ready)
+    lit = desk.bench.lamp_on_by_lamp_ms
+    desk.put_right(desk.last(ev.EquipmentChosen), "code", "LM-A")
+
+    assert {each.lamp for each in true_of(desk, ev.WalkStarted)} == {"LM-A"}
+    assert {each.lamp for each in true_of(desk, ev.SpotTacked)} == {"LM-A"}
+    assert desk.part().work["coat-1"].lamps == ("LM-A",)
+    (both,) = [ms for key, ms in lit.items() if key.endswith("LM-BOTH")]
+    (one,) = [
+        ms for key, ms in desk.bench.lamp_on_by_lamp_ms.items() if key.endswith("LM-A")
+    ]
+    assert one == both
+    assert sum(desk.bench.lamp_on_ms.values()) == both
+
+
+def test_a_spot_broken_off_follows_its_lamp_too():
+    desk = KeptDesk()
+    desk.take("EX-1", lamp="LM-BOTH")
+    desk.work("EX-1", "coat-1", Walking)
+    desk.wait(4)
+    desk.must(cm.BreakSpot("EX-1"))
+    entry = desk.last(ev.LampSessionOpened)
+    desk.put_right(entry, "lamp", "LM-A")
+
+    assert [each.lamp for each in true_of(desk, ev.SpotBroken)] == ["LM-A"]
+    assert desk.bench.lamp_session is None  # eyewear was confirmed for another lamp
+
+
+def test_what_was_set_is_what_a_whole_run_gave_and_a_counter_wins_over_it():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "supports")
+    load = desk.last(ev.LoadConfirmed)
+    desk.put_right(load, "count", "2000")
+    assert desk.part().exposures[-1].low == 2000
+    assert true_of(desk, ev.RunStarted)[0].planned == 2000
+
+    desk.put_right(desk.last(ev.RunEndObserved), "low", "1500")
+    assert desk.part().exposures[-1].low == 1500
+    desk.put_right(load, "count", "2100")
+    assert desk.part().exposures[-1].low == 1500  # the counter was read by hand
+    assert true_of(desk, ev.RunStarted)[0].planned == 2100
+    desk.put_right(desk.last(ev.RunEndObserved), "low", "1000-1150")
+    found = desk.part().exposures[-1]
+    assert (found.low, found.high, found.evidence) == (1000, 1150, "assumed")
+
+
+def test_a_bound_that_is_not_sure_is_assumed_and_release_needs_the_low_one():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "checks")
+    desk.put_right(desk.last(ev.DoseCredited), "low", "1900-2200")
+    found = desk.part().exposures[-1]
+
+    assert (found.low, found.high, found.evidence) == (1900, 2200, "assumed")
+    for check in desk.bench.checks_of(desk.part()):
+        desk.must(cm.RecordCheck("EX-1", check))
+    assert desk.do(cm.ReleasePart("EX-1")).code == "release-ready"
+
+
+def received(desk, code):
+    """Return the entry by which a lot came onto the shelf."""
+    return next(
+        entry.seq
+        for entry in desk.entries
+        if isinstance(entry.event, ev.LotReceived) and entry.event.lot.code == code
+    )
+
+
+def test_a_mix_is_as_old_as_the_lot_that_was_told_wrong():
+    desk = KeptDesk()
+    desk.take("EX-1", stain_lot="L-MIX", variant=Variant(stain_passes=1, coats=1))
+    desk.work("EX-1", "coat-1", Ready)
+    desk.put_right(received(desk, "L-STAIN"), "lot.expires", "2026-05-01")
+
+    assert "L-MIX expired on 2026-05-01" in deviations(desk)[0]
+
+
+def test_a_lot_past_its_day_told_of_the_shelf_reviews_what_was_released_with_it():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1")
+    desk.put_right(received(desk, "L-COAT"), "lot.expires", "2026-05-01")
+
+    assert desk.bench.lots["L-COAT"].expires == "2026-05-01"
+    assert [part.code for part in desk.bench.under_review] == ["EX-1"]
+    assert "expired on 2026-05-01" in deviations(desk)[0]
+    assert desk.again().lots == desk.bench.lots
+
+
+def test_a_reading_told_wrong_is_judged_at_every_walk_it_was_used_for():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "coat-2", Ready)
+    read = desk.must(cm.ReadLamp("LM-A", 100.0))
+    entry = desk.last(ev.LampReadingTaken)
+    assert read
+    desk.work("EX-1", "submerge", Ready)
+    desk.put_right(entry, "reading", "50")
+
+    assert desk.bench.readings["LM-A"].value == 50
+    assert len(deviations(desk)) == 1
+    assert "Light check" in deviations(desk)[0]
+
+
+def test_what_nobody_told_cannot_be_put_right():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1")
+    for kind, field in (
+        (ev.PartReleased, ev.GONE),
+        (ev.WalkStarted, "lamp"),
+        (ev.StageEnded, "stage"),
+        (ev.RunStarted, "planned"),
+    ):
+        refused = desk.do(cm.Correct(desk.last(kind), field, "no", "why"))
+        assert isinstance(refused, Refusal)
+        assert refused.code == "not-told"
+    missing = desk.do(cm.Correct(10**6, ev.GONE, "no", "why"))
+    assert missing.code == "no-such-entry"
+
+
+def test_a_preview_writes_nothing_and_asks_for_no_reason():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "supports")
+    entry, before = desk.last(ev.DoseCredited), len(desk.entries)
+    found = desk.preview(entry, "low", "1000")
+
+    assert [change.field for change in found.changes] == ["low", "high", "gone"]
+    assert len(desk.entries) == before
+    assert desk.do(cm.Correct(entry, "low", "1000", " ")).code == "no-reason"
+
+
+def test_no_part_goes_back_behind_work_by_hand_and_what_is_short_is_owed():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "coat-2", Walking)
+    desk.put_right(desk.last(ev.SpotTacked, nth=1), ev.GONE, "no")
+
+    assert desk.stage() == "coat-2"
+    assert isinstance(desk.part().phase, Walking)
+    assert desk.part().work["coat-1"].spots.count("done") == 4
+    desk.work("EX-1", "checks")
+    for check in desk.bench.checks_of(desk.part()):
+        desk.must(cm.RecordCheck("EX-1", check))
+    refused = desk.do(cm.ReleasePart("EX-1"))
+    assert refused.code == "release-ready"
+    assert "coat-1: 4 of 5 spots" in refused.message

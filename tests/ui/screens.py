@@ -104,6 +104,11 @@ MOMENTS = {
     "light": Moment("day", "09:12:33 open-lamp-session", keys=("Q",)),
     "menu": Moment("day", "09:12:33 open-lamp-session", keys=("M",)),
     "deviations": Moment("day", "09:12:33 open-lamp-session", keys=("V",)),
+    "fix": Moment("day", "09:12:33 open-lamp-session", keys=("Z",)),
+    "fix, what will change": Moment(
+        "told_wrong_turn", "+20s put-right", keys=("Z", "1", "1", "1")
+    ),
+    "done away": Moment("late_from_paper", "11:56:00 enter-late", keys=("J",)),
     "people": Moment("day", "09:12:33 open-lamp-session", keys=("G",)),
     "set-up": Moment("day", "09:06:47 choose-part", keys=("S",)),
     "training": Moment("day", "08:40:51 confirm-load", "08:40:45 end", kind="training"),

@@ -59,8 +59,7 @@ def _of_part(
     for each in {(one.title, one.sentence): one for one in shut}.values():
         yield Effect(code, each.title, "passed", each.sentence.rstrip("."), "gate")
     if shut and isinstance(now.phase, Closed) and now.phase.how == "released":
-        told = f"released {now.phase.at.local():%H:%M}"
-        yield Effect(code, "handed over", told, "under review", "review")
+        yield Effect(code, "handed over", "released", "under review", "review")
 
 
 def _after(bench: Bench, decided: Decided, code: str, at: Instant) -> Part | None:

@@ -111,11 +111,18 @@ def _hanging(record: Record, entry: ev.Entry) -> Iterator[ev.Entry]:
 def _until_the_next(
     record: Record, entry: ev.Entry, kind: str, code: str
 ) -> Iterator[ev.Entry]:
-    """Yield what parts took from the shelf before the shelf was told anew."""
+    """Yield what parts took from the shelf before the shelf was told anew.
+
+    What was mixed of a lot is as old as the lot.
+    """
     for other in record.entries_of(kind, code):
+        event = other.event
         if other.seq <= entry.seq:
             continue
-        if isinstance(other.event, type(entry.event)):
+        if isinstance(event, ev.LotReceived) and event.lot.code != code:
+            yield from _until_the_next(record, other, kind, event.lot.code)
+            continue
+        if isinstance(event, type(entry.event)):
             return
-        if isinstance(other.event, ev.WalkStarted | ev.BrushWetted | ev.PartTaken):
+        if isinstance(event, ev.WalkStarted | ev.BrushWetted | ev.PartTaken):
             yield other

@@ -88,7 +88,6 @@ SOURCES: dict[tuple[str, str], Source] = {
     ("RunEndObserved", "low"): _whole_run,
     ("RunEndObserved", "high"): _whole_run,
     ("DoseCredited", "side"): _of_part("facing"),
-    ("DoseCredited", "layers"): _of_part("layers"),
     ("DoseCredited", "low"): _of_end("low"),
     ("DoseCredited", "high"): _of_end("high"),
     ("DoseCredited", "evidence"): _of_end("evidence"),

@@ -222,7 +222,7 @@ def void(bench: Bench, command: cm.VoidStart, now: Instant) -> Decision:
         return Refusal(
             "undo-late",
             f"Started {clock(spent)} ago; undo is for {most_s:.0f} s. "
-            "Enter a correction instead.",
+            "Fix the record instead, key Z.",
         )
     voided = ev.StartVoided(last.stage, last.parts, spent, command.really_ran)
     phase = bench.parts[last.parts[0]].phase

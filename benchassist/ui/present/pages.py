@@ -11,7 +11,7 @@ from benchassist.domain.limits import limit_on
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
-from benchassist.ui.present import own_bench, shelf
+from benchassist.ui.present import late, own_bench, shelf
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import NONE, Choices, FormError, number
 from benchassist.ui.present.rows import doing
@@ -156,6 +156,7 @@ def through(bench: Bench, error: str = "") -> FormView:
 
 
 FORMS = {
+    "late": late.form,
     "reading": reading,
     "glycerine": glycerine,
     "coupon": coupon,
@@ -212,7 +213,8 @@ def command_of(
     FormError
         If a value cannot be read; the text says which and what is expected.
     """
-    del now
+    if name == "late":
+        return late.command(values, now)
     return COMMANDS[name](bench, values)
 
 
