@@ -24,12 +24,12 @@ class ByHand(Stage):
         for name in names:
             self.press(name)
 
-    def typed(self, text):
+    def typed(self, text, *, held=False):
         """Type into the field that was opened, and confirm."""
         field = self.window.focusWidget()
         assert field is not None, "no field asks for words"
         QTest.keyClicks(field, text)
-        self.press("Return")
+        (self.hold if held else self.press)("Return")
 
     def hold(self, name):
         """Keep a key down for longer than a hold takes."""
@@ -138,7 +138,11 @@ def begin(stage, part):
     elif kind == "checks":
         for n in range(1, len(bench.checks_of(part)) + 1):
             stage.press(str(n))
-        stage.hold("Return")
+        if stage.bench_now.unconfirmed:
+            stage.press("O")
+            stage.typed("OP-1")  # still here: time has passed since the last key
+        stage.press("Return")
+        stage.typed("OP-1", held=True)  # the own code signs
     elif kind in ("wash", "rinse", "coat", "stain", "box"):
         stage.foot()
     else:
