@@ -17,6 +17,7 @@ from hypothesis import Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 
+from benchassist.clock import Instant, SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
@@ -41,7 +42,8 @@ from benchassist.domain.state import (
     acceptance_key,
 )
 from benchassist.journal.codec import CODEC
-from tests.domain.builders import CROWN, CURVES, DENTURE, SPLINT, Desk
+from benchassist.value import replace
+from tests.domain.builders import CROWN, CURVES, DENTURE, MORNING, SPLINT, Desk
 
 # What a foot can never bring about, in whatever state.
 BY_HAND = {
@@ -102,6 +104,9 @@ PLAIN = {
     float: st.sampled_from((0.0, 65.0, 100.0)),
     str: st.sampled_from(("", "yes", "no", "wet", "half", "0.3")),
     lib.Curve: st.sampled_from(CURVES),
+    Instant: st.sampled_from(
+        tuple(SimulatedClock(MORNING).now().plus(ms) for ms in (-60_000, 0, 900_000))
+    ),
 }
 
 
@@ -196,7 +201,6 @@ def refused_holds(before, after, command):
     for kept in (
         "parts",
         "focus",
-        "runs",
         "loads",
         "fills",
         "accepted",
@@ -206,6 +210,12 @@ def refused_holds(before, after, command):
         "baskets",
     ):
         assert getattr(before, kept) == getattr(after, kept)
+    # That it was asked whether a box was begun earlier is remembered, and nothing else.
+    unasked = [
+        {name: replace(run, ahead=False) for name, run in each.runs.items()}
+        for each in (before, after)
+    ]
+    assert unasked[0] == unasked[1]
 
 
 def fitting(bench, code):
