@@ -152,6 +152,7 @@ def load_fonts() -> None:
     for file in assets.folder("resources").joinpath("fonts").iterdir():
         if file.name.endswith(".ttf"):
             QFontDatabase.addApplicationFontFromData(QByteArray(file.read_bytes()))
+    _face.cache_clear()  # what was measured before stood in for them
 
 
 def luminance(colour: str) -> float:
