@@ -169,6 +169,6 @@ def test_a_coupons_seconds_are_asked_in_the_window(window, qtbot):
     window.bench._parts.entry._field.setText("10")
     press(window, Qt.Key.Key_Return)
 
-    (trial,) = window.player.session.bench.trials["EX-LM-A on EX-RS-C"]
+    (trial,) = window.player.session.bench.trials["EX-LM-A", "EX-RS-C"]
     assert (trial.tack_s, trial.passed) == (10.0, True)
     settled(window, qtbot)
