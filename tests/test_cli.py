@@ -218,7 +218,7 @@ def test_a_training_store_is_exported_under_its_name(home, practice, tmp_path, c
     code = main(["export", "--training", "--day", day, "--out", str(tmp_path / "out")])
 
     assert code == 0
-    assert len(capsys.readouterr().out.splitlines()) == 2
+    assert len(capsys.readouterr().out.splitlines()) == 3
 
 
 @pytest.mark.parametrize(

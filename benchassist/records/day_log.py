@@ -34,7 +34,8 @@ class PartLog:
     """A part, where it stands after the last entry, and all that concerns it.
 
     ``entries`` are as they were told, ``lines`` as they are true, by their numbers;
-    ``own`` are those that were found under its code.
+    ``own`` are those that were found under its code; ``bench`` is the part as if it had
+    been alone, ``None`` where that is not known.
     """
 
     part: str
@@ -43,6 +44,7 @@ class PartLog:
     entries: tuple[ev.Entry, ...]
     own: tuple[ev.Entry, ...]
     lines: dict[int, Line]
+    bench: Bench | None = None
 
 
 @dataclass(frozen=True)
@@ -93,12 +95,14 @@ def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
         for kind, role in (("recipe", DEFINED), ("vessel", FILLED))
         for name in _named(own, kind)
     ]
-    state, stage = _state(part, _merged([true, *around]))
+    bench = _alone(part, _merged([true, *around]))
+    state, stage = _state(part, bench)
     by_seq = {line.told.seq: line for line in lines}
-    return PartLog(part, state, stage, log, tuple(own), by_seq)
+    return PartLog(part, state, stage, log, tuple(own), by_seq, bench)
 
 
-def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
+def _alone(part: str, entries: Iterable[ev.Entry]) -> Bench | None:
+    """Return the bench as if the part had been alone at it; None if not known."""
     bench = Bench()
     for entry in entries:
         event = entry.event
@@ -107,7 +111,13 @@ def _state(part: str, entries: Iterable[ev.Entry]) -> tuple[str, str]:
                 bench = evolve(bench, replace(entry, event=alone(event, part)))
             except (AttributeError, LookupError, TypeError, ValueError):
                 # Entries are missing from it, which the proof says.
-                return NOT_KNOWN, ""
+                return None
+    return bench
+
+
+def _state(part: str, bench: Bench | None) -> tuple[str, str]:
+    if bench is None:
+        return NOT_KNOWN, ""
     if part not in bench.parts:
         return NEVER_TAKEN_IN, ""
     found = bench.parts[part]

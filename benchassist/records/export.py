@@ -14,11 +14,13 @@ from benchassist.journal.reading import Reader
 from benchassist.records.csv_log import as_csv
 from benchassist.records.day_log import DayLog, day_log
 from benchassist.records.json_log import as_json_lines
+from benchassist.records.part_lines import as_part_lines
 
 EXPORTS: Mapping[str, Callable[[DayLog], str]] = {
     # suffix of the file: what writes it
     "csv": as_csv,
     "jsonl": as_json_lines,
+    "lines.csv": as_part_lines,
 }
 
 

@@ -42,11 +42,11 @@ class MeasureBar:
 
 @value
 class ExportDay:
-    """Write the day's logs to a folder, a card of each part in flight, or a backup."""
+    """Write the day's logs, cards or labels of parts in flight, or a backup."""
 
     day: str
     out: str = ""
-    what: Literal["logs", "cards", "backup"] = "logs"
+    what: Literal["logs", "cards", "labels", "backup"] = "logs"
 
 
 @value

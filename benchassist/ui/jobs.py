@@ -33,6 +33,8 @@ class Exporter:
         out = Path(action.out)
         if action.what == "backup":
             return partial(_backup, self._folder, out)
+        if action.what == "labels":
+            return partial(_labels, self._folder, out)
         if action.what == "cards":
             return partial(written_cards, self._folder, out)
         return partial(_logs, self._folder, action.day, out)
@@ -51,6 +53,17 @@ def _backup(folder: Path, out: Path) -> str:
     from benchassist.recovery import backup  # noqa: PLC0415
 
     return backup(folder, out)
+
+
+def _labels(folder: Path, out: Path) -> str:
+    from benchassist.records.card import Printed  # noqa: PLC0415
+    from benchassist.records.labels import write_labels  # noqa: PLC0415
+    from benchassist.stores import last_state, latest, reading  # noqa: PLC0415
+
+    with reading(folder) as journal:
+        known = last_state(journal)
+        printed = Printed(latest(journal, RealClock().now()), known.seq)
+    return f"Labels are in {write_labels(known.bench, out, printed)}."
 
 
 def written_cards(folder: Path, out: Path) -> str:

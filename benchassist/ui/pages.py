@@ -283,9 +283,7 @@ class Pages(QObject):
             case TellMishap():
                 self.tell(action)
             case SetUp():
-                amiss = self.set_up(**{action.field: action.value})
-                self.open("setup", amiss)
-                self.restyled.emit()
+                self._set_up(action)
             case MeasureBar():
                 self._measured(action)
             case AskRecovery():
@@ -306,6 +304,16 @@ class Pages(QObject):
                 own = self._own.get(self._name)
                 return own is not None and own.take(action)
         return True
+
+    def _set_up(self, action: SetUp) -> None:
+        """Keep a setting, and show the page it stands on."""
+        amiss = self.set_up(**{action.field: action.value})
+        if action.field == "out_folder":
+            self.open("export")
+            self.said.emit(amiss or f"Files go into {action.value}.")
+            return
+        self.open("setup", amiss)
+        self.restyled.emit()
 
     def _file(self, command: object) -> None:
         """File a library that was read, and say what came of it."""

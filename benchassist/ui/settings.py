@@ -23,7 +23,8 @@ MM_PER_PIXEL = (0.05, 1.0)  # [mm] finer or coarser than any screen sold
 class Settings:
     """The settings of this station; ``mm_per_pixel`` 0 means as Qt reports it.
 
-    ``ruler_offered`` says that the ruler was shown once without being asked for.
+    ``ruler_offered`` says that the ruler was shown once without being asked for,
+    ``out_folder`` is where exports go; empty is a folder of their own at home.
     """
 
     theme: str = "dark"
@@ -33,6 +34,7 @@ class Settings:
     sound: bool = True
     voice: bool = True
     reduced_motion: bool = False
+    out_folder: str = ""
 
     def changed(self, **values: Any) -> Settings:  # noqa: ANN401 - field values
         """Return the settings with some values changed."""

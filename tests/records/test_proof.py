@@ -99,7 +99,7 @@ def test_an_edited_payload_is_marked_and_said(store, tmp_path, capsys):
     words = ["export", "--data", str(store), "--day", day_of(store)]
     assert main([*words, "--out", str(tmp_path / "again")]) == 2
     told = capsys.readouterr()
-    assert len(told.out.splitlines()) == 2
+    assert len(told.out.splitlines()) == 3
     assert told.err.count("\n") == 1
 
 

@@ -1,0 +1,108 @@
+"""Export and print: the folder is shown, chosen by typing or by a picker."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout
+
+from benchassist.ui.actions import ExportDay, SetUp
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.present.fill import Gap
+from benchassist.ui.theme import READ
+from benchassist.ui.title import Title, TitleRow
+from benchassist.ui.view import Option
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench
+    from benchassist.ui.host import Host
+    from benchassist.ui.theme import Theme
+
+USUAL = "Bench Assist"  # in the home folder, where nothing was chosen yet
+TOLD = (
+    "The day: one line a part for people (lines.csv), every entry for programs (csv,"
+    " jsonl); each row says whether the record vouches for it.\n"
+    "Cards: a page a part to go on with on paper. Labels: tray and bag, the code and a"
+    " symbol to scan, never a name. Print them from any browser."
+)
+
+
+@value
+class PickFolder:
+    """Choose the folder by looking for it."""
+
+
+class ExportPage(Page):
+    """What can be written, a digit each, and where it goes."""
+
+    def __init__(self, host: Host) -> None:
+        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        self._host = host
+        self._title = TitleRow(host.look)
+        self._told = PageLabel(READ, role="quiet")
+        self._told.setWordWrap(True)
+        self._told.setText(TOLD)
+        self.setAccessibleName("Export and print")
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addWidget(self._title)
+        box.addWidget(self._options)
+        box.addWidget(self._told)
+        box.addStretch(1)
+        self.set_theme(host.look)
+
+    @property
+    def folder(self) -> str:
+        """Where files go: as chosen, else a folder of their own at home."""
+        return self._host.settings.out_folder or str(Path.home() / USUAL)
+
+    def fill(self, bench: Bench, now: Instant) -> None:
+        """Show the folder, and what can be written into it."""
+        del bench
+        day, out = now.day(), self.folder
+        self._title.show_view(Title("Export, print", f"into {out}"))
+        typed = Gap(SetUp("out_folder", ""), "value")
+        self._options.show_view(
+            (
+                Option("This day", "1", ExportDay(day, out)),
+                Option("Cards for paper", "2", ExportDay(day, out, "cards")),
+                Option("Tray and bag labels", "3", ExportDay(day, out, "labels")),
+                Option("Look for a folder", "4", PickFolder()),
+                Option(
+                    "Type another folder",
+                    "5",
+                    typed,
+                    needs_text="The folder to write into",
+                ),
+            )
+        )
+        self.fit()
+
+    def choose(self, option: Option) -> bool:
+        """Look for a folder."""
+        if not isinstance(option.command, PickFolder):
+            return False
+        # Beside the window, not in its way: the foot and the timers go on.
+        picker = QFileDialog(self, "Write into", self.folder)
+        picker.setFileMode(QFileDialog.FileMode.Directory)
+        picker.setModal(False)
+        picker.fileSelected.connect(self._picked)
+        picker.show()
+        return True
+
+    def _picked(self, folder: str) -> None:
+        self.asked.emit(SetUp("out_folder", folder))
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        super().set_theme(theme)
+        self._title.set_theme(theme)
+
+
+def make(host: Host) -> ExportPage:
+    """Return the page."""
+    return ExportPage(host)
