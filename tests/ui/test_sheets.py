@@ -78,15 +78,18 @@ def by_hand(tmp_path):
     stage.close()
 
 
-def take_crown(stage, code="EX-41"):
-    stage.keys("N")
-    while "Crown" not in stage.sheet.rows[0].value:
-        stage.keys("1", "Right")
-    stage.keys("3")
+def take_crown(stage, code="EX-41", kind="Crown", count=1):
+    stage.keys("N", "1")
+    while kind not in stage.sheet.rows[0].value:
+        stage.keys("Right")
+    stage.keys("2", *("Right",) * (count - 1), "3")
     stage.typed(code)
     stage.keys("Return")  # how
     while stage.sheet.rows[0].value != "none":
         stage.keys("1", "Right")  # no stain on this one
+    vessel = next(row for row in stage.sheet.rows if row.name == "vessel")
+    if "too many" in vessel.note:
+        stage.keys(vessel.option.key, "Right")  # another filling has room for all
     stage.keys("Return", "Return")  # where, and in
     stage.keys("Escape")
 
@@ -106,6 +109,28 @@ def test_a_crown_is_taken_in_and_coated_to_its_release_by_hand_alone(by_hand):
     assert part.phase.how == "released"
     assert set(part.work) == {"coat-1", "coat-2"}
     assert "PartReleased" in stage.kinds()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("kind", "count"), [("Veneer", 4), ("Splint", 1)])
+def test_a_basket_of_veneers_and_a_splint_go_the_same_way(by_hand, kind, count):
+    stage = by_hand
+    take_crown(stage, kind=kind, count=count)
+    assert len(stage.bench_now.parts) == count
+    assert {part.tray for part in stage.bench_now.parts.values()} == {1}
+
+    for _ in range(400):
+        left = stage.bench_now.in_flight
+        if not left:
+            break
+        for _ in range(count):
+            if stage.bench_now.focused in left:
+                break
+            stage.keys("F1")
+        step(stage, stage.bench_now.focused)
+    assert [part.phase.how for part in stage.bench_now.parts.values()] == (
+        ["released"] * count
+    )
 
 
 def step(stage, part):
