@@ -43,6 +43,8 @@ DONE = {
     "supports": "supports are off",
 }
 
+FAR = 40  # [characters] that fit the PEDAL line at its size
+
 
 def says(text: str) -> Act:
     """Return an act that says a text and changes nothing."""
@@ -148,7 +150,10 @@ def refused_line(bench: Bench, part: Part, command: Answer, now: Instant) -> str
     no = barred(bench, command)
     if no is None and isinstance(command, cm.StartWalk | cm.GoOn):
         no = walk_shut(bench, part, now)
-    return f"says why not: {no.message.removesuffix('.')}" if no else ""
+    if no is None:
+        return ""
+    told = f"says why not: {no.message.removesuffix('.')}"
+    return told if len(told) <= FAR else "says why not"
 
 
 def count_line(bench: Bench, part: Part, now: Instant) -> str:

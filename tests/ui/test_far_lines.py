@@ -73,8 +73,9 @@ def test_a_tray_keeps_its_key_from_intake_to_closing(views):
         for row in view.rows:
             trays.setdefault(row.code, []).append(row.tray)
     for code, seen in trays.items():
-        # A part may be laid into a basket's tray; it is never numbered by urgency.
-        assert len(set(seen)) <= 2, code
+        # A part may be laid into a basket's tray and out again; it is never numbered
+        # by urgency.
+        assert len(set(seen)) <= 3, code
 
 
 def test_what_a_hand_chose_stays_in_front_while_others_fall_due():

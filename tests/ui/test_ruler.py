@@ -131,7 +131,7 @@ def test_the_set_up_page_is_in_sight_whole(window, qapp):
     qapp.processEvents()
     page = made.findChild(TablePage)
 
-    assert len(page.buttons()) == 11
+    assert len(page.buttons()) == 9
     for one in page.buttons():
         place = one.geometry().translated(one.parentWidget().mapTo(page, QPoint()))
         assert page.rect().contains(place)
@@ -231,7 +231,7 @@ def test_the_set_up_page_says_what_is_and_offers_the_other(theme, learned, on):
     offered = {each.command for each in view.options}
 
     assert view.note == "amiss"
-    assert len(set(keys)) == len(keys) == 11
+    assert len(set(keys)) == len(keys) == 9
     assert {"H", "W", "K", "Esc"}.isdisjoint(keys)
     assert any("0.253 mm" in each.text for each in view.options)
     assert not any(

@@ -96,12 +96,16 @@ def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
     baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
     baskets[event.basket] = event.parts
     tray = bench.parts[event.parts[0]].tray
-    if set(lies_in(bench, tray)) - set(event.parts):
-        tray = first_free(bench)  # who stays behind keeps the tray
+    behind = set(lies_in(bench, tray)) - set(event.parts)
+    free = first_free(bench)
+    if len(behind) >= len(event.parts):
+        tray = free  # the fewer are laid into another tray
     moved = {
         code: replace(bench.parts[code], basket=event.basket, tray=tray)
         for code in event.parts
     }
+    if tray != free:
+        moved |= {code: replace(bench.parts[code], tray=free) for code in behind}
     return replace(
         bench,
         baskets=baskets,

@@ -222,6 +222,10 @@ def _row(
     )
 
 
+# Titles too long for the far line of a narrow screen.
+FAR_TITLES = {"fit": "fit on the model"}
+
+
 def key_of(tray: int) -> str:
     """Return the key of a tray, as the keyboard names it."""
     return f"F{tray}" if tray <= KEYED else f"Shift+F{tray - KEYED}"
@@ -252,7 +256,8 @@ def doing(at: Standing, word: Word | None = None) -> tuple[str, str]:
         near, far = (f"covered, {told}" if told else "covered, on hold"), "on hold"
     else:
         near, far = WORDS.get(asked, ("{title}", ""))
-    return near.format(title=title, layer=layer), far.format(title=title, layer=layer)
+    far = far.format(title=title, layer=layer) or FAR_TITLES.get(part.stage.kind, "")
+    return near.format(title=title, layer=layer), far
 
 
 def _place(at: Standing, row: Row, order: dict[str, int]) -> tuple[bool, int, int]:
