@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
 
 CHUNK, CHUNKS = 24, 2  # draws at a time, between which a newer question is looked for
-FIRST_SHOWN_S = 0.3  # [s] no hand is quicker; a choice
+FIRST_SHOWN_S = 0.1  # [s] no hand is quicker; a choice
 FEWEST_AGREEING = 4  # draws that must agree with all coupons for these to narrow it
 TESTED, SOURCED = 3, 4  # rungs of the light check
 SEEN_HOLE = 0.005  # share of a face from which a hole is told
