@@ -1,8 +1,8 @@
 """Labels for tray and bag: the part's code large, and as a code a scanner reads.
 
 One HTML page, black on white. The QR symbol (ISO/IEC 18004, made by segno) carries the
-part's code and nothing else: never a name, and nothing that ages. Scanning one brings
-that part to the front (``benchassist.scan``).
+part's code and nothing else: never a name, and nothing that ages. ``benchassist.scan``
+reads it back.
 """
 
 from __future__ import annotations
