@@ -175,6 +175,7 @@ class Session:
         self._reading = reading
         self._journal = journal
         self._clock = clock
+        self.unwritten = False  # the last entry could not be written down
         self._listeners: list[Listener] = []
         self._bench = Bench()
         self.amiss = self._restore()
@@ -326,7 +327,14 @@ class Session:
         operator = self._bench.signed_by
         at = now.plus(0)  # bare: where boots lie is no part of an event
         drafts = [Draft(at, operator, channel, event) for event in events]
-        entries = self._journal.append(drafts)
+        try:
+            entries = self._journal.append(drafts)
+        except JournalBusyError:
+            raise
+        except JournalError:
+            self.unwritten = True
+            raise
+        self.unwritten = False
         self._bench = replay(self._bench, entries, self._journal)
         self._last_event = at
         return entries
@@ -355,7 +363,7 @@ class Session:
         try:
             self._beat(now)
         except JournalError as error:
-            self._tell(Outcome(refusal=Refusal("journal", str(error))))
+            self._tell(Outcome(refusal=Refusal("heartbeat", str(error))))
         self._keep_in_a_quiet_moment(now)
         return self.handle(cm.Tick(gap_ms), "tool")
 

@@ -512,6 +512,17 @@ def test_what_the_disk_refuses_did_not_happen(desk):
     assert names(desk.do(cm.StartStage("EX-1"))) == ["StageStarted"]
 
 
+def test_that_nothing_is_recorded_stays_until_it_is_true_no_more(desk):
+    desk.session.handle(cm.ReadLamp("LM-A", 100))
+    assert not desk.session.unwritten
+    with a_disk_that_takes_nothing():
+        desk.session.handle(cm.ReadLamp("LM-A", 101))
+        assert desk.session.unwritten
+    assert desk.session.unwritten
+    desk.session.handle(cm.ReadLamp("LM-A", 102))
+    assert not desk.session.unwritten
+
+
 def test_a_refusal_the_disk_refuses_to_note_is_told_as_the_disk_s(desk):
     with a_disk_that_takes_nothing():
         outcome = desk.session.handle(cm.StartStage("EX-9"))
@@ -530,7 +541,7 @@ def test_timers_go_on_while_the_disk_refuses_and_what_was_watched_is_kept(desk):
         for _ in range(24):
             desk.clock.advance(500)
             desk.session.tick()
-    assert {each.refusal.code for each in heard} == {"journal"}
+    assert {each.refusal.code for each in heard} == {"journal", "heartbeat"}
 
     desk.clock.advance(500)
     desk.session.tick()

@@ -22,7 +22,7 @@ from benchassist.ui.pages import Pages
 from benchassist.ui.pedal import Pedal
 from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
-from benchassist.ui.present.look import look
+from benchassist.ui.present.look import look, unrecorded
 from benchassist.ui.ticker import Ticker
 
 if TYPE_CHECKING:
@@ -93,6 +93,7 @@ class Window(QMainWindow):
         far, heard = self._foresight, self.heard
         late = far.missing
         view = look(state, now, text, far.advice, heard, mark=mark, at=at, missing=late)
+        view = unrecorded(view) if self._session.unwritten else view
         still = self.pages.settings.reduced_motion
         self.bench.show_view(calmed(view) if still else view)
         means = meaning(state, now, at)

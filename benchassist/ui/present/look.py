@@ -18,6 +18,7 @@ from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now, percent
 from benchassist.ui.view import Band, Bar, BenchView, Panel, Undo
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -44,6 +45,7 @@ SLIM_PEDAL = {
 # What a record calls evidence, as the screen says it.
 SEEN = {"observed": "seen", "computed": "worked out"}
 UNASKED = Advice(None, None)
+UNRECORDED, UNRECORDED_SHORT = "nothing is recorded: stop", "not recorded"
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
 
@@ -117,6 +119,17 @@ def _test(at: Standings) -> str:
     """Return the coupon test in front, if one is."""
     test = at.bench.coupon
     return test.coupon.id if test and at.situation.startswith("coupon") else ""
+
+
+def unrecorded(view: BenchView) -> BenchView:
+    """Return a view whose foot says that nothing is recorded, while that is so."""
+    return replace(
+        view,
+        pedal_line=UNRECORDED,
+        pedal_short=UNRECORDED_SHORT,
+        pedal_aside="note by hand what runs",
+        slim=replace(view.slim, pedal=UNRECORDED_SHORT),
+    )
 
 
 def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:

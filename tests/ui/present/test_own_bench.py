@@ -7,6 +7,7 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Soaking
 from benchassist.ui.present import own_bench, shelf
 from benchassist.ui.present.forms import FormError
+from benchassist.ui.present.look import look, unrecorded
 from tests.domain.builders import Desk
 
 FORMS = {**own_bench.FORMS, **shelf.FORMS}
@@ -221,3 +222,10 @@ def test_every_form_opens_on_an_empty_bench(name):
     assert view.error == "wrong"
     assert view.name == name
     assert {field.kind for field in view.fields} <= {"text", "number", "choice", "scan"}
+
+
+def test_that_nothing_is_recorded_stands_in_the_feet_s_place(path):
+    view = unrecorded(look(path.bench, path.now))
+    assert view.pedal_line == "nothing is recorded: stop"
+    assert view.slim.pedal == "not recorded"
+    assert view.next_line == look(path.bench, path.now).next_line
