@@ -20,7 +20,7 @@ from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import Option
 
 AnyButton = Pressable[Any]
-MANY = 8  # [options] more than a page holds under each other
+MANY = 5  # [options] more than a page holds under each other
 GAP_MM = 1.8  # [mm] between two options
 
 

@@ -123,8 +123,9 @@ class LightView(QWidget):
                 button.show_view(view.lamps[number])
 
     def buttons(self) -> Sequence[LampButton]:
-        """Return the lamps that are shown."""
-        return self._pool[: len(self._view.lamps)] if self._view else ()
+        """Return the lamps that are shown; one that has no room has no key either."""
+        shown = self._pool[: len(self._view.lamps)] if self._view else []
+        return [button for button in shown if not button.isHidden()]
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
@@ -154,7 +155,8 @@ class LightView(QWidget):
         pick = self._pick.height_for(right)
         self._pick.setGeometry(left, 0, right, pick)
         top = pick + px(4.0) if pick else 0
-        for button in self._pool[: len(self.buttons())]:
+        lamps = self._view.lamps if self._view else ()
+        for button in self._pool[: len(lamps)]:
             height = button.height_for(right)
             button.setGeometry(left, top, right, height)
             # A lamp that would be cut is left out; those that would do come first.

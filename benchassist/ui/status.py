@@ -29,6 +29,7 @@ class Status:
     past: bool = False
 
 
+MOST_RIGHT = 0.58  # [ratio] of the width
 STATUS_MM = 9.1  # [mm] of the bar on every screen
 
 
@@ -80,14 +81,18 @@ class StatusBar(Painted[Status]):
             *(_Item(text, plain, palette.quiet, must=False) for text in view.things),
         ]
 
-    def _right(self, view: Status) -> _Item:
-        palette = self.theme.palette
+    def _right(self, view: Status, width: int) -> _Item:
+        """Return the words at the right; a second half gives way on a narrow screen."""
+        palette, face = self.theme.palette, self.theme.face(NEAR)
         ink = palette.attention if view.past else palette.quiet
-        return _Item(view.right, self.theme.face(NEAR), ink)
+        told = view.right
+        if face.width(told) > width * MOST_RIGHT:
+            told = told.split(";")[0].split(": ")[0]
+        return _Item(told, face, ink)
 
     def _place(self, view: Status, width: int) -> list[Run]:
         """Lay out the mark first, then the words at the right, then the items."""
-        strong, right = self.theme.face(NEAR, STRONG), self._right(view)
+        strong, right = self.theme.face(NEAR, STRONG), self._right(view, width)
         edge = gap = self.theme.px(5.0)
         first = (self.theme.px(STATUS_MM) + strong.cap) / 2
         right_x = width - edge - right.face.width(right.text)
@@ -105,7 +110,7 @@ class StatusBar(Painted[Status]):
             x = items[-1].rect.right() + gap
         ends = (run.rect.right() for run in items if run.baseline == first)
         left = max(ends, default=float(edge))
-        if view.right:
+        if right.text:
             items.insert(0, self._run(right, right_x, first))
         if view.mark:
             at = (left + right_x - strong.width(view.mark)) / 2

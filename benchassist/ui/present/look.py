@@ -44,6 +44,7 @@ SLIM_PEDAL = {
 }
 # What a record calls evidence, as the screen says it.
 SEEN = {"observed": "seen", "computed": "worked out"}
+PEDAL_MOST = 36  # [characters] of the PEDAL line on the smallest usual screen
 UNASKED = Advice(None, None)
 UNRECORDED, UNRECORDED_SHORT = "nothing is recorded: stop", "not recorded"
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
@@ -100,7 +101,7 @@ def look(
         next_short=rows.next_words(follows, short=True),
         next_late=follows is not None and follows.late,
         next_aside=shown.next_aside or rows.then_words(listed),
-        pedal_line=pedal.line,
+        pedal_line=_head(pedal.line),
         pedal_aside=shown.right_hint or _advised(bench, part) or _long_press(pedal),
         pedal_short=_slim_pedal(pedal),
         slim=rows.slim(follows, _slim_pedal(pedal)),
@@ -231,6 +232,12 @@ def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
 
 def _seen(low: int, high: int, of: int) -> str:
     return f"{low} of {of}" if low == high else f"{low} to {high} of {of}"
+
+
+def _head(line: str) -> str:
+    """Return a PEDAL line that its place holds; a long reason stands on the card."""
+    head, reason, _ = line.partition(": ")
+    return head if reason and len(line) > PEDAL_MOST else line
 
 
 def _long_press(pedal: Meaning) -> str:
