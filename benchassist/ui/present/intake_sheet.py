@@ -234,7 +234,9 @@ def _vessel(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetRow:
     then = fill.immersions + draft.count
     told = f"{fill.immersions} of {most} used"
     if then > most:
-        told = f"{told}, {draft.count} more are {then}: {then - most} too many"
+        told = (
+            f"{fill.immersions} of {most}, {draft.count} more: {then - most} too many"
+        )
     return _turn(draft, "vessel", code, told, "attention" if then > most else "quiet")
 
 

@@ -155,7 +155,7 @@ def test_a_gap_is_open_only_with_a_reason():
 def test_one_too_many_for_the_vessel_is_said_at_once():
     sheet = started().turn("count", 3).do(GoTo("how"))
     assert sheet.draft.vessel == "GV-1"
-    assert sheet.row("vessel").note == "2 of 5 used, 4 more are 6: 1 too many"
+    assert sheet.row("vessel").note == "2 of 5, 4 more: 1 too many"
 
 
 def test_like_the_last_is_one_key():
