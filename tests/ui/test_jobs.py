@@ -65,7 +65,7 @@ def test_the_logs_are_still_the_logs(running, tmp_path):
 
     told = Exporter(folder).job(asked.filled(str(tmp_path / "out")))()
 
-    assert len(list((tmp_path / "out").iterdir())) == 2
+    assert len(list((tmp_path / "out").iterdir())) == 3
     assert told.startswith("Written: ")
 
 
