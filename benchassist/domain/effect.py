@@ -155,6 +155,7 @@ def beyond(light: Filed, wall: Filed, layer: Listens) -> float:
     return float(unmeasured_share(light.curve, wall.curve, _absorbers(layer)))
 
 
+@lru_cache(maxsize=512)
 def passes(light: Filed, wall: Filed, layer: Listens) -> float:
     """Return the share of a light's effect on a layer that a wall lets through."""
     from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
