@@ -6,11 +6,11 @@ and the box are those of the demonstration practice, invented.
 """
 
 import tomllib
-from pathlib import Path
 
 import numpy as np
 import pytest
 
+from benchassist import assets
 from benchassist.calculators import library
 from benchassist.physics import spectra, spots
 from benchassist.physics.coat import Exposure, NewCoat, Nitrogen, simulate
@@ -21,9 +21,7 @@ from benchassist.physics.spectra import Curve, Line
 GRID_NM = spectra.wavelength_grid()
 NONE = np.zeros_like(GRID_NM)
 SLOW = library.rates()["slow"]
-PRACTICE = tomllib.loads(
-    (Path(__file__).parents[2] / "demo_cases" / "practice.toml").read_text("utf-8")
-)
+PRACTICE = tomllib.loads(assets.read_text("demo_cases", "practice.toml"))
 
 
 def light(kind, code):

@@ -46,6 +46,7 @@ PLACES: tuple[Place, ...] = (
     Place("V", "deviations", "Deviations", "what went otherwise", "ON ITS WAY"),
     Place("J", "late", "Done away from here", "enter it from paper", "ON ITS WAY"),
     Place("Z", "fix", "Fix a record", "correct what was written", "ON ITS WAY"),
+    Place("F", "find", "Find by lot", "which parts have it", "GOES OUT"),
     Place("X", "export", "Export, print", "day, cards, labels", "GOES OUT"),
     Place("G", "people", "Hand over", "who is here; O changes it", "GOES OUT"),
     Place("S", "setup", "Set-up", "screen, pedal, sound, learn", "GOES OUT"),

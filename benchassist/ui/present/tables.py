@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchassist.ui.present import (
+    find,
     hands,
     knowing,
     own_bench,
@@ -66,6 +67,7 @@ TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "plan": plan.page,
     "learning": _learning,
     "tested": knowing.tested,
+    "find": find.find,
     "lots": shelf.lots,
     "upkeep": shelf.upkeep,
     "routines": shelf.routines,

@@ -6,6 +6,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Soaking
 from benchassist.ui.present import own_bench, shelf
+from benchassist.ui.present.find import find
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.look import look, unrecorded
 from tests.domain.builders import Desk
@@ -229,3 +230,24 @@ def test_that_nothing_is_recorded_stands_in_the_feet_s_place(path):
     assert view.pedal_line == "nothing is recorded: stop"
     assert view.slim.pedal == "not recorded"
     assert view.next_line == look(path.bench, path.now).next_line
+
+
+def test_a_lot_is_found_in_its_parts_through_a_mix_too(path):
+    handed_in(path, "bottle", lot="B1")
+    handed_in(path, "mix", lot="M1", first="A4711", second="B1", percent="30")
+    for code, lot in (("K-1", "M1"), ("K-2", "A4711")):
+        path.must(
+            cm.TakeIn(
+                part=code,
+                recipe="crown1 r1",
+                print_lot=lot,
+                coat_lot=lot,
+                lamp="lamp1",
+                box="box1",
+                vessel="gv1",
+            )
+        )
+    rows = {row[0]: row[2:] for row in find(path.bench, path.now).rows}
+    assert rows["A4711"] == ("K-1, K-2", "hold trays 1, 2")
+    assert rows["B1"] == ("K-1", "hold trays 1")
+    assert rows["M1"] == ("K-1", "hold trays 1")
