@@ -137,6 +137,8 @@ def slim(row: Row | None, pedal: str) -> Slim:
     if row is None:
         return Slim("nothing", "", pedal)
     right = row.right if row.right[:1].isdigit() or row.late else "now"
+    if row.late and len(right) > SLIM:
+        right = "late"  # how late stands in the list; a cut number says less
     return Slim(row.code, right, pedal)
 
 
@@ -222,6 +224,7 @@ def _row(
     )
 
 
+SLIM = 9  # [characters] of "late 9:59", which still fit beside a code
 # Titles too long for the far line of a narrow screen.
 FAR_TITLES = {"fit": "fit on the model"}
 
