@@ -8,28 +8,6 @@ from benchassist.physics import bubbles, buoyancy, glycerine
 
 
 @pytest.mark.parametrize(
-    ("wt_percent", "kg_m3"),
-    [(0, 998.2), (20, 1046.9), (50, 1126.3), (80, 1208.5), (90, 1235.1), (95, 1248.3)],
-)
-def test_density_of_mixtures_at_20_degrees(wt_percent, kg_m3):
-    """Outside evidence: handbook table of aqueous glycerol; values from memory."""
-    density = glycerine.density_kg_m3(wt_percent=wt_percent, celsius=20)
-
-    assert density == pytest.approx(kg_m3, rel=5e-4)
-
-
-@pytest.mark.parametrize(
-    ("wt_percent", "celsius", "mpa_s"),
-    [(100, 23, 1078), (95, 23, 405), (100, 25, 906), (95, 20, 520), (0, 20, 1.0)],
-)
-def test_viscosity_of_mixtures(wt_percent, celsius, mpa_s):
-    """Regression: Cheng 2008; 520 at 95 % and water's 1.0 are handbook, from memory."""
-    viscosity = glycerine.viscosity_pa_s(wt_percent=wt_percent, celsius=celsius)
-
-    assert viscosity * 1e3 == pytest.approx(mpa_s, rel=0.02)
-
-
-@pytest.mark.parametrize(
     "function", [glycerine.density_kg_m3, glycerine.viscosity_pa_s]
 )
 def test_values_outside_the_formulas_are_refused(function):
