@@ -203,7 +203,6 @@ def _without_layers(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
 ) -> tuple[Stage, ...] | Refusal:
     """Leave layers out that are no longer wanted; what lies on the part stays."""
-    del new
     over = {
         f"{kind}-{n}"
         for kind in ("stain", "coat")
@@ -319,7 +318,6 @@ def _dried(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
 ) -> tuple[Stage, ...] | Refusal:
     """Let what no coat is laid on any more dry for the box before it is covered."""
-    del wants
     left = tuple(stage for stage in ahead if stage.key != DRY_COVER)
     behind = {stage.key for stage in part.route[: _fixed(part)]}
     cover = _first(left, _covers)

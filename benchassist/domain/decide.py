@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
-from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
+from benchassist.domain.deciders import (
     away,
     baskets,
     box,
@@ -23,13 +23,15 @@ from benchassist.domain.deciders import (  # noqa: F401 - each fills the table
     mishaps,
     papers,
     passing,
+    people,
     release,
     stages,
     upkeep,
 )
 from benchassist.domain.deciders.people import barred
 from benchassist.domain.deciders.release import scrap_question
-from benchassist.domain.deciders.table import DECIDERS
+from benchassist.domain.deciders.table import Decider
+from benchassist.domain.gathered import gathered
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.pedal import meaning
 
@@ -37,6 +39,29 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
+DECIDERS: dict[type[cm.Command], Decider[cm.Command]] = gathered(
+    away,
+    baskets,
+    box,
+    change,
+    coat,
+    correction,
+    coupon,
+    dark,
+    day,
+    intake,
+    late,
+    light,
+    limits,
+    lots,
+    mishaps,
+    papers,
+    passing,
+    people,
+    release,
+    stages,
+    upkeep,
+)
 WITHOUT_OPERATOR = (
     cm.AcceptDamage,
     cm.ContinueStore,

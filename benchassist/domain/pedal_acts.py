@@ -58,7 +58,6 @@ def fixed(text: str) -> Line:
 
 def at_stage(bench: Bench, part: Part, now: Instant) -> Said:
     """Say which part it is and at what."""
-    del bench, now
     return Said(f"{part.code}: {part.stage.title}.")
 
 
@@ -93,19 +92,16 @@ def wet_where(bench: Bench, part: Part, now: Instant) -> Said:
 
 def quiet(bench: Bench, part: Part, now: Instant) -> cm.Command:
     """Let what is due be quiet for a while."""
-    del bench, now
     return cm.Quiet(part.code)
 
 
 def start(bench: Bench, part: Part, now: Instant) -> cm.Command:
     """Start the timer of the basket."""
-    del bench, now
     return cm.StartStage(part.code)
 
 
 def start_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what would be started."""
-    del now
     basket = bench.basket_of(part)
     more = f", basket of {len(basket)}" if len(basket) > 1 else ""
     return f"starts {part.stage.title.lower()}{more}"
@@ -113,20 +109,17 @@ def start_line(bench: Bench, part: Part, now: Instant) -> str:
 
 def out_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what would be taken out."""
-    del now
     basket = bench.basket_of(part)
     return f"taken out, all {len(basket)}" if len(basket) > 1 else "taken out"
 
 
 def next_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what a short press says, and what a long one ends."""
-    del bench, now
     return f"says where; long: {DONE.get(part.stage.kind, 'done')}"
 
 
 def brush_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return which segment would be brushed."""
-    del now
     segment = next_segment(bench, part, answer_for(bench, part).seconds)
     if segment is None or segment.total == 1:
         return "wet the brush"
@@ -135,7 +128,6 @@ def brush_line(bench: Bench, part: Part, now: Instant) -> str:
 
 def shut_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what a press at a shut gate does."""
-    del bench, part, now
     return "says why again"
 
 
@@ -158,13 +150,11 @@ def refused_line(bench: Bench, part: Part, command: Answer, now: Instant) -> str
 
 def count_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what the foot tells of a box that was started by hand."""
-    del bench, part, now
     return "box running: note the start"
 
 
 def wait_line(bench: Bench, part: Part, now: Instant) -> str:
     """Return what a press says of a part that waits."""
-    del bench, part, now
     return "time left?"
 
 
@@ -173,7 +163,6 @@ def _away(bench: Bench) -> Said:
 
 
 def _two_due(bench: Bench) -> Refusal:
-    del bench
     told = "Two things are due at once: the foot could mean either."
     return Refusal("two-due", told, (), "Choose one by hand.")
 

@@ -103,7 +103,6 @@ def _one(which: Words, what: str) -> str:
 
 @topic("refused")
 def _refused(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     code = _one(which, "the code of a refusal")
     refusal = scene.outcome.refusal
     if refusal is None or refusal.code != code:
@@ -120,7 +119,6 @@ def _refused(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("done")
 def _done(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del which, named
     if scene.outcome.refusal is not None:
         message = f"expected it to be done; refused: {scene.outcome.refusal.message}"
         raise ValueError(message)
@@ -129,7 +127,6 @@ def _done(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("said")
 def _said(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     refusal = scene.outcome.refusal
     said = f"{refusal.message} {refusal.remedy}" if refusal else scene.outcome.said
     wanted = _one(which, "the words that were said, in quotes")
@@ -142,7 +139,6 @@ def _said(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("correction")
 def _correction(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with what the last correction changed."""
-    del which, named
     found = [
         entry.event
         for entry in scene.outcome.entries
@@ -160,7 +156,6 @@ def _correction(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("late")
 def _late(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with what the last line entered late, and when it was done."""
-    del which, named
     for entry in scene.outcome.entries:
         if isinstance(entry.event, EnteredLate):
             return {
@@ -175,13 +170,11 @@ def _late(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("review")
 def _review(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with the parts that were released and are under review."""
-    del which, named
     return {"parts": tuple(part.code for part in scene.session.bench.under_review)}
 
 
 @topic("front")
 def _front(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     if _one(which, "a part") != scene.session.bench.focus:
         message = f"expected {which[0]} in front; it is {scene.session.bench.focus}"
         raise ValueError(message)
@@ -190,7 +183,6 @@ def _front(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("pedal")
 def _pedal(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     found = situation(scene.session.bench, scene.session.now())
     if _one(which, "a situation of the pedal table") != found:
         message = f"expected the pedal to stand at {which[0]}; it is {found}"
@@ -200,7 +192,6 @@ def _pedal(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("part")
 def _state(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     phase = part.phase
     return {
@@ -215,13 +206,11 @@ def _state(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("route")
 def _route(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     return {"stages": tuple(stage.key for stage in part_named(scene, which).route)}
 
 
 @topic("stage")
 def _stage(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     for stage in part.route:
         if stage.key == which[-1]:
@@ -259,7 +248,6 @@ def _ledger(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("next")
 def _next(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     bench, part = scene.session.bench, part_named(scene, which)
     stage = next((each for each in part.route[part.at :] if each.kind == "box"), None)
     if stage is None:
@@ -275,7 +263,6 @@ def _next(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("layer")
 def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     work = part_named(scene, which).work.get(which[-1])
     if work is None:
         return {"spots": 0}
@@ -294,7 +281,6 @@ def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("run")
 def _run(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     run = scene.session.bench.runs.get(_one(which, "a run"))
     if run is None:
         message = f"no run {which[0]} waits for its end"
@@ -312,7 +298,6 @@ def _run(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("vessel")
 def _vessel(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     fill = scene.session.bench.fills.get(_one(which, "a vessel"))
     if fill is None:
         return {"immersions": 0, "lot": ""}
@@ -321,7 +306,6 @@ def _vessel(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("deviations")
 def _deviations(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     code = _one(which, "a part")
     found = scene.session.bench.open_deviations(code)
     return {
@@ -333,13 +317,11 @@ def _deviations(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("lamp-on")
 def _lamp_on(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del which, named
     return {"seconds": seconds(sum(scene.session.bench.lamp_on_ms.values()))}
 
 
 @topic("count")
 def _count(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del which
     known = countable()
     for name in named.keys() - known:
         near = get_close_matches(name, known, n=3)

@@ -41,7 +41,6 @@ def _light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("box-light")
 def _box_light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer for a part's box and vessel on its coat: ``expect box-light EX-1``."""
-    del named
     part = part_named(scene, which)
     lot = lot_for(part, "coat-1")
     answer = judge_box(scene.session.bench, part, lot, second_half(part))
@@ -59,7 +58,6 @@ def _box_light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("coupon")
 def _coupon(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer for the test under way: ``expect coupon next=light of=A``."""
-    del which, named
     run = scene.session.bench.coupon
     if run is None:
         return {"next": "none"}
@@ -77,7 +75,6 @@ def _coupon(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("skin")
 def _skin(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer for what the coat model leaves soft on a part under its own cover."""
-    del named
     part, bench = part_named(scene, which), scene.session.bench
     about = Subject(part, bench.recipe_of(part), part.lamp, part.coat_lot)
     made = coating(bench, about)

@@ -11,7 +11,6 @@ MS = 1000
 @topic("spent")
 def _spent(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with how long a part is at what it waits for."""
-    del named
     phase, now = part_named(scene, which).phase, scene.session.now()
     since = getattr(phase, "since", getattr(phase, "wet_since", now))
     return {"sure_s": now.since(since) // MS, "most_s": now.most_since(since) // MS}
@@ -20,7 +19,6 @@ def _spent(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("dark")
 def _dark(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with how long the machine was off before this boot."""
-    del which, named
     bench, dark = scene.session.bench, scene.session.bench.dark
     if dark is None:
         return {"asked": "no"}

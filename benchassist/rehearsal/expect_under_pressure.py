@@ -18,7 +18,6 @@ MS = 1000
 
 @topic("place")
 def _place(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del which, named
     away = scene.session.bench.away
     if away is None:
         return {"frozen": "no"}
@@ -44,7 +43,6 @@ def _place(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("advised")
 def _advised(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with the branch that is shown for a part, step by step."""
-    del named
     part = part_named(scene, which)
     told = scene.session.bench.advised.get(part.code)
     if told is None:
@@ -62,7 +60,6 @@ def _advised(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("coats")
 def _coats(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     return {
         "set": part.coats,
@@ -74,7 +71,6 @@ def _coats(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("checks")
 def _checks(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     owed = scene.session.bench.checks_of(part)
     return {
@@ -85,14 +81,12 @@ def _checks(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("ahead")
 def _ahead(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     return {"stages": tuple(stage.key for stage in part.route[part.at :])}
 
 
 @topic("spoilt")
 def _spoilt(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     fill = scene.session.bench.fills.get(which[0] if which else "")
     return {"why": fill.spoilt if fill else ""}
 
@@ -100,14 +94,12 @@ def _spoilt(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("held")
 def _held(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with who holds a part or a lamp; ``expect held lamp EX-LM-A by=OP-1``."""
-    del named
     claim = scene.session.bench.claims.get((which[0], which[-1]))
     return {"by": claim.who if claim else ""}
 
 
 @topic("tacked-by")
 def _tacked_by(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     found = who_tacked(scene.session.journal.entries())
     layer = which[-1]
@@ -120,7 +112,6 @@ def _tacked_by(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("answer")
 def _answer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del which, named
     found = answer(scene.session.bench, scene.session.now())
     facts: Facts = {}
     for name, task in (("first", found.first), ("then", found.then)):
@@ -134,7 +125,6 @@ def _answer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("hand-over")
 def _hand_over(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del which, named
     tasks = hand_over_list(scene.session.bench, scene.session.now())
     return {
         "parts": tuple(code for task in tasks for code in task.parts),
@@ -144,7 +134,6 @@ def _hand_over(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 
 @topic("collision")
 def _collision(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
-    del named
     part = part_named(scene, which)
     found = collision(scene.session.bench, part, scene.session.now())
     if found is None:
@@ -159,7 +148,6 @@ def _collision(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("plan")
 def _plan(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     """Answer with a part's way to its appointment, in minutes and seconds."""
-    del named
     part = part_named(scene, which)
     plan = plan_for(scene.session.bench, part, scene.session.now())
     if plan is None:

@@ -660,7 +660,7 @@ def test_a_mishap_says_that_its_count_is_ahead_of_the_clock_before_it_is_held():
     branch = ended(case, desk.bench.runs["R-1"], "Stopped", "box-stopped", 2200)
 
     assert branch.steps[0].startswith("By the clock it gave 505 at most")
-    assert branch.command.begun == "earlier"
+    assert branch.told.begun == "earlier"
     fine = ended(case, desk.bench.runs["R-1"], "Stopped", "box-stopped", 400)
-    assert fine.command.begun == ""
+    assert fine.told.begun == ""
     assert not fine.steps[0].startswith("By the clock")

@@ -1,6 +1,7 @@
 """A new kind of event, command, stage or gate is one file and one line in one table."""
 
 import pkgutil
+from types import ModuleType
 from typing import get_args
 
 import pytest
@@ -8,9 +9,12 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import gates, stages
-from benchassist.domain.deciders.table import DECIDERS
+from benchassist.domain.decide import DECIDERS
+from benchassist.domain.deciders import stages as first
+from benchassist.domain.deciders.table import decides
 from benchassist.domain.evolve import HANDLERS
 from benchassist.domain.gates import GATES
+from benchassist.domain.gathered import gathered
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.pedal import TABLE
 from benchassist.domain.stages import STAGES
@@ -30,6 +34,14 @@ def test_every_kind_of_event_has_its_handler_and_no_handler_is_left_over():
 def test_every_command_but_the_press_has_its_decider_and_none_is_left_over():
     # A press has no decider: the pedal table turns it into another command.
     assert set(DECIDERS) == set(cm.Command.__subclasses__()) - {cm.PressPedal}
+
+
+def test_a_table_with_two_deciders_for_one_command_is_not_made():
+    second = ModuleType("second")
+    second.also = decides(cm.TakeOut)(lambda bench, command, now: ())
+
+    with pytest.raises(ValueError, match="also: TakeOut has one already"):
+        gathered(first, second)
 
 
 def test_every_file_of_a_stage_kind_has_its_line_in_the_table():

@@ -18,7 +18,6 @@ Source = Callable[[Bench, str, ev.Event, Ends], "ev.Plain | None"]
 
 def _of_part(name: str) -> Source:
     def source(bench: Bench, part: str, event: ev.Event, ends: Ends) -> ev.Plain:
-        del event, ends
         found: ev.Plain = getattr(bench.parts[part], name)
         return found
 
@@ -31,7 +30,6 @@ def _load(bench: Bench, part: str) -> Load | None:
 
 def _of_load(name: str) -> Source:
     def source(bench: Bench, part: str, event: ev.Event, ends: Ends) -> ev.Plain | None:
-        del event, ends
         load = _load(bench, part)
         return None if load is None else getattr(load, name)
 
@@ -39,7 +37,6 @@ def _of_load(name: str) -> Source:
 
 
 def _rate(bench: Bench, part: str, event: ev.Event, ends: Ends) -> ev.Plain | None:
-    del event, ends
     load = _load(bench, part)
     box = bench.boxes.get(load.box) if load else None
     return box.rate_hz if box else None
@@ -47,7 +44,6 @@ def _rate(bench: Bench, part: str, event: ev.Event, ends: Ends) -> ev.Plain | No
 
 def _whole_run(bench: Bench, part: str, event: ev.Event, ends: Ends) -> int | None:
     """Return what was set, where the run is told to have given it."""
-    del part, ends
     assert isinstance(event, ev.RunEndObserved)  # noqa: S101 - the table says so
     run = bench.runs.get(event.run)
     return run.planned if run and event.outcome == "completed" else None
@@ -55,7 +51,6 @@ def _whole_run(bench: Bench, part: str, event: ev.Event, ends: Ends) -> int | No
 
 def _of_end(name: str) -> Source:
     def source(bench: Bench, part: str, event: ev.Event, ends: Ends) -> ev.Plain | None:
-        del bench, part
         end = ends.get(getattr(event, "run", ""))
         return None if end is None else getattr(end, name)
 
@@ -63,13 +58,11 @@ def _of_end(name: str) -> Source:
 
 
 def _layer_lot(bench: Bench, part: str, event: ev.Event, ends: Ends) -> str:
-    del ends
     assert isinstance(event, ev.BrushWetted)  # noqa: S101 - the table says so
     return lot_for(bench.parts[part], event.layer)
 
 
 def _lit_by(bench: Bench, part: str, event: ev.Event, ends: Ends) -> str | None:
-    del event, ends
     phase = bench.parts[part].phase
     return phase.lamp if isinstance(phase, Walking) else None
 

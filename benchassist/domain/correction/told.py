@@ -47,7 +47,6 @@ class Told:
 
 def _whether(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     """Read whether it happened."""
-    del bench, event
     word = text.strip().lower()
     if word in YES:
         return ((ev.GONE, False),)
@@ -55,7 +54,6 @@ def _whether(bench: Bench, event: ev.Event, text: str) -> Fields | str:
 
 
 def _passed(bench: Bench, event: ev.Event, text: str) -> Fields | str:
-    del bench, event
     word = text.strip().lower()
     if word in (*YES, "passed"):
         return (("passed", True),)
@@ -76,7 +74,6 @@ def _count(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     span = _span(text)
     if span is None:
         return "Type the count in digits, such as 1000; or 600-1000 if not sure."
-    del bench
     assert isinstance(event, ev.RunEndObserved | ev.DoseCredited)  # noqa: S101 - table
     known = span[0] == span[1]
     evidence, ended = ("observed", "stopped") if known else ("assumed", "unknown")
@@ -89,7 +86,6 @@ def _count(bench: Bench, event: ev.Event, text: str) -> Fields | str:
 
 def _set(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     """Read the count that was set on the box."""
-    del bench, event
     span = _span(text)
     if span is None or span[0] != span[1] or not span[0]:
         return "Type the count that was set, such as 2200."
@@ -98,7 +94,6 @@ def _set(bench: Bench, event: ev.Event, text: str) -> Fields | str:
 
 def _time(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     """Read a time in a bath: seconds, or minutes and seconds as 3:20."""
-    del bench, event
     minutes, colon, seconds = text.strip().partition(":")
     if not minutes.isdigit() or (colon and not seconds.isdigit()):
         return "Type the time as 3:20, or in seconds."
@@ -108,7 +103,6 @@ def _time(bench: Bench, event: ev.Event, text: str) -> Fields | str:
 
 def _number(field: str) -> Reads:
     def read(bench: Bench, event: ev.Event, text: str) -> Fields | str:
-        del bench, event
         try:
             found = float(text.strip().replace(",", "."))
         except ValueError:
@@ -122,7 +116,6 @@ def _code(field: str, shelf: str) -> Reads:
     """Return what reads the code of something that is on file."""
 
     def read(bench: Bench, event: ev.Event, text: str) -> Fields | str:
-        del event
         code = text.strip()
         on_file: dict[str, Any] = getattr(bench, shelf)
         if code not in on_file:
@@ -149,7 +142,6 @@ def _side(bench: Bench, event: ev.Event, text: str) -> Fields | str:
 
 
 def _day(bench: Bench, event: ev.Event, text: str) -> Fields | str:
-    del bench, event
     day = text.strip()
     if day in NO_DAY:
         return (("lot.expires", ""),)
@@ -165,7 +157,6 @@ def _day(bench: Bench, event: ev.Event, text: str) -> Fields | str:
 
 def _text(field: str) -> Reads:
     def read(bench: Bench, event: ev.Event, text: str) -> Fields | str:
-        del bench, event
         return ((field, text.strip()),) if text.strip() else "Type it; it is empty."
 
     return read

@@ -32,7 +32,6 @@ WET = Brushing | Walking | Paused
 @decides(cm.CallAway)
 def call_away(bench: Bench, command: cm.CallAway, now: Instant) -> Decision:
     """Freeze the place and then break off what runs in the hand."""
-    del command
     if bench.away is not None:
         return Said(f"Away already. {where(bench.away.place)}")
     return _freeze(bench, now)
@@ -52,7 +51,6 @@ def hold_here(bench: Bench, command: cm.HoldHere, now: Instant) -> Decision:
 @decides(cm.ComeBack)
 def come_back(bench: Bench, command: cm.ComeBack, now: Instant) -> Decision:
     """Be back, by hand; a wet coat is looked at next."""
-    del command
     if bench.away is None:
         return Refusal("not-away", "Nobody was called away.")
     return back(bench, now)

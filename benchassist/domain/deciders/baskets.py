@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 @decides(cm.FormBasket)
 def form_basket(bench: Bench, command: cm.FormBasket, now: Instant) -> Decision:
     """Put parts together that stand ready at the same stage."""
-    del now
     codes = tuple(dict.fromkeys(command.parts))
     if len(codes) < 2:  # noqa: PLR2004 - a basket is more than one
         return Refusal("basket", "A basket needs two parts or more.")
@@ -40,7 +39,6 @@ def form_basket(bench: Bench, command: cm.FormBasket, now: Instant) -> Decision:
 @decides(cm.LeaveBasket)
 def leave_basket(bench: Bench, command: cm.LeaveBasket, now: Instant) -> Decision:
     """Take a part out of its basket, into a tray of its own."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

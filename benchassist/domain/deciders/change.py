@@ -56,7 +56,6 @@ def change_part(bench: Bench, command: cm.ChangePart, now: Instant) -> Decision:
 @decides(cm.StepBack)
 def step_back(bench: Bench, command: cm.StepBack, now: Instant) -> Decision:
     """Go back to the stage before; what was done there stays on the record."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

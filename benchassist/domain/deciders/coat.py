@@ -41,7 +41,6 @@ MS = 1000
 @decides(cm.OpenLampSession)
 def open_session(bench: Bench, command: cm.OpenLampSession, now: Instant) -> Decision:
     """Confirm eyewear on and this lamp in hand."""
-    del now
     if command.lamp not in bench.lamps:
         return Refusal("no-equipment", f"The lamp “{command.lamp}” is not on file.")
     return (ev.LampSessionOpened(command.lamp),)
@@ -170,7 +169,6 @@ def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
 @decides(cm.BackOne)
 def back_one(bench: Bench, command: cm.BackOne, now: Instant) -> Decision:
     """Go back one spot, inside this segment."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

@@ -16,5 +16,4 @@ if TYPE_CHECKING:
 @decides(cm.Correct)
 def without_record(bench: Bench, command: cm.Correct, now: Instant) -> Decision:
     """Say that whoever holds the journal brings the entries: ``correction.correct``."""
-    del bench, command, now
     return Refusal("no-record", "Only whoever has the record can put an entry right.")

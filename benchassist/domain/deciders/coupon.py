@@ -116,7 +116,6 @@ def _not_now(run: CouponRun) -> Refusal:
 @decides(cm.BringCoupon)
 def bring(bench: Bench, command: cm.BringCoupon, now: Instant) -> Decision:
     """Bring the test to the front."""
-    del command, now
     run = _run(bench)
     if isinstance(run, Refusal):
         return run
@@ -128,7 +127,6 @@ def bring(bench: Bench, command: cm.BringCoupon, now: Instant) -> Decision:
 @decides(cm.LightTab)
 def light_tab(bench: Bench, command: cm.LightTab, now: Instant) -> Decision:
     """Light the tab at hand: eyewear on, lamp in hand, no other walk with it."""
-    del command, now
     run = _run(bench)
     if isinstance(run, Refusal):
         return run
@@ -157,7 +155,6 @@ def light_tab(bench: Bench, command: cm.LightTab, now: Instant) -> Decision:
 @decides(cm.StopTab)
 def stop_tab(bench: Bench, command: cm.StopTab, now: Instant) -> Decision:
     """Break the light off; the tab is done anew."""
-    del command
     run = _run(bench)
     if isinstance(run, Refusal):
         return run
@@ -208,7 +205,6 @@ def _finished(bench: Bench, run: CouponRun, now: Instant) -> ev.CouponFinished:
 @decides(cm.GoOnWithB)
 def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
     """Go on with set B, up to the longest time that is to be used."""
-    del now
     run = _run(bench)
     if isinstance(run, Refusal):
         return run
@@ -226,7 +222,6 @@ def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
 @decides(cm.StopAfterA)
 def stop_after_a(bench: Bench, command: cm.StopAfterA, now: Instant) -> Decision:
     """End the test with what set A has shown: marginal, until set B is done."""
-    del command
     run = _run(bench)
     if isinstance(run, Refusal):
         return run
@@ -238,7 +233,6 @@ def stop_after_a(bench: Bench, command: cm.StopAfterA, now: Instant) -> Decision
 @decides(cm.BoxCoupon)
 def box_coupon(bench: Bench, command: cm.BoxCoupon, now: Instant) -> Decision:
     """Start the box with tabs: under glycerine, or the control in air."""
-    del now
     run = _run(bench)
     if isinstance(run, Refusal):
         return run

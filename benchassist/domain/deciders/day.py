@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 @decides(cm.OrderPart)
 def order_part(bench: Bench, command: cm.OrderPart, now: Instant) -> Decision:
     """Put a part first or back among what harms nobody."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
@@ -30,7 +29,6 @@ def order_part(bench: Bench, command: cm.OrderPart, now: Instant) -> Decision:
 @decides(cm.RefusePutBack)
 def refuse(bench: Bench, command: cm.RefusePutBack, now: Instant) -> Decision:
     """Refuse what was proposed, until a part arrives, closes or is put elsewhere."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

@@ -47,7 +47,6 @@ LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
 @decides(cm.CreateStore)
 def create_store(bench: Bench, command: cm.CreateStore, now: Instant) -> Decision:
     """Begin a journal: its kind first, then every limit with its source."""
-    del now
     if bench.store is not None:
         return Refusal("store-exists", "This journal already has its kind.")
     created = ev.StoreCreated(
@@ -63,7 +62,6 @@ def create_store(bench: Bench, command: cm.CreateStore, now: Instant) -> Decisio
 @decides(cm.ContinueStore)
 def continue_store(bench: Bench, command: cm.ContinueStore, now: Instant) -> Decision:
     """Say in a new store which damaged one it goes on from, and why."""
-    del bench, now
     if not command.reason.strip():
         return WHY
     return (
@@ -81,7 +79,6 @@ def continue_store(bench: Bench, command: cm.ContinueStore, now: Instant) -> Dec
 @decides(cm.AcceptDamage)
 def accept_damage(bench: Bench, command: cm.AcceptDamage, now: Instant) -> Decision:
     """Put on record that the owner saw what is damaged and goes on."""
-    del bench, now
     if not command.reason.strip():
         return WHY
     return (
@@ -477,7 +474,6 @@ def _tray_amiss(bench: Bench, tray: int) -> Refusal | None:
 @decides(cm.ChoosePart)
 def choose(bench: Bench, command: cm.ChoosePart, now: Instant) -> Decision:
     """Bring a part to the front."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
@@ -489,7 +485,6 @@ def choose_equipment(
     bench: Bench, command: cm.ChooseEquipment, now: Instant
 ) -> Decision:
     """Use another lamp, box or vessel for a part."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
@@ -549,7 +544,6 @@ def _other_unit(recipe: Recipe, box: Box) -> Refusal:
 @decides(cm.ReadLamp)
 def read_lamp(bench: Bench, command: cm.ReadLamp, now: Instant) -> Decision:
     """Enter a lamp reading."""
-    del now
     if command.lamp not in bench.lamps:
         return Refusal("no-equipment", f"The lamp “{command.lamp}” is not on file.")
     if not 0 < command.reading < 1e6:  # noqa: PLR2004 - beyond any meter's scale
@@ -560,7 +554,6 @@ def read_lamp(bench: Bench, command: cm.ReadLamp, now: Instant) -> Decision:
 @decides(cm.RecordCoupon)
 def record_coupon(bench: Bench, command: cm.RecordCoupon, now: Instant) -> Decision:
     """Enter the result of a coupon."""
-    del now
     if command.lamp not in bench.lamps or command.material not in bench.materials:
         return Refusal("no-equipment", "The coupon names a lamp or material unknown.")
     if not 0 <= command.tack_s <= LONGEST_TACK_S:
@@ -581,7 +574,6 @@ def record_coupon(bench: Bench, command: cm.RecordCoupon, now: Instant) -> Decis
 @decides(cm.FillGlycerine)
 def fill(bench: Bench, command: cm.FillGlycerine, now: Instant) -> Decision:
     """Empty a vessel and fill it anew."""
-    del now
     if command.vessel not in bench.vessels:
         return Refusal("no-equipment", f"Vessel “{command.vessel}” is not on file.")
     if not command.lot.strip():

@@ -29,7 +29,6 @@ MOST_KLX = 200.0  # [klx] twice the sun
 @decides(cm.FileSpectrum)
 def file_spectrum(bench: Bench, command: cm.FileSpectrum, now: Instant) -> Decision:
     """File a spectrum and let what it belongs to point at it."""
-    del now
     refusal = _unfit(bench, command)
     if refusal:
         return refusal
@@ -89,7 +88,6 @@ def _unfit(bench: Bench, command: cm.FileSpectrum) -> Refusal | None:
 @decides(cm.ShowGlasses)
 def show_glasses(bench: Bench, command: cm.ShowGlasses, now: Instant) -> Decision:
     """Write down what glasses are stated to let through over a band."""
-    del bench, now
     low, high = command.low_nm, command.high_nm
     if not command.who.strip():
         return Refusal("no-operator", "Say whose glasses they are, such as OP-1.")
@@ -119,7 +117,6 @@ def fit_working_curve(
     bench: Bench, command: cm.FitWorkingCurve, now: Instant
 ) -> Decision:
     """Fit what was measured and keep points, fit and record together."""
-    del now
     if command.lamp not in bench.lamps or command.material not in bench.materials:
         return Refusal("no-equipment", "That lamp or material is not on file.")
     if not command.record.strip():
@@ -158,7 +155,6 @@ def fit_working_curve(
 @decides(cm.RecordSmear)
 def record_smear(bench: Bench, command: cm.RecordSmear, now: Instant) -> Decision:
     """Enter what a drop stood under a light."""
-    del now
     if command.material not in bench.materials:
         return Refusal(
             "no-material", f"The material “{command.material}” is not on file."

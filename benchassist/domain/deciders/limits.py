@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 @decides(cm.SetLimit)
 def set_limit(bench: Bench, command: cm.SetLimit, now: Instant) -> Decision:
     """Set a limit, where the practice may, with its reason."""
-    del bench
     found = LIMITS.get(command.code)
     if found is not None and _by_record(found, command):
         return _validated(found, command, now)
@@ -141,7 +140,6 @@ def _bounds_amiss(found: Limit, wanted: float) -> Refusal | None:
 @decides(cm.SetCodeShape)
 def set_code_shape(bench: Bench, command: cm.SetCodeShape, now: Instant) -> Decision:
     """Set how the practice writes its codes from now on."""
-    del bench, now
     wrong = codes.shape_amiss(command.shape)
     if wrong:
         return Refusal("code-shape", wrong)

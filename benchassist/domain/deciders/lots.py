@@ -51,7 +51,6 @@ def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
 @decides(cm.CloseLot)
 def close_lot(bench: Bench, command: cm.CloseLot, now: Instant) -> Decision:
     """Put a bottle away for good; parts it was laid on keep it on their record."""
-    del now
     if command.lot not in bench.lots:
         return Refusal("no-lot", f"The lot “{command.lot}” is not on file.")
     if command.lot in bench.closed_lots:

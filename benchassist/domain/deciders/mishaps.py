@@ -8,8 +8,10 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.deciders.away import still
+from benchassist.domain.deciders.box import tell_run_end
 from benchassist.domain.deciders.common import back, deviation, find
-from benchassist.domain.deciders.table import DECIDERS, decides
+from benchassist.domain.deciders.stages import take_out
+from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import MISHAPS
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
@@ -81,10 +83,12 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
 
 
 def _led(bench: Bench, found: Branch, now: Instant) -> Decision:
-    """Return what the ordinary command of a branch leads to."""
-    if found.command is None:
+    """Return what a branch tells of box or wash leads to."""
+    if found.told is None:
         return ()
-    return DECIDERS[type(found.command)](bench, found.command, now)
+    if isinstance(found.told, cm.TakeOut):
+        return take_out(bench, found.told, now)
+    return tell_run_end(bench, found.told, now)
 
 
 def _deviation(

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 @decides(cm.TypePapers)
 def type_papers(bench: Bench, command: cm.TypePapers, now: Instant) -> Decision:
     """Enter what label or papers state of a lamp, a box or a material."""
-    del now
     kinds = {"lamp": bench.lamps, "box": bench.boxes, "material": bench.materials}
     found = kinds[command.of].get(command.code)  # type: ignore[attr-defined]
     if found is None:
@@ -63,7 +62,6 @@ def _unfit(command: cm.TypePapers) -> Refusal | None:
 @decides(cm.ReadThrough)
 def read_through(bench: Bench, command: cm.ReadThrough, now: Instant) -> Decision:
     """Enter what the own meter reads behind an empty vessel, over without it."""
-    del now
     found = bench.vessels.get(command.vessel)
     if found is None:
         return Refusal("no-equipment", f"Vessel “{command.vessel}” is not on file.")
@@ -78,7 +76,6 @@ def read_through(bench: Bench, command: cm.ReadThrough, now: Instant) -> Decisio
 @decides(cm.EndCoupons)
 def end_coupons(bench: Bench, command: cm.EndCoupons, now: Instant) -> Decision:
     """End what was tested with a lamp or box that is no longer the same."""
-    del now
     found = bench.lamps if command.of == "lamp" else bench.boxes
     if command.code not in found:
         return Refusal("no-equipment", f"“{command.code}” is not on file.")
@@ -99,7 +96,6 @@ def end_coupons(bench: Bench, command: cm.EndCoupons, now: Instant) -> Decision:
 @decides(cm.ExplainCoupon)
 def explain(bench: Bench, command: cm.ExplainCoupon, now: Instant) -> Decision:
     """Write down why a tab failed that the numbers say should have passed."""
-    del now
     if pair_key(command.lamp, command.material) not in bench.against:
         return Refusal(
             "coupon", "No tab of that lamp and material waits to be explained."

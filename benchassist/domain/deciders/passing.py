@@ -122,19 +122,16 @@ def _interrupted(
 @decides(cm.NoteWallStep)
 def wall_step(bench: Bench, command: cm.NoteWallStep, now: Instant) -> Decision:
     """Write the step of the wall clock down; within a boot nothing rests on it."""
-    del bench, now
     return (ev.WallClockStepped(command.step_ms),)
 
 
 @decides(cm.NoteGap)
 def gap(bench: Bench, command: cm.NoteGap, now: Instant) -> Decision:
     """Write down that nobody watched for a while."""
-    del bench, now
     return (ev.NobodyWatched(command.gap_ms),)
 
 
 @decides(cm.NoteFault)
 def fault(bench: Bench, command: cm.NoteFault, now: Instant) -> Decision:
     """Write a fault of the program down."""
-    del bench, now
     return (ev.ProgramFaulted(command.fault, command.digest),)

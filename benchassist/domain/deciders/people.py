@@ -116,7 +116,6 @@ def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decis
 @decides(cm.ClaimThing)
 def claim_thing(bench: Bench, command: cm.ClaimThing, now: Instant) -> Decision:
     """Claim a part or a lamp that nobody holds."""
-    del now
     missing = _unknown(bench, command.kind, command.code)
     if missing:
         return missing
@@ -129,7 +128,6 @@ def claim_thing(bench: Bench, command: cm.ClaimThing, now: Instant) -> Decision:
 @decides(cm.PutDown)
 def put_down(bench: Bench, command: cm.PutDown, now: Instant) -> Decision:
     """Give a claim of one's own up."""
-    del now
     claim = bench.claims.get(claim_key(command.kind, command.code))
     if claim is None:
         return Refusal("not-claimed", f"Nobody holds {command.code}.")
@@ -141,7 +139,6 @@ def put_down(bench: Bench, command: cm.PutDown, now: Instant) -> Decision:
 @decides(cm.TakeOver)
 def take_over(bench: Bench, command: cm.TakeOver, now: Instant) -> Decision:
     """Take another's claim, with a reason that stays on the record."""
-    del now
     claim = bench.claims.get(claim_key(command.kind, command.code))
     if claim is None or claim.who == bench.operator:
         return Refusal("not-claimed", f"No one else holds {command.code}.")
@@ -174,7 +171,6 @@ def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
 @decides(cm.ReadHandOver)
 def read_hand_over(bench: Bench, command: cm.ReadHandOver, now: Instant) -> Decision:
     """Tell that what was handed over has been read."""
-    del command, now
     if bench.handed is None:
         return Refusal("nothing-handed-over", "Nothing was handed over to be read.")
     return (ev.HandOverRead(bench.operator),)
@@ -197,7 +193,6 @@ def set_level(bench: Bench, command: cm.SetLevel, now: Instant) -> Decision:
 @decides(cm.Predict)
 def predict(bench: Bench, command: cm.Predict, now: Instant) -> Decision:
     """Take a trainee's answer and hold it against the bench's own."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

@@ -78,7 +78,6 @@ def _for_thing(
 @decides(cm.OpenDeviation)
 def open_deviation(bench: Bench, command: cm.OpenDeviation, now: Instant) -> Decision:
     """Open a deviation by hand."""
-    del now
     for code in command.parts:
         if code not in bench.parts:
             return Refusal("no-such-part", f"No part called “{code}” is here.")
@@ -90,7 +89,6 @@ def open_deviation(bench: Bench, command: cm.OpenDeviation, now: Instant) -> Dec
 @decides(cm.CloseDeviation)
 def close_deviation(bench: Bench, command: cm.CloseDeviation, now: Instant) -> Decision:
     """Assess a deviation by hand."""
-    del now
     found = bench.deviations.get(command.deviation)
     if found is None or found.decision:
         return Refusal("no-such-deviation", f"{command.deviation} is not open.")
@@ -102,7 +100,6 @@ def close_deviation(bench: Bench, command: cm.CloseDeviation, now: Instant) -> D
 @decides(cm.RecordCheck)
 def record_check(bench: Bench, command: cm.RecordCheck, now: Instant) -> Decision:
     """Record one named check; a failed one opens a deviation."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
@@ -188,7 +185,6 @@ def scrap_question(bench: Bench, command: cm.Command) -> Refusal | None:
 @decides(cm.KeepPart)
 def keep(bench: Bench, command: cm.KeepPart, now: Instant) -> Decision:
     """Go on with a part that might have been scrapped; its deviation stays open."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
@@ -202,7 +198,6 @@ def keep(bench: Bench, command: cm.KeepPart, now: Instant) -> Decision:
 @decides(cm.ScrapPart)
 def scrap(bench: Bench, command: cm.ScrapPart, now: Instant) -> Decision:
     """Take a part out of work for good; that also answers whether to scrap it."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

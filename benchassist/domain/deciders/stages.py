@@ -181,7 +181,6 @@ def flip(bench: Bench, command: cm.ConfirmFlip, now: Instant) -> Decision:
 @decides(cm.HoldPart)
 def hold(bench: Bench, command: cm.HoldPart, now: Instant) -> Decision:
     """Put a part on hold, covered and dark."""
-    del now
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part

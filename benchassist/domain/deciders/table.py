@@ -1,4 +1,4 @@
-"""The table of deciders, filled by the modules beside this one."""
+"""What a decider is, and its mark; ``decide`` gathers them into its table."""
 
 from collections.abc import Callable
 from typing import TypeVar
@@ -10,14 +10,13 @@ from benchassist.domain.state import Bench
 
 C = TypeVar("C", bound=Command)
 Decider = Callable[[Bench, C, Instant], Decision]
-DECIDERS: dict[type[Command], Decider[Command]] = {}
 
 
 def decides(kind: type[C]) -> Callable[[Decider[C]], Decider[C]]:
-    """Enter a decider in the table under its kind of command."""
+    """Mark the decider of a kind of command."""
 
-    def enter(decider: Decider[C]) -> Decider[C]:
-        DECIDERS[kind] = decider  # type: ignore[assignment]  # looked up by its own type
+    def mark(decider: Decider[C]) -> Decider[C]:
+        decider.stands_for = kind  # type: ignore[attr-defined]  # read by ``gathered``
         return decider
 
-    return enter
+    return mark

@@ -23,7 +23,6 @@ CELSIUS = (10.0, 35.0)  # outside no hydrometer's own correction holds
 @decides(cm.SetKeeping)
 def set_keeping(bench: Bench, command: cm.SetKeeping, now: Instant) -> Decision:
     """Note how long a material keeps once opened, with the paper that says so."""
-    del now
     if command.material not in bench.materials:
         return Refusal("no-material", f"“{command.material}” is not on file.")
     days = (command.open_days, command.decanted_days)
@@ -47,7 +46,6 @@ def set_keeping(bench: Bench, command: cm.SetKeeping, now: Instant) -> Decision:
 @decides(cm.HandleBottle)
 def handle_bottle(bench: Bench, command: cm.HandleBottle, now: Instant) -> Decision:
     """Note that a bottle was opened, decanted or stirred."""
-    del now
     if command.lot not in bench.lots:
         return Refusal("no-lot", f"The lot “{command.lot}” is not on file.")
     if command.act == "opened" and command.lot in bench.bottles:
@@ -61,7 +59,6 @@ def handle_bottle(bench: Bench, command: cm.HandleBottle, now: Instant) -> Decis
 @decides(cm.FillBath)
 def fill_bath(bench: Bench, command: cm.FillBath, now: Instant) -> Decision:
     """Empty a bath and fill it with fresh solvent."""
-    del bench, now
     if not command.bath.strip():
         return Refusal("no-bath", "Say which bath: the name on its lid.")
     return _litres(command.litres) or (
@@ -72,7 +69,6 @@ def fill_bath(bench: Bench, command: cm.FillBath, now: Instant) -> Decision:
 @decides(cm.RotateBaths)
 def rotate_baths(bench: Bench, command: cm.RotateBaths, now: Instant) -> Decision:
     """Discard the first bath; the clean one takes its place and is filled anew."""
-    del now
     if command.first == command.clean:
         return Refusal("no-bath", "Name two baths: the first, and the clean one.")
     for bath in (command.first, command.clean):
@@ -87,7 +83,6 @@ def rotate_baths(bench: Bench, command: cm.RotateBaths, now: Instant) -> Decisio
 @decides(cm.MeasureBath)
 def measure_bath(bench: Bench, command: cm.MeasureBath, now: Instant) -> Decision:
     """Note a hydrometer's reading, and the resin it says."""
-    del now
     if command.bath not in bench.baths:
         return _no_bath(bench, command.bath)
     low, high = CELSIUS
@@ -108,7 +103,6 @@ def measure_bath(bench: Bench, command: cm.MeasureBath, now: Instant) -> Decisio
 @decides(cm.ServiceLamp)
 def service_lamp(bench: Bench, command: cm.ServiceLamp, now: Instant) -> Decision:
     """Note what was done to a lamp: a reading before it does not count after it."""
-    del now
     if command.lamp not in bench.lamps:
         return Refusal("no-lamp", f"The lamp “{command.lamp}” is not on file.")
     return (ev.LampServiced(command.lamp, command.act, command.note.strip()),)
@@ -117,7 +111,6 @@ def service_lamp(bench: Bench, command: cm.ServiceLamp, now: Instant) -> Decisio
 @decides(cm.DoRoutine)
 def do_routine(bench: Bench, command: cm.DoRoutine, now: Instant) -> Decision:
     """Note a routine check."""
-    del now
     routine = ROUTINES.get(command.routine)
     if routine is None:
         return Refusal("no-routine", f"There is no check “{command.routine}”.")

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from benchassist.clock import Instant
 from benchassist.domain import events as ev
-from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
+from benchassist.domain.evolve import (
     box,
     coat,
     correction,
@@ -28,13 +28,31 @@ from benchassist.domain.evolve import (  # noqa: F401 - each fills the table
     upkeep,
 )
 from benchassist.domain.evolve.store import over_boot
-from benchassist.domain.evolve.table import HANDLERS
+from benchassist.domain.evolve.table import Handler
 from benchassist.domain.evolve.times import at_work, in_front
+from benchassist.domain.gathered import gathered
 from benchassist.domain.state import Bench
 from benchassist.value import replace
 
 __all__ = ["HANDLERS", "after", "evolve", "fold"]
 
+HANDLERS: dict[type[ev.Event], Handler[ev.Event]] = gathered(
+    box,
+    coat,
+    correction,
+    coupon,
+    day,
+    intake,
+    late,
+    light,
+    mishaps,
+    people,
+    release,
+    shelf,
+    stages,
+    store,
+    upkeep,
+)
 BY_HAND = frozenset({"pedal", "hand", "script"})
 
 

@@ -70,7 +70,6 @@ def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
 
 @on(ev.RunInterrupted)
 def _run_interrupted(bench: Bench, entry: ev.Entry, event: ev.RunInterrupted) -> Bench:
-    del entry
     if event.run not in bench.runs:
         return bench  # whose part was not in it after all
     run = replace(bench.runs[event.run], interrupted=(event.low, event.high))
@@ -96,7 +95,6 @@ def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench
 
 @on(ev.DoseCredited)
 def _credited(bench: Bench, entry: ev.Entry, event: ev.DoseCredited) -> Bench:
-    del entry
     part = bench.parts[event.part]
     exposure = Exposure(
         layers=event.layers,
@@ -113,6 +111,5 @@ def _credited(bench: Bench, entry: ev.Entry, event: ev.DoseCredited) -> Bench:
 
 @on(ev.FlipConfirmed)
 def _flipped(bench: Bench, entry: ev.Entry, event: ev.FlipConfirmed) -> Bench:
-    del entry
     part = bench.parts[event.part]
     return bench.with_part(replace(part, facing=event.side))

@@ -14,20 +14,17 @@ from benchassist.value import replace
 
 @on(ev.Corrected)
 def _corrected(bench: Bench, entry: ev.Entry, event: ev.Corrected) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.FillRecounted)
 def _fill(bench: Bench, entry: ev.Entry, event: ev.FillRecounted) -> Bench:
-    del entry
     fill = replace(bench.fills[event.vessel], immersions=event.immersions)
     return replace(bench, fills={**bench.fills, event.vessel: fill})
 
 
 @on(ev.LampRecounted)
 def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampRecounted) -> Bench:
-    del entry
     whole = lamp_day_key(event.who, event.day)
     one = lamp_day_key(event.who, event.day, event.lamp)
     return replace(

@@ -61,7 +61,6 @@ def _withdrawn(old: Tested, event: ev.CouponRecorded) -> str:
 
 @on(ev.CouponFinished)
 def _finished(bench: Bench, entry: ev.Entry, event: ev.CouponFinished) -> Bench:
-    del entry
     coupon = event.coupon
     key = pair_key(coupon.lamp, coupon.material)
     if bench.coupon is not None and bench.coupon.coupon.id == coupon.id:
@@ -90,7 +89,6 @@ def _finished(bench: Bench, entry: ev.Entry, event: ev.CouponFinished) -> Bench:
 
 @on(ev.CouponEnded)
 def _ended(bench: Bench, entry: ev.Entry, event: ev.CouponEnded) -> Bench:
-    del entry
     key = pair_key(event.lamp, event.material)
     if not event.coupon:
         tabs = {old: tab for old, tab in bench.tabs.items() if old != key}
@@ -102,7 +100,6 @@ def _ended(bench: Bench, entry: ev.Entry, event: ev.CouponEnded) -> Bench:
 
 @on(ev.CouponExplained)
 def _explained(bench: Bench, entry: ev.Entry, event: ev.CouponExplained) -> Bench:
-    del entry
     key = pair_key(event.lamp, event.material)
     kept = {old: each for old, each in bench.against.items() if old != key}
     return replace(bench, against=kept)
@@ -141,7 +138,6 @@ def _begun(bench: Bench, entry: ev.Entry, event: ev.CouponBegun) -> Bench:
 
 @on(ev.CouponBrought)
 def _brought(bench: Bench, entry: ev.Entry, event: ev.CouponBrought) -> Bench:
-    del entry, event
     return replace(_with(bench, front=True), focus="")
 
 
@@ -167,14 +163,12 @@ def _stopped(bench: Bench, entry: ev.Entry, event: ev.CouponTabStopped) -> Bench
 
 @on(ev.CouponTabReady)
 def _ready(bench: Bench, entry: ev.Entry, event: ev.CouponTabReady) -> Bench:
-    del entry, event
     run = bench.coupon
     return _with(bench, ready=run.ready + 1, shone=0) if run else bench
 
 
 @on(ev.CouponTabJudged)
 def _judged(bench: Bench, entry: ev.Entry, event: ev.CouponTabJudged) -> Bench:
-    del entry
     run = bench.coupon
     if run is None:
         return bench
@@ -183,7 +177,6 @@ def _judged(bench: Bench, entry: ev.Entry, event: ev.CouponTabJudged) -> Bench:
 
 @on(ev.CouponWentOn)
 def _went_on(bench: Bench, entry: ev.Entry, event: ev.CouponWentOn) -> Bench:
-    del entry
     run = bench.coupon
     if run is None:
         return bench
@@ -202,7 +195,6 @@ def _boxed(bench: Bench, entry: ev.Entry, event: ev.CouponBoxStarted) -> Bench:
 
 @on(ev.CouponBoxEnded)
 def _box_ended(bench: Bench, entry: ev.Entry, event: ev.CouponBoxEnded) -> Bench:
-    del entry
     run = bench.coupon
     if run is None:
         return bench
@@ -212,7 +204,6 @@ def _box_ended(bench: Bench, entry: ev.Entry, event: ev.CouponBoxEnded) -> Bench
 
 @on(ev.CouponLeft)
 def _left(bench: Bench, entry: ev.Entry, event: ev.CouponLeft) -> Bench:
-    del entry, event
     return replace(bench, coupon=None)
 
 

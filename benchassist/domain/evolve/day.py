@@ -10,7 +10,6 @@ from benchassist.value import replace
 
 @on(ev.PartOrdered)
 def _ordered(bench: Bench, entry: ev.Entry, event: ev.PartOrdered) -> Bench:
-    del entry
     wishes = {**bench.wishes, event.part: event.wish}
     open_ = {part.code for part in bench.in_flight}
     kept = {
@@ -23,6 +22,5 @@ def _ordered(bench: Bench, entry: ev.Entry, event: ev.PartOrdered) -> Bench:
 
 @on(ev.PutBackRefused)
 def _refused(bench: Bench, entry: ev.Entry, event: ev.PutBackRefused) -> Bench:
-    del entry
     kept = {**bench.kept_in_turn, event.part: event.beside}
     return replace(bench, kept_in_turn=kept)

@@ -69,14 +69,12 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
 
 @on(ev.PartChosen)
 def _chosen(bench: Bench, entry: ev.Entry, event: ev.PartChosen) -> Bench:
-    del entry
     chosen = _in_front(bench, event.part)
     return replace(chosen, pinned=pin_of(bench.parts[event.part]))
 
 
 @on(ev.FocusMoved)
 def _moved(bench: Bench, entry: ev.Entry, event: ev.FocusMoved) -> Bench:
-    del entry
     return _in_front(bench, event.part)
 
 
@@ -88,7 +86,6 @@ def _in_front(bench: Bench, part: str) -> Bench:
 
 @on(ev.BasketFormed)
 def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
-    del entry
     left = {
         name: tuple(code for code in codes if code not in event.parts)
         for name, codes in bench.baskets.items()
@@ -116,7 +113,6 @@ def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
 
 @on(ev.EquipmentChosen)
 def _equipment(bench: Bench, entry: ev.Entry, event: ev.EquipmentChosen) -> Bench:
-    del entry
     part = bench.parts[event.part]
     match event.role:
         case "lamp":
@@ -131,7 +127,6 @@ def _equipment(bench: Bench, entry: ev.Entry, event: ev.EquipmentChosen) -> Benc
 
 @on(ev.LotChosen)
 def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
-    del entry
     part = bench.parts[event.part]
     layer = part.stage.layer
     if isinstance(part.phase, WET) and layer.startswith(event.role):
@@ -150,14 +145,12 @@ def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
 
 @on(ev.GateAccepted)
 def _accepted(bench: Bench, entry: ev.Entry, event: ev.GateAccepted) -> Bench:
-    del entry
     key = acceptance_key(event.gate, event.scope)
     return replace(bench, accepted={**bench.accepted, key: event.numbers})
 
 
 @on(ev.ThingAccepted)
 def _thing_accepted(bench: Bench, entry: ev.Entry, event: ev.ThingAccepted) -> Bench:
-    del entry
     key = acceptance_key(event.gate, event.scope)
     taken = Acceptance(event.until, event.numbers)
     return replace(bench, accepted_things={**bench.accepted_things, key: taken})
@@ -165,7 +158,6 @@ def _thing_accepted(bench: Bench, entry: ev.Entry, event: ev.ThingAccepted) -> B
 
 @on(ev.BasketLeft)
 def _basket_left(bench: Bench, entry: ev.Entry, event: ev.BasketLeft) -> Bench:
-    del entry
     left = {
         name: tuple(code for code in codes if code != event.part)
         for name, codes in bench.baskets.items()

@@ -11,7 +11,6 @@ from benchassist.value import replace
 @on(ev.EnteredLate)
 def _entered(bench: Bench, entry: ev.Entry, event: ev.EnteredLate) -> Bench:
     """Let the part have come to its stage when it did; alcohol dries from the entry."""
-    del entry
     part = replace(bench.parts[event.part], entered=event.ended)
     if isinstance(part.phase, Ready):
         part = replace(part, phase=Ready(event.ended))

@@ -15,7 +15,6 @@ LIGHT_GATES = ("light-check", "box-light")
 
 @on(ev.LampDefined)
 def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
-    del entry
     found = event.lamp
     old = bench.lamps.get(found.code)
     if old and old.curve != found.curve:
@@ -25,7 +24,6 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
 
 @on(ev.BoxDefined)
 def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
-    del entry
     found = event.box
     old = bench.boxes.get(found.code)
     if old and old.curve != found.curve:
@@ -37,7 +35,6 @@ def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
 
 @on(ev.VesselDefined)
 def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
-    del entry
     found = event.vessel
     old = bench.vessels.get(found.code)
     if old and old.curve != found.curve:
@@ -67,20 +64,17 @@ def _judged_anew(bench: Bench, code: str) -> Bench:
 
 @on(ev.WorkingCurveFitted)
 def _fitted(bench: Bench, entry: ev.Entry, event: ev.WorkingCurveFitted) -> Bench:
-    del entry
     key = pair_key(event.lamp, event.material)
     return replace(bench, working_curves={**bench.working_curves, key: event})
 
 
 @on(ev.GlassesShown)
 def _glasses(bench: Bench, entry: ev.Entry, event: ev.GlassesShown) -> Bench:
-    del entry
     return replace(bench, glasses={**bench.glasses, event.who: event})
 
 
 @on(ev.SmearTested)
 def _smear(bench: Bench, entry: ev.Entry, event: ev.SmearTested) -> Bench:
-    del entry
     key = smear_key(event.material, event.light)
     return replace(bench, smears={**bench.smears, key: event})
 

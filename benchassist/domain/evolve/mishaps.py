@@ -12,20 +12,17 @@ from benchassist.value import replace
 
 @on(ev.MishapReported)
 def _reported(bench: Bench, entry: ev.Entry, event: ev.MishapReported) -> Bench:
-    del entry
     return replace(bench, advised={**bench.advised, event.part: event})
 
 
 @on(ev.ScrapAsked)
 def _scrap_asked(bench: Bench, entry: ev.Entry, event: ev.ScrapAsked) -> Bench:
-    del entry
     part = replace(bench.parts[event.part], scrap_asked=event.deviation)
     return unloaded(bench.with_part(part), part.code)
 
 
 @on(ev.ScrapAnswered)
 def _scrap_answered(bench: Bench, entry: ev.Entry, event: ev.ScrapAnswered) -> Bench:
-    del entry
     part = replace(bench.parts[event.part], scrap_asked="")
     return bench.with_part(part)
 
@@ -73,7 +70,6 @@ def _stripped(bench: Bench, entry: ev.Entry, event: ev.LayerStripped) -> Bench:
 
 @on(ev.ImmersionCounted)
 def _immersed(bench: Bench, entry: ev.Entry, event: ev.ImmersionCounted) -> Bench:
-    del entry
     fill = replace(bench.fills[event.vessel], immersions=event.immersions)
     part = replace(bench.parts[event.part], immersed_in=event.vessel)
     after = replace(bench, fills={**bench.fills, event.vessel: fill})
@@ -82,7 +78,6 @@ def _immersed(bench: Bench, entry: ev.Entry, event: ev.ImmersionCounted) -> Benc
 
 @on(ev.GlycerineSpoilt)
 def _spoilt(bench: Bench, entry: ev.Entry, event: ev.GlycerineSpoilt) -> Bench:
-    del entry
     fill = bench.fills.get(event.vessel)
     if fill is None:
         return bench
@@ -100,7 +95,6 @@ def _found_wet(bench: Bench, entry: ev.Entry, event: ev.PartFoundWet) -> Bench:
 
 @on(ev.CheckAdded)
 def _check_added(bench: Bench, entry: ev.Entry, event: ev.CheckAdded) -> Bench:
-    del entry
     part = bench.parts[event.part]
     added = dict.fromkeys((*part.added_checks, event.check))
     return bench.with_part(replace(part, added_checks=tuple(added)))
@@ -108,5 +102,4 @@ def _check_added(bench: Bench, entry: ev.Entry, event: ev.CheckAdded) -> Bench:
 
 @on(ev.DoseNoticed)
 def _noticed(bench: Bench, entry: ev.Entry, event: ev.DoseNoticed) -> Bench:
-    del entry, event
     return bench

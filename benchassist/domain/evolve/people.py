@@ -17,7 +17,6 @@ def _called_away(bench: Bench, entry: ev.Entry, event: ev.CalledAway) -> Bench:
 
 @on(ev.CameBack)
 def _came_back(bench: Bench, entry: ev.Entry, event: ev.CameBack) -> Bench:
-    del entry, event
     if bench.away is None:
         return bench
     left_at = bench.away.place.part
@@ -34,7 +33,6 @@ def _claimed(bench: Bench, entry: ev.Entry, event: ev.ThingClaimed) -> Bench:
 
 @on(ev.ThingPutDown)
 def _put_down(bench: Bench, entry: ev.Entry, event: ev.ThingPutDown) -> Bench:
-    del entry
     key = claim_key(event.kind, event.code)
     left = {name: claim for name, claim in bench.claims.items() if name != key}
     session = bench.lamp_session
@@ -70,25 +68,21 @@ def _handed_over(bench: Bench, entry: ev.Entry, event: ev.StationHandedOver) -> 
 
 @on(ev.HandOverRead)
 def _read(bench: Bench, entry: ev.Entry, event: ev.HandOverRead) -> Bench:
-    del entry, event
     return replace(bench, handed=None)
 
 
 @on(ev.OperatorUnconfirmed)
 def _unconfirmed(bench: Bench, entry: ev.Entry, event: ev.OperatorUnconfirmed) -> Bench:
-    del entry, event
     return replace(bench, unconfirmed=True)
 
 
 @on(ev.LevelSet)
 def _level(bench: Bench, entry: ev.Entry, event: ev.LevelSet) -> Bench:
-    del entry
     return replace(bench, levels={**bench.levels, event.who: event.level})
 
 
 @on(ev.AnswerPredicted)
 def _predicted(bench: Bench, entry: ev.Entry, event: ev.AnswerPredicted) -> Bench:
-    del entry
     key = predicted_key(bench.operator, event.part, event.question)
     return replace(bench, predicted={**bench.predicted, key: event.right})
 

@@ -29,7 +29,6 @@ def _deviation(bench: Bench, entry: ev.Entry, event: ev.DeviationOpened) -> Benc
 def _deviation_closed(
     bench: Bench, entry: ev.Entry, event: ev.DeviationClosed
 ) -> Bench:
-    del entry
     found = replace(bench.deviations[event.deviation], decision=event.decision)
     return replace(bench, deviations={**bench.deviations, found.id: found})
 
@@ -47,7 +46,6 @@ def _hold_ended(bench: Bench, entry: ev.Entry, event: ev.HoldEnded) -> Bench:
 
 @on(ev.CheckRecorded)
 def _checked(bench: Bench, entry: ev.Entry, event: ev.CheckRecorded) -> Bench:
-    del entry
     part = bench.parts[event.part]
     checks = {**part.checks, event.check: event.passed}
     return bench.with_part(replace(part, checks=checks))

@@ -15,13 +15,11 @@ NEW_REVISION = "the instructions have another revision since"
 
 @on(ev.CurveFiled)
 def _curve(bench: Bench, entry: ev.Entry, event: ev.CurveFiled) -> Bench:
-    del entry
     return replace(bench, curves={**bench.curves, event.curve.digest: event.curve})
 
 
 @on(ev.MaterialDefined)
 def _material(bench: Bench, entry: ev.Entry, event: ev.MaterialDefined) -> Bench:
-    del entry
     found = event.material
     old = bench.materials.get(found.code)
     if old and old != found:
@@ -34,7 +32,6 @@ def _material(bench: Bench, entry: ev.Entry, event: ev.MaterialDefined) -> Bench
 
 @on(ev.LotReceived)
 def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
-    del entry
     return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
 
 
@@ -46,7 +43,6 @@ def _lot_closed(bench: Bench, entry: ev.Entry, event: ev.LotClosed) -> Bench:
 
 @on(ev.RecipeDefined)
 def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
-    del entry
     found: Recipe = event.recipe
     of_code = [each for each in bench.recipes.values() if each.code == found.code]
     if any(each.ifu_revision != found.ifu_revision for each in of_code):

@@ -45,14 +45,12 @@ def _after_step(bench: Bench, step_ms: int) -> Bench:
 
 @on(ev.StoreCreated)
 def _store_created(bench: Bench, entry: ev.Entry, event: ev.StoreCreated) -> Bench:
-    del entry
     store = Store(event.kind, event.store_id, event.station, event.zone)
     return replace(bench, store=store)
 
 
 @on(ev.ProgramOpened)
 def _program_opened(bench: Bench, entry: ev.Entry, event: ev.ProgramOpened) -> Bench:
-    del event
     # What was in a hand is not any more; what was claimed by hand still is.
     claims = {key: claim for key, claim in bench.claims.items() if claim.lasting}
     after = without_days_gone(bench, entry.at.day())
@@ -61,19 +59,16 @@ def _program_opened(bench: Bench, entry: ev.Entry, event: ev.ProgramOpened) -> B
 
 @on(ev.WallClockStepped)
 def _wall_step(bench: Bench, entry: ev.Entry, event: ev.WallClockStepped) -> Bench:
-    del entry
     return _after_step(bench, event.step_ms)
 
 
 @on(ev.NobodyWatched)
 def _nobody_watched(bench: Bench, entry: ev.Entry, event: ev.NobodyWatched) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.DarkTold)
 def _dark_told(bench: Bench, entry: ev.Entry, event: ev.DarkTold) -> Bench:
-    del entry
     if bench.dark is None or bench.dark.boot != event.boot:
         return bench
     dark = replace(bench.dark, told=(event.low_ms, event.high_ms))
@@ -82,37 +77,31 @@ def _dark_told(bench: Bench, entry: ev.Entry, event: ev.DarkTold) -> Bench:
 
 @on(ev.TextBlanked)
 def _blanked(bench: Bench, entry: ev.Entry, event: ev.TextBlanked) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.StoreContinued)
 def _continued(bench: Bench, entry: ev.Entry, event: ev.StoreContinued) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.DamageAccepted)
 def _accepted(bench: Bench, entry: ev.Entry, event: ev.DamageAccepted) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.StateKept)
 def _kept(bench: Bench, entry: ev.Entry, event: ev.StateKept) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.ProgramFaulted)
 def _faulted(bench: Bench, entry: ev.Entry, event: ev.ProgramFaulted) -> Bench:
-    del entry, event
     return bench
 
 
 @on(ev.OperatorClaimed)
 def _operator(bench: Bench, entry: ev.Entry, event: ev.OperatorClaimed) -> Bench:
-    del entry
     return replace(
         bench, operator=event.who, lamp_session=None, unconfirmed=False, handed=None
     )
@@ -136,7 +125,6 @@ def _counter_ahead(bench: Bench, event: ev.CommandRefused) -> Bench:
 
 @on(ev.LimitSet)
 def _limit(bench: Bench, entry: ev.Entry, event: ev.LimitSet) -> Bench:
-    del entry
     validated = {
         code: each for code, each in bench.validated.items() if code != event.code
     }
@@ -146,13 +134,11 @@ def _limit(bench: Bench, entry: ev.Entry, event: ev.LimitSet) -> Bench:
 
 @on(ev.LimitValidated)
 def _validated(bench: Bench, entry: ev.Entry, event: ev.LimitValidated) -> Bench:
-    del entry
     found = Validation(event.value, event.until, event.record)
     return replace(bench, validated={**bench.validated, event.code: found})
 
 
 @on(ev.CodeShapeSet)
 def _code_shape(bench: Bench, entry: ev.Entry, event: ev.CodeShapeSet) -> Bench:
-    del entry
     shapes = {**bench.code_shapes, event.kind: event.shape}
     return replace(bench, code_shapes=shapes)

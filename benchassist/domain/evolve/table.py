@@ -1,4 +1,4 @@
-"""The table of handlers, filled by the modules beside this one."""
+"""What a handler is, and its mark; ``evolve`` gathers them into its table."""
 
 from collections.abc import Callable
 from typing import TypeVar
@@ -8,14 +8,13 @@ from benchassist.domain.state import Bench
 
 E = TypeVar("E", bound=ev.Event)
 Handler = Callable[[Bench, ev.Entry, E], Bench]
-HANDLERS: dict[type[ev.Event], Handler[ev.Event]] = {}
 
 
 def on(kind: type[E]) -> Callable[[Handler[E]], Handler[E]]:
-    """Enter a handler in the table under its kind of event."""
+    """Mark the handler of a kind of event."""
 
-    def enter(handler: Handler[E]) -> Handler[E]:
-        HANDLERS[kind] = handler  # type: ignore[assignment]  # looked up by its own type
+    def mark(handler: Handler[E]) -> Handler[E]:
+        handler.stands_for = kind  # type: ignore[attr-defined]  # read by ``gathered``
         return handler
 
-    return enter
+    return mark

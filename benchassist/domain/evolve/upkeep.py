@@ -11,7 +11,6 @@ from benchassist.value import replace
 
 @on(ev.KeepingSet)
 def _keeping(bench: Bench, entry: ev.Entry, event: ev.KeepingSet) -> Bench:
-    del entry
     keeping = Keeping(
         event.open_days,
         event.decanted_days,
@@ -44,14 +43,12 @@ def _filled(bench: Bench, entry: ev.Entry, event: ev.BathFilled) -> Bench:
 
 @on(ev.BathMoved)
 def _moved(bench: Bench, entry: ev.Entry, event: ev.BathMoved) -> Bench:
-    del entry
     baths = {code: bath for code, bath in bench.baths.items() if code != event.bath}
     return replace(bench, baths={**baths, event.to: bench.baths[event.bath]})
 
 
 @on(ev.BathMeasured)
 def _measured(bench: Bench, entry: ev.Entry, event: ev.BathMeasured) -> Bench:
-    del entry
     bath = replace(bench.baths[event.bath], percent=event.percent, washed={})
     return replace(bench, baths={**bench.baths, event.bath: bath})
 

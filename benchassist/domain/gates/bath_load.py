@@ -9,7 +9,6 @@ from benchassist.domain.state import Bench
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge what the bath of this wash already holds, by count or by hydrometer."""
-    del now
     bath = ask.stage.title
     if bath not in bench.baths:
         return passed("This bath is not counted.")

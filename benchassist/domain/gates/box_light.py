@@ -15,7 +15,6 @@ _ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the part's box and vessel on its layers, the one at hand included."""
-    del now
     part = ask.part
     worst = passed("This is not the second half.")
     if ask.stage.kind == "box" and ask.stage.half != SUBMERGED:

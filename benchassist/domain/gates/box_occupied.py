@@ -7,7 +7,6 @@ from benchassist.domain.state import Bench
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge whether the part's box is free."""
-    del now
     box = ask.part.box
     if box not in bench.boxes:
         return Verdict("fail", "No curing box is chosen.", (), "Choose one by hand.")

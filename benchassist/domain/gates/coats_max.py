@@ -8,7 +8,6 @@ from benchassist.domain.state import Bench
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the coats that set on the part, those stripped again included."""
-    del now
     part, layer = ask.part, ask.stage.layer
     if not layer.startswith("coat") or layer in part.work:
         return passed("No new coat.")

@@ -10,7 +10,6 @@ PERCENT = 100
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge by how much the planned runs exceed the recipe's count."""
-    del now
     recipe = bench.recipe_of(ask.part)
     more = excess(bench, ask.part)
     if more <= 0:

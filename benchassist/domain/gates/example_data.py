@@ -8,7 +8,6 @@ from benchassist.domain.state import Bench
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the recipe and lots of a part already taken in."""
-    del now
     part = ask.part
     lots = (part.print_lot, part.coat_lot, part.stain_lot)
     return judge(bench, bench.recipe_of(part), lots)

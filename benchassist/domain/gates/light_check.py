@@ -28,7 +28,6 @@ _WHY = {
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the part's lamp on the layer its stage lays."""
-    del now
     part = ask.part
     answer = answer_for(bench, part)
     planned_s = bench.recipe_of(part).planned_tack_s

@@ -8,7 +8,6 @@ from benchassist.domain.words import listed
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge that such a part goes alone into a filling nothing has lain in."""
-    del now
     part = ask.part
     if not part.variant.back_from_mouth or part.variant.cover != "glycerine":
         return passed("Not back from a mouth.")

@@ -7,7 +7,6 @@ from benchassist.domain.state import Bench, Ready
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge that all parts that go together stand ready at the same stage."""
-    del now
     for code in ask.together:
         part = bench.parts[code]
         if part.stage.kind != ask.stage.kind or part.stage.side != ask.stage.side:

@@ -7,7 +7,6 @@ from benchassist.domain.state import Bench
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the status of the recipe revision pinned to the part."""
-    del now
     recipe = bench.recipe_of(ask.part)
     if recipe.status == "as IFU":
         return passed(f"{recipe.id}: as IFU {recipe.ifu_revision}.")

@@ -9,7 +9,6 @@ from benchassist.domain.state import Bench, Part
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge whether a part may be signed as complete."""
-    del now
     part = ask.part
     for account in owed(bench, part):
         if account.low < account.owed:

@@ -7,7 +7,6 @@ from benchassist.domain.state import Bench
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge that this is no training store."""
-    del ask, now
     if bench.store is not None and bench.store.kind == "training":
         return Verdict(
             "fail",

@@ -20,7 +20,6 @@ COUNTER = "What does the counter show? Empty if it is lost."
 
 def in_run(bench: Bench, part: Part) -> bool:
     """Return whether the part is in a run whose end was not told."""
-    del bench
     return isinstance(part.phase, InRun)
 
 
@@ -56,7 +55,7 @@ def ended(case: Case, run: Run, title: str, rule: str, counted: float | None) ->
         title,
         steps,
         deviation=Deviates(rule, run.parts, text),
-        command=told,
+        told=told,
         numbers=(("given", given), ("planned", run.planned)),
         stops=False,
     )
@@ -75,7 +74,7 @@ def _lost(run: Run, title: str) -> Branch:
     return Branch(
         title,
         steps,
-        command=cm.TellRunEnd(run.run, "unknown"),
+        told=cm.TellRunEnd(run.run, "unknown"),
         numbers=(("planned", run.planned),),
         stops=False,
     )

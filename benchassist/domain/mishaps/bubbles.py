@@ -26,14 +26,12 @@ CRATER = options("Did one leave a crater in the coat?", "no", touched.YES)
 
 def when(bench: Bench, part: Part) -> bool:
     """Return whether the part lies in glycerine, or did."""
-    del bench
     under = bool(part.immersed_in) or part.stage.kind == "submerge"
     return under or coat_state(part) == "cured"
 
 
 def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...]:
     """Return size and depth before the cure, the crater after it."""
-    del bench, answers
     return (CRATER,) if coat_state(part) == "cured" else (WHERE, SIZE, DEPTH)
 
 

@@ -37,13 +37,11 @@ HOLD = (
 
 def when(bench: Bench, part: Part) -> bool:
     """Return whether the part lies in glycerine or is about to."""
-    del bench
     return bool(part.immersed_in) or part.stage.kind == "submerge"
 
 
 def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...]:
     """Return what buoyancy needs and, after light, whether it rose in it."""
-    del bench, answers
     lit = isinstance(part.phase, InRun) or any(
         part.newest_coat in found.layers and found.half == SUBMERGED
         for found in part.exposures

@@ -9,7 +9,7 @@ from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.commands import Command
+    from benchassist.domain.commands import TakeOut, TellRunEnd
     from benchassist.domain.events import Event, Numbers
     from benchassist.domain.state import Bench, Part
 
@@ -60,16 +60,16 @@ class Deviates:
 class Branch:
     """What to do: a title, short steps, and what the bench writes down.
 
-    ``command`` is an ordinary command that the mishap amounts to; it comes before
-    ``events``. ``rework`` begins a coat anew; ``scrap`` asks whether to give up.
-    Whatever is lit or brushed is brought to a stand first where it ``stops``.
+    ``told`` is what is told of box or wash by it and comes before ``events``.
+    ``rework`` begins a coat anew; ``scrap`` asks whether to give up. Whatever is lit
+    or brushed is brought to a stand first where it ``stops``.
     """
 
     title: str
     steps: tuple[str, ...]
     events: tuple[Event, ...] = ()
     deviation: Deviates | None = None
-    command: Command | None = None
+    told: TellRunEnd | TakeOut | None = None
     numbers: Numbers = ()
     rework: bool = False
     scrap: bool = False

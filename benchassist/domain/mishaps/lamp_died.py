@@ -22,13 +22,11 @@ NONE = "none"
 
 def when(bench: Bench, part: Part) -> bool:
     """Return whether a lamp was at work on the part."""
-    del bench
     return coat_state(part) == "wet"
 
 
 def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...]:
     """Return which other lamp is at hand that nobody else holds."""
-    del answers
     at_hand = tuple(
         code
         for code in bench.lamps

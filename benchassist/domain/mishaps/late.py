@@ -31,7 +31,6 @@ HOW_IS_IT = options("How is it?", "set or dragging", "dusty")
 
 def when(bench: Bench, part: Part) -> bool:
     """Return whether a coat lies wet on the part."""
-    del bench
     return coat_state(part) == "wet"
 
 

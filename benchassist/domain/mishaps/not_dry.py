@@ -25,13 +25,11 @@ DEPTH = options("How deep does the bloom go?", "surface only", BULK)
 
 def when(bench: Bench, part: Part) -> bool:
     """Return whether the part was ever wet with solvent."""
-    del bench
     return part.dry_since is not None or part.solvent_ms > 0
 
 
 def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...]:
     """Return when it was seen and, after a cure, how deep it goes."""
-    del bench
     if isinstance(part.phase, InRun):
         return ()
     return (WHEN, DEPTH) if answers[:1] == (BLOOM,) else (WHEN,)

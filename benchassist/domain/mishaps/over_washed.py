@@ -34,7 +34,6 @@ TOO_LONG = 2  # times the longest stay; common practice, no source
 
 def when(bench: Bench, part: Part) -> bool:
     """Return whether the part was in solvent."""
-    del bench
     return _washing(part) or part.solvent_ms > 0
 
 

@@ -30,7 +30,6 @@ DRY_AFTER_GLYCERINE_S = 900  # [s] after rinse and wipe; common practice, no sou
 
 def free(bench: Bench, part: Part) -> bool:
     """Return whether a part can be taken in hand: not in the box."""
-    del bench
     return not isinstance(part.phase, InRun)
 
 

@@ -34,7 +34,6 @@ MARKED = options("Is a mark left on it?", "no", YES)
 
 def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...]:
     """Return what has to be known where the coat stands."""
-    del bench, answers
     match coat_state(part):
         case "tacked":
             return () if layers_ahead(part) else (HOW,)
