@@ -10,31 +10,28 @@ part that waits for it. The times are common practice, no source.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterator
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import judge
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.order import AS_DUE, RANKS, URGENT_MS, Key, order
 from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.stagger import collision
-from benchassist.domain.standing import Standing, Standings
+from benchassist.domain.standing import Situation, Standing, Standings
 from benchassist.domain.state import (
+    Bench,
     Brushing,
     InRun,
     OnHold,
+    Part,
     Paused,
     Soaking,
     Walking,
 )
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.standing import Situation
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 LOOKED_AT = 2  # the first and the next: beyond them no gate is asked

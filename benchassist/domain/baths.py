@@ -7,17 +7,13 @@ a hydrometer's reading goes before them.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench
 from benchassist.physics.wash import (
     concentration_g_l,
     wt_percent,
 )
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench
 
 RESIN_G_CM3 = 1.1  # uncured print resin, common practice, no source
 SOLVENT_G_CM3 = 0.785  # 2-propanol at 25 °C (CRC Handbook; from memory)

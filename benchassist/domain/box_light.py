@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from benchassist.domain.effect import Filed, beyond, passes
 from benchassist.domain.knowledge import (
@@ -24,6 +23,7 @@ from benchassist.domain.layer import (
     listens,
     material_of,
 )
+from benchassist.domain.library import Box, Curve, Interval
 from benchassist.domain.light import (
     BADGES,
     COUPON,
@@ -33,14 +33,11 @@ from benchassist.domain.light import (
     way_up,
 )
 from benchassist.domain.limits import limit
+from benchassist.domain.outcome import Level
 from benchassist.domain.route import SUBMERGED
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.tested import tests_of
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.domain.library import Box, Curve, Interval
-    from benchassist.domain.outcome import Level
-    from benchassist.domain.state import Bench, Part
 
 METER = "Read the box through the empty vessel with your own meter, or test a coupon."
 

@@ -7,18 +7,15 @@ gates decide; this only says ahead what they will say.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Soaking
+from benchassist.domain.state import Bench, Soaking
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 MS = 1000
 

@@ -8,12 +8,13 @@ no source.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
 from benchassist.domain.coat import coat_state
+from benchassist.domain.commands import ChangePart
 from benchassist.domain.halves import remainder
 from benchassist.domain.ledger import bounds
-from benchassist.domain.library import CountRule
+from benchassist.domain.library import CountRule, Recipe, Variant
 from benchassist.domain.mishaps.rework import DRY_AFTER_GLYCERINE_S
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.route import DRY_COVER, RouteError, Stage, build_route, unique
@@ -30,12 +31,6 @@ from benchassist.domain.state import (
     Walking,
 )
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from benchassist.domain.commands import ChangePart
-    from benchassist.domain.library import Recipe, Variant
 
 WET = Brushing | Walking | Paused
 RINSE_S = 60  # [s] at least; common practice, no source

@@ -6,20 +6,15 @@ the next segment. Pure sums; the light check gives the seconds.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.events import CoatState
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import LampAnswer, judge_lamp
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.segments import spots_per_segment
-from benchassist.domain.state import BODY, Brushing, Paused, Walking
+from benchassist.domain.state import BODY, Bench, Brushing, Part, Paused, Walking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.events import CoatState
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 

@@ -9,12 +9,10 @@ rule is a fence against habit, not proof: a name that looks like a code passes.
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from benchassist.domain.outcome import Refusal
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 CodeKind = Literal["part", "operator", "prescriber", "lot", "equipment"]
 

@@ -10,13 +10,11 @@ Pure sums, no physics.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from benchassist.domain.library import Coupon, Tab, TabSet, star
+from benchassist.domain.state import CouponRun
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import CouponRun
 
 StepKind = Literal["blank", "light", "lit", "judge", "choose", "box", "boxed", "done"]
 

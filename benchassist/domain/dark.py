@@ -8,13 +8,10 @@ hand may say what it was, and is believed only inside those bounds.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
 
 from benchassist.clock import DAY_MS, NO_BOOT, Boot, Instant
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 
 @value

@@ -7,17 +7,21 @@ they are known to about 0.08; the thresholds are our own choice.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Generator
+from typing import Literal
 
 from benchassist.domain.day_chance import HOUR_MS, drawn
-from benchassist.domain.day_play import MINUTE_MS, Played, play, said_by_hand
+from benchassist.domain.day_play import (
+    MINUTE_MS,
+    Bar,
+    Draws,
+    Played,
+    Way,
+    play,
+    said_by_hand,
+)
 from benchassist.domain.order import AS_DUE, BACK
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Generator
-
-    from benchassist.domain.day_play import Bar, Draws, Way
 
 DAYS = 40  # played for an answer
 HOLDS, OPEN = 0.8, 0.5  # chances from which a promise holds, or is open; our own choice

@@ -8,17 +8,12 @@ seed and state give the same day, and two orders are played on the same chances.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from hashlib import sha256
 from itertools import count
 from statistics import NormalDist
-from typing import TYPE_CHECKING
 
-from benchassist.domain.day_play import MINUTE_MS, Draws
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from benchassist.domain.day_play import Way
+from benchassist.domain.day_play import MINUTE_MS, Draws, Way
 
 HOUR_MS = 60 * MINUTE_MS
 DAY_H = 24

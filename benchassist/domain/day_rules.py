@@ -6,20 +6,17 @@ of each are known; before that, or where a hand set the limit, the limit counts.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.day_ahead import Rules
 from benchassist.domain.day_chance import HOUR_MS
-from benchassist.domain.day_play import MINUTE_MS, MS
+from benchassist.domain.day_play import MINUTE_MS, MS, Way
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.order import BACK, FIRST
 from benchassist.domain.own_times import ENOUGH
+from benchassist.domain.state import Bench
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.day_play import Way
-    from benchassist.domain.state import Bench
 
 DAY_MS = 8 * HOUR_MS  # a whole day at the bench, for what is kept free of it; our guess
 

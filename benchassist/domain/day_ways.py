@@ -8,8 +8,9 @@ knows; it counts as nothing.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
+from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for, coat_state
 from benchassist.domain.day_chance import GUESSED_SIGMA, sigma_of
 from benchassist.domain.day_play import Leg, Way
@@ -18,25 +19,20 @@ from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.own_times import in_hand_ms, own_spread, work_of
 from benchassist.domain.plan import runs_ms
 from benchassist.domain.queue import NEVER_MS, need
-from benchassist.domain.route import SUBMERGED
+from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.segments import segments, spots_per_segment
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
+    Bench,
     Brushing,
     InRun,
+    Part,
     Paused,
     Soaking,
     Walking,
 )
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.route import Stage
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 BOX_HANDS_MS = (

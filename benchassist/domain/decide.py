@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders import (
     away,
@@ -34,10 +33,7 @@ from benchassist.domain.deciders.table import Decider
 from benchassist.domain.gathered import gathered
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.pedal import meaning
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 DECIDERS: dict[type[cm.Command], Decider[cm.Command]] = gathered(
     away,

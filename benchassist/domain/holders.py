@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from benchassist.domain.claims import Claim, claim_key
 from benchassist.domain.events import Entry, SpotTacked, Thing
-from benchassist.domain.state import Brushing, Paused, Walking
+from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 from benchassist.domain.words import span
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench, Part
 
 
 def holder(bench: Bench, kind: Thing, code: str) -> str:

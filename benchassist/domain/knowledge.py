@@ -8,19 +8,17 @@ coupon was tested.
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.domain.library import (
+    Box,
+    Curve,
+    Interval,
+    Lamp,
+    Material,
+)
+from benchassist.domain.state import Bench
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.library import (
-        Box,
-        Curve,
-        Interval,
-        Lamp,
-        Material,
-    )
-    from benchassist.domain.state import Bench
 
 Knowledge = Literal["nothing", "guess", "label", "papers", "measured"]
 

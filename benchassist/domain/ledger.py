@@ -7,17 +7,11 @@ before never shortens it. Nothing here knows time or Qt.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.halves import remainder
-from benchassist.domain.route import SUBMERGED
-from benchassist.domain.state import BODY
+from benchassist.domain.library import CountRule
+from benchassist.domain.route import SUBMERGED, Stage
+from benchassist.domain.state import BODY, Bench, Part
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.library import CountRule
-    from benchassist.domain.route import Stage
-    from benchassist.domain.state import Bench, Part
 
 
 @value

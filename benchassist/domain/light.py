@@ -8,8 +8,8 @@ the rung it stands on and what would help. The thresholds are limits of the jour
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.knowledge import (
     APART_NM,
     TESTED_HERE,
@@ -27,16 +27,12 @@ from benchassist.domain.layer import (
     layer_light,
     material_of,
 )
+from benchassist.domain.library import Lamp, Material
 from benchassist.domain.limits import limit
-from benchassist.domain.state import pair_key
+from benchassist.domain.outcome import Level
+from benchassist.domain.state import Bench, pair_key
 from benchassist.domain.tested import Tests, tests_of
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Lamp, Material
-    from benchassist.domain.outcome import Level
-    from benchassist.domain.state import Bench
 
 MS_PER_H = 3_600_000
 # How far the seconds of an instruction may be off for another lamp: assumed.

@@ -6,13 +6,9 @@ journal alone says what a limit is. No settings file can change a verdict.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 OWN_TIME = ("stall_ms", "undo_s", "heartbeat_s")  # of hands and machine, not of resin
 CP = "common practice, no source"

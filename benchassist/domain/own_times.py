@@ -8,14 +8,10 @@ are enough and how many are kept are our own choice.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.route import Stage
-    from benchassist.domain.state import Bench, Part
+from benchassist.domain.state import Bench, Part
 
 ENOUGH = 5  # times
 KEPT = 40  # times

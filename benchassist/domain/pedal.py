@@ -8,17 +8,14 @@ help and ``benchassist pedal --table`` all show this table.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import pedal_acts as acts
 from benchassist.domain.pedal_acts import Act, Answer, Line
 from benchassist.domain.standing import Situation, Standings
 from benchassist.domain.state import Bench, Walking
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 # Where a press does what its line says, unless somebody or something is in the way.
 ACTING: frozenset[Situation] = frozenset(

@@ -6,8 +6,8 @@ The table that names them is in ``pedal``; nothing here decides which row it is.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.coat import answer_for, face_of, next_segment
 from benchassist.domain.deciders.coat import walk_shut
@@ -17,12 +17,9 @@ from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.place import where
 from benchassist.domain.queue import need
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Situation
 from benchassist.domain.state import Bench, Part, Paused
 from benchassist.domain.words import clock, face_words, late
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.standing import Situation
 
 Answer = cm.Command | Refusal | Said
 Act = Callable[[Bench, Part, "Instant"], Answer]

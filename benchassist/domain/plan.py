@@ -11,8 +11,9 @@ The plan is of one part alone: hands that others need meanwhile are not in it.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.layer import lot_for
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.light import judge_lamp
@@ -22,13 +23,9 @@ from benchassist.domain.queue import need
 from benchassist.domain.route import DRY_COVER, Stage
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import InRun, Soaking
+from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 POLISH = Stage("polish", "polish", "Polish")

@@ -6,25 +6,21 @@ written. So a preview shows what would be, by the rules that will judge it.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
+from benchassist.domain.commands import Command
 from benchassist.domain.decide import decide
+from benchassist.domain.events import Event
 from benchassist.domain.evolve import after
 from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.mishaps.rework import COAT_UM
-from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.outcome import Level, Refusal, Said
 from benchassist.domain.plan import steps_ahead
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Ready
+from benchassist.domain.state import Bench, Part, Ready
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.commands import Command
-    from benchassist.domain.events import Event
-    from benchassist.domain.outcome import Level
-    from benchassist.domain.route import Stage
-    from benchassist.domain.state import Bench, Part
 
 # The gates that ask about things and layers, not about what runs at this moment.
 LASTING = (

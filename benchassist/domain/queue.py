@@ -5,8 +5,7 @@ The ranking is by slack before harm, never by the time left on a countdown.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit
 from benchassist.domain.runs import left_ms
@@ -23,9 +22,6 @@ from benchassist.domain.state import (
 )
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 NEVER_MS = 10**12

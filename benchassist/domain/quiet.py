@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from benchassist.domain.state import InRun, Soaking
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench, InRun, Part, Soaking
 
 
 def waiting_since(bench: Bench, part: Part) -> Instant | None:

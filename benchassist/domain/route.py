@@ -6,15 +6,11 @@ trade's usual one (common practice, no source). Nothing here knows time or state
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
 from benchassist.domain.halves import Halves, remainder, split
+from benchassist.domain.library import CountRule, Recipe, Variant
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.domain.library import CountRule, Recipe, Variant
 
 SUBMERGED = 2  # the half that is cured under cover, from the newest coat's view
 MOST_LAYERS = 3  # stain passes, and coats; common practice, no source

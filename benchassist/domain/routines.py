@@ -6,15 +6,12 @@ rules and local codes go before them.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterator
+from typing import Literal
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 When = Literal["open", "close", "week", "month", "year"]
 Per = Literal["", "lamp", "box", "bath", "vessel"]

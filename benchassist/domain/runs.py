@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Box
-    from benchassist.domain.state import Run
+from benchassist.clock import Instant
+from benchassist.domain.library import Box
+from benchassist.domain.state import Run
 
 MS = 1000
 DRIFT_SHARE = 0.05  # of a box's rate: flash boxes drift; common practice, no source

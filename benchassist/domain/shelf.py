@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.gates.lot_expiry import last_day
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Recipe
-    from benchassist.domain.state import Bench
+from benchassist.domain.library import Recipe
+from benchassist.domain.state import Bench
 
 LotRole = Literal["print", "coat", "stain"]
 

@@ -8,18 +8,14 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from itertools import count
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import InRun, Soaking
+from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
 
 Ends = tuple[tuple[int, str], ...]  # ms from now, and the part, in that order
 MS = 1000

@@ -8,20 +8,25 @@ own. What the bench asks (locked, away, handed over) comes before any part.
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import Literal, get_args
 
+from benchassist.clock import Instant
 from benchassist.domain.coat import session_open
 from benchassist.domain.coupon import step
 from benchassist.domain.gates import ask_for, is_open, judge
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.plan import steps_ahead
-from benchassist.domain.queue import need, ranked, two_at_once
+from benchassist.domain.queue import Need, need, ranked, two_at_once
 from benchassist.domain.stages import STAGES
-from benchassist.domain.stagger import ends_of
+from benchassist.domain.stagger import Ends, ends_of
 from benchassist.domain.state import (
+    Bench,
     Brushing,
     Closed,
+    CouponRun,
     InRun,
     OnHold,
+    Part,
     Paused,
     Ready,
     Soaking,
@@ -29,13 +34,6 @@ from benchassist.domain.state import (
     pin_of,
 )
 from benchassist.domain.wet import must_look
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.gates.verdict import Ask, Gate, Verdict
-    from benchassist.domain.queue import Need
-    from benchassist.domain.stagger import Ends
-    from benchassist.domain.state import Bench, CouponRun, Part
 
 BenchSituation = Literal[
     "locked", "away", "handed", "coupon-light", "coupon-lit", "coupon", "none"

@@ -7,20 +7,15 @@ only then is it asked.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
-from benchassist.clock import DAY_MS
+from benchassist.clock import DAY_MS, Instant
 from benchassist.domain.coat import coat_state
+from benchassist.domain.dark import Dark
 from benchassist.domain.limits import limit
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, OnHold, Part, Ready, Soaking
 from benchassist.domain.words import clock
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.dark import Dark
 
 MS = 1000
 

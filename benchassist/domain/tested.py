@@ -7,16 +7,12 @@ lot, meter, room, thickness. The rules are common practice, no source.
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
+from benchassist.domain.events import CouponRecorded
+from benchassist.domain.library import Coupon
 from benchassist.domain.limits import limit
-from benchassist.domain.state import pair_key
+from benchassist.domain.state import Bench, Tested, pair_key
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.events import CouponRecorded
-    from benchassist.domain.library import Coupon
-    from benchassist.domain.state import Bench, Tested
 
 GOOD_DAYS = 90
 METER_OFF = 0.1

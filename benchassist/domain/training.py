@@ -7,17 +7,13 @@ answers are worked out here from the bench itself, never typed in.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.domain.events import Level
 from benchassist.domain.evolve.people import predicted_key
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.route import SUBMERGED
-from benchassist.domain.state import Ready
+from benchassist.domain.state import Bench, Part, Ready
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.events import Level
-    from benchassist.domain.state import Bench, Part
 
 
 @value

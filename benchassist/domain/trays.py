@@ -6,10 +6,7 @@ A basket lies in one tray. Nothing renumbers.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 KEYED = 12  # function keys of a keyboard
 

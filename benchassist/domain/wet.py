@@ -6,14 +6,10 @@ stands in; without one only the recipe's limit counts.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.layer import lot_for
+from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 from benchassist.domain.working_time import budget_klx_s, smear_of
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 
 MS = 1000
 

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from benchassist.files import read_whole
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 Unit = Literal["mm", "cm", "m", "inch"]
 UNITS: dict[Unit, float] = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4}

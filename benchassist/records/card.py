@@ -9,21 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING
 from urllib.parse import quote
 
+from benchassist.clock import Instant
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
+from benchassist.domain.truth import Line
 from benchassist.files import folder_for, write_whole
 from benchassist.journal.errors import JournalError
+from benchassist.journal.reading import Reader
 from benchassist.records.card_ahead import ahead
 from benchassist.records.card_now import done, stands, wall
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.truth import Line
-    from benchassist.journal.reading import Reader
 
 MARKS = {"demo": "EXAMPLE", "rehearsal": "EXAMPLE", "training": "TRAINING"}
 MODEL_ONLY = "Fit on the model only; not for a mouth until released."

@@ -6,8 +6,8 @@ Paper has no countdown: whatever runs is told by the time on the wall.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state, face_of
 from benchassist.domain.limits import limit
@@ -32,9 +32,6 @@ from benchassist.domain.truth import Line
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, listed, unit_word
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import uuid
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from benchassist import assets
 from benchassist.clock import Clock, Instant, SimulatedClock, zone_name
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
+from benchassist.domain.events import StoreKind
 from benchassist.domain.evolve import fold
 from benchassist.domain.library import Variant
 from benchassist.domain.state import Bench
@@ -22,9 +22,6 @@ from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import ScriptError, load_script
 from benchassist.session import Session
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.domain.events import StoreKind
 
 DAY = "day"
 PRACTICE = "practice.toml"

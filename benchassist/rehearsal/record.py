@@ -9,15 +9,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
+from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.anew import History, replay
 from benchassist.domain.ledger import owed
 from benchassist.domain.state import Bench, Closed, LayerWork, Part
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 STAGES = ev.StageStarted | ev.StageEnded

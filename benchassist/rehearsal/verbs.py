@@ -11,15 +11,13 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, fields, is_dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 Moment = Callable[[str], "Instant"]  # the instant of a time of day in the script
 

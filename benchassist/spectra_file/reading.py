@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from pathlib import Path
 
-from benchassist.domain.library import Quantity
+from benchassist.domain.library import Confidence, Curve, Quantity
 from benchassist.files import read_whole
 from benchassist.library_file.curves import made
 from benchassist.spectra_file.base import (
@@ -19,11 +19,6 @@ from benchassist.spectra_file.base import (
 from benchassist.spectra_file.delimited import from_delimited
 from benchassist.spectra_file.jcamp_dx import from_jcamp_dx
 from benchassist.spectra_file.tm27 import from_tm27
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from benchassist.domain.library import Confidence, Curve
 
 MOST_BYTES = 5_000_000
 MOST_POINTS = 20_000

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from benchassist.domain.layer import layer_light
-from benchassist.domain.library import OFF
+from benchassist.domain.library import OFF, Confidence, Curve, Recipe
+from benchassist.domain.library import Initiator as LayerInitiator
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
-from benchassist.domain.state import pair_key
+from benchassist.domain.state import Bench, pair_key
 from benchassist.physics.coat import Exposure, NewCoat, Nitrogen
 from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import CLEAVE_TWICE, Film, Initiator, Resin
@@ -42,13 +43,6 @@ from benchassist.sums.subject import (
     second_half_s,
     today,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from benchassist.domain.library import Confidence, Curve, Recipe
-    from benchassist.domain.library import Initiator as LayerInitiator
-    from benchassist.domain.state import Bench
 
 BOTH, MEASURED_ALONE, SLOW_ALONE, OWN = range(4)  # what the limit coat_rates says
 RATES = ("both", "measured", "slow", "own")

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.layer import lot_for
 from benchassist.domain.library import CountRule, Recipe
 from benchassist.domain.light import output_share
 from benchassist.domain.route import SUBMERGED, RouteError, build_route
 from benchassist.domain.state import Bench, Part, Ready
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 
 class UnknownError(ValueError):

@@ -10,15 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import isfinite
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.physics.drift import bound_at_floor_h
 from benchassist.physics.regression import fit_line
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 LEAST = 4  # readings; with three the band of a fourth is wider than any lamp falls
 MS_A_DAY = 86_400_000

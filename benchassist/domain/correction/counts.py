@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
-from benchassist.clock import Now
+from benchassist.clock import Instant, Now
 from benchassist.domain import events as ev
 from benchassist.domain.claims import UNCONFIRMED
 from benchassist.domain.evolve.anew import bare, one_more
+from benchassist.domain.state import Bench
 from benchassist.domain.truth import Line
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 Lines = dict[str, tuple[Line, ...]]
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import layer_done
@@ -31,13 +31,9 @@ from benchassist.domain.evolve.shelf_anew import (
 from benchassist.domain.ledger import remaining
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Ready
+from benchassist.domain.state import Bench, Ready
 from benchassist.domain.truth import Line, field_of, same_act, true_lines
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 LAST = ("StageEnded", "RunEndObserved")  # a "done" goes back only after later ones
 MOVES = (

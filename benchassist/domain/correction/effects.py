@@ -5,8 +5,10 @@ Parts, gates, counts and records, each as one line. Qt-free; nothing is written.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterator
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.correction.decide import Decided
 from benchassist.domain.evolve.anew import folded
@@ -14,11 +16,6 @@ from benchassist.domain.ledger import bounds, next_runs, remaining
 from benchassist.domain.state import BODY, Bench, Closed, LayerWork, Part
 from benchassist.domain.words import clock
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.clock import Instant
 
 Sort = Literal["part", "gate", "review", "count", "record"]
 NONE = "none"

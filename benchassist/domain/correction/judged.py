@@ -7,7 +7,6 @@ tells: both worlds stand on one shelf.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from benchassist.clock import Now
 from benchassist.domain import events as ev
@@ -16,14 +15,12 @@ from benchassist.domain.gates import GATES, is_open
 from benchassist.domain.gates.verdict import Ask
 from benchassist.domain.ledger import over
 from benchassist.domain.limits import limit
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Part
+from benchassist.domain.truth import Line
 from benchassist.domain.words import clock
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.domain.route import Stage
-    from benchassist.domain.state import Bench, Part
-    from benchassist.domain.truth import Line
 
 MS = 1000
 LIT = ("light-check", "lamp-reading-age")  # what a walk asks before each start

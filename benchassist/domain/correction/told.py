@@ -7,14 +7,12 @@ or what the program saw by itself.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from benchassist.domain import events as ev
 from benchassist.domain.outcome import Refusal
+from benchassist.domain.state import Bench
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench
 
 MS = 1000
 YES = ("yes", "true", "done")

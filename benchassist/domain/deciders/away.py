@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.claims import claim_key
@@ -22,9 +21,6 @@ from benchassist.domain.state import (
     Walking,
 )
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 WET = Brushing | Walking | Paused
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
@@ -12,9 +11,6 @@ from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.state import Bench, Ready
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import listed
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 
 @decides(cm.FormBasket)

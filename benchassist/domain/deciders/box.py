@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import evolve
@@ -17,9 +16,6 @@ from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.runs import DRIFT_SHARE, can_have_given, counts_after, left_ms
 from benchassist.domain.state import BODY, Bench, Part, Ready, Run
 from benchassist.domain.words import clock, listed, unit_word
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 
 def _loadable(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.change import changed, stepped_back
@@ -13,11 +12,7 @@ from benchassist.domain.deciders.lots import gone, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Soaking
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
+from benchassist.domain.state import Bench, Part, Soaking
 
 
 @decides(cm.ChangePart)

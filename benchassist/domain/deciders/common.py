@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.events import (
     CameBack,
     DeviationOpened,
@@ -16,9 +15,6 @@ from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, Soaking
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 
 def find(bench: Bench, code: str) -> Part | Refusal:

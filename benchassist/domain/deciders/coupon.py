@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import coupon as test
 from benchassist.domain import events as ev
@@ -17,14 +16,10 @@ from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.runs import box_ms
-from benchassist.domain.state import Walking, pair_key
+from benchassist.domain.state import Bench, CouponRun, Walking, pair_key
 from benchassist.domain.tested import newest_of_another_lot
 from benchassist.domain.words import clock
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, CouponRun
 
 MS = 1000
 EARLY_SHARE = 0.05  # of a run's length, as for parts

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain.dark import Dark
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.state import Bench
 from benchassist.domain.words import clock
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.dark import Dark
-    from benchassist.domain.state import Bench
 
 MINUTE_MS = 60_000
 MINUTES = re.compile(r"(\d{1,4})(?:\s*(?:-|–|to)\s*(\d{1,4}))?(?:\s*min)?")

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal, Said
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 
 @decides(cm.OrderPart)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from graphlib import CycleError, TopologicalSorter
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -14,7 +15,15 @@ from benchassist.domain.deciders.lots import printed_amiss, printed_late, unfit_
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
-from benchassist.domain.library import CountRule
+from benchassist.domain.library import (
+    Box,
+    CountRule,
+    Lamp,
+    Material,
+    Recipe,
+    Variant,
+    Vessel,
+)
 from benchassist.domain.limits import LIMITS, OWN_TIME
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
@@ -24,19 +33,6 @@ from benchassist.domain.state import BODY, Bench, Closed, Part, Walking
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import listed
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.library import (
-        Box,
-        Lamp,
-        Material,
-        Recipe,
-        Variant,
-        Vessel,
-    )
 
 WHY = Refusal("no-reason", "Say who decides this, and why.")
 BITE_AGAIN = "bite again"  # every coat raises it

@@ -7,9 +7,7 @@ that is thought gone burns in the box, so its clock runs from the entry.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from benchassist.clock import Now
+from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.box import box_stage, ended, planned_count
@@ -24,9 +22,6 @@ from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Ready, Soaking
 from benchassist.domain.words import clock
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 MINUTE_MS = 60 * MS  # a time of day is typed to the minute

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.library import Quantity, SpectrumKnowledge
 from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.state import Bench
 from benchassist.domain.working_time import spent_klx_s
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 QUANTITIES: dict[str, Quantity] = {
     "lamp": "irradiance_mw_cm2_nm",

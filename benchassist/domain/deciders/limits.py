@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import math
 from datetime import date
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import LIMITS, Limit, bounds_of
 from benchassist.domain.outcome import Decision, Refusal
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 
 @decides(cm.SetLimit)

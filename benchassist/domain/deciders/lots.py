@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import deviation, find
@@ -15,15 +15,11 @@ from benchassist.domain.gates.lot_expiry import (
     expired_at_printing,
     last_day,
 )
+from benchassist.domain.library import Recipe
 from benchassist.domain.outcome import Decision, Refusal
-from benchassist.domain.shelf import allowed, fitting
+from benchassist.domain.shelf import LotRole, allowed, fitting
 from benchassist.domain.state import Bench, Walking
 from benchassist.domain.words import listed
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Recipe
-    from benchassist.domain.shelf import LotRole
 
 
 @decides(cm.ChooseLot)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
@@ -18,9 +17,6 @@ from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.state import Bench, Part
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 SCRAP = "Scrap it, or ask the prescriber: it was reworked {} times before."
 

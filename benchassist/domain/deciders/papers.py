@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.knowledge import document
 from benchassist.domain.outcome import Decision, Refusal, Said
-from benchassist.domain.state import pair_key
+from benchassist.domain.state import Bench, pair_key
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 
 @decides(cm.TypePapers)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from benchassist.clock import Now
+from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import lit_ms
@@ -20,9 +18,6 @@ from benchassist.domain.runs import counts_after
 from benchassist.domain.standing import front
 from benchassist.domain.state import Bench, Brushing, Part, Run, Soaking, Walking
 from benchassist.domain.wet import overdue
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 

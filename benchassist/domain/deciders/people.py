@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -17,9 +16,6 @@ from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.queue import ranked
 from benchassist.domain.state import Bench, Brushing, Pair, Walking
 from benchassist.domain.training import PROMPTS, QUESTIONS, asked, fits, level_of
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 

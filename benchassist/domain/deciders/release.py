@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import (
@@ -17,13 +16,10 @@ from benchassist.domain.deciders.common import (
 from benchassist.domain.deciders.limits import day_amiss
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for
+from benchassist.domain.gates.verdict import Gate, Verdict
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.state import Bench, Closed, InRun, Ready
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.gates.verdict import Gate, Verdict
 
 
 @decides(cm.AcceptGate)

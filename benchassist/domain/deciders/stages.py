@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import (
@@ -32,9 +31,6 @@ from benchassist.domain.state import (
 )
 from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, sentences
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 DRY_CODES = {"dry-box": "dry-before-box", "dry-coat": "dry-before-coat"}

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.baths import from_density
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.routines import ROUTINES, things
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench
 
 MOST_DAYS = 3660  # no paper says that an open bottle keeps ten years
 MOST_LITRES = 100  # [L] a bath that one person empties

@@ -1,7 +1,5 @@
 """The table of mishaps: a new one is one file and one line here."""
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.mishaps import (
     box_stopped,
     bubbles,
@@ -19,9 +17,7 @@ from benchassist.domain.mishaps import (
     wrong_program,
 )
 from benchassist.domain.mishaps.kind import Mishap
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench, Part
+from benchassist.domain.state import Bench, Part
 
 MISHAPS: dict[str, Mishap] = {
     each.MISHAP.code: each.MISHAP
@@ -44,6 +40,6 @@ MISHAPS: dict[str, Mishap] = {
 }
 
 
-def offered(bench: "Bench", part: "Part") -> tuple[Mishap, ...]:
+def offered(bench: Bench, part: Part) -> tuple[Mishap, ...]:
     """Return the mishaps that can have happened where a part stands."""
     return tuple(each for each in MISHAPS.values() if each.when(bench, part))

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import commands as cm
 from benchassist.domain.ledger import next_runs, remaining
 from benchassist.domain.mishaps.kind import Branch, Case, Deviates
 from benchassist.domain.runs import can_have_given
-from benchassist.domain.state import Exposure, InRun
+from benchassist.domain.state import Bench, Exposure, InRun, Part, Run
 from benchassist.domain.words import listed, unit_word
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench, Part, Run
 
 COUNTER = "What does the counter show? Empty if it is lost."
 

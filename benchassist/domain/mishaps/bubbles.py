@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import touched
-from benchassist.domain.mishaps.kind import Branch, Case, Mishap, Question, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Mishap,
+    Question,
+    options,
+)
+from benchassist.domain.state import Bench, Part
 from benchassist.physics.bubbles import SMALLEST_WORTH_WAITING_MM, rise
 from benchassist.physics.glycerine import density_kg_m3, viscosity_pa_s
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers
-    from benchassist.domain.state import Bench, Part
 
 PURE = 100.0  # [% by mass] water makes it thinner and the wait shorter
 MINUTE_S = 60

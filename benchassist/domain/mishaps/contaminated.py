@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps import touched
-from benchassist.domain.mishaps.kind import Branch, Case, Mishap, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Mishap,
+    Question,
+    options,
+)
 from benchassist.domain.mishaps.rework import clean_again, free
 from benchassist.domain.route import DISINFECT_S, Stage
+from benchassist.domain.state import Bench, Part
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers, Question
-    from benchassist.domain.state import Bench, Part
 
 SALIVA = "saliva or blood"
 WHAT = options("With what?", "lint or powder", "abrasion dust", SALIVA)

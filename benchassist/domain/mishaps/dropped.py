@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit_on
 from benchassist.domain.mishaps import cracked, touched
-from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Deviates,
+    Mishap,
+    Question,
+    options,
+)
 from benchassist.domain.mishaps.rework import (
     DRY_AFTER_GLYCERINE_S,
     dry_stage,
@@ -21,11 +27,8 @@ from benchassist.domain.mishaps.rework import (
     swab_stage,
 )
 from benchassist.domain.route import Stage
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import layer_words, minutes
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers, Question
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 BENCH = "bench or floor"

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.kind import (
+    Answers,
     Branch,
     Case,
     Deviates,
@@ -14,14 +13,10 @@ from benchassist.domain.mishaps.kind import (
     options,
 )
 from benchassist.domain.route import SUBMERGED
-from benchassist.domain.state import BODY, InRun
+from benchassist.domain.state import BODY, Bench, InRun, Part
 from benchassist.domain.words import layer_words
 from benchassist.physics.buoyancy import Buoyancy, buoyancy
 from benchassist.physics.vessel import CHAMBER_GAP_MM, COVER_MM, STANDOFF_MM
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers
-    from benchassist.domain.state import Bench, Part
 
 # [g/cm3] pure, 20 C, handbook; with the water it draws it carries less.
 GLYCERINE_G_CM3 = 1.26

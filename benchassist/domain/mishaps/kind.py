@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
+from benchassist.domain.commands import TakeOut, TellRunEnd
+from benchassist.domain.events import Event, Numbers
+from benchassist.domain.state import Bench, Part
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.commands import TakeOut, TellRunEnd
-    from benchassist.domain.events import Event, Numbers
-    from benchassist.domain.state import Bench, Part
 
 MOST_QUESTIONS = 3
 

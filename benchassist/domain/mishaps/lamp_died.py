@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import events as ev
 from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import answer_for, coat_state, wet_spots
-from benchassist.domain.mishaps.kind import Branch, Case, Mishap, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Mishap,
+    Question,
+    options,
+)
 from benchassist.domain.mishaps.rework import wet_ms, wipe_steps, wiped
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers, Question
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 NONE = "none"

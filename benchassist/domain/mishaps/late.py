@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.kind import (
     Branch,
@@ -19,11 +17,9 @@ from benchassist.domain.mishaps.rework import (
     wet_ms,
     wiped,
 )
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import ambient_klx_s, wet_limit_ms
 from benchassist.domain.words import clock, minutes
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 HOW_IS_IT = options("How is it?", "set or dragging", "dusty")

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.dropped import dries
-from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Deviates,
+    Mishap,
+    Question,
+    options,
+)
 from benchassist.domain.mishaps.rework import dries_for_s, dry_stage, rerouted
-from benchassist.domain.state import InRun
+from benchassist.domain.state import Bench, InRun, Part
 from benchassist.domain.words import listed, minutes
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers, Question
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 BEFORE = "before the box or the coat"

@@ -7,8 +7,6 @@ of what can be judged is common practice, no source.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.kind import (
@@ -20,11 +18,8 @@ from benchassist.domain.mishaps.kind import (
     options,
 )
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Soaking
+from benchassist.domain.state import Bench, Part, Soaking
 from benchassist.domain.words import clock, listed
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 YES = "yes"

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.box_run import COUNTER, ended, run_of
-from benchassist.domain.mishaps.kind import Branch, Case, Mishap, Question, options
-from benchassist.domain.state import Walking
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Mishap,
+    Question,
+    options,
+)
+from benchassist.domain.state import Bench, Part, Walking
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers
-    from benchassist.domain.state import Bench, Part
 
 YES, NO, UNSURE = "yes", "no", "not sure"
 BOX = options("Did the box stop?", NO, YES, UNSURE)

@@ -7,20 +7,15 @@ source; the recipe's own drying and rinsing are used where it has them.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import events as ev
 from benchassist.domain.library import CountRule
 from benchassist.domain.limits import limit
+from benchassist.domain.mishaps.kind import Case
 from benchassist.domain.route import SUBMERGED, Stage, build_route, unique
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Brushing, InRun, Paused, Walking
+from benchassist.domain.state import Bench, Brushing, InRun, Part, Paused, Walking
 from benchassist.domain.words import minutes, span
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Case
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 COAT_UM = (15, 30)  # [µm] one very thin coat; common practice, no source

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.coat import coat_state
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.mishaps import touched
-from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Deviates,
+    Mishap,
+    Question,
+    options,
+)
 from benchassist.domain.mishaps.rework import dry_s, free, strip_and_lay
+from benchassist.domain.state import Bench, LayerWork, Part
 from benchassist.domain.words import layer_words, minutes
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers, Question
-    from benchassist.domain.state import Bench, LayerWork, Part
 
 MS = 1000
 UNDER = "the layer under it"

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.coat import coat_state
-from benchassist.domain.mishaps.kind import Branch, Case, Deviates, Mishap, options
+from benchassist.domain.mishaps.kind import (
+    Answers,
+    Branch,
+    Case,
+    Deviates,
+    Mishap,
+    Question,
+    options,
+)
 from benchassist.domain.mishaps.rework import (
     clean_again,
     coat_note,
@@ -17,11 +23,8 @@ from benchassist.domain.mishaps.rework import (
     wipe_steps,
     wiped,
 )
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import layer_words, minutes
-
-if TYPE_CHECKING:
-    from benchassist.domain.mishaps.kind import Answers, Question
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 STRIP = "strip and recoat"
