@@ -79,6 +79,15 @@ class StartOther:
 
 
 @value
+class TakeBottle:
+    """Take the bottle whose label or lot was ``typed`` for the layer at hand."""
+
+    part: str
+    role: Literal["print", "coat", "stain"]
+    typed: str = ""
+
+
+@value
 class TellMishap:
     """Tell a mishap's answers so far; ``typed`` is one more, typed by hand."""
 

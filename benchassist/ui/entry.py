@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
+from benchassist.ui.form import ScanLine
 from benchassist.ui.hands import Hands
 from benchassist.ui.hold import OptionButton
 from benchassist.ui.page import style_sheet
@@ -63,7 +64,7 @@ class Entry(QWidget):
         self._theme = theme
         self._option: Option | None = None
         self._text = EntryText(theme, self)
-        self._field = QLineEdit(self)
+        self._field = ScanLine(parent=self)
         self._field.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self._confirm = OptionButton(theme, self)
         self._leave = OptionButton(theme, self)

@@ -14,6 +14,7 @@ from benchassist.domain.commands.held import held
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.words import sentences
+from benchassist.scan import ScanError
 from benchassist.ui.actions import (
     AskRecovery,
     BlankText,
@@ -23,13 +24,14 @@ from benchassist.ui.actions import (
     OpenPage,
     SetUp,
     StartOther,
+    TakeBottle,
     TellMishap,
 )
 from benchassist.ui.filing import read_file
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.places import BY_KEY, OWN, make
-from benchassist.ui.present import hands, late, mishap, pages, tables
+from benchassist.ui.present import bottle, hands, late, mishap, pages, tables
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
@@ -39,6 +41,7 @@ from benchassist.ui.table import TablePage
 from benchassist.ui.theme import load_palette, theme_for
 from benchassist.ui.view import FormView, TableView
 from benchassist.ui.worker import Job
+from benchassist.value import replace
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QSize
@@ -85,6 +88,7 @@ class Pages(QObject):
         self._name = ""
         self._case: TellMishap | None = None
         self._whose = ""  # the part that a mishap is told of
+        self._wanted: TakeBottle | None = None  # a bottle that is not on the shelf yet
         self._filling: Command | None = None
         self._back = ""  # where a form that was held leads
         self._second = 0
@@ -171,13 +175,13 @@ class Pages(QObject):
 
     def leave(self) -> None:
         """Go back to the bench."""
-        self._name = ""
+        self._name, self._wanted = "", None
         if self._bench is not None:
             self._bench.close_page()
         self.turned.emit()
 
     def _left(self) -> None:
-        self._name = ""
+        self._name, self._wanted = "", None
         self.turned.emit()
 
     def _key(self, key: str) -> None:
@@ -259,6 +263,8 @@ class Pages(QObject):
             return setup(self.settings, Station(folder, mm, *self.outlets), error)
         if name == "record":
             return record(self._session.journal.head, str(self._desk.folder), error)
+        if name == "bottle" and self._wanted is not None:
+            return bottle.new(state, self._wanted, error)
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
         if name == "confirm" and self._filling is not None:
@@ -276,12 +282,14 @@ class Pages(QObject):
         page = self._own.get(self._name)
         return (page is not None and page.fill_in(action)) or self._did(action)
 
-    def _did(self, action: object) -> bool:
+    def _did(self, action: object) -> bool:  # noqa: C901 - one a kind of action
         match action:
             case OpenPage():
                 self.open(action.page)
             case TellMishap():
                 self.tell(action)
+            case TakeBottle():
+                self._take_bottle(action)
             case SetUp():
                 self._set_up(action)
             case MeasureBar():
@@ -407,11 +415,30 @@ class Pages(QObject):
         if refusal is not None:
             self.open(name, sentences(refusal.message, refusal.remedy))
         else:
-            self._handed_in(name)
+            self._handed_in(name, command)
 
-    def _handed_in(self, name: str) -> None:
+    def _take_bottle(self, wanted: TakeBottle) -> None:
+        """Use the bottle that was scanned; one that is new comes onto the shelf."""
+        try:
+            command = bottle.taken(self._session.bench, wanted)
+        except ScanError as error:
+            self.said.emit(str(error))
+            return
+        if command is not None:
+            self._session.handle(command, "hand")
+            return
+        self._wanted = wanted
+        self.open("bottle")
+        self.said.emit("Not on the shelf yet: Enter keeps it, and takes it.")
+
+    def _handed_in(self, name: str, command: Command) -> None:
         """Go where a form leads; it is empty when it is opened again."""
         self._form = None
+        wanted, self._wanted = self._wanted, None
+        if wanted is not None and isinstance(command, FileLibrary):
+            self.leave()
+            self._take_bottle(replace(wanted, typed=command.lots[0].code))
+            return
         self.open(pages.BACK.get(name, ""))
 
     def _hold(self, name: str, command: Command) -> None:

@@ -6,6 +6,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim
 from benchassist.domain.evolve.people import claimed, lamp_in_hand
 from benchassist.domain.evolve.table import on
+from benchassist.domain.kept import Bottle
 from benchassist.domain.state import (
     Bench,
     Brushing,
@@ -39,6 +40,11 @@ def _wetted(bench: Bench, entry: ev.Entry, event: ev.BrushWetted) -> Bench:
         part, work={**part.work, event.layer: work}, phase=phase, dry_since=None
     )
     claim = Claim("part", part.code, bench.operator, entry.at, lasting=False)
+    bottle = bench.bottles.get(event.lot, Bottle())
+    if bottle.opened is None:
+        # Nobody brushes from a closed bottle: its open life runs from here at least.
+        opened = replace(bottle, opened=entry.at)
+        bench = replace(bench, bottles={**bench.bottles, event.lot: opened})
     return claimed(bench.with_part(part), claim)
 
 

@@ -112,7 +112,10 @@ def look(
         who_when=_who_when(bench, now, offered=not far_only),
         alarms=heard,
         past="PAST" in lamp_on,
-        options=() if shown.spots else hands.confirm_options(bench),
+        options=(
+            *shown.options,
+            *(() if shown.spots else hands.confirm_options(bench)),
+        ),
     )
 
 

@@ -21,7 +21,7 @@ from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, unit_word
 from benchassist.ui.present import cards, coupon, mishap, people, walk
 from benchassist.ui.present.advice import together
-from benchassist.ui.present.bottle import bottle_panel
+from benchassist.ui.present.bottle import another, bottle_panel
 from benchassist.ui.present.dark import with_question
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import claim_option
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from benchassist.domain.standing import Standing, Standings
 
 MS = 1000
+OF_BOTTLE = ("lot-expiry", "bottle-stirred")  # gates that another bottle may open
 TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 
 
@@ -248,7 +249,12 @@ def _hand(front: Front) -> Now:
 def _brush(front: Front) -> Now:
     shown = walk.brush(front.bench, front.part, front.subline(), gate_rows(front))
     bottle = bottle_panel(front.bench, front.part, front.now)
-    return replace(shown, right_hint=_eye_notice(front), panels=bottle)
+    return replace(
+        shown,
+        right_hint=_eye_notice(front),
+        panels=bottle,
+        options=another(front.bench, front.part, front.now),
+    )
 
 
 def _eye_notice(front: Front) -> str:
@@ -338,6 +344,7 @@ def _shut(front: Front) -> Now:
         right_hint="a hand may accept this, with a reason"
         if card
         else "cannot be overridden (on record)",
+        options=another(bench, part, front.now) if gate.code in OF_BOTTLE else (),
         panels=(
             *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
             *people.why(bench, gate),

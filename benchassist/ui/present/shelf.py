@@ -84,12 +84,20 @@ def _ends(last: str, now: Instant) -> str:
     return "last day" if not days else f"ends in {days} d"
 
 
-def bottle(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a bottle that came in."""
+def bottle(
+    bench: Bench, error: str = "", scan: str = "", material: str = ""
+) -> FormView:
+    """Return the form for a bottle that came in, its label scanned or not yet."""
     materials = {code: each.title for code, each in bench.materials.items()}
     fields = (
-        Field("scan", "Scan its label", "scan", help="then Enter; or type below"),
-        Field("material", "Material", "choice", _last(bench), codes(materials) or NONE),
+        Field("scan", "Scan its label", "scan", scan, help="then Enter; or type below"),
+        Field(
+            "material",
+            "Material",
+            "choice",
+            material or _last(bench),
+            codes(materials) or NONE,
+        ),
         Field("lot", "Lot", "text", help="as printed on the bottle"),
         Field("expires", "Use by", "text", help="2027-03-31, or empty"),
     )

@@ -8,6 +8,7 @@ from benchassist.ui.view import (
     Countdown,
     GateRow,
     LightCheck,
+    Option,
     Panel,
     SpotMap,
 )
@@ -50,3 +51,4 @@ class Now:
     right_hint: str = ""
     next_aside: str = ""
     fill: float = 0.0
+    options: tuple[Option, ...] = ()

@@ -12,6 +12,7 @@ from benchassist.domain.coat import (
     next_segment,
     session_open,
 )
+from benchassist.domain.layer import lot_for
 from benchassist.domain.light import output_share
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
 from benchassist.domain.wet import must_look, wet_limit_ms
@@ -41,7 +42,7 @@ def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) ->
     work = part.work.get(part.stage.layer)
     states = work.spots if work else ("open",) * bench.spots_of(part)
     return Now(
-        f"{title}: wet the brush",
+        f"{title} from {lot_for(part, part.stage.layer)}",
         f"{subline}. {told}.",
         gates=gates,
         spots=_map(bench, part, states, segment.first, segment.last),
