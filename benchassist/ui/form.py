@@ -90,6 +90,12 @@ class FormPage(Page):
             for name, part in self._inputs.items()
         }
 
+    def scan(self, text: str) -> None:
+        """Put what was scanned outside a field into the field for it."""
+        for part in self._inputs.values():
+            if isinstance(part, ScanLine):
+                part.setText(text.replace(SEPARATOR, GS_SHOWN))
+
     def back(self) -> str:
         """Say that what was typed stays."""
         return "Keep draft"

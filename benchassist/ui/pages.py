@@ -441,11 +441,29 @@ class Pages(QObject):
             return
         self.open(pages.BACK.get(name, ""))
 
+    def scanned(self, text: str) -> None:
+        """Do what a label is about that was scanned where nothing is filled in."""
+        from benchassist.ui.present.scanned import meant  # noqa: PLC0415 - few scan
+
+        found = meant(self._session.bench, text, self._session.now())
+        if found.take is not None:
+            self.chosen.emit(found.take)
+            self.turned.emit()
+        self.said.emit(found.said)
+        if found.offer is not None:
+            self._hold("", found.offer)
+        elif found.form:
+            self._form = None
+            self.open(found.form)
+            for form in self._bench.findChildren(FormPage) if self._bench else ():
+                form.scan(found.text)
+
     def _hold(self, name: str, command: Command) -> None:
         """Ask for a hold on what a form told, once the bench would take it."""
         refusal = decide(self._session.bench, command, self._session.now())
         if isinstance(refusal, Refusal):
-            self.open(name, sentences(refusal.message, refusal.remedy))
+            told = sentences(refusal.message, refusal.remedy)
+            self.open(name, told) if name else self.said.emit(told)
             return
         self._filling = command
         self._back = pages.BACK.get(name, "")

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from benchassist.clock import Clock, Instant
+from benchassist.domain.burst import SEPARATOR, Burst, Out, Scanned, Stroke
 from benchassist.domain.pedal_guard import (
     QUIET_MS,
     Answer,
@@ -32,7 +33,7 @@ from benchassist.domain.pedal_guard import (
     Press,
     Situation,
 )
-from benchassist.ui.ticker import Ticker
+from benchassist.ui.ticker import Gap, Ticker
 
 Focus = Literal["none", "control", "field", "text"]
 
@@ -65,14 +66,15 @@ class Pedal(QObject):
 
     Signals: ``pressed(Press)`` and ``refused(Refused)`` for the foot,
     ``key_down(str)`` and ``key_up(str)`` for hands, once each however long a key is
-    held; ``learned(int)`` the key that was taught; ``typing_changed(bool)``;
-    ``front_changed(bool)``.
+    held; ``scanned(str)`` what a scanner typed outside a field; ``learned(int)`` the
+    key that was taught; ``typing_changed(bool)``; ``front_changed(bool)``.
     """
 
     pressed = Signal(object)
     refused = Signal(object)
     key_down = Signal(str)
     key_up = Signal(str)
+    scanned = Signal(str)
     learned = Signal(int)
     typing_changed = Signal(bool)
     front_changed = Signal(bool)
@@ -89,6 +91,10 @@ class Pedal(QObject):
         self._held: dict[str, Edge | None] = {}
         self._learning = False
         self._typing = False
+        self._burst = Burst()
+        self._seen = 0  # keys of the burst that lay there at the look before
+        self._gap = Gap(self)
+        self._gap.over.connect(self._settle)
         ticker.ticked.connect(self._look)
 
     def install(self, app: QApplication) -> None:
@@ -134,22 +140,55 @@ class Pedal(QObject):
         if event.type() not in _KEY_EVENTS or not isinstance(event, QKeyEvent):
             return False
         kind = self._kind(event)
-        if kind == "pass":
-            if event.key() in self._keys and isinstance(watched, QWindow):
-                self._take_pedal(event, "typing")
-            return False
         if event.type() == QEvent.Type.ShortcutOverride:
-            event.accept()
-        elif isinstance(watched, QWindow):
-            self._take(event, kind)
-        return True
+            if kind != "pass":
+                event.accept()
+            return kind != "pass"
+        if not isinstance(watched, QWindow):
+            return kind != "pass"
+        if kind == "pass" and event.key() in self._keys:
+            self._take_pedal(self._edge(event), "typing")
+            return False
+        if kind != "pass" and self._learning:
+            self._take_hand(self._stroke(event, kind))
+        elif kind != "pass" or _in_a_control(event):
+            self._watch(self._stroke(event, kind))
+        return kind != "pass"
+
+    def _watch(self, stroke: Stroke) -> None:
+        """Look whether a machine types, and act on what is a hand's."""
+        if stroke.name in self._held and not self._burst.strokes:
+            self._take_hand(stroke)  # a key that is held repeats itself
+            return
+        self._burst, out = self._burst.takes(stroke)
+        if self._burst.strokes:
+            self._gap.start(self._burst.wait_ms)
+        else:
+            self._gap.stop()
+        self._hear(out)
+
+    def _hear(self, out: tuple[Out, ...]) -> None:
+        """Act on keys that are a hand's or the foot's, or on a scan."""
+        for each in out:
+            if isinstance(each, Scanned):
+                self.scanned.emit(each.text)
+            elif each.pedal:
+                self._take_foot(each.edge)
+            else:
+                self._take_hand(each)
+
+    def _settle(self) -> None:
+        self._gap.stop()
+        self._burst, out = self._burst.settled()
+        self._hear(out)
 
     def _kind(self, event: QKeyEvent) -> Literal["pedal", "hand", "pass"]:
         """Say whose key this is."""
         key = event.key()
-        if key in _MODIFIERS or event.modifiers() & _CHORD:
+        of_a_scan = bool(self._burst.strokes) and event.text() == SEPARATOR
+        if not of_a_scan and (key in _MODIFIERS or event.modifiers() & _CHORD):
             return "pass"
-        if self._learning or key_name(event) in self._held:
+        if of_a_scan or self._learning or key_name(event) in self._held:
             return "hand"
         focus = focus_kind()
         if key in self._keys:
@@ -168,24 +207,19 @@ class Pedal(QObject):
         }
         return "hand" if allowed[focus] else "pass"
 
-    def _take(self, event: QKeyEvent, kind: Literal["pedal", "hand"]) -> None:
-        if kind == "hand":
-            self._take_hand(event)
-            return
+    def _take_foot(self, edge: Edge) -> None:
         blocked: Blocked | None = "popup open" if _popup_open() else None
         if not _in_front():
             blocked = "not in front"
-        self._take_pedal(event, blocked)
+        self._take_pedal(edge, blocked)
 
-    def _take_pedal(self, event: QKeyEvent, blocked: Blocked | None) -> None:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            return
+    def _take_pedal(self, edge: Edge, blocked: Blocked | None) -> None:
         situation = replace(self._situation, blocked=blocked)
-        self._guard, answers = self._guard.edge(self._edge(event), situation)
+        self._guard, answers = self._guard.edge(edge, situation)
         self._tell(answers)
 
-    def _take_hand(self, event: QKeyEvent) -> None:
-        name, edge = key_name(event), self._edge(event)
+    def _take_hand(self, stroke: Stroke) -> None:
+        name, edge = stroke.name, stroke.edge
         if not edge.down:
             if name in self._held and not edge.repeat:
                 self._held[name] = edge
@@ -193,8 +227,8 @@ class Pedal(QObject):
         if self._learning:
             self._learning = False
             if name != "Esc":
-                self.use_key(event.key())
-                self.learned.emit(event.key())
+                self.use_key(stroke.key)
+                self.learned.emit(stroke.key)
             return
         if name in self._held:
             lifted = self._held[name]
@@ -204,6 +238,16 @@ class Pedal(QObject):
             self.key_up.emit(name)
         self._held[name] = None
         self.key_down.emit(name)
+
+    def _stroke(self, event: QKeyEvent, kind: str = "hand") -> Stroke:
+        return Stroke(
+            name=key_name(event),
+            text=event.text(),
+            edge=self._edge(event),
+            key=event.key(),
+            pedal=kind == "pedal",
+            passed=kind == "pass",
+        )
 
     def _edge(self, event: QKeyEvent) -> Edge:
         now_ms = self._clock.now().mono_ms
@@ -228,6 +272,11 @@ class Pedal(QObject):
             return
         self._guard, answers = self._guard.look(now.mono_ms)
         self._tell(answers)
+        # Two looks with nothing between them leave nothing unread.
+        there = len(self._burst.strokes)
+        if there and there == self._seen:
+            self._settle()
+        self._seen = len(self._burst.strokes)
         for name, lifted in tuple(self._held.items()):
             if lifted is not None and now.mono_ms - lifted.arrival_ms >= QUIET_MS:
                 del self._held[name]
@@ -242,6 +291,7 @@ class Pedal(QObject):
     def _front_changed(self, state: Qt.ApplicationState) -> None:
         front = state == Qt.ApplicationState.ApplicationActive
         if not front:
+            self._settle()
             self._guard = self._guard.forget_pressed()
             for name in tuple(self._held):
                 del self._held[name]
@@ -281,6 +331,12 @@ def in_a_field() -> bool:
     """Return whether something is filled in: typed, or chosen from a list."""
     chosen = isinstance(QApplication.focusWidget(), QComboBox)
     return chosen or focus_kind() in ("field", "text")
+
+
+def _in_a_control(event: QKeyEvent) -> bool:
+    """Say whether a key goes to a list or button, where a scan is watched for."""
+    plain = not (event.key() in _MODIFIERS or event.modifiers() & _CHORD)
+    return plain and focus_kind() == "control" and not _popup_open()
 
 
 def _popup_open() -> bool:

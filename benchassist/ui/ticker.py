@@ -1,4 +1,4 @@
-"""The only timer of the program: ten looks a second, at which nothing is counted."""
+"""The timers of the program: ten looks a second, at which nothing is counted."""
 
 from __future__ import annotations
 
@@ -65,3 +65,34 @@ class Ticker(QObject):
 
     def _gap_ms(self, now_ms: int) -> int:
         return 0 if self._last is None else now_ms - self._last.mono_ms
+
+
+class Gap(QObject):
+    """A wait of some milliseconds, over only when nothing lies unread any more.
+
+    Signals: ``over()``.
+    """
+
+    over = Signal()
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._ended)
+
+    def start(self, ms: int) -> None:
+        """Begin to wait, anew where it was waiting."""
+        self._timer.start(ms)
+
+    def stop(self) -> None:
+        """Wait no more; nothing is told."""
+        self._timer.stop()
+
+    def _ended(self) -> None:
+        # A timer of nothing comes after all that has arrived meanwhile.
+        if self._timer.interval():
+            self._timer.start(0)
+        else:
+            self.over.emit()

@@ -69,6 +69,7 @@ class Window(QMainWindow):
         self.pedal.refused.connect(self._foot_refused)
         self.pedal.key_down.connect(self.bench.key_down)
         self.pedal.key_up.connect(self.bench.key_up)
+        self.pedal.scanned.connect(self.pages.scanned)
         self.pedal.typing_changed.connect(self.bench.set_typing)
         self.pedal.front_changed.connect(self.bench.set_front)
         self.pedal.learned.connect(self._learned)

@@ -56,23 +56,28 @@ def confirm(command: cm.Command) -> TableView:
 
 
 def _stated(command: cm.Command) -> tuple[str, str]:
+    title, told = "Is it so?", "It is written down when it is held."
     match command:
         case cm.FillGlycerine(vessel=vessel, lot=lot):
+            title = "Change glycerine"
             told = f"{vessel}: emptied, wiped, filled anew with {lot}."
-            return "Change glycerine", told
         case cm.FillBath(bath=bath, litres=litres):
-            return "Change a bath", f"{bath}: emptied, filled with {litres:g} L."
+            title, told = "Change a bath", f"{bath}: emptied, filled with {litres:g} L."
         case cm.RotateBaths(first=first, clean=clean):
+            title = "Baths take turns"
             told = f"{first} is discarded, {clean} takes its place and is filled anew."
-            return "Baths take turns", told
         case cm.SetKeeping(material=material, document=document, revision=revision):
+            title = "How long it keeps"
             told = f"{material} keeps so by {document}, {revision}."
-            return "How long it keeps", told
         case cm.CloseLot(lot=lot, reason=reason):
+            title = "A bottle is put away"
             told = f"{lot} is put away for good: {reason}. No part gets it any more."
-            return "A bottle is put away", told
+        case cm.ChooseLot(part=part, role=role, lot=lot):
+            title = "Bottle in hand"
+            told = f"From now {part} gets its {role} from {lot}."
         case _:
-            return "Is it so?", "It is written down when it is held."
+            pass
+    return title, told
 
 
 def deviations(bench: Bench) -> TableView:

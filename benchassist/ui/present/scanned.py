@@ -1,0 +1,121 @@
+"""A label scanned where nothing is filled in: whose it is, and what that leads to.
+
+Our own label brings its part to the front. A bottle's says what it is and offers it to
+the part in front. While resin is wet or a lamp is lit nothing moves: it is only said.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain import commands as cm
+from benchassist.domain.layer import lot_for
+from benchassist.domain.shelf import allowed
+from benchassist.domain.standing import Standing
+from benchassist.domain.state import Brushing, Closed, Paused, Walking
+from benchassist.scan import ScanError, read
+from benchassist.ui.present.rows import doing
+from benchassist.value import value
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.state import Bench, Part
+    from benchassist.scan import Label
+
+WET = Brushing | Walking | Paused
+
+
+@value
+class Meant:
+    """What a scan comes to: one sentence; and a command, or a form to fill with it.
+
+    ``take`` is done at once, ``offer`` is shown to be held first; ``form`` is opened
+    with ``text`` in its scan field.
+    """
+
+    said: str
+    take: cm.Command | None = None
+    offer: cm.Command | None = None
+    form: str = ""
+    text: str = ""
+
+
+def meant(bench: Bench, text: str, now: Instant) -> Meant:
+    """Return what a scan outside a field is about."""
+    try:
+        label = read(text)
+    except ScanError as error:
+        return Meant(str(error))
+    return _part(bench, label.part, now) if label.part else _bottle(bench, label, text)
+
+
+def _busy(bench: Bench) -> str:
+    """Return what may not be left now: wet resin, or a lamp that is lit."""
+    wet = next((each for each in bench.in_flight if isinstance(each.phase, WET)), None)
+    if wet is not None:
+        lit = isinstance(wet.phase, Walking)
+        return f"{wet.code} {'is being lit' if lit else 'is wet'}"
+    lit_tab = bench.coupon is not None and bench.coupon.lit is not None
+    return "a coupon is being lit" if lit_tab else ""
+
+
+def _part(bench: Bench, code: str, now: Instant) -> Meant:
+    part = bench.parts.get(code)
+    if part is None:
+        return Meant(f"{code} is not on this bench: look at the label again.")
+    phase = part.phase
+    if isinstance(phase, Closed):
+        return Meant(f"{code} was {phase.how} at {phase.at.local():%a %H:%M}.")
+    told = f"{code}, tray {part.tray}: {doing(Standing(bench, part, now))[0]}."
+    busy = _busy(bench)
+    if busy and not isinstance(phase, WET):
+        return Meant(f"{told} It stays behind: {busy}.")
+    if bench.focus == code:
+        return Meant(told)
+    return Meant(told, take=cm.ChoosePart(code))
+
+
+def _bottle(bench: Bench, label: Label, text: str) -> Meant:
+    busy = _busy(bench)
+    lot = bench.lots.get(label.lot)
+    if lot is None:
+        named = f"Lot {label.lot}" if label.lot else "This bottle's lot"
+        if busy:
+            return Meant(f"{named} is not on the shelf. Take it in later: {busy}.")
+        return Meant(f"{named} is not on the shelf yet.", form="bottle", text=text)
+    material = bench.materials.get(lot.material)
+    title = material.title if material else lot.material
+    told = f"{lot.code}: {title}"
+    return _in_hand(bench, lot.code, told, busy)
+
+
+def _in_hand(bench: Bench, lot: str, told: str, busy: str) -> Meant:
+    part = bench.focused
+    role = _role(bench, part, lot) if part else ""
+    if part is None or not role:
+        return Meant(f"{told}.")
+    if lot == lot_for(part, part.stage.layer or role):
+        return Meant(f"{told}. It is on record for {part.code} as it is.")
+    if busy:
+        return Meant(f"{told}. Another bottle for {part.code}: key C; {busy}.")
+    return Meant(
+        f"{told}.",
+        offer=cm.ChooseLot(part.code, role, lot),  # type: ignore[arg-type] # a role
+    )
+
+
+def _role(bench: Bench, part: Part, lot: str) -> str:
+    """Return as what the part in front may still get a bottle, "" if as nothing."""
+    recipe, material = bench.recipe_of(part), bench.lots[lot].material
+    layers = [stage.layer for stage in part.route[part.at :] if stage.layer]
+    for role in ("coat", "stain"):
+        wanted = allowed(recipe, role)
+        fits = material in wanted if wanted else _filed_as(bench, material) == role
+        if fits and any(layer.startswith(role) for layer in layers):
+            return role
+    return ""
+
+
+def _filed_as(bench: Bench, material: str) -> str:
+    found = bench.materials.get(material)
+    return found.role if found else ""
