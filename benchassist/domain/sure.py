@@ -12,12 +12,26 @@ from collections.abc import Iterator
 from benchassist.clock import DAY_MS, Instant
 from benchassist.domain.coat import coat_state
 from benchassist.domain.dark import Dark
+from benchassist.domain.layer import lot_for
 from benchassist.domain.limits import limit
+from benchassist.domain.runs import length_ms
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, OnHold, Part, Ready, Soaking
+from benchassist.domain.state import (
+    Bench,
+    Brushing,
+    InRun,
+    OnHold,
+    Part,
+    Paused,
+    Ready,
+    Soaking,
+    Walking,
+)
+from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
+from benchassist.domain.working_time import stood_ms
 
-MS = 1000
+MS, MS_PER_MIN, MS_PER_H = 1000, 60_000, 3_600_000
 
 
 def asked(bench: Bench, now: Instant) -> Dark | None:
@@ -38,25 +52,66 @@ def asked(bench: Bench, now: Instant) -> Dark | None:
 
 def _limits(bench: Bench, part: Part) -> Iterator[tuple[Instant, float]]:
     """Yield every limit of a part with the moment that it counts from."""
-    phase = part.phase
     recipe = bench.recipe_of(part)
-    if isinstance(phase, Soaking):
-        yield phase.since, part.stage.min_s * MS
-        if part.stage.max_s:
-            yield phase.since, part.stage.max_s * MS
-        if STAGES[part.stage.kind].solvent:
-            yield phase.since, recipe.solvent_max_s * MS - part.solvent_ms
-    if isinstance(phase, OnHold):
-        yield phase.since, limit(bench, "hold_limit_s") * MS
-    tacked = coat_state(part) == "tacked" and not part.immersed_in
-    if isinstance(phase, Ready) and tacked:
-        yield phase.since, limit(bench, "late_tacked_s") * MS
+    if part.due is not None:
+        yield part.due, 0
     if part.dry_since is not None:
         yield part.dry_since, recipe.dry_before_box_s * MS
         yield part.dry_since, recipe.dry_before_coat_s * MS
     box = bench.boxes.get(part.box)
     if part.hot_since is not None and box is not None:
         yield part.hot_since, box.warm_s * MS
+    yield from _where_it_stands(bench, part)
+    ahead = part.route[part.at :]
+    layer = next((stage.layer for stage in ahead if stage.layer), "")
+    if layer:
+        yield from _of_the_layer(bench, part, layer)
+
+
+def _where_it_stands(bench: Bench, part: Part) -> Iterator[tuple[Instant, float]]:
+    stage, phase = part.stage, part.phase
+    kind = STAGES[stage.kind]
+    match phase:
+        case Soaking(since=since):
+            yield since, stage.min_s * MS
+            if stage.max_s:
+                yield since, stage.max_s * MS
+            if kind.solvent:
+                most_ms = bench.recipe_of(part).solvent_max_s * MS
+                yield since, most_ms - part.solvent_ms
+        case InRun(run=run):
+            whole = length_ms(bench.runs[run], bench.boxes[bench.runs[run].box])
+            yield bench.runs[run].started, whole
+            yield bench.runs[run].started, whole + limit(bench, "late_box_s") * MS
+        case Brushing() | Walking() | Paused():
+            yield phase.wet_since, wet_limit_ms(bench, part)
+        case OnHold(since=since):
+            yield since, limit(bench, "hold_limit_s") * MS
+        case Ready(since=since) if kind.mode == "flip":
+            yield since, limit(bench, kind.harm) * MS
+        case Ready(since=since) if coat_state(part) == "tacked":
+            if not part.immersed_in:
+                yield since, limit(bench, "late_tacked_s") * MS
+        case _:
+            pass
+
+
+def _of_the_layer(
+    bench: Bench, part: Part, layer: str
+) -> Iterator[tuple[Instant, float]]:
+    """Yield how old the lamp's reading and the stirring may be, and the open dish."""
+    reading = bench.readings.get(part.lamp)
+    if reading is not None:
+        yield reading.at, limit(bench, "lamp_reading_age_h") * MS_PER_H
+    lot = lot_for(part, layer)
+    filed, bottle = bench.lots.get(lot), bench.bottles.get(lot)
+    keeping = bench.keeping.get(filed.material) if filed else None
+    if keeping is not None and bottle is not None and bottle.stirred is not None:
+        yield bottle.stirred, keeping.stir_min * MS_PER_MIN
+    dish = bench.dishes.get(lot)
+    stands_ms = stood_ms(bench, dish) if dish else None
+    if dish is not None and dish.since is not None and stands_ms is not None:
+        yield dish.since, stands_ms
 
 
 def sure(now: Instant, since: Instant) -> str:

@@ -34,14 +34,20 @@ def spent_klx_s(dish: Dish, now: Instant) -> float:
     return dish.spent_klx_s + dish.klx * now.most_since(dish.since) / MS
 
 
-def left_ms(bench: Bench, dish: Dish, now: Instant) -> int | None:
-    """Return how long an open dish lasts from now; None if nobody can say.
+def stood_ms(bench: Bench, dish: Dish) -> int | None:
+    """Return how long a dish lasts from when it was opened; None if nobody can say.
 
-    Negative once the budget is used up. A covered dish is told by the light that it
-    was last under.
+    A covered dish is told by the light that it was last under.
     """
     smear = smear_of(bench, dish.lot, dish.light)
     if smear is None or dish.klx <= 0:
         return None
-    left_klx_s = budget_klx_s(smear) - spent_klx_s(dish, now)
-    return int(left_klx_s / dish.klx * MS)
+    return int((budget_klx_s(smear) - dish.spent_klx_s) / dish.klx * MS)
+
+
+def left_ms(bench: Bench, dish: Dish, now: Instant) -> int | None:
+    """Return how long a dish lasts from now, as ``stood_ms``; negative once used up."""
+    stands_ms = stood_ms(bench, dish)
+    if stands_ms is None or dish.since is None:
+        return stands_ms
+    return stands_ms - now.most_since(dish.since)

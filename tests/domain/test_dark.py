@@ -14,10 +14,20 @@ from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.limits import limit
 from benchassist.domain.plan import plan_for
 from benchassist.domain.queue import need
-from benchassist.domain.state import Bench, Closed, OnHold, Soaking
+from benchassist.domain.runs import length_ms
+from benchassist.domain.state import (
+    Bench,
+    Closed,
+    InRun,
+    OnHold,
+    Ready,
+    Soaking,
+    Walking,
+)
 from benchassist.domain.sure import asked, at_most, sure
+from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import replace
-from tests.domain.builders import desk_at, names
+from tests.domain.builders import CROWN, DENTURE, desk_at, names
 
 S, MIN, HOUR = 1000, 60_000, 3_600_000
 
@@ -275,6 +285,94 @@ def test_it_is_asked_only_while_a_limit_lies_between():
     desk.wait(10)
     assert asked(desk.bench, desk.now) is not None
     desk.wait(900)  # past every limit whatever it was
+    assert asked(desk.bench, desk.now) is None
+
+
+def reading(desk):
+    desk.wait(1000)  # whatever was wiped is dry, whatever was hot is cool
+    return desk.bench.readings["LM-A"].at, limit(
+        desk.bench, "lamp_reading_age_h"
+    ) * 3600
+
+
+def wet(desk):
+    return desk.part().phase.wet_since, wet_limit_ms(desk.bench, desk.part()) / S
+
+
+def tacked(desk):
+    return desk.part().phase.since, limit(desk.bench, "late_tacked_s")
+
+
+def flip(desk):
+    return desk.part().phase.since, limit(desk.bench, "late_box_s")
+
+
+def held(desk):
+    desk.must(cm.HoldPart("EX-1", "phone"))
+    return desk.part().phase.since, limit(desk.bench, "hold_limit_s")
+
+
+def run(desk):
+    (found,) = desk.bench.runs.values()
+    return found.started, length_ms(found, desk.bench.boxes[found.box]) / S
+
+
+def run_late(desk):
+    started, length_s = run(desk)
+    desk.wait(length_s + 1)
+    return started, length_s + limit(desk.bench, "late_box_s")
+
+
+def promised(desk):
+    due = desk.now.plus(10 * MIN)
+    desk.bench = desk.bench.with_part(replace(desk.part(), due=due))
+    return due, 0
+
+
+def stirred(desk):
+    desk.must(cm.SetKeeping("EX-CC", 0, 0, 10, "EX-LABEL", "1"))
+    desk.must(cm.HandleBottle("L-COAT", "stirred"))
+    return desk.now, 600
+
+
+def opened(desk):
+    desk.must(cm.RecordSmear("EX-CC", "bench", 1.0, 600))
+    desk.must(cm.ChangeDish("L-COAT", "open", "bench", 1.0))
+    return desk.now, 600
+
+
+@pytest.mark.parametrize(
+    ("recipe", "stage", "phase", "told"),
+    [
+        (CROWN, "coat-1", Ready, reading),
+        (CROWN, "supports", Ready, reading),
+        (CROWN, "coat-1", Walking, wet),
+        (CROWN, "coat-2", Ready, tacked),
+        (CROWN, "fit", Ready, held),
+        (CROWN, "half-1", InRun, run),
+        (CROWN, "half-1", InRun, run_late),
+        (DENTURE, "flip-1", Ready, flip),
+        (CROWN, "fit", Ready, promised),
+        (CROWN, "fit", Ready, stirred),
+        (CROWN, "fit", Ready, opened),
+    ],
+)
+@pytest.mark.parametrize("over_s", [-2, 2])
+def test_whatever_limit_lies_between_raises_the_question(
+    recipe, stage, phase, told, over_s
+):
+    desk = desk_at(stage, phase=phase, recipe=recipe)
+    since, limit_s = told(desk)
+    off(desk, seconds=limit_s - desk.now.since(since) / S + over_s, up=1)
+
+    assert (asked(desk.bench, desk.now) is not None) == (over_s > 0)
+
+
+def test_a_coat_that_is_laid_needs_no_young_reading():
+    desk = desk_at("checks")
+    since, limit_s = reading(desk)
+    off(desk, seconds=limit_s - desk.now.since(since) / S + 2, up=1)
+
     assert asked(desk.bench, desk.now) is None
 
 

@@ -264,3 +264,17 @@ def test_every_routine_is_one_line_of_few_words():
 
 def codes(desk):
     return {each.routine.code for each in due(desk.bench, desk.now)}
+
+
+def test_over_a_boot_a_bottle_was_stirred_at_the_longest_ago_that_it_can_be():
+    desk = desk_at("coat-1")
+    desk.must(cm.SetKeeping("EX-CC", 0, 0, 10, "EX-LABEL", "1"))
+    desk.must(cm.HandleBottle("L-COAT", "stirred"))
+    desk.away(601)
+    desk.clock.reboot(1000)
+    desk.do(cm.Reopen("2", None), "tool")
+    verdict = GATES["bottle-stirred"].check(
+        desk.bench, ask_for(desk.bench, desk.part()), desk.now
+    )
+
+    assert verdict.level == "marginal"

@@ -17,7 +17,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return passed("No time between stirrings is on file.")
     bottle = bench.bottles.get(lot)
     stirred = bottle.stirred if bottle else None
-    ago = None if stirred is None else now.since(stirred) / MS_A_MINUTE
+    ago = None if stirred is None else now.most_since(stirred) / MS_A_MINUTE
     if ago is not None and ago <= keeping.stir_min:
         return passed(f"{lot} was stirred {ago:.0f} min ago.", ("minutes", ago))
     said = "no stirring is on record" if ago is None else f"stirred {ago:.0f} min ago"
