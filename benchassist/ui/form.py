@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.present.forms import GS_SHOWN
@@ -48,6 +49,7 @@ class FormPage(Page):
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, OptionGroup(theme, hands))
         self._view: FormView | None = None
+        self._leads_to = ""
         self._inputs: dict[str, QComboBox | QLineEdit] = {}
         self._cells: list[QWidget] = []
         self._grid = QGridLayout()
@@ -69,9 +71,12 @@ class FormPage(Page):
         box.setStretchFactor(self._scroll, 1)
         self.set_theme(theme)
 
-    def show_view(self, view: FormView) -> None:
-        """Show another form, or the same one with an error; what was typed stays."""
-        old, self._view = self._view, view
+    def show_view(self, view: FormView, leads_to: str = "") -> None:
+        """Show another form, or the same one with an error; what was typed stays.
+
+        ``leads_to`` is the page that it was opened from.
+        """
+        old, self._view, self._leads_to = self._view, view, leads_to
         self._title.show_view(Title(view.title, view.note))
         self._error.setText(view.error)
         self._error.setVisible(bool(view.error))
@@ -100,12 +105,22 @@ class FormPage(Page):
         """Say that what was typed stays."""
         return "Keep draft"
 
+    def escape(self) -> bool:
+        """Go back to the page that the form was opened from, if there is one."""
+        if self._leads_to:
+            self.asked.emit(OpenPage(self._leads_to))
+        return bool(self._leads_to)
+
     def begin(self) -> None:
         """Take the focus to the field that an error names, else to the first one."""
         fields = tuple(self._inputs.values())
-        error = self._view.error if self._view else ""
+        at_fault = self._view.error.partition(":")[0] if self._view else ""
+        # A sentence names a field by its label, which may end in the unit.
         named = [
-            part for part in fields if error.startswith(f"{part.accessibleName()}:")
+            part
+            for part in fields
+            if at_fault
+            and at_fault in (label := part.accessibleName(), label.partition(",")[0])
         ]
         for part in (*named, *fields)[:1]:
             part.setFocus(Qt.FocusReason.OtherFocusReason)

@@ -210,13 +210,16 @@ class Pages(QObject):
             return self._ruler
         view = self._view(name, error)
         if isinstance(view, TableView):
-            self._table = self._table or TablePage(self._look, self._bench.hands)
+            if self._table is None:
+                self._table = TablePage(self._look, self._bench.hands)
+                self._table.asked.connect(self.chosen)
             self._table.show_view(view)
             return self._table
         if self._form is None:
             self._form = FormPage(self._look, self._bench.hands)
             self._form.submitted.connect(self._submitted)
-        self._form.show_view(view)
+            self._form.asked.connect(self.chosen)
+        self._form.show_view(view, pages.BACK.get(name, ""))
         return self._form
 
     def _own_page(self, name: str) -> Page:

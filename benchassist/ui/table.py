@@ -7,7 +7,6 @@ from PySide6.QtCore import (
     QModelIndex,
     QPersistentModelIndex,
     Qt,
-    Signal,
 )
 from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLayout
 
@@ -15,7 +14,7 @@ from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.theme import READ, Face, Theme
 from benchassist.ui.title import Title, TitleRow
-from benchassist.ui.view import TableView
+from benchassist.ui.view import Option, TableView
 
 # [mm] capitals of the cells, the largest with which all of them fit; a choice
 SIZES_MM = (5.4, 4.6, READ)
@@ -83,10 +82,9 @@ class CellsModel(QAbstractTableModel):
 class TablePage(Page):
     """A page with one table and the options that belong to it.
 
-    Signals: ``row_chosen(int)`` the number of the row that was tapped.
+    An option whose key is the first cell of a row is that row: it answers to the key
+    and to a tap, and is not drawn a second time as a button.
     """
-
-    row_chosen = Signal(int)
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, OptionGroup(theme, hands))
@@ -94,6 +92,7 @@ class TablePage(Page):
         self._note = PageLabel(READ, role="quiet")
         self._empty = PageLabel(READ)
         self._model = CellsModel()
+        self._rows: dict[str, Option] = {}
         self._table = QTableView()
         self._table.setObjectName("cells")
         self._table.setModel(self._model)
@@ -127,7 +126,16 @@ class TablePage(Page):
         # Where a column needs no title, the others need none either: a list of steps.
         self._table.horizontalHeader().setVisible(all(view.headers))
         self._model.show_view(view)
-        self._options.show_view(view.options)
+        firsts = {row[0] for row in view.rows}
+        self._rows = {
+            each.key: each
+            for each in view.options
+            if each.key in firsts
+            and not (each.hold or each.needs_number or each.needs_text)
+        }
+        self._options.show_view(
+            tuple(each for each in view.options if each.key not in self._rows)
+        )
         self.fit()
 
     def _more(self) -> str:
@@ -136,7 +144,10 @@ class TablePage(Page):
         return "PgUp, PgDown: more rows" if more else ""
 
     def key(self, key: str) -> bool:
-        """Scroll the table."""
+        """Take the row of the key, or scroll the table."""
+        if key in self._rows:
+            self.asked.emit(self._rows[key].command)
+            return True
         bar = self._table.verticalScrollBar()
         action = SCROLLS.get(key)
         if action is not None:
@@ -197,7 +208,7 @@ class TablePage(Page):
         )
 
     def _tapped(self, index: QModelIndex) -> None:
-        self.row_chosen.emit(index.row())
+        self.key(self._model.view.rows[index.row()][0])
 
 
 def _row_px(face: Face) -> int:

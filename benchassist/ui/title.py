@@ -45,9 +45,16 @@ class TitleRow(Painted[Title]):
         plain, gap = theme.face(READ), theme.px(5.0)
         right = self.width() - theme.px(1.0) - plain.width(view.right)
         end = right - gap if view.right else self.width() - theme.px(1.0)
-        sizes = (theme.face(mm, HEAVY) for mm in (CAPITALS_MM, 5.2, READ))
+        sizes = [theme.face(mm, HEAVY) for mm in (CAPITALS_MM, 5.2, READ)]
+        whole = plain.width(view.line) + gap if view.line else 0
+        # A smaller title rather than a quiet line that is cut.
         face = next(
-            (each for each in sizes if each.width(view.text) <= end),
+            (
+                each
+                for also in (whole, 0)
+                for each in sizes
+                if each.width(view.text) + also <= end
+            ),
             theme.face(READ, STRONG),
         )
         line, ground = (self.height() + face.cap) / 2, palette.ground

@@ -141,3 +141,27 @@ def test_a_scan_field_keeps_the_separator(qtbot):
 def test_space_in_a_field_is_a_space(window, keys):
     keys("1", "[Return]", "A B")
     assert window.pages._form.values() == {"who": "A B"}
+
+
+def test_an_error_puts_the_cursor_into_its_field(window, keys):
+    keys("1", "[Return]", "KR1", "[Return]", "4", "box1", "[Tab]", "[Tab]", "many")
+    keys("[Tab]", "275", "[Return]")
+    form = window.pages._form
+    assert "One full run shows" in form._error.text()
+    assert QApplication.focusWidget() is form._inputs["counts"]
+
+
+def test_esc_in_a_form_is_one_step_back(window, keys):
+    keys("1", "[Return]", "KR1", "[Return]", "5", "lamp1", "[Escape]")
+    assert page(window) == "own-bench"
+    keys("5")
+    assert window.pages._form.values()["code"] == "lamp1"
+
+
+def test_a_step_is_its_row_and_no_button_besides(window, keys):
+    keys("1")
+    drawn = [each.option.key for each in window.pages._table.buttons()]
+    assert drawn == ["Enter"]
+    table = window.pages._table
+    table._tapped(table._model.index(3, 1))
+    assert page(window) == "own-box"

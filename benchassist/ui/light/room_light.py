@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 LIGHT, KLX = "bench", "0.75"
 EMPTY = "No dish is open. Key D opens one: its budget runs from then."
-NO_LOT = "No lot is on file to be poured: benchassist import FILE."
+NO_LOT = "No lot is on file to be poured: key L files one."
 
 
 class RoomPage(LightPage):

@@ -84,7 +84,7 @@ def _nobody(bench: Bench) -> Now:
         return Now("Take in a part: key N", "Or choose one from the list.")
     return Now(
         "Set up your bench",
-        "benchassist import FILE files materials, equipment and recipes.",
+        "Key E, then 9: step by step to the first part.",
     )
 
 
