@@ -159,7 +159,8 @@ def path(bench: Bench, now: Instant) -> TableView:
     if first is not None:
         go_on = Option(f"Next: {first.title}", "Enter", first.act)
     note = (
-        f"{left} steps to the first part; stop anywhere, it goes on where you left"
+        f"{left} step{'s' * (left > 1)} to the first part; "
+        "stop anywhere, it goes on where you left"
         if left
         else "A first part can go in. Before a coat: a coupon, key T, about 16 min."
     )
