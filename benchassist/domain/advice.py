@@ -11,25 +11,22 @@ part that waits for it. The times are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
 
 from benchassist.clock import Instant
+from benchassist.domain.calls import GATED, QUICK, Act, Reason
 from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import judge
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.order import AS_DUE, RANKS, URGENT_MS, Key, order
 from benchassist.domain.queue import NEVER_MS, Need
 from benchassist.domain.stagger import collision
-from benchassist.domain.standing import Situation, Standing, Standings
+from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import (
     Bench,
-    Brushing,
     InRun,
     OnHold,
     Part,
-    Paused,
     Soaking,
-    Walking,
 )
 from benchassist.value import replace, value
 
@@ -37,45 +34,6 @@ MS = 1000
 LOOKED_AT = 2  # the first and the next: beyond them no gate is asked
 HOLD_AHEAD_MS = 15 * 60 * MS  # [ms] how long before its limit a hold is named
 
-Act = Literal[
-    "take out",
-    "go on",
-    "tell the run's end",
-    "tack",
-    "look",
-    "resume",
-    "start",
-    "work by hand",
-    "wet the brush",
-    "load the box",
-    "start the box",
-    "submerge",
-    "turn over",
-    "put on hold",
-    "check",
-    "scrap or keep",
-    "leave",
-]
-Reason = Literal[
-    "wet coat", "alcohol", "tacked coat", "hold", "box", "appointment", "next"
-]
-# What takes seconds and then runs alone.
-QUICK: frozenset[Act] = frozenset(
-    {
-        "take out",
-        "go on",
-        "tell the run's end",
-        "start",
-        "load the box",
-        "start the box",
-        "submerge",
-        "turn over",
-        "put on hold",
-    }
-)
-GATED: frozenset[Act] = frozenset(
-    {"start", "wet the brush", "load the box", "start the box", "submerge"}
-)
 # Gates that open by themselves, or once another part is out of the way.
 PASSES = frozenset(
     {
@@ -88,7 +46,7 @@ PASSES = frozenset(
         "interruption",
     }
 )
-TIMED = frozenset({"dry-before-box", "dry-before-coat", "vessel-hot"})
+TIMED = frozenset({"dry-before-box", "dry-before-coat", "vessel-hot", "interruption"})
 GLYCERINE = ("glycerine-count", "own-glycerine")
 HARMED: frozenset[Reason] = frozenset({"wet coat", "alcohol", "tacked coat", "hold"})
 
@@ -132,8 +90,7 @@ def answer(bench: Bench, now: Instant, at: Standings | None = None) -> Advice:
     ahead = [task for task in tasks if task.due_ms > 0]
     ready: list[Task] = []
     later = list(ahead)
-    for able in _doable(tasks, at):
-        task = _put_off(bench, able, ahead)
+    for task in _doable(tasks, at):
         (ready if task.due_ms <= 0 else later).append(task)
         if len(ready) == LOOKED_AT:
             break
@@ -162,7 +119,7 @@ def _tasks(at: Standings) -> tuple[Task, ...]:
         if part.code in seen:
             continue
         standing = at.of(part.code)
-        act = _act(standing)
+        act = standing.call.act
         together = _together(at.bench, part, act)
         seen.update(together)
         if act is not None:
@@ -193,42 +150,6 @@ def _by_harm(task: Task) -> tuple[bool, int]:
 # --- what a part needs ---------------------------------------------------------
 
 
-ACTS: dict[Situation, Act] = {
-    "drying": "go on",
-    "dry-due": "go on",
-    "timer-due": "take out",
-    "run-due": "tell the run's end",
-    "brushing": "tack",
-    "walking": "tack",
-    "paused": "look",
-    "wet-hold": "look",
-    "on-hold": "resume",
-    "scrap": "scrap or keep",
-    "ready": "start",
-    "loaded": "start the box",
-    "brush": "wet the brush",
-    "hand": "work by hand",
-    "sign": "check",
-}
-CARD_ACTS: dict[str, Act] = {
-    "coat": "wet the brush",
-    "box": "load the box",
-    "submerge": "submerge",
-    "flip": "turn over",
-    "hold": "put on hold",
-}
-
-
-def _act(at: Standing) -> Act | None:
-    if at.asked == "card":
-        return CARD_ACTS[at.mode]
-    if at.asked != "running":
-        return ACTS[at.asked]
-    if isinstance(at.part.phase, InRun):
-        return "tell the run's end"
-    return "take out" if at.mode == "soak" else None  # bubbles leave by themselves
-
-
 def _together(bench: Bench, part: Part, act: Act | None) -> tuple[str, ...]:
     if isinstance(part.phase, InRun):
         return bench.runs[part.phase.run].parts
@@ -240,11 +161,11 @@ def _together(bench: Bench, part: Part, act: Act | None) -> tuple[str, ...]:
 
 def _task(every: Standings, at: Standing, act: Act, together: tuple[str, ...]) -> Task:
     bench, part, now, found = at.bench, at.part, at.now, at.need
-    reason = _reason(part, act, found)
+    reason = at.call.reason or _reason(part, found)
     due_ms, slack_ms = found.due_ms, found.harm_ms
     if reason in ("appointment", "next"):
         slack_ms = min(_to_due_ms(every, bench.parts[code]) for code in together)
-    if not isinstance(part.phase, Brushing | Walking | Paused):
+    if not at.call.in_hand:
         slack_ms -= int(limit(bench, "hands_ready_s") * MS)
     if isinstance(part.phase, OnHold):
         due_ms -= HOLD_AHEAD_MS
@@ -265,13 +186,7 @@ def _task(every: Standings, at: Standing, act: Act, together: tuple[str, ...]) -
     )
 
 
-def _reason(part: Part, act: Act, found: Need) -> Reason:
-    if isinstance(part.phase, Brushing | Walking | Paused):
-        return "wet coat"
-    if isinstance(part.phase, InRun) or act == "turn over":
-        return "box"
-    if isinstance(part.phase, OnHold):
-        return "hold"
+def _reason(part: Part, found: Need) -> Reason:
     if found.harm_ms < NEVER_MS:
         return "alcohol" if isinstance(part.phase, Soaking) else "tacked coat"
     return "appointment" if part.due is not None else "next"
@@ -347,20 +262,6 @@ def _frees(bench: Bench, task: Task, shut: str, tasks: list[Task]) -> Iterator[T
         ends = other.act in ("tell the run's end", "start the box", "turn over")
         if same and ends and other.due_ms <= 0 and other.part != task.part:
             yield other
-
-
-def _put_off(bench: Bench, task: Task, ahead: list[Task]) -> Task:
-    """Put a brush off where alcohol comes due inside its patch.
-
-    Played over many days a patch begun so over-washes one basket more in two weeks.
-    """
-    if task.act != "wet the brush":
-        return task
-    wet_ms = _segment_ms(bench, bench.parts[task.part])
-    for other in ahead:
-        if other.reason == "alcohol" and other.due_ms < wet_ms:
-            return replace(task, due_ms=other.due_ms, shut="interruption")
-    return task
 
 
 def _busy_ms(bench: Bench, task: Task) -> int:

@@ -12,8 +12,9 @@ from collections.abc import Callable
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import pedal_acts as acts
+from benchassist.domain.calls import Situation
 from benchassist.domain.pedal_acts import Act, Answer, Line
-from benchassist.domain.standing import Situation, Standings
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Walking
 from benchassist.value import value
 

@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
+from benchassist.domain.calls import Situation
 from benchassist.domain.coat import answer_for, face_of, next_segment
 from benchassist.domain.deciders.coat import walk_shut
 from benchassist.domain.deciders.common import gates_of
@@ -17,7 +18,6 @@ from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.place import where
 from benchassist.domain.queue import need
 from benchassist.domain.stages import STAGES
-from benchassist.domain.standing import Situation
 from benchassist.domain.state import Bench, Part, Paused
 from benchassist.domain.words import clock, face_words, late
 

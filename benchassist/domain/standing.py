@@ -8,15 +8,24 @@ own. What the bench asks (locked, away, handed over) comes before any part.
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Literal, get_args
 
 from benchassist.clock import Instant
+from benchassist.domain.calls import (
+    BenchSituation,
+    Call,
+    Situation,
+    Word,
+    call_for,
+    may_call,
+    wet_ms,
+)
 from benchassist.domain.coat import session_open
 from benchassist.domain.coupon import step
 from benchassist.domain.gates import ask_for, is_open, judge
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.limits import limit
 from benchassist.domain.plan import steps_ahead
-from benchassist.domain.queue import Need, need, ranked, two_at_once
+from benchassist.domain.queue import NEVER_MS, Need, need, ranked, two_at_once
 from benchassist.domain.stages import STAGES
 from benchassist.domain.stagger import Ends, ends_of
 from benchassist.domain.state import (
@@ -35,66 +44,7 @@ from benchassist.domain.state import (
 )
 from benchassist.domain.wet import must_look
 
-BenchSituation = Literal[
-    "locked", "away", "handed", "coupon-light", "coupon-lit", "coupon", "none"
-]
-Situation = Literal[
-    BenchSituation,
-    "two-due",
-    "closed",
-    "ready",
-    "loaded",
-    "shut",
-    "card",
-    "running",
-    "drying",
-    "timer-due",
-    "dry-due",
-    "run-due",
-    "hand",
-    "brush",
-    "brushing",
-    "walking",
-    "paused",
-    "wet-hold",
-    "on-hold",
-    "scrap",
-    "sign",
-]
-Word = Literal["WAIT", "DO", "HOLD", "STOP", "ASK", "DONE"]
-
-# The one table from situation to word. That two things fell due is of the foot alone.
-WORDS: dict[Situation, Word] = {
-    "locked": "HOLD",
-    "away": "HOLD",
-    "handed": "ASK",
-    "coupon-light": "DO",
-    "coupon-lit": "DO",
-    "coupon": "ASK",
-    "none": "DO",
-    "closed": "DONE",
-    "ready": "DO",
-    "loaded": "DO",
-    "shut": "STOP",
-    "card": "ASK",
-    "running": "WAIT",
-    "drying": "WAIT",
-    "timer-due": "DO",
-    "dry-due": "DO",
-    "run-due": "ASK",
-    "hand": "DO",
-    "brush": "DO",
-    "brushing": "DO",
-    "walking": "DO",
-    "paused": "HOLD",
-    "wet-hold": "HOLD",
-    "on-hold": "HOLD",
-    "scrap": "ASK",
-    "sign": "ASK",
-}
-GATED: frozenset[Situation] = frozenset({"ready", "loaded", "card", "brush"})
-WAITING: frozenset[Situation] = frozenset({"running", "drying", "on-hold"})
-OF_BENCH: frozenset[str] = frozenset(get_args(BenchSituation))
+MS = 1000
 
 
 class Standing:
@@ -148,18 +98,45 @@ class Standing:
     @cached_property
     def situation(self) -> Situation:
         """Where the part stands, a gate in its way included."""
-        gated = self.asked in GATED and self.shut is not None
+        gated = self.call.gated and self.shut is not None
         return "shut" if gated else self.asked
+
+    @cached_property
+    def call(self) -> Call:
+        """What hands are called for, if no gate were in the way."""
+        phase, mode = self.part.phase, self.mode
+        if isinstance(phase, InRun):
+            stopped = self.bench.runs[phase.run].interrupted is not None
+            mode = "stopped" if stopped else "box"
+        return call_for(self.asked, mode)
+
+    def may_call(self, row: Call, wet_ms: int | None) -> bool:
+        """Say whether hands may be called now, while a coat may stay wet so long."""
+        hands_ms = int(limit(self.bench, "hands_ready_s") * MS)
+        return may_call(row, self.need.harm_ms, hands_ms, wet_ms)
+
+    @property
+    def tacked(self) -> bool:
+        """Whether a tacked coat lies in the open and gathers dust."""
+        lying = isinstance(self.part.phase, Ready) and self.mode != "flip"
+        return lying and self.need.harm_ms < NEVER_MS
+
+    @property
+    def after(self) -> str:
+        """The part to be seen to first, where only that keeps the brush dry."""
+        return self.shut[1].after if self.situation == "shut" and self.shut else ""
 
     @property
     def word(self) -> Word:
-        """The state in one word."""
-        return WORDS[self.situation]
+        """The state in one word; whatever opens of itself is waited for."""
+        if self.after:
+            return "WAIT"
+        return call_for(self.situation, self.mode).word
 
     @property
     def waits(self) -> bool:
         """Whether nothing is asked of anybody for this part now."""
-        return self.asked in WAITING
+        return self.call.waits
 
     @cached_property
     def asked(self) -> Situation:
@@ -242,6 +219,11 @@ class Standings:
         return ends_of(self.bench, self.now)
 
     @cached_property
+    def wet_ms(self) -> int | None:
+        """How long hands are bound to what is wet at the most, or None."""
+        return wet_ms(self.bench, self.now)
+
+    @cached_property
     def _ahead(self) -> dict[object, int]:
         return {}
 
@@ -303,9 +285,9 @@ class Standings:
         Without ``gates`` none is asked, and a part before a shut one seems ready.
         """
         if self.of_bench and code in (self.about, self.bench.focus):
-            return WORDS[self.of_bench]
+            return call_for(self.of_bench, "").word
         found = self.of(code)
-        return found.word if gates else WORDS[found.asked]
+        return found.word if gates else found.call.word
 
 
 def _coupon(run: CouponRun) -> BenchSituation:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-from benchassist.domain.standing import Word
+from benchassist.domain.calls import Word
 from benchassist.ui.paint import Painted, Run, panel
 from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import CODE, HEAVY, MUST, Face, Palette, Theme

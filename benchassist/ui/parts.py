@@ -108,7 +108,7 @@ class Parts:
             self.card.show_view(view.card)
         if view.undo is not None:
             self.undo.show_view(view.undo)
-        tone: Tone = "attention" if view.next_late else "plain"
+        tone: Tone = "attention" if view.next_calls else "plain"
         self.next.show_view(
             FarText("NEXT", view.next_line, tone, view.next_aside, view.next_short)
         )
@@ -119,7 +119,7 @@ class Parts:
         self.pedal.show_view(pedal_off or line)
         self.rail.show_view(view.tags)
         off = pedal_off.short if pedal_off else ""
-        self.slim.show_view(SlimView(view.band, view.slim, view.next_late, off))
+        self.slim.show_view(SlimView(view.band, view.slim, view.next_calls, off))
         self.message.show_view(view.message)
 
     def show_ways(self, back: str, why: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.domain.standing import Word
+from benchassist.domain.calls import Word
 
 _STROKE = 0.11  # [ratio] of the square a shape is drawn in
 _THIN = 0.45  # [ratio] of the stroke

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import field
 from typing import Literal
 
-from benchassist.domain.standing import Word
+from benchassist.domain.calls import Word
 from benchassist.value import value
 
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
@@ -82,7 +82,7 @@ class Row:
     ``now`` says that hands are needed, so that ``right`` is how long it may wait;
     else it is when it is due. ``chip`` is its appointment, a time of day. ``next``
     marks the row that the NEXT line says, in the words of ``far`` where ``line`` is
-    too long for it.
+    too long for it. ``after`` is the part that has to be seen to before.
     """
 
     code: str
@@ -100,6 +100,7 @@ class Row:
     next: bool = False
     far: str = ""
     tray: int = 0
+    after: str = ""
 
 
 @value
@@ -229,7 +230,7 @@ class BenchView:
     (no sound; something due), ``status`` what equipment does; ``past`` says that the
     light so far, in ``right_status``, is past a limit. ``next_aside`` and
     ``pedal_aside`` are near words beside the far lines, the short forms are for a
-    narrow screen; ``next_late`` turns NEXT straw.
+    narrow screen; ``next_calls`` turns NEXT straw.
     """
 
     status: tuple[str, ...]
@@ -249,7 +250,7 @@ class BenchView:
     next_line: str = ""
     pedal_line: str = ""
     next_aside: str = ""
-    next_late: bool = False
+    next_calls: bool = False
     next_short: str = ""
     pedal_aside: str = ""
     pedal_short: str = ""

@@ -6,7 +6,8 @@ from functools import partial
 
 from benchassist import assets
 from benchassist.domain import commands as cm
-from benchassist.domain.advice import GATED, answer, tasks_of
+from benchassist.domain.advice import answer, tasks_of
+from benchassist.domain.calls import GATED
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.deciders.coat import session_missing
 from benchassist.domain.gates import ask_for, first_shut

@@ -789,21 +789,22 @@ def test_a_stage_is_not_begun_before_the_one_before_is_confirmed():
 
 
 def test_the_brush_stays_dry_while_another_part_is_about_to_leave_its_bath():
-    # A segment of five spots takes 15 + 5 * 13 = 80 s; wash 2 ends at 180 s.
+    # A segment of five spots takes 15 + 5 * 13 = 80 s; wash 1 is due after 120 s.
     desk = at_coat()
     desk.take("EX-2")
-    desk.work("EX-2", "wash-2", Soaking)
-    desk.wait(100)
+    desk.work("EX-2", "wash-1", Soaking)
+    desk.wait(40)
     assert verdict(desk, "interruption").level == "pass"
     desk.wait(1)
 
     refusal = desk.do(cm.WetBrush("EX-1"))
 
     assert code_of(refusal) == "interruption"
-    assert refusal.message == "EX-2 leaves wash 2 in 1:19."
+    assert refusal.message == "EX-2 leaves wash 1 in 1:19."
+    assert verdict(desk, "interruption").after == "EX-2"
     assert refusal.numbers == (("left_s", 79.0), ("segment_s", 80))
     desk.wait(79)
-    assert verdict(desk, "interruption").sentence == "EX-2 leaves wash 2 now."
+    assert verdict(desk, "interruption").sentence == "EX-2 leaves wash 1 now."
 
 
 @pytest.mark.parametrize("phase", [Brushing, Walking, Paused])

@@ -9,6 +9,7 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import gates, stages
+from benchassist.domain.calls import CALLS, Situation, Word
 from benchassist.domain.decide import DECIDERS
 from benchassist.domain.deciders import stages as first
 from benchassist.domain.deciders.table import decides
@@ -18,7 +19,6 @@ from benchassist.domain.gathered import gathered
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.pedal import TABLE
 from benchassist.domain.stages import STAGES
-from benchassist.domain.standing import WORDS, Situation, Word
 
 ASKED_AT_INTAKE = {"example-data"}
 
@@ -85,5 +85,6 @@ def test_the_pedal_table_has_a_row_for_every_situation_and_no_other():
 
 
 def test_every_situation_but_that_of_the_foot_has_a_word_and_every_word_is_used():
-    assert set(WORDS) == situations() - {"two-due"}
-    assert set(WORDS.values()) == set(get_args(Word))
+    named = {asked for asked, _ in CALLS}
+    assert named == situations() - {"two-due"}
+    assert {row.word for row in CALLS.values()} == set(get_args(Word))

@@ -204,7 +204,7 @@ DO = replace(
     rows=MANY_ROWS,
     next_line="EX-20: wash 1, lift out, late 0:12",
     next_short="EX-20: wash 1, late 0:12",
-    next_late=True,
+    next_calls=True,
     pedal_line="taken out of wash 2, all 3 of the basket",
 )
 HOLD = replace(

@@ -6,7 +6,8 @@ import pytest
 
 from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
-from benchassist.domain.advice import GATED, answer
+from benchassist.domain.advice import answer
+from benchassist.domain.calls import GATED
 from benchassist.domain.decide import decide
 from benchassist.domain.gates import GATES
 from benchassist.domain.outcome import Refusal

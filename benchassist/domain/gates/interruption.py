@@ -4,6 +4,7 @@ from benchassist.clock import Instant
 from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import Segment, answer_for, next_segment, wet_spots
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.queue import need
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Soaking, Walking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
@@ -35,10 +36,12 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             f"{wet[0].code} has a wet coat: one wet coat at a time.",
             (),
             f"Finish the segment of {wet[0].code} first.",
+            after=wet[0].code,
         )
     for other in others:
         if isinstance(other.phase, Soaking) and other.stage.max_s:
-            left = other.stage.max_s * MS - now.most_since(other.phase.since)
+            # From when it is due, not from when it is harmed: hands are wanted then.
+            left = max(0, need(bench, other, now).due_ms)
             if left < segment.wet_s * MS:
                 told = f"in {clock(left)}" if left > 0 else "now"
                 return Verdict(
@@ -46,6 +49,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
                     f"{other.code} leaves {other.stage.title.lower()} {told}.",
                     (("left_s", left / MS), ("segment_s", segment.wet_s)),
                     f"Take {other.code} out first.",
+                    after=other.code,
                 )
     return passed("Nothing else needs hands before the last spot.")
 

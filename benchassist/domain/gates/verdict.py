@@ -34,7 +34,7 @@ class Verdict:
     no hand may accept it at this level. ``thing`` is the same for the things alone,
     whatever part they are used on; empty where it can only be taken part by part.
     ``badge`` says in a word or two how well what it rests on is known, such as TESTED
-    HERE.
+    HERE. ``after`` is a part to be seen to first: then the gate opens of itself.
     """
 
     level: Level
@@ -44,6 +44,7 @@ class Verdict:
     scope: str = ""
     thing: str = ""
     badge: str = ""
+    after: str = ""
 
 
 Check = Callable[[Bench, Ask, Instant], Verdict]

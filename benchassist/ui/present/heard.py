@@ -14,15 +14,13 @@ from dataclasses import field, replace
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.advice import HARMED, PASSES, Task, hand_over_list
-from benchassist.domain.coat import coat_state
+from benchassist.domain.calls import TACKED, call_for, wet_ms
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import (
     InRun,
-    Paused,
-    Ready,
     Soaking,
     Walking,
 )
@@ -191,13 +189,17 @@ def _due_kind(memory: Memory, loud: tuple[Call, ...], now_ms: int) -> Kind | Non
 
 
 def calls(bench: Bench, now: Instant) -> tuple[Call, ...]:
-    """Return one call for every basket, run or part that is due or late."""
+    """Return one call for every basket, run or part that is due or late.
+
+    While a coat is wet what harms nobody meanwhile is not among them.
+    """
     found: list[Call] = []
     seen: set[str] = set()
+    bound_ms = wet_ms(bench, now)
     for part in bench.in_flight:
         if part.code in seen:
             continue
-        call = _call(Standing(bench, part, now))
+        call = _call(Standing(bench, part, now), bound_ms)
         if call is not None:
             seen.update(_together(bench, part))
             found.append(call)
@@ -215,45 +217,33 @@ def stop_call(bench: Bench, now: Instant) -> Call | None:
     part, (gate, verdict) = at.front.part, at.front.shut
     if verdict.level != "fail" or gate.code in PASSES:
         return None
-    coat = at.front.mode == "coat"
-    told = "Stop. Do not brush." if coat else "Stop. See the screen."
-    return Call("stop", part.code, gate.code, 0, told)
+    return Call("stop", part.code, gate.code, 0, call_for("shut", at.front.mode).stop)
 
 
-def _call(at: Standing) -> Call | None:
-    part, phase = at.part, at.part.phase
-    hands_ms = int(limit(at.bench, "hands_ready_s") * MS)
-    late, since = at.need.harm_ms < hands_ms, getattr(phase, "since", at.now)
-    match at.asked:
-        case "dry-due":
-            return _made("due", part, since, "Dry. Go on.", patient=True)
-        case "timer-due" if late:
-            return _made("late", part, since, "Late. Take out now.")
-        case "timer-due":
-            told = f"{part.stage.kind.capitalize()} over. Take out."
-            return _made("due", part, since, told)
-        case "run-due" if isinstance(phase, InRun):
-            run = at.bench.runs[phase.run]
-            told = "Box stopped. Check it." if run.interrupted else "Box over. Look."
-            return _made("due", part, run.started, told)
-        case "brushing" | "walking" | "paused" | "wet-hold":
-            late = at.need.harm_ms < 0
-            act = "Look" if isinstance(phase, Paused) else "Tack"
-            since, told = getattr(phase, "wet_since", since), f"Wet limit. {act} now."
-        case "on-hold":
-            told = "Hold over. Resume now."
-        case _:
-            # A part to be turned keeps a box idle, which harms nobody.
-            tacked = coat_state(part) == "tacked" and at.mode != "flip"
-            late = late and tacked and isinstance(phase, Ready)
-            told = "Tacked coat. Cover it."
-    return _made("late", part, since, told) if late else None
+def _call(at: Standing, bound_ms: int | None) -> Call | None:
+    row = TACKED if at.tacked else at.call
+    hands_ms = 0 if row.in_hand else int(limit(at.bench, "hands_ready_s") * MS)
+    late = bool(row.late) and at.need.harm_ms < hands_ms
+    told = row.late if late else row.due
+    if not told or not at.may_call(row, bound_ms):
+        return None
+    part, kind = at.part, at.part.stage.kind.capitalize()
+    return Call(
+        "late" if late else "due",
+        part.code,
+        part.stage.key,
+        _since(at).mono_ms,
+        told.format(kind=kind),
+        patient=row.patient,
+    )
 
 
-def _made(
-    kind: Kind, part: Part, since: Instant, told: str, *, patient: bool = False
-) -> Call:
-    return Call(kind, part.code, part.stage.key, since.mono_ms, told, patient)
+def _since(at: Standing) -> Instant:
+    phase = at.part.phase
+    if isinstance(phase, InRun):
+        return at.bench.runs[phase.run].started
+    since: Instant = getattr(phase, "wet_since", getattr(phase, "since", at.now))
+    return since
 
 
 def _together(bench: Bench, part: Part) -> tuple[str, ...]:
@@ -317,31 +307,18 @@ def _lit_whole(bench: Bench, beat: Beat) -> bool:
 def hand_over_lines(bench: Bench, now: Instant) -> tuple[str, ...]:
     """Return what is said of a hand-over: 20 s of speech, nearest to harm first."""
     tasks = hand_over_list(bench, now)
-    lines = tuple(to_say(bench, task) for task in tasks[:HANDED_LINES])
+    lines = tuple(to_say(bench, task, now) for task in tasks[:HANDED_LINES])
     more = len(tasks) - len(lines)
     return (*lines, f"And {more} more. See the list.") if more else lines
 
 
-def to_say(bench: Bench, task: Task) -> str:
+def to_say(bench: Bench, task: Task, now: Instant) -> str:
     """Return a task as a spoken line: code, what it is, how long before harm."""
     part = bench.parts[task.part]
-    state = _STATES.get(task.act, "Waits")
-    if task.reason == "tacked coat":
-        state = "Tacked coat"
-    elif task.act == "take out":
-        state = part.stage.kind.capitalize()
-    return line(task.part, f"{state}. {_before_harm(task)}.")
-
-
-_STATES = {
-    "tack": "Wet coat",
-    "look": "Wet coat",
-    "go on": "Dries",
-    "tell the run's end": "Box",
-    "resume": "On hold",
-    "turn over": "Turn it",
-    "leave": "Submerged",
-}
+    at = Standing(bench, part, now)
+    state = (TACKED if at.tacked else at.call).state
+    kind = part.stage.kind.capitalize()
+    return line(task.part, f"{state.format(kind=kind)}. {_before_harm(task)}.")
 
 
 def _before_harm(task: Task) -> str:

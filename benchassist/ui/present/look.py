@@ -17,11 +17,12 @@ from benchassist.domain.words import clock
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now, percent
-from benchassist.ui.view import Band, Bar, BenchView, Panel, Undo
+from benchassist.ui.view import Band, Bar, BenchView, Panel, Row, Undo
 from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.calls import Word
 
 MS = 1000
 MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
@@ -99,7 +100,7 @@ def look(
         card=shown.card,
         next_line=rows.next_words(follows),
         next_short=rows.next_words(follows, short=True),
-        next_late=follows is not None and follows.late,
+        next_calls=follows is not None and _calls(follows, word),
         next_aside=shown.next_aside or rows.then_words(listed),
         pedal_line=_head(pedal.line),
         pedal_aside=shown.right_hint or _advised(bench, part) or _long_press(pedal),
@@ -117,6 +118,11 @@ def look(
             *(() if shown.spots else hands.confirm_options(bench)),
         ),
     )
+
+
+def _calls(follows: Row, word: Word) -> bool:
+    """Say whether NEXT calls: late, or hands are needed while the front one waits."""
+    return follows.late or (word == "WAIT" and follows.now)
 
 
 def _test(at: Standings) -> str:

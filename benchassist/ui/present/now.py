@@ -331,6 +331,8 @@ def _shut(front: Front) -> Now:
     if found is None:
         return _ready(front)
     gate, verdict = found
+    if front.at.after:
+        return _after(front, gate, verdict)
     coat = STAGES[part.stage.kind].mode == "coat"
     card = _accept(front, gate, verdict)
     light = light_view(bench, part, verdict) if gate.code == "light-check" else None
@@ -349,6 +351,20 @@ def _shut(front: Front) -> Now:
             *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
             *people.why(bench, gate),
         ),
+    )
+
+
+def _after(front: Front, gate: Gate, verdict: Verdict) -> Now:
+    """Return the screen of a brush that waits until another part is seen to."""
+    left_s = dict(verdict.numbers).get("left_s", 0.0)
+    told = (verdict.sentence, verdict.remedy)
+    return Now(
+        f"Brush after {front.at.after}",
+        front.subline(),
+        Countdown(*big_clock(round(left_s * MS)), told) if left_s else None,
+        gates=gate_rows(front),
+        right_hint="" if left_s else verdict.remedy,
+        panels=people.why(front.bench, gate),
     )
 
 

@@ -9,12 +9,14 @@ from benchassist.domain import place as frozen
 from benchassist.domain.advice import hand_over_list
 from benchassist.domain.claims import claim_key
 from benchassist.domain.holders import holder, progress
+from benchassist.domain.standing import Standing
 from benchassist.domain.state import InRun, Soaking
 from benchassist.domain.training import level_of, prompts, to_predict
 from benchassist.domain.words import clock
-from benchassist.ui.present.advice import before_harm, what
+from benchassist.ui.present.advice import before_harm
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.heard import hand_over_lines
+from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
 
@@ -55,7 +57,7 @@ MOST_LINES = 6  # of the card, the nearest to harm; the People page has them all
 def handed(bench: Bench, now: Instant) -> Now:
     """Return what whoever took the station sees first: what runs, by its harm."""
     tasks = hand_over_list(bench, now)
-    lines = [_handed_line(bench, task) for task in tasks[:MOST_LINES]]
+    lines = [_handed_line(bench, task, now) for task in tasks[:MOST_LINES]]
     if len(tasks) > MOST_LINES:
         lines.append(f"{len(tasks) - MOST_LINES} more on the People page, key J")
     read = Option("I have read it", "Enter", cm.ReadHandOver(), tone="attention")
@@ -82,7 +84,7 @@ def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
     rows = [
         (
             ", ".join(task.parts),
-            what(bench, task),
+            _act(bench, task, now),
             clock(task.due_ms) if task.due_ms > 0 else "",
             _where(bench, bench.parts[task.part]),
             holder(bench, "part", task.part) or "nobody",
@@ -99,15 +101,20 @@ def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def _handed_line(bench: Bench, task: Task) -> str:
+def _handed_line(bench: Bench, task: Task, now: Instant) -> str:
     part = bench.parts[task.part]
-    soon = f" in {clock(task.due_ms)}" if task.due_ms > 0 else ""
+    soon = f", due in {clock(task.due_ms)}" if task.due_ms > 0 else ""
     harm = before_harm(task)
     left = f"harm in {harm}" if harm[0].isdigit() and not soon else ""
-    act, place = what(bench, task), _where(bench, part)
+    act, place = _act(bench, task, now), _where(bench, part)
     where = "" if place in act else place
     told = (f"{act}{soon}", progress(part), where, left)
     return f"{', '.join(task.parts)}: {', '.join(each for each in told if each)}"
+
+
+def _act(bench: Bench, task: Task, now: Instant) -> str:
+    """Return what a task is, in the words of its part's row."""
+    return doing(Standing(bench, bench.parts[task.part], now))[0]
 
 
 def _where(bench: Bench, part: Part) -> str:

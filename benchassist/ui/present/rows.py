@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchassist.domain.advice import HARMED, Task, order_of, tasks_of
+from benchassist.domain.calls import TACKED
 from benchassist.domain.coat import coat_state
 from benchassist.domain.order import URGENT_MS
 from benchassist.domain.plan import plan_for
@@ -17,13 +18,11 @@ from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.runs import length_ms
 from benchassist.domain.state import (
     Bench,
-    Brushing,
     Closed,
     InRun,
     Part,
     Paused,
     Soaking,
-    Walking,
 )
 from benchassist.domain.trays import KEYED
 from benchassist.domain.words import HOUR_MS, MS, clock
@@ -33,32 +32,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from benchassist.clock import Instant
-    from benchassist.domain.standing import Standing, Standings, Word
+    from benchassist.domain.calls import Word
+    from benchassist.domain.standing import Standing, Standings
 
 NO_HURRY = "no hurry"
-# What a situation asks of hands: in a row, and in the far line where it is shorter.
-WORDS: dict[str, tuple[str, str]] = {
-    "ready": ("start {title}", ""),
-    "loaded": ("start the box", ""),
-    "timer-due": ("{title}, lift out", ""),
-    "dry-due": ("dry, go on", ""),
-    "run-due": ("what did the box show?", "enter count"),
-    "brush": ("brush {layer}", ""),
-    "paused": ("{layer} paused, wet", ""),
-    "wet-hold": ("look at the wet {layer}", "look, {layer} wet"),
-    "on-hold": ("covered, {title}", "on hold"),
-    "scrap": ("scrap or keep?", ""),
-    "sign": ("check and sign", ""),
-    "drying": ("dry", ""),
-}
-CARDS: dict[str, tuple[str, str]] = {
-    "coat": ("lamp and eyewear, {layer}", "lamp, eyewear"),
-    "box": ("set on the box", ""),
-    "submerge": ("into the glycerine", "into glycerine"),
-    "flip": ("turn it over", ""),
-    "hold": ("cover it", ""),
-}
-TACKED = ("tacked coat: cover it", "cover it")
 
 
 def in_work(
@@ -175,6 +152,8 @@ def _short_right(row: Row) -> str:
         return "stop"
     if row.late:
         return "late"
+    if row.after:
+        return "after"
     return row.right if row.right[:1].isdigit() else "now"
 
 
@@ -204,13 +183,14 @@ def _row(
     found, bench = at.of(code), at.bench
     part, word = found.part, at.word(code, gates=gates)
     line, far = doing(found, word)
-    late = found.need.harm_ms < 0
-    misses = code in missing
+    late = found.need.harm_ms < 0 and found.may_call(found.call, at.wet_ms)
+    misses, after = code in missing, found.after if gates else ""
     return Row(
         code=code,
         klass=kind_words(bench, part, 1 + len(others)),
         line=line,
-        right=_right(found, misses=misses),
+        right=_right(found, after, misses=misses),
+        after=after,
         word=word,
         fill=_fill(bench, part, found.now),
         focused=code == at.about,
@@ -247,20 +227,13 @@ def doing(at: Standing, word: Word | None = None) -> tuple[str, str]:
     if word == "STOP":
         shut = at.shut[0].title.lower() if at.shut else title
         return f"{title}: {shut}", title
-    asked = at.asked
-    if isinstance(part.phase, Brushing | Walking):
-        return f"{layer}, patch {part.phase.segment}", ""
-    if asked == "card":
-        tacked = at.need.harm_ms < NEVER_MS and at.mode != "flip"
-        near, far = TACKED if tacked else CARDS.get(at.mode, ("{title}", ""))
-    elif asked == "on-hold":
-        state = coat_state(part)
-        told = f"{layer} tacked" if state == "tacked" and part.stage.layer else ""
-        near, far = (f"covered, {told}" if told else "covered, on hold"), "on hold"
-    else:
-        near, far = WORDS.get(asked, ("{title}", ""))
-    far = far.format(title=title, layer=layer) or FAR_TITLES.get(part.stage.kind, "")
-    return near.format(title=title, layer=layer), far
+    row = TACKED if at.tacked and at.asked == "card" else at.call
+    near, far = row.line, row.far
+    if at.asked == "on-hold" and part.stage.layer and coat_state(part) == "tacked":
+        near = "covered, {layer} tacked"
+    told = {"title": title, "layer": layer, "patch": getattr(part.phase, "segment", "")}
+    far = far.format(**told) or FAR_TITLES.get(part.stage.kind, "")
+    return near.format(**told), far
 
 
 def _place(at: Standing, row: Row, order: dict[str, int]) -> tuple[bool, int, int]:
@@ -275,21 +248,25 @@ def _next(rows: list[Row], order: dict[str, int], harmed: set[str]) -> str:
     """Return the part that the NEXT line is about.
 
     Of the rows not in front, the one whose harm comes first; where none is near harm,
-    the first whose hands are needed, and else the first that is due.
+    the first whose hands are needed, and else the first that is due. What has to wait
+    for another is not among them.
     """
     others = [row for row in rows if not row.focused]
+    others = [row for row in others if not row.after] or others
     soon = [row for row in others if row.code in harmed]
     if soon:
         return min(soon, key=lambda row: order[row.code]).code
     return others[0].code if others else ""
 
 
-def _right(at: Standing, *, misses: bool) -> str:
+def _right(at: Standing, after: str, *, misses: bool) -> str:
     need = at.need
     if need.harm_ms < 0:
         return f"late {clock(-need.harm_ms // MS * MS)}"
     if at.waits:
         return _short(need.due_ms)
+    if after:
+        return f"after {after}"
     if need.harm_ms < NEVER_MS:
         return _short(need.harm_ms)
     return "now" if misses else NO_HURRY
