@@ -549,6 +549,7 @@ def test_the_schema_is_json_and_knows_every_kind_of_entry():
 
     assert schema["$schema"].endswith("2020-12/schema")
     assert set(schema["properties"]) == {
+        "format",
         "materials",
         "lots",
         "lamps",

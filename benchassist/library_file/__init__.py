@@ -6,5 +6,13 @@ from benchassist.library_file.reading import (
     parse_library,
     read_library,
 )
+from benchassist.library_file.writing import library_text, write_library
 
-__all__ = ["LibraryError", "library_schema", "parse_library", "read_library"]
+__all__ = [
+    "LibraryError",
+    "library_schema",
+    "library_text",
+    "parse_library",
+    "read_library",
+    "write_library",
+]

@@ -33,6 +33,9 @@ from benchassist.library_file.base import (
 )
 
 EXAMPLE_PREFIX = "EX-"
+FORMAT: Literal[1] = (
+    1  # raised when a field changes its meaning, never when one is added
+)
 
 Count: TypeAlias = Annotated[int, Field(ge=0)]
 Seconds: TypeAlias = Annotated[int, Field(ge=0)]
@@ -138,7 +141,7 @@ class HandTackEntry(Entry):
 
     seconds: Positive
     band: BandEntry
-    mw_cm2: Positive
+    mw_cm2: Height
 
 
 class MaterialEntry(Sourced):
@@ -219,7 +222,7 @@ class LightEntry(Sourced):
 class LampEntry(LightEntry):
     """A handheld lamp; without spectrum and lines its light is unknown."""
 
-    baseline_reading: Positive
+    baseline_reading: Height
     mw_cm2: Height = Field(default=0, description="What the label states; 0: nothing.")
 
 
@@ -296,7 +299,7 @@ class RecipeEntry(ExampleEntry):
     coats: Annotated[int, Field(ge=0, le=3)]
     stain_passes: Annotated[int, Field(ge=0, le=3)] = 0
     faces: list[FaceEntry] = Field(default_factory=list)
-    planned_tack_s: Annotated[int, Field(ge=1)]
+    planned_tack_s: Seconds
     brush_s: Seconds
     move_s: Seconds
     wet_limit_s: Annotated[int, Field(ge=1)]
@@ -322,6 +325,8 @@ class RecipeEntry(ExampleEntry):
             )
         if self.coats and self.coat_material is None:
             raise broken("coat_material", "the material of the coat", None)
+        if self.coats and not self.planned_tack_s:
+            raise broken("planned_tack_s", "the seconds on each spot", 0)
         if (self.coats or self.stain_passes) and not self.faces:
             raise broken("faces", "the faces that are coated", [])
         return self
@@ -396,6 +401,7 @@ class LimitEntry(Entry):
 class Library(Entry):
     """A whole library file."""
 
+    format: Literal[1] = FORMAT
     materials: list[MaterialEntry] = Field(default_factory=list)
     lots: list[LotEntry] = Field(default_factory=list)
     lamps: list[LampEntry] = Field(default_factory=list)

@@ -36,14 +36,16 @@ from benchassist.library_file.entries import (
     VesselEntry,
 )
 from benchassist.library_file.faults import Fault, LibraryError, faults_of, shown
+from benchassist.library_file.words import described
 
 
 def library_schema() -> dict[str, Any]:
-    """Return the JSON Schema (2020-12) of a library file."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **Library.model_json_schema(),
-    }
+    """Return the JSON Schema (2020-12) of a library file, every field described."""
+    schema = Library.model_json_schema()
+    described(schema, "Library")
+    for name, entry in schema["$defs"].items():
+        described(entry, name)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 
 
 def read_library(path: Path) -> FileLibrary:

@@ -42,11 +42,11 @@ class MeasureBar:
 
 @value
 class ExportDay:
-    """Write the day's logs, cards or labels of parts in flight, or a backup."""
+    """Write the day's logs, cards or labels, the library, or a backup."""
 
     day: str
     out: str = ""
-    what: Literal["logs", "cards", "labels", "backup"] = "logs"
+    what: Literal["logs", "cards", "labels", "library", "backup"] = "logs"
 
 
 @value

@@ -33,11 +33,12 @@ class Exporter:
         out = Path(action.out)
         if action.what == "backup":
             return partial(_backup, self._folder, out)
-        if action.what == "labels":
-            return partial(_labels, self._folder, out)
-        if action.what == "cards":
-            return partial(written_cards, self._folder, out)
-        return partial(_logs, self._folder, action.day, out)
+        if action.what == "logs":
+            return partial(_logs, self._folder, action.day, out)
+        if action.what == "library":
+            return partial(_library, self._folder, action.day, out)
+        write = _labels if action.what == "labels" else written_cards
+        return partial(write, self._folder, out)
 
 
 def _logs(folder: Path, day: str, out: Path) -> str:
@@ -53,6 +54,21 @@ def _backup(folder: Path, out: Path) -> str:
     from benchassist.recovery import backup  # noqa: PLC0415
 
     return backup(folder, out)
+
+
+def _library(folder: Path, day: str, out: Path) -> str:
+    from benchassist.library_file import LibraryError, write_library  # noqa: PLC0415
+    from benchassist.stores import last_state, reading  # noqa: PLC0415
+
+    with reading(folder) as journal:
+        bench = last_state(journal).bench
+    try:
+        return f"The library is in {write_library(bench, out, day)}."
+    except LibraryError as error:
+        return error.lines[0]
+    except OSError as error:
+        why = error.strerror or "it cannot be written"
+        return f"{out}: {why}. Choose another folder or free some space."
 
 
 def _labels(folder: Path, out: Path) -> str:

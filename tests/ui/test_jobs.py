@@ -14,6 +14,7 @@ from benchassist.records.card import CardError
 from benchassist.rehearsal.demo import build_training
 from benchassist.session import Session
 from benchassist.ui.actions import ExportDay
+from benchassist.ui.filing import read_file
 from benchassist.ui.jobs import Exporter, Later
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.pages import day
@@ -67,6 +68,28 @@ def test_the_logs_are_still_the_logs(running, tmp_path):
 
     assert len(list((tmp_path / "out").iterdir())) == 3
     assert told.startswith("Written: ")
+
+
+def test_the_library_is_written_and_read_by_the_window_itself(running, tmp_path):
+    session, folder = running
+    out = tmp_path / "out"
+
+    told = Exporter(folder).job(ExportDay("2026-03-02", str(out), "library"))()
+
+    (path,) = out.iterdir()
+    assert told == f"The library is in {path}."
+    command = read_file(path)
+    assert command.lamps == tuple(session.bench.lamps.values())
+
+
+def test_a_library_that_has_no_room_is_told_in_one_sentence(running, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    action = ExportDay("2026-03-02", str(tmp_path / "file"), "library")
+
+    told = Exporter(running[1]).job(action)()
+
+    assert told.startswith(f"{tmp_path / 'file'}: ")
+    assert told.endswith("Choose another folder or free some space.")
 
 
 def test_a_folder_that_refuses_is_told_the_window_as_one_sentence(

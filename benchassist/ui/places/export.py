@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout
 
-from benchassist.ui.actions import ExportDay, SetUp
+from benchassist.ui.actions import ExportDay, ImportLibrary, SetUp
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.picker import look_for
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.theme import READ
 from benchassist.ui.title import Title, TitleRow
@@ -27,13 +28,21 @@ TOLD = (
     "The day: one line a part for people (lines.csv), every entry for programs (csv,"
     " jsonl); each row says whether the record vouches for it.\n"
     "Cards: a page a part to go on with on paper. Labels: tray and bag, the code and a"
-    " symbol to scan, never a name. Print them from any browser."
+    " symbol to scan, never a name. Print them from any browser.\n"
+    "The library: your materials, recipes, lots and equipment in one file, for another"
+    " bench or to keep. Reading one files all of it, or nothing and says why."
 )
+LIBRARIES = "Libraries (*.toml *.json)"
 
 
 @value
 class PickFolder:
     """Choose the folder by looking for it."""
+
+
+@value
+class PickLibrary:
+    """Choose a library file by looking for it."""
 
 
 class ExportPage(Page):
@@ -71,31 +80,43 @@ class ExportPage(Page):
                 Option("This day", "1", ExportDay(day, out)),
                 Option("Cards for paper", "2", ExportDay(day, out, "cards")),
                 Option("Tray and bag labels", "3", ExportDay(day, out, "labels")),
-                Option("Look for a folder", "4", PickFolder()),
+                Option("The library", "4", ExportDay(day, out, "library")),
+                Option("Look for a folder", "5", PickFolder()),
                 Option(
                     "Type another folder",
-                    "5",
+                    "6",
                     typed,
                     needs_text="The folder to write into",
+                ),
+                Option("Read a library: look for it", "7", PickLibrary()),
+                Option(
+                    "Read a library: type its name",
+                    "8",
+                    Gap(ImportLibrary(), "path"),
+                    needs_text="The library file to read, .toml or .json",
                 ),
             )
         )
         self.fit()
 
     def choose(self, option: Option) -> bool:
-        """Look for a folder."""
-        if not isinstance(option.command, PickFolder):
+        """Look for a folder, or for a library file."""
+        if isinstance(option.command, PickFolder):
+            picker = look_for(self, "Write into", self.folder)
+            picker.setFileMode(QFileDialog.FileMode.Directory)
+            picker.fileSelected.connect(self._picked)
+        elif isinstance(option.command, PickLibrary):
+            picker = look_for(self, "Read a library", self.folder, LIBRARIES)
+            picker.fileSelected.connect(self._read)
+        else:
             return False
-        # Beside the window, not in its way: the foot and the timers go on.
-        picker = QFileDialog(self, "Write into", self.folder)
-        picker.setFileMode(QFileDialog.FileMode.Directory)
-        picker.setModal(False)
-        picker.fileSelected.connect(self._picked)
-        picker.show()
         return True
 
     def _picked(self, folder: str) -> None:
         self.asked.emit(SetUp("out_folder", folder))
+
+    def _read(self, path: str) -> None:
+        self.asked.emit(ImportLibrary(path))
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
