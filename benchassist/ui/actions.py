@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from benchassist.ui.words import say
 from benchassist.value import value
 
 
@@ -60,7 +61,7 @@ class BlankText:
 class AskRecovery:
     """Close this window and open the read-only one on the same record."""
 
-    why: str = "Opened by hand: nothing is written while this window is open."
+    why: str = say("Opened by hand: nothing is written while this window is open.")
 
 
 @value

@@ -16,6 +16,7 @@ from benchassist.ui.parts import Drawer, Parts
 from benchassist.ui.scene import SQUEEZES, Scene, Squeeze
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
+from benchassist.ui.words import say
 
 Places: TypeAlias = dict[QWidget, QRect]
 
@@ -80,7 +81,7 @@ class Arrangement:
     def after(self, drawer: int) -> str:
         """Return the name of what the key shows next, after so many drawers."""
         later = self.drawers[drawer : drawer + 1]
-        return later[0].name if later else "Back"
+        return later[0].name if later else say("Back")
 
     # --- a page -----------------------------------------------------------------
 

@@ -18,6 +18,7 @@ from benchassist.ui.scene import Scene, structure
 from benchassist.ui.theme import Theme
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import BenchView
+from benchassist.ui.words import say
 
 STILL_MS = 1200  # [ms] rows stand still so long after a touch
 
@@ -56,7 +57,7 @@ class Bench(QWidget):
         self._drawer = 0
         self._front = True
         self._typing = False
-        self.setAccessibleName("Bench")
+        self.setAccessibleName(say("Bench"))
         self._answers.chosen.connect(self.chosen)
         self._answers.chosen_with.connect(self.chosen_with)
         self._answers.asked.connect(self._rearrange)

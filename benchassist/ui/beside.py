@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
 from benchassist.ui.present.sheet import SheetLine
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
+from benchassist.ui.words import say
 
 TAG_MM = 17.0  # [mm] high: a hanging tag with its code and a line
 TAGS_WIDE = 2
@@ -38,7 +39,7 @@ class Beside(Painted[tuple[SheetLine, ...]]):
         pitch = self._pitch(view)
         for n, line in enumerate(view):
             if y + pitch > bottom and n < len(view) - 1:
-                more = f"… and {len(view) - n} more"
+                more = say("… and {many} more", many=len(view) - n)
                 small = theme.face(NEAR)
                 yield Run(more, left, y + small.cap, small, palette.quiet, palette.card)
                 return

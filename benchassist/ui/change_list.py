@@ -14,6 +14,7 @@ from PySide6.QtGui import QPainter
 from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
 from benchassist.ui.view import Tone
+from benchassist.ui.words import say
 
 ROW_MM = 15.2  # [mm] of a row with its gap; a choice
 GAP_MM = 1.6
@@ -50,7 +51,14 @@ class Changes(Painted[ChangeList]):
     def spoken(self, view: ChangeList) -> str:
         """Return every row as a sentence."""
         rows = (
-            f"{row.about}, {row.what}: {row.was}, then {row.now} {row.word}".strip()
+            say(
+                "{about}, {what}: {was}, then {now} {word}",
+                about=row.about,
+                what=row.what,
+                was=row.was,
+                now=row.now,
+                word=row.word,
+            ).strip()
             for row in view.rows
         )
         return ". ".join((view.title, *rows)) if view.rows else view.empty
@@ -61,7 +69,7 @@ class Changes(Painted[ChangeList]):
         head, pad = theme.face(NEAR, STRONG), theme.px(PAD_MM)
         line = (theme.px(HEAD_MM) + head.cap) / 2
         yield Run(view.title, pad, line, head, palette.quiet, palette.card)
-        told = "before, and after"
+        told = say("before, and after")
         x = self.width() - pad - head.width(told)
         yield Run(told, x, line, head, palette.quiet, palette.card)
         shown = self._shown(view)
@@ -69,7 +77,7 @@ class Changes(Painted[ChangeList]):
             yield from self._row(row, self._plate(number))
         left = len(view.rows) - len(shown)
         if left:
-            words = f"and {left} more"
+            words = say("and {left} more", left=left)
             plate = self._plate(len(shown))
             middle = plate.top() + (plate.height() + head.cap) / 2
             yield Run(words, 2 * pad, middle, head, palette.quiet, palette.card)

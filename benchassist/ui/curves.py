@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from benchassist.ui.paint import Painted, Run
 from benchassist.ui.theme import NEAR, Theme
 from benchassist.ui.view import Curves
+from benchassist.ui.words import say
 
 _SHADE = 0.45  # [ratio] opacity of the overlap
 _TICK_EVERY_NM = (50, 10)
@@ -26,7 +27,11 @@ class CurveKey(Painted[Curves]):
 
     def spoken(self, view: Curves) -> str:
         """Return both labels."""
-        return f"Dashed: {view.absorbs_label}. Solid: {view.shines_label}."
+        return say(
+            "Dashed: {absorbs_label}. Solid: {shines_label}.",
+            absorbs_label=view.absorbs_label,
+            shines_label=view.shines_label,
+        )
 
     def height_for(self, width: int) -> int:
         """Return the height that the key needs at ``width`` pixels."""
@@ -94,7 +99,11 @@ class CurvePlot(QWidget):
             return
         self._curves = curves
         self.setAccessibleName(
-            f"Spectra: {curves.absorbs_label}; {curves.shines_label}"
+            say(
+                "Spectra: {absorbs_label}; {shines_label}",
+                absorbs_label=curves.absorbs_label,
+                shines_label=curves.shines_label,
+            )
         )
         self._draw(curves)
 
@@ -152,4 +161,7 @@ def _ticks(nm: tuple[float, ...]) -> list[tuple[float, str]]:
     start = -(-int(first) // every) * every
     # One at the very edge would be cut.
     inside = [at for at in range(start, int(last) + 1, every) if first < at < last]
-    return [(float(at), f"{at} nm" if at == inside[-1] else str(at)) for at in inside]
+    return [
+        (float(at), say("{at} nm", at=at) if at == inside[-1] else str(at))
+        for at in inside
+    ]

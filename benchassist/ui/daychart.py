@@ -10,11 +10,12 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 from benchassist.ui.paint import Painted, Run, draw_key, elided, panel, tone_ink, wrap
 from benchassist.ui.present.day import DayBar, DayRow, DayView
 from benchassist.ui.theme import FAR_LEAST, HEAVY, NEAR, STRONG, Face
+from benchassist.ui.words import say
 
 ROW_MM = (8.4, 7.4, 6.6)  # [mm] high, the first with which all rows fit; a choice
 NAMES_MM = 66.0  # [mm] of key, code and kind at the left
 LEAST_BAR_PX = 3.0
-LEGEND = (("hands", "hands"), ("alone", "alone"), ("place", "box or bath"))
+LEGEND = (("hands", "hands"), ("alone", "alone"), ("place", say("box or bath")))
 
 
 class DayChart(Painted[DayView]):
@@ -102,7 +103,7 @@ class DayChart(Painted[DayView]):
         left = len(view.rows) - len(self.shown(view))
         if left:
             y = self._top(view) + self._pitch(view) * (len(self.shown(view)) + 0.7)
-            told = f"{left} more: the table has all"
+            told = say("{left} more: the table has all", left=left)
             told = elided(told, near, self.theme.px(NAMES_MM) - self.theme.px(15.0))
             yield Run(told, self.theme.px(13.0), y, near, palette.quiet, ground)
         yield from self._below(view)
@@ -142,7 +143,10 @@ class DayChart(Painted[DayView]):
         y = self._foot(view) + self.theme.px(5.0)
         x = float(self.theme.px(10.0))
         if view.rows:
-            for _, name in (*LEGEND, ("end", "done: half of all days to four of five")):
+            for _, name in (
+                *LEGEND,
+                ("end", say("done: half of all days to four of five")),
+            ):
                 yield Run(name, x, y, near, palette.quiet, palette.ground)
                 x += near.width(name) + self.theme.px(14.0)
             yield Run("promised", x, y, near, palette.quiet, palette.ground)

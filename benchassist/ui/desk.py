@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication
 
 from benchassist.session import Session
 from benchassist.ui import settings as kept
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -48,5 +49,9 @@ class Desk:
         try:
             kept.save(self.settings_path, settings)
         except OSError as error:
-            return f"The settings cannot be kept in {self.settings_path}: {error}."
+            return say(
+                "The settings cannot be kept in {settings_path}: {error}.",
+                settings_path=self.settings_path,
+                error=error,
+            )
         return ""

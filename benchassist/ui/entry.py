@@ -15,8 +15,9 @@ from benchassist.ui.page import style_sheet
 from benchassist.ui.paint import Painted, Run, panel, wrap
 from benchassist.ui.theme import READ, STRONG, Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
-LEAVE = Option("leave it", "Esc", None)
+LEAVE = Option(say("leave it"), "Esc", None)
 PAD_MM = 4.0
 FIELD_MM = 12.4  # [mm] a target for a gloved finger; a choice
 
@@ -172,10 +173,13 @@ class Entry(QWidget):
 def complaint_about(option: Option, answer: str) -> str:
     """Return one sentence on what is wrong with ``answer``, or nothing."""
     if not answer:
-        return "Nothing is entered yet. Type the answer, or leave it with Esc."
+        return say("Nothing is entered yet. Type the answer, or leave it with Esc.")
     if not option.needs_number:
         return ""
     digits = answer.replace(",", ".").replace(".", "", 1)
     if digits.isascii() and digits.isdigit():
         return ""
-    return f"“{answer}” is not a number. Use digits only, such as 2200 or 4.2."
+    return say(
+        "“{answer}” is not a number. Use digits only, such as 2200 or 4.2.",
+        answer=answer,
+    )

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter
 
 from benchassist.ui.paint import Painted, Run, draw_key, panel
 from benchassist.ui.theme import NEAR, STRONG
+from benchassist.ui.words import say
 
 FOOT_MM = 10.1  # [mm] of the bar, a target for a gloved finger
 
@@ -23,12 +24,12 @@ class Way:
 
 
 USUAL = (
-    Way("M", "Menu"),
-    Way("N", "New parts"),
-    Way("D", "Day"),
-    Way("F", "Find"),
-    Way("W", "What now?"),
-    Way("H", "Called away"),
+    Way("M", say("Menu")),
+    Way("N", say("New parts")),
+    Way("D", say("Day")),
+    Way("F", say("Find")),
+    Way("W", say("What now?")),
+    Way("H", say("Called away")),
 )
 
 

@@ -30,6 +30,7 @@ from benchassist.ui.present.forms import GS_SHOWN
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Field, FormView, Option
+from benchassist.ui.words import say
 
 COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
@@ -103,7 +104,7 @@ class FormPage(Page):
 
     def back(self) -> str:
         """Say that what was typed stays."""
-        return "Keep draft"
+        return say("Keep draft")
 
     def escape(self) -> bool:
         """Go back to the page that the form was opened from, if there is one."""

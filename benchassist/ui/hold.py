@@ -15,9 +15,10 @@ from PySide6.QtWidgets import QWidget
 from benchassist.ui.paint import Painted, Run, V, bar, draw_key, panel, tone_ink, wrap
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 HOLD_MS = 2000  # [ms] common practice, no source
-HOLD_WORDS = "keep down 2 s"
+HOLD_WORDS = say("keep down 2 s")
 OPTION_MM = 10.0  # [mm] high: a target for a gloved finger; a choice
 
 
@@ -88,7 +89,7 @@ class OptionButton(Pressable[Option]):
     def spoken(self, view: Option) -> str:
         """Return the words, the key and whether it has to be held."""
         held = f", {HOLD_WORDS}" if view.hold else ""
-        return f"{view.text}, key {view.key}{held}"
+        return say("{text}, key {key}{held}", text=view.text, key=view.key, held=held)
 
     def natural_width(self) -> int:
         """Return the width at which the words stand on one line."""

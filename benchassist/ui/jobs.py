@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from benchassist import folds
 from benchassist.clock import RealClock
 from benchassist.domain.words import sentences
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from benchassist.ui.window import Window
 
 SLICE = 1000  # [links] of the chain walked at a time
-DAMAGED = "The record is damaged: {} Keys S, 9, 3: what can be done."
+DAMAGED = say("The record is damaged: {} Keys S, 9, 3: what can be done.")
 
 
 class Exporter:
@@ -47,7 +48,7 @@ def _logs(folder: Path, day: str, out: Path) -> str:
 
     with reading(folder) as journal:
         paths = export_day(journal, day, out)
-    return f"Written: {', '.join(str(path) for path in paths)}"
+    return say("Written: {list}", list=", ".join(str(path) for path in paths))
 
 
 def _backup(folder: Path, out: Path) -> str:
@@ -79,7 +80,10 @@ def _labels(folder: Path, out: Path) -> str:
     with reading(folder) as journal:
         known = last_state(journal)
         printed = Printed(latest(journal, RealClock().now()), known.seq)
-    return f"Labels are in {write_labels(known.bench, out, printed)}."
+    return say(
+        "Labels are in {write_labels}.",
+        write_labels=write_labels(known.bench, out, printed),
+    )
 
 
 def written_cards(folder: Path, out: Path) -> str:
@@ -87,8 +91,10 @@ def written_cards(folder: Path, out: Path) -> str:
     from benchassist.stores import paper  # noqa: PLC0415
 
     paths, amiss = paper(folder, out, RealClock().now())
-    word = "card is" if len(paths) == 1 else "cards are"
-    return sentences(f"{len(paths)} {word} in {out}", amiss)
+    word = say("card is") if len(paths) == 1 else say("cards are")
+    return sentences(
+        say("{many} {word} in {out}", many=len(paths), word=word, out=out), amiss
+    )
 
 
 class Later:

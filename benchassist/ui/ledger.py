@@ -12,6 +12,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 from benchassist.ui.paint import Painted, Run, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Bar, GateRow
+from benchassist.ui.words import say
 
 _PAD_MM = 4.0
 _HEADROOM = 1.04  # [ratio] the scale ends a little past the longest bar
@@ -46,7 +47,7 @@ class LedgerBars(Painted[tuple[Bar, ...]]):
             face, palette = self.theme.face(NEAR, STRONG), self.theme.palette
             pad = self.theme.px(_PAD_MM)
             line = pad + face.cap
-            yield Run("DOSE LEDGER", pad, line, face, palette.quiet, palette.card)
+            yield Run(say("DOSE LEDGER"), pad, line, face, palette.quiet, palette.card)
         for placed in self._place(view, self.width()):
             yield from placed.runs
 
@@ -145,7 +146,9 @@ class GateList(Painted[tuple[GateRow, ...]]):
         title, read = theme.face(READ, STRONG), theme.face(READ)
         verdict, small = theme.face(READ, HEAVY), theme.face(NEAR, STRONG)
         line = pad + small.cap
-        runs = [Run("GATES", pad, line, small, palette.quiet, ground)] if view else []
+        runs = (
+            [Run(say("GATES"), pad, line, small, palette.quiet, ground)] if view else []
+        )
         line += theme.px(1.4)
         for one in view:
             line += title.pitch
@@ -174,7 +177,11 @@ def _shorter(view: tuple[GateRow, ...]) -> Iterator[tuple[GateRow, ...]]:
     passed = [replace(one, reason="") for one in gates if one.tone in _PASSED]
     for count in range(len(passed), -1, -1):
         left = len(passed) - count
-        more = (GateRow(f"and {left} more", "PASS", "", "good"),) if left else ()
+        more = (
+            (GateRow(say("and {left} more", left=left), say("PASS"), "", "good"),)
+            if left
+            else ()
+        )
         yield (*stopping, *passed[:count], *more)
     yield tuple(replace(one, reason="") for one in stopping)
 

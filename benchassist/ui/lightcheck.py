@@ -15,6 +15,7 @@ from benchassist.ui.hold import HOLD_WORDS, Pressable
 from benchassist.ui.paint import Run, draw_key, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import LampRow, LightCheck, Option
+from benchassist.ui.words import say
 
 LEAST_PLOT_MM = 15.0  # [mm] a lower plot says nothing; a choice
 LAMP_CODE_MM = 4.6  # [mm] capitals of a lamp's code; a choice
@@ -30,7 +31,7 @@ class LampButton(Pressable[LampRow]):
 
     def spoken(self, view: LampRow) -> str:
         """Return code, verdict and line."""
-        key = f", key {view.option.key}" if view.option else ""
+        key = say(", key {key}", key=view.option.key) if view.option else ""
         return f"{view.code}: {view.verdict}, {view.line}{key}"
 
     def height_for(self, width: int) -> int:

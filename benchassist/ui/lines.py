@@ -13,6 +13,7 @@ from benchassist.ui.paint import Painted, Reading, Run, elided, panel, wrap
 from benchassist.ui.rail import RAIL_MM
 from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Tone
+from benchassist.ui.words import say
 
 LINE_MM = 15.7  # [mm] of a line at the foot of the bench
 ASIDES = 2  # [lines] of near words beside a far line
@@ -106,7 +107,7 @@ class FarLine(Painted[FarText]):
 
     def _text_x(self) -> float:
         # Both labels share one column, as wide as the longer of them.
-        widest = self.theme.face(FAR_LEAST, STRONG).width("PEDAL")
+        widest = self.theme.face(FAR_LEAST, STRONG).width(say("PEDAL"))
         return self.theme.px(5.0) + widest + self.theme.px(7.0)
 
     def _lines(self, view: FarText, width: int) -> list[str]:

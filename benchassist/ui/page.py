@@ -13,13 +13,14 @@ from benchassist import assets
 from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.theme import NEAR, PLAIN, READ, Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
 CELL_MARGIN_PX = 3
-BACK = "Bench"
+BACK = say("Bench")
 
 
 class PageLabel(QLabel):

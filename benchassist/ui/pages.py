@@ -40,6 +40,7 @@ from benchassist.ui.ruler import RulerPage
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import load_palette, theme_for
 from benchassist.ui.view import FormView, TableView
+from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 from benchassist.value import replace
 
@@ -133,7 +134,7 @@ class Pages(QObject):
 
     def learned(self, key: int) -> None:
         """Keep ``key`` as the pedal's."""
-        self.said.emit(self.set_up(pedal_key=key) or "The pedal is learned.")
+        self.said.emit(self.set_up(pedal_key=key) or say("The pedal is learned."))
 
     def open(self, name: str, error: str = "") -> None:
         """Open the page called ``name``; an empty name is the bench itself."""
@@ -302,14 +303,14 @@ class Pages(QObject):
             case BlankText():
                 self._blank(action)
             case ImportLibrary():
-                self.said.emit("Reading …")
+                self.said.emit(say("Reading …"))
                 path = Path(action.path).expanduser()
                 Job(partial(read_file, path), self._file, self._say).start()
             case StartOther():
                 self._start_other(action)
             case ExportDay():
                 self.leave()  # a page would hide what is said
-                self.said.emit("Writing …")
+                self.said.emit(say("Writing …"))
                 Job(self._desk.export(action), self._say, self._say).start()
             case _:
                 own = self._own.get(self._name)
@@ -321,7 +322,7 @@ class Pages(QObject):
         amiss = self.set_up(**{action.field: action.value})
         if action.field == "out_folder":
             self.open("export")
-            self.said.emit(amiss or f"Files go into {action.value}.")
+            self.said.emit(amiss or say("Files go into {value}.", value=action.value))
             return
         self.open("setup", amiss)
         self.restyled.emit()
@@ -333,10 +334,10 @@ class Pages(QObject):
         outcome = self._session.handle(command, "hand")
         refusal = outcome.refusal
         if refusal is None:
-            self.said.emit(f"Filed: {len(outcome.entries)} entries.")
+            self.said.emit(say("Filed: {many} entries.", many=len(outcome.entries)))
             self.refresh()
         else:
-            told = sentences(refusal.message, refusal.remedy, "Nothing was filed.")
+            told = sentences(refusal.message, refusal.remedy, say("Nothing was filed."))
             self.said.emit(told)
 
     def _start_other(self, action: StartOther) -> None:
@@ -346,7 +347,9 @@ class Pages(QObject):
         if QProcess.startDetached(sys.executable, ["-m", "benchassist", *words])[0]:
             self.closing.emit()
         else:
-            self.said.emit("It cannot be started. From a shell: benchassist --demo.")
+            self.said.emit(
+                say("It cannot be started. From a shell: benchassist --demo.")
+            )
 
     def _blank(self, action: BlankText) -> None:
         """Remove typed texts; a field that cannot be read is said."""
@@ -360,7 +363,7 @@ class Pages(QObject):
             self.open("record", sentences(refusal.message, refusal.remedy))
             return
         self.leave()
-        self.said.emit("The text is removed. Copies made before still have it.")
+        self.said.emit(say("The text is removed. Copies made before still have it."))
 
     def _say(self, sentence: object) -> None:
         self.said.emit(str(sentence))
@@ -391,7 +394,7 @@ class Pages(QObject):
             self.open("ruler", str(error))
             return
         amiss = self.set_up(mm_per_pixel=size)
-        self.said.emit(amiss or f"Measured: {size:.4f} mm per pixel.")
+        self.said.emit(amiss or say("Measured: {size:.4f} mm per pixel.", size=size))
         self.leave()
         self.restyled.emit()
 

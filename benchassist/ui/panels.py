@@ -11,6 +11,7 @@ from PySide6.QtGui import QPainter
 from benchassist.ui.paint import Painted, Run, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Panel
+from benchassist.ui.words import say
 
 LEAST_WIDTH_MM = 62.0  # [mm] of a panel beside another one; a choice
 DRAWER_KEY = "?"
@@ -121,7 +122,9 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
         names = ", ".join(f"{each.title} {each.verdict}".rstrip() for each in view)
         text = f"{DRAWER_KEY}: {names}"
         if face.width(text) > width - 2 * pad:
-            text = f"{DRAWER_KEY}: {len(view)} more"
+            text = say(
+                "{drawer_key}: {many} more", drawer_key=DRAWER_KEY, many=len(view)
+            )
         top += theme.px(3.0) if top else 0.0
         line = top + theme.px(2.4) + face.cap
         rect = QRectF(0, top, width, line + theme.px(2.4) - top)

@@ -24,10 +24,13 @@ from benchassist.ui.spotmap import CoatInset, SegmentMap, WetBar
 from benchassist.ui.status import Status, StatusBar
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import BenchView, Option, Tone
+from benchassist.ui.words import say
 
 # What the foot does while it does nothing.
-NOT_IN_FRONT = FarText("PEDAL", "off: window not in front", "stop", short="off")
-TYPING = FarText("PEDAL", "rests while you type", "attention", short="rests")
+NOT_IN_FRONT = FarText(
+    say("PEDAL"), say("off: window not in front"), "stop", short="off"
+)
+TYPING = FarText(say("PEDAL"), say("rests while you type"), "attention", short="rests")
 
 
 class Drawer(NamedTuple):
@@ -110,11 +113,11 @@ class Parts:
             self.undo.show_view(view.undo)
         tone: Tone = "attention" if view.next_calls else "plain"
         self.next.show_view(
-            FarText("NEXT", view.next_line, tone, view.next_aside, view.next_short)
+            FarText(say("NEXT"), view.next_line, tone, view.next_aside, view.next_short)
         )
         foot: Tone = "quiet" if view.pedal_line.startswith("nothing") else "plain"
         line = FarText(
-            "PEDAL", view.pedal_line, foot, view.pedal_aside, view.pedal_short
+            say("PEDAL"), view.pedal_line, foot, view.pedal_aside, view.pedal_short
         )
         self.pedal.show_view(pedal_off or line)
         self.rail.show_view(view.tags)
@@ -134,9 +137,9 @@ class Parts:
     def drawers(self, view: BenchView, *, folded: bool) -> tuple[Drawer, ...]:
         """Return what can stand where the list or the card is."""
         there = (
-            (view.bars, Drawer("Dose", self.bars)),
-            (view.gates, Drawer("Why", self.gates)),
-            (folded, Drawer("More", self.all_panels)),
+            (view.bars, Drawer(say("Dose"), self.bars)),
+            (view.gates, Drawer(say("Why"), self.gates)),
+            (folded, Drawer(say("More"), self.all_panels)),
         )
         return tuple(drawer for some, drawer in there if some)
 

@@ -12,6 +12,7 @@ from benchassist.ui.paint import Painted, Run
 from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import HEAVY, NEAR, STRONG, Face
 from benchassist.ui.view import Tag
+from benchassist.ui.words import say
 
 RAIL_MM = 13.2  # [mm] of the rail with its tags
 TAGS = 12  # trays within reach of the F-keys; more are reached with Shift
@@ -29,8 +30,17 @@ class Rail(Painted[tuple[Tag, ...]]):
 
     def spoken(self, view: tuple[Tag, ...]) -> str:
         """Return what hangs where."""
-        hung = (f"tray {tag.tray} {tag.code} {tag.right}" for tag in view if tag.code)
-        return "Trays: " + (", ".join(hung) or "all free")
+        hung = (
+            say(
+                "tray {tray} {code} {right}",
+                tray=tag.tray,
+                code=tag.code,
+                right=tag.right,
+            )
+            for tag in view
+            if tag.code
+        )
+        return say("Trays: ") + (", ".join(hung) or say("all free"))
 
     def show_view(self, view: tuple[Tag, ...]) -> None:
         """Show ``view``, the rings in steps so that they repaint seldom."""

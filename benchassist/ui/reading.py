@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 from benchassist.ui.page import PageLabel, style_sheet
 from benchassist.ui.present.record import again
 from benchassist.ui.theme import HEAVY, load_palette, theme_for
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Clock, Instant
@@ -47,7 +48,7 @@ class Reading:
 
     def _made(self) -> tuple[QWidget, PageLabel]:
         window = QWidget()
-        window.setWindowTitle("Bench Assist, reading its record")
+        window.setWindowTitle(say("Bench Assist, reading its record"))
         size = window.screen().availableSize()
         theme = theme_for(load_palette("dark"), mm_per_px=self._mm, size=size)
         window.setObjectName("ground")

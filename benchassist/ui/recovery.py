@@ -23,6 +23,7 @@ from benchassist.ui.present.recovery import recovery as view_of
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import HEAVY, READ, Theme, load_palette, theme_for
 from benchassist.ui.ticker import Ticker
+from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 
 if TYPE_CHECKING:
@@ -89,7 +90,9 @@ class RecoveryWindow(QMainWindow):
             box.addWidget(part)
         box.setStretchFactor(self.page, 1)
         self.setCentralWidget(self._ground)
-        self.setWindowTitle(f"Bench Assist, read only, {desk.folder}")
+        self.setWindowTitle(
+            say("Bench Assist, read only, {folder}", folder=desk.folder)
+        )
         self._dress()
         self._show()
         self._look()

@@ -12,6 +12,7 @@ from benchassist.ui.paint import Run, draw_runs, elided, panel
 from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import HEAVY, NEAR, PLAIN, READ, STRONG, Theme
 from benchassist.ui.view import Row
+from benchassist.ui.words import say
 
 LOW_MM = 9.9  # [mm] a row with its gap: 9 mm to touch, 1 mm apart
 TALL_MM = 14.0  # [mm] of a row where there is room; a choice
@@ -113,7 +114,7 @@ def _runs(made: RowLayout) -> Iterator[Run]:
         yield Run(row.chip, x, small_line, key, quiet, ground)
         end = x - theme.px(3.4)
     if row.key:
-        label = row.key.replace("Shift+", "Sh ")
+        label = row.key.replace("Shift+", say("Sh "))
         middle = box.left() + theme.px(7.4) - key.width(label) / 2
         ink_key = ink if row.late else palette.attention
         key_line = box.center().y() + key.cap / 2

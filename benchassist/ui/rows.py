@@ -17,13 +17,14 @@ from benchassist.ui.paint import Run, draw_runs, wrap
 from benchassist.ui.row import LOW_MM, TALL_MM, RowLayout, laid_out
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Row
+from benchassist.ui.words import say
 
 RING_STEPS = 36  # of a small ring: it does not move for less
 HEAD_MM = 7.2  # [mm] of a list's name
 FOLD_MM = 7.2  # [mm] of the line that says how many are folded
-EMPTY = "Nothing is in work. Take parts in: key N."
+EMPTY = say("Nothing is in work. Take parts in: key N.")
 PAGE_KEYS = {"PgDown": 1, "PgUp": -1}
-COLUMNS = {True: ("NOW", "may wait"), False: ("LATER", "due in")}
+COLUMNS = {True: ("NOW", say("may wait")), False: (say("LATER"), say("due in"))}
 
 
 class RowList(QWidget):
@@ -47,7 +48,7 @@ class RowList(QWidget):
         self.frozen = False
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setMouseTracking(True)
-        self.setAccessibleName("Nothing is in work")
+        self.setAccessibleName(say("Nothing is in work"))
 
     # --- what is shown ----------------------------------------------------------
 
@@ -200,9 +201,13 @@ class RowList(QWidget):
         theme, palette = self._theme, self._theme.palette
         hidden = [row for row in self._rows if row not in self._shown]
         first = next((row for row in hidden if row.now == now), None)
-        told = f"{folded} more: PgDown"
+        told = say("{folded} more: PgDown", folded=folded)
         if first is not None and not now:
-            told = f"{folded} more, first in {first.right}: PgDown"
+            told = say(
+                "{folded} more, first in {right}: PgDown",
+                folded=folded,
+                right=first.right,
+            )
         face = theme.face(NEAR)
         line = top + theme.px(1.0) + face.rise
         yield Run(told, theme.px(2.6), line, face, palette.quiet, palette.ground)
@@ -217,7 +222,7 @@ class RowList(QWidget):
     def _spoken(self) -> str:
         """Return what a screen reader says of the lists."""
         if not self._rows:
-            return "Nothing is in work"
+            return say("Nothing is in work")
         told = []
         for row in self._shown:
             name, column = COLUMNS[row.now]

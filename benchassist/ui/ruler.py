@@ -17,6 +17,7 @@ from benchassist.ui.settings import MM_PER_PIXEL
 from benchassist.ui.theme import HEAVY, READ, STRONG, Theme
 from benchassist.ui.title import CAPITALS_MM as TITLE_MM
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 from benchassist.value import value
 
 FINE_MM, COARSE_MM = 0.5, 5.0  # [mm] of a step, on the whole bar
@@ -24,7 +25,7 @@ SHARE = 0.8  # of the page's width that the bar takes
 MARK_MM, LONG_MM, LABEL_MM = 5, 10, 50  # [mm] between marks, long ones, numbers
 # Pixels, because the millimetres of this very page are in doubt.
 BAR_PX, TOP_PX, LONG_PX, SHORT_PX, FACE_PX = 12, 44, 24, 14, 44
-NOTE = "Lay a ruler on the bar. Step until the marks agree, or type its length."
+NOTE = say("Lay a ruler on the bar. Step until the marks agree, or type its length.")
 
 
 @value
@@ -40,7 +41,9 @@ class RulerBar(Painted[Bar]):
 
     def spoken(self, view: Bar) -> str:
         """Return the length that the marks tell."""
-        return f"Bar of {view.length_px * view.mm_per_px:.1f} mm"
+        return say(
+            "Bar of {length_px:.1f} mm", length_px=view.length_px * view.mm_per_px
+        )
 
     def lay(self, view: Bar) -> Iterator[Run]:
         """Lay out a number every 50 mm."""
@@ -77,10 +80,10 @@ class RulerPage(Page):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, OptionGroup(theme, hands))
-        self.setAccessibleName("Measure the screen")
+        self.setAccessibleName(say("Measure the screen"))
         self._mm_per_px = theme.mm_per_px
         self._title = PageLabel(TITLE_MM, HEAVY)
-        self._title.setText("Measure the screen")
+        self._title.setText(say("Measure the screen"))
         self._note = PageLabel(READ, role="quiet")
         self._note.setText(NOTE)
         self._error = PageLabel(READ, STRONG, role="stop")
@@ -146,18 +149,20 @@ class RulerPage(Page):
     def _show(self) -> None:
         bar_px = self._bar_px()
         self._bar.show_view(Bar(bar_px, self._mm_per_px))
-        self._length.setText(f"The bar is {self.length_mm:.1f} mm long")
+        self._length.setText(
+            say("The bar is {length_mm:.1f} mm long", length_mm=self.length_mm)
+        )
         typed = Gap(MeasureBar(bar_px), "mm")
-        question = "How long is the bar from end to end, in mm?"
+        question = say("How long is the bar from end to end, in mm?")
         self._options.show_view(
             (
-                Option("0.5 mm shorter", "Left", -FINE_MM),
-                Option("0.5 mm longer", "Right", FINE_MM),
-                Option("5 mm shorter", "Down", -COARSE_MM),
-                Option("5 mm longer", "Up", COARSE_MM),
-                Option("Type its length", "1", typed, needs_number=question),
+                Option(say("0.5 mm shorter"), "Left", -FINE_MM),
+                Option(say("0.5 mm longer"), "Right", FINE_MM),
+                Option(say("5 mm shorter"), "Down", -COARSE_MM),
+                Option(say("5 mm longer"), "Up", COARSE_MM),
+                Option(say("Type its length"), "1", typed, needs_number=question),
                 Option(
-                    "Keep this",
+                    say("Keep this"),
                     "Enter",
                     MeasureBar(bar_px, f"{self.length_mm:.2f}"),
                     tone="attention",

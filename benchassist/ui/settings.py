@@ -10,6 +10,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 from benchassist.files import read_text, write_whole
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -51,16 +52,18 @@ def load(path: Path) -> tuple[Settings, str]:
     except FileNotFoundError:
         return Settings(), ""
     except (OSError, ValueError, TypeError, AttributeError, RecursionError):
-        return Settings(), f"The settings in {path} cannot be read; defaults are used."
+        return Settings(), say(
+            "The settings in {path} cannot be read; defaults are used.", path=path
+        )
     return settings, _amiss(settings)
 
 
 def _amiss(settings: Settings) -> str:
     if settings.theme not in ("dark", "light"):
-        return f"There is no theme “{settings.theme}”; dark is used."
+        return say("There is no theme “{theme}”; dark is used.", theme=settings.theme)
     low, high = MM_PER_PIXEL
     if settings.mm_per_pixel and not low <= settings.mm_per_pixel <= high:
-        return "The screen's millimetres per pixel cannot be right; measure again."
+        return say("The screen's millimetres per pixel cannot be right; measure again.")
     return ""
 
 

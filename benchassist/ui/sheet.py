@@ -21,6 +21,7 @@ from benchassist.ui.paint import Painted, Run, draw_key, elided, panel, tone_ink
 from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetRow, Turn
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.ui.hands import AnyButton
@@ -52,7 +53,7 @@ class RowButton(Pressable[SheetRow]):
 
     def spoken(self, view: SheetRow) -> str:
         """Return name, value and note."""
-        was = f", was {view.was}" if view.was else ""
+        was = say(", was {was}", was=view.was) if view.was else ""
         return f"{view.name}: {view.value}{was}. {view.note}"
 
     def lay(self, view: SheetRow) -> Iterator[Run]:
@@ -92,7 +93,11 @@ class RowButton(Pressable[SheetRow]):
             yield Run(told, at, middle + small.cap / 2, small, tone, ground)
 
     def _note(self, view: SheetRow) -> str:
-        how = ("left, right" if view.turns else "Enter: type it") if self.framed else ""
+        how = (
+            (say("left, right") if view.turns else say("Enter: type it"))
+            if self.framed
+            else ""
+        )
         return view.note or how
 
     def draw(self, painter: QPainter, view: SheetRow) -> None:

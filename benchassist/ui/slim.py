@@ -17,6 +17,7 @@ from benchassist.ui.paint import Painted, Run, panel
 from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, READ, STRONG, Face, Theme
 from benchassist.ui.view import Band, Slim
+from benchassist.ui.words import say
 
 LINE_MM = 15.2  # [mm] of one line
 SHARES = (0.39, 0.33, 0.28)  # [ratio] of the width: state, NEXT, PEDAL
@@ -55,7 +56,13 @@ class SlimLine(Painted[SlimView]):
         band, slim = view.band, view.slim
         state = f"{band.word} {band.code} {band.right}".strip()
         foot = view.off or slim.pedal
-        return f"{state}. NEXT: {slim.next_code} {slim.next_right}. PEDAL: {foot}"
+        return say(
+            "{state}. NEXT: {next_code} {next_right}. PEDAL: {foot}",
+            state=state,
+            next_code=slim.next_code,
+            next_right=slim.next_right,
+            foot=foot,
+        )
 
     def height_for(self, width: int) -> int:
         """Return the height at ``width`` pixels."""
@@ -68,7 +75,7 @@ class SlimLine(Painted[SlimView]):
         yield from self._state(view.band, boxes.state)
         palette = self.theme.palette
         ink, ground, label = palette.ink, palette.card, palette.attention
-        foot = Run("PEDAL", 0, 0, self._small(), label, ground)
+        foot = Run(say("PEDAL"), 0, 0, self._small(), label, ground)
         yield from self._labelled(
             foot, (view.off or view.slim.pedal,), ink, boxes.pedal
         )
@@ -76,7 +83,7 @@ class SlimLine(Painted[SlimView]):
             ink = label = palette.letters
             ground = palette.attention
         told = (view.slim.next_code, view.slim.next_right)
-        head = Run("NEXT", 0, 0, self._small(), label, ground)
+        head = Run(say("NEXT"), 0, 0, self._small(), label, ground)
         yield from self._labelled(head, told, ink, boxes.next)
 
     def draw(self, painter: QPainter, view: SlimView) -> None:

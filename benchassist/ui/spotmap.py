@@ -13,6 +13,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from benchassist.ui.paint import Painted, Reading, Run, bar, panel
 from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, NEAR, READ, STRONG, Face
 from benchassist.ui.view import SpotMap
+from benchassist.ui.words import say
 
 MOST_IN_ROW = 6
 MOST_RADIUS_MM = 12.0  # [mm] of a spot; a choice
@@ -49,8 +50,13 @@ class SegmentMap(Painted[SpotMap]):
         """Return which spot has light and how many are done."""
         states = view.states[view.first : view.last]
         lit = states.index("now") if "now" in states else -1
-        now = f"spot {view.first + lit + 1} now, " if lit >= 0 else ""
-        return f"This patch: {now}{states.count('done')} of {len(states)} done"
+        now = say("spot {first} now, ", first=view.first + lit + 1) if lit >= 0 else ""
+        return say(
+            "This patch: {now}{count} of {many} done",
+            now=now,
+            count=states.count("done"),
+            many=len(states),
+        )
 
     def lay(self, view: SpotMap) -> Iterator[Run]:
         """Lay out the title, the faces' names and the spots' numbers."""
@@ -87,8 +93,8 @@ class SegmentMap(Painted[SpotMap]):
 
     def _title(self, view: SpotMap) -> str:
         if view.last - view.first == len(view.states):
-            return f"ALL {len(view.states)} SPOTS"
-        return f"SPOTS {view.first + 1} TO {view.last}"
+            return say("ALL {many} SPOTS", many=len(view.states))
+        return say("SPOTS {first} TO {last}", first=view.first + 1, last=view.last)
 
     def _names(self, view: SpotMap, row: range) -> Iterator[Run]:
         """Lay out each face's name above its only spot."""
@@ -214,7 +220,12 @@ class CoatInset(Painted[SpotMap]):
 
     def spoken(self, view: SpotMap) -> str:
         """Return the title and how many spots are done."""
-        return f"{view.title}: {view.states.count('done')} of {len(view.states)} done"
+        return say(
+            "{title}: {count} of {many} done",
+            title=view.title,
+            count=view.states.count("done"),
+            many=len(view.states),
+        )
 
     def lay(self, view: SpotMap) -> Iterator[Run]:
         """Lay out the title, the sides of the mouth and the count."""
@@ -224,10 +235,10 @@ class CoatInset(Painted[SpotMap]):
         first, foot = pad + face.cap, self.height() - pad
         yield Run(view.title, pad, first, face, palette.quiet, ground)
         read = theme.face(NEAR)
-        yield Run("patient R", pad, foot, read, palette.quiet, ground)
+        yield Run(say("patient R"), pad, foot, read, palette.quiet, ground)
         left = self.width() - pad - read.width("L")
         yield Run("L", left, foot, read, palette.quiet, ground)
-        text = f"{view.states.count('done')} done"
+        text = say("{count} done", count=view.states.count("done"))
         centre = self._centre(view)
         x = centre.x() - count_face.width(text) / 2
         rise = -theme.px(7.0) if self._lower(view) else theme.px(2.0)

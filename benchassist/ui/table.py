@@ -15,6 +15,7 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.theme import READ, Face, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option, TableView
+from benchassist.ui.words import say
 
 # [mm] capitals of the cells, the largest with which all of them fit; a choice
 SIZES_MM = (5.4, 4.6, READ)
@@ -141,7 +142,7 @@ class TablePage(Page):
     def _more(self) -> str:
         """Say how to go through rows that do not all fit."""
         more = self._table.isVisible() and self._table.verticalScrollBar().maximum()
-        return "PgUp, PgDown: more rows" if more else ""
+        return say("PgUp, PgDown: more rows") if more else ""
 
     def key(self, key: str) -> bool:
         """Take the row of the key, or scroll the table."""

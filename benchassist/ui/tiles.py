@@ -17,6 +17,7 @@ from benchassist.ui.hold import HOLD_WORDS, Pressable
 from benchassist.ui.paint import Run, draw_key, elided, panel, tone_ink, wrap
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Option, TileView
+from benchassist.ui.words import say
 
 GAP_MM = 2.2
 LEAST_TILE_MM = 12.0  # [mm] high: a target for a gloved finger
@@ -45,7 +46,13 @@ class Tile(Pressable[TileView]):
     def spoken(self, view: TileView) -> str:
         """Return word, example and key."""
         held = f", {HOLD_WORDS}" if view.option.hold else ""
-        return f"{view.option.text}, {view.line}, key {view.option.key}{held}"
+        return say(
+            "{text}, {line}, key {key}{held}",
+            text=view.option.text,
+            line=view.line,
+            key=view.option.key,
+            held=held,
+        )
 
     def lay(self, view: TileView) -> Iterator[Run]:
         """Lay out key, word and example."""

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from benchassist.ui.paint import Painted, Run, elided, panel
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
+from benchassist.ui.words import say
 
 PAD_MM = 4.6
 VALUE_MM = 6.6  # [mm] capitals of both values; a choice
@@ -28,7 +29,11 @@ class WasAndIsCard(Painted[WasAndIs]):
 
     def spoken(self, view: WasAndIs) -> str:
         """Return both."""
-        return f"What was written: {view.was}. What it really was: {view.now}"
+        return say(
+            "What was written: {was}. What it really was: {now}",
+            was=view.was,
+            now=view.now,
+        )
 
     def height_for(self) -> int:
         """Return the height that both need."""
@@ -44,17 +49,17 @@ class WasAndIsCard(Painted[WasAndIs]):
         pad, card = theme.px(PAD_MM), palette.card
         room = self.width() - 3 * pad
         line = pad + head.rise
-        yield Run("WHAT WAS WRITTEN", pad, line, head, palette.quiet, card)
+        yield Run(say("WHAT WAS WRITTEN"), pad, line, head, palette.quiet, card)
         was = self._value(view.was, room * 0.72)
         line += head.pitch * 0.5 + was.rise
         text = elided(view.was, was, room * 0.72)
         yield Run(text, pad, line, was, palette.quiet, card)
         x = pad + was.width(text) + pad
-        stays = elided("stays readable", plain, self.width() - pad - x)
+        stays = elided(say("stays readable"), plain, self.width() - pad - x)
         if stays:
             yield Run(stays, x, line, plain, palette.quiet, card)
         line += pad * 1.4 + head.rise
-        yield Run("WHAT IT REALLY WAS", pad, line, head, palette.quiet, card)
+        yield Run(say("WHAT IT REALLY WAS"), pad, line, head, palette.quiet, card)
         now = self._value(view.now, room)
         line += head.pitch * 0.5 + pad * 0.7 + now.rise
         text = elided(view.now, now, room)
@@ -85,4 +90,4 @@ class WasAndIsCard(Painted[WasAndIs]):
         return next(fits, self.theme.face(READ, HEAVY))
 
 
-_HEADS = ("WHAT WAS WRITTEN", "WHAT IT REALLY WAS")
+_HEADS = (say("WHAT WAS WRITTEN"), say("WHAT IT REALLY WAS"))

@@ -24,6 +24,7 @@ from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
 from benchassist.ui.present.look import look, unrecorded
 from benchassist.ui.ticker import Ticker
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QCloseEvent, QResizeEvent
@@ -58,7 +59,7 @@ class Window(QMainWindow):
         self.bench = Bench(theme, real, self.ticker, self)
         self.pages.attach(self.bench, theme)
         self.setCentralWidget(self.bench)
-        self.setWindowTitle(f"Bench Assist, {desk.folder}")
+        self.setWindowTitle(say("Bench Assist, {folder}", folder=desk.folder))
         self._connect()
         session.subscribe(self._told)
         self.show_now()

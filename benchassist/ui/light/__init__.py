@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
+from benchassist.ui.words import say
+
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
@@ -31,16 +33,16 @@ class Entry(NamedTuple):
 
 
 LIGHT_PAGES: dict[str, Entry] = {
-    "pairing": Entry("L", "Light: pairing", "pairing", "PairingPage"),
-    "how-well": Entry("B", "How well known", "how_well", "HowWellPage"),
-    "spectrum": Entry("S", "Spectra", "spectrum", "SpectrumPage"),
-    "tack": Entry("T", "Tack window", "tack", "TackPage"),
-    "forecast": Entry("F", "Coat forecast", "forecast", "ForecastPage"),
-    "spots": Entry("P", "Spots", "spots", "SpotsPage"),
-    "working-curve": Entry("C", "Working curve", "working_curve", "CurvePage"),
-    "eyes": Entry("E", "Eyes and skin", "eyes", "EyesPage"),
-    "room-light": Entry("R", "Room light", "room_light", "RoomPage"),
-    "advisors": Entry("U", "Bench sums", "advisors", "AdvisorsPage"),
+    "pairing": Entry("L", say("Light: pairing"), "pairing", "PairingPage"),
+    "how-well": Entry("B", say("How well known"), "how_well", "HowWellPage"),
+    "spectrum": Entry("S", say("Spectra"), "spectrum", "SpectrumPage"),
+    "tack": Entry("T", say("Tack window"), "tack", "TackPage"),
+    "forecast": Entry("F", say("Coat forecast"), "forecast", "ForecastPage"),
+    "spots": Entry("P", say("Spots"), "spots", "SpotsPage"),
+    "working-curve": Entry("C", say("Working curve"), "working_curve", "CurvePage"),
+    "eyes": Entry("E", say("Eyes and skin"), "eyes", "EyesPage"),
+    "room-light": Entry("R", say("Room light"), "room_light", "RoomPage"),
+    "advisors": Entry("U", say("Bench sums"), "advisors", "AdvisorsPage"),
 }
 
 

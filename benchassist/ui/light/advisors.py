@@ -13,14 +13,15 @@ from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import advisors
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-TITLE = "Advisors"
-CAUTION = "They advise; the IFU and the gates decide. Tab: type your own."
+TITLE = say("Advisors")
+CAUTION = say("They advise; the IFU and the gates decide. Tab: type your own.")
 
 
 class AdvisorsPage(LightPage):
@@ -48,7 +49,7 @@ class AdvisorsPage(LightPage):
         del now
         part = bench.focused
         self._found = advisors.advisors(bench, part)
-        whose = f"{part.code}: {part.stage.title}" if part else "no part chosen"
+        whose = f"{part.code}: {part.stage.title}" if part else say("no part chosen")
         if whose != self._whose:
             self._whose, self._row = whose, 0
         self._head.show_view(

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QObject, Signal
 
 from benchassist.sums.subject import UnknownError
+from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 
 
@@ -88,7 +89,9 @@ class Asker(QObject):
         mine = self._running[0]
         self._running = None
         if mine == self._asked:
-            self.failed.emit(f"This could not be worked out: {sentence}.")
+            self.failed.emit(
+                say("This could not be worked out: {sentence}.", sentence=sentence)
+            )
         self._next()
 
     def _next(self) -> None:

@@ -20,22 +20,23 @@ from benchassist.ui.paint import Painted, Run, draw_key, panel
 from benchassist.ui.space import Space
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
 TABS = (
-    ("pairing", "L", "Pairing"),
-    ("how-well", "B", "How well"),
-    ("spectrum", "S", "Spectra"),
-    ("tack", "T", "Tack"),
-    ("forecast", "F", "Forecast"),
-    ("spots", "P", "Spots"),
-    ("working-curve", "C", "Curve"),
-    ("eyes", "E", "Eyes"),
-    ("room-light", "R", "Room"),
-    ("advisors", "U", "Sums"),
+    ("pairing", "L", say("Pairing")),
+    ("how-well", "B", say("How well")),
+    ("spectrum", "S", say("Spectra")),
+    ("tack", "T", say("Tack")),
+    ("forecast", "F", say("Forecast")),
+    ("spots", "P", say("Spots")),
+    ("working-curve", "C", say("Curve")),
+    ("eyes", "E", say("Eyes")),
+    ("room-light", "R", say("Room")),
+    ("advisors", "U", say("Sums")),
 )
 TAB_MM = 9.2  # [mm] high; a choice
 
@@ -51,7 +52,12 @@ class Tab(Pressable[tuple[Option, bool]]):
     def spoken(self, view: tuple[Option, bool]) -> str:
         """Return word, key and whether it is open."""
         option, here = view
-        return f"{option.text}, key {option.key}{', open' if here else ''}"
+        return say(
+            "{text}, key {key}{it}",
+            text=option.text,
+            key=option.key,
+            it=say(", open") if here else "",
+        )
 
     def natural_width(self) -> int:
         """Return the width that key and word need."""

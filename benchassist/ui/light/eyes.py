@@ -22,6 +22,7 @@ from benchassist.ui.present.physics import eyes
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -30,10 +31,10 @@ if TYPE_CHECKING:
 
 MS = 1000
 GLASSES = (
-    Field("title", "Glasses", "text", ""),
-    Field("low_nm", "Shown from, nm", "number", ""),
-    Field("high_nm", "to, nm", "number", ""),
-    Field("percent", "lets through at most, %", "number", ""),
+    Field("title", say("Glasses"), "text", ""),
+    Field("low_nm", say("Shown from, nm"), "number", ""),
+    Field("high_nm", say("to, nm"), "number", ""),
+    Field("percent", say("lets through at most, %"), "number", ""),
 )
 
 
@@ -67,15 +68,17 @@ class EyesPage(LightPage):
         self._ask()
 
     def _offer(self) -> None:
-        options = [Option("Glasses: what they let through", "G", self._type)]
+        options = [Option(say("Glasses: what they let through"), "G", self._type)]
         if self._typing:
             options = [
-                Option("Enter them", "K", self._enter, hold=True, tone="attention"),
-                Option("Back to the limits", "G", self._type),
+                Option(
+                    say("Enter them"), "K", self._enter, hold=True, tone="attention"
+                ),
+                Option(say("Back to the limits"), "G", self._type),
             ]
         bench = self.bench
         if bench is not None and len(bench.lamps) > 1 and not self._typing:
-            options.append(Option("Other lamp", "A", self._other_lamp))
+            options.append(Option(say("Other lamp"), "A", self._other_lamp))
         self.show_options(tuple(options))
 
     def _type(self) -> None:
@@ -114,9 +117,9 @@ class EyesPage(LightPage):
             low, high, percent = (
                 typed_number(label, values[name])
                 for name, label in (
-                    ("low_nm", "Shown from"),
+                    ("low_nm", say("Shown from")),
                     ("high_nm", "to"),
-                    ("percent", "Lets through"),
+                    ("percent", say("Lets through")),
                 )
             )
         except UnknownError as error:
@@ -165,9 +168,11 @@ def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
             )
             for row in ordered
         ),
-        empty=f"{budget.lamp} has no spectrum on file: no limit is known."
+        empty=say(
+            "{lamp} has no spectrum on file: no limit is known.", lamp=budget.lamp
+        )
         if budget.lamp
-        else "No lamp is on file: no limit is known.",
+        else say("No lamp is on file: no limit is known."),
     )
 
 
@@ -177,17 +182,27 @@ def words(
     """Return the operator's day in sentences."""
     told = [
         Words(
-            f"{eyes.EYEWEAR} Lamp {clock(budget.lit_s * MS)} today, on with "
-            f"{budget.lamp}:"
+            say(
+                "{eyewear} Lamp {clock} today, on with {lamp}:",
+                eyewear=eyes.EYEWEAR,
+                clock=clock(budget.lit_s * MS),
+                lamp=budget.lamp,
+            )
             if budget.lamp
-            else f"{eyes.EYEWEAR} Lamp {clock(budget.lit_s * MS)} today."
+            else say(
+                "{eyewear} Lamp {clock} today.",
+                eyewear=eyes.EYEWEAR,
+                clock=clock(budget.lit_s * MS),
+            )
         )
     ]
     if known:
         past = budget.lit_s >= budget.bare_s
         told.append(
             Words(
-                f"Unfiltered {_limit(budget.bare_s, budget.bare_limit)}",
+                say(
+                    "Unfiltered {limit}", limit=_limit(budget.bare_s, budget.bare_limit)
+                ),
                 tone="stop" if past else "plain",
             )
         )
@@ -195,7 +210,10 @@ def words(
         past = budget.lit_s >= budget.filtered_s
         limit = _limit(budget.filtered_s, budget.filtered_limit)
         told.append(
-            Words(f"With your glasses {limit}", tone="stop" if past else "plain")
+            Words(
+                say("With your glasses {limit}", limit=limit),
+                tone="stop" if past else "plain",
+            )
         )
     shown = budget.filtered_s is not None and "not shown" not in budget.lens
     told.append(Words(budget.lens, tone="plain" if shown else "attention"))
@@ -205,8 +223,8 @@ def words(
 
 def _limit(seconds: float, which: str) -> str:
     if math.isinf(seconds):
-        return "no limit is reached in a day."
-    return f"limit {clock(seconds * MS)}: {which}."
+        return say("no limit is reached in a day.")
+    return say("limit {clock}: {which}.", clock=clock(seconds * MS), which=which)
 
 
 def _seconds(seconds: float) -> str:

@@ -19,14 +19,15 @@ from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.physics import forecast
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
 RESTED = 3  # looks without a move, after which the accurate run begins
-BACK = "Key 0: as planned."
-SHOWN_ROWS = ("when", "mean conversion", "soft skin, µm")
+BACK = say("Key 0: as planned.")
+SHOWN_ROWS = ("when", say("mean conversion"), say("soft skin, µm"))
 
 
 class ForecastPage(LightPage):
@@ -159,10 +160,19 @@ def sliders(found: Coating, before: SlidersView | None) -> SlidersView:
     """Return the sliders for a coating; those moved before stay where they are."""
     planned = found.planned_s
     fresh = (
-        Slider("coat", "One coat", found.coat_um, 5, 100, 1, "µm", found.coat_um),
-        Slider("lamp", "Lamp, of today's", 100, 10, 150, 5, "%", 100),
         Slider(
-            "tack", "Tack a spot", planned, 1, max(30.0, 2 * planned), 1, "s", planned
+            "coat", say("One coat"), found.coat_um, 5, 100, 1, say("µm"), found.coat_um
+        ),
+        Slider("lamp", say("Lamp, of today's"), 100, 10, 150, 5, "%", 100),
+        Slider(
+            "tack",
+            say("Tack a spot"),
+            planned,
+            1,
+            max(30.0, 2 * planned),
+            1,
+            "s",
+            planned,
         ),
     )
     if before is None:

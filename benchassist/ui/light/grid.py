@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter, QWheelEvent
 from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
 from benchassist.ui.theme import NEAR, READ, STRONG, Face
 from benchassist.ui.view import Tone
+from benchassist.ui.words import say
 from benchassist.value import value
 
 ROW_MM = 7.6  # [mm] from one row to the next; a choice
@@ -49,7 +50,7 @@ class Grid(Painted[GridView]):
         """Return the chosen row, or how many there are."""
         if 0 <= view.chosen < len(view.rows):
             return ", ".join(cell.text for cell in view.rows[view.chosen])
-        return f"{len(view.rows)} rows"
+        return say("{many} rows", many=len(view.rows))
 
     def key(self, key: str) -> bool:
         """Walk to another row; say whether the key was for that."""

@@ -13,6 +13,7 @@ from benchassist.ui.present import knowing
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -48,7 +49,7 @@ class HowWellPage(LightPage):
         self._steps.show()
         self._steps.show_view(view)
         others = len(bench.lamps) > 1
-        more = (Option("Other lamp", "A", self._other),) if others else ()
+        more = (Option(say("Other lamp"), "A", self._other),) if others else ()
         self.show_options((*knowing.options(bench, found), *more))
 
     def arrange(self, space: Space) -> None:

@@ -8,9 +8,10 @@ from typing import NamedTuple
 from benchassist.ui.heading import Words
 from benchassist.ui.paint import Painted, Run, tone_ink, wrap
 from benchassist.ui.theme import NEAR, READ, STRONG
+from benchassist.ui.words import say
 
 LEAF = {"PgDown": 1, "PgUp": -1}
-MORE = "PgDn: more"
+MORE = say("PgDn: more")
 
 
 class _Line(NamedTuple):

@@ -14,13 +14,14 @@ from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import pairing
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-EMPTY = "Nothing to compare yet: import your lamps, boxes and lots."
+EMPTY = say("Nothing to compare yet: import your lamps, boxes and lots.")
 
 
 class PairingPage(LightPage):
@@ -103,7 +104,9 @@ class PairingPage(LightPage):
         at = self._lots.index(self._lot) + 1
         material = self.bench.materials[self.bench.lots[self._lot].material]
         told = f"{material.title}, {self._lot}"
-        hint = f"layer {at} of {len(self._lots)}: arrows left and right"
+        hint = say(
+            "layer {at} of {many}: arrows left and right", at=at, many=len(self._lots)
+        )
         self._layer.show_view((Words(told), Words(hint, tone="quiet", small=True)))
         self._row = min(self._row, max(0, len(self._pairs) - 1))
         self._grid.show_view(

@@ -24,6 +24,7 @@ from benchassist.ui.light.drawing import (
 from benchassist.ui.paint import Painted, Run
 from benchassist.ui.present.physics.plot import Band, Dots, Line, Plot, Shape
 from benchassist.ui.theme import NEAR, Theme
+from benchassist.ui.words import say
 
 
 class PlotKey(Painted[Plot]):
@@ -82,7 +83,11 @@ class PlotKey(Painted[Plot]):
         found: list[tuple[Run, Line | Band | Dots | None]] = []
         x, line = 0.0, face.rise
         if view.y_axis:
-            title = f"{view.y_title} against {view.x_title}"
+            title = say(
+                "{y_title} against {x_title}",
+                y_title=view.y_title,
+                x_title=view.x_title,
+            )
             run = Run(title, 0, line, face, palette.quiet, palette.ground)
             found.append((run, None))
             line += face.pitch

@@ -16,14 +16,15 @@ from benchassist.ui.present.physics import working_time
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
 LIGHT, KLX = "bench", "0.75"
-EMPTY = "No dish is open. Key D opens one: its budget runs from then."
-NO_LOT = "No lot is on file to be poured: key L files one."
+EMPTY = say("No dish is open. Key D opens one: its budget runs from then.")
+NO_LOT = say("No lot is on file to be poured: key L files one.")
 
 
 class RoomPage(LightPage):
@@ -104,18 +105,20 @@ class RoomPage(LightPage):
         if self.bench is None or not self.bench.lots:
             self.show_options(())
             return
-        form = "Enter the smear test" if self._smearing else "Open this dish"
+        form = say("Enter the smear test") if self._smearing else say("Open this dish")
         options = [
             Option(form, "D", self._hand_in),
-            Option("Dish" if self._smearing else "Smear test", "M", self._switch),
+            Option(
+                say("Dish") if self._smearing else say("Smear test"), "M", self._switch
+            ),
         ]
         if self._rows:
             row = self._rows[self._row]
             lot = row.lot
             if row.state.startswith("open"):
-                options.append(Option("Cover", "O", ChangeDish(lot, "covered")))
+                options.append(Option(say("Cover"), "O", ChangeDish(lot, "covered")))
             away = ChangeDish(lot, "thrown away")
-            options.append(Option("Throw away", "X", away, hold=True, tone="stop"))
+            options.append(Option(say("Throw away"), "X", away, hold=True, tone="stop"))
         self.show_options(tuple(options))
 
     def _switch(self) -> None:

@@ -18,6 +18,7 @@ from benchassist.ui.present.physics import folder, spectrum
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -25,10 +26,10 @@ if TYPE_CHECKING:
     from benchassist.ui.light.asking import Stop
 
 KINDS = {"folder": "folder", "file": "", "example": "example"}
-NONE_HERE = "No spectrum here. Arrow keys and Enter go to another folder."
+NONE_HERE = say("No spectrum here. Arrow keys and Enter go to another folder.")
 
 
-TYPE_KEYS = "Tab: fill in. Enter: back to the keys."
+TYPE_KEYS = say("Tab: fill in. Enter: back to the keys.")
 
 
 class SpectrumPage(LightPage):
@@ -108,7 +109,7 @@ class SpectrumPage(LightPage):
             return
         self._listing, self._folder = found, found.folder
         self._row = min(1, len(found.entries) - 1)
-        self.show_options((Option("Open", "Enter", self._open),))
+        self.show_options((Option(say("Open"), "Enter", self._open),))
         self._show_list()
 
     def _picked(self, row: int) -> None:
@@ -119,7 +120,7 @@ class SpectrumPage(LightPage):
         found = self._listing
         if found is None:
             return
-        told = "A CSV, JCAMP-DX or IES TM-27 file from your spectrometer."
+        told = say("A CSV, JCAMP-DX or IES TM-27 file from your spectrometer.")
         lines = [Words(told), Words(found.folder, tone="quiet", small=True)]
         if found.amiss:
             lines.append(Words(found.amiss, tone="stop"))
@@ -194,11 +195,11 @@ class SpectrumPage(LightPage):
         lines.append(Words(TYPE_KEYS, tone="quiet", small=True))
         self._words.show_view(tuple(lines))
         options = [
-            Option("Another file", "B", self._back),
+            Option(say("Another file"), "B", self._back),
         ]
         if view.command is not None:
             options.append(
-                Option("File it", "K", self._file, hold=True, tone="attention")
+                Option(say("File it"), "K", self._file, hold=True, tone="attention")
             )
         self.show_options(tuple(options))
 

@@ -15,6 +15,7 @@ from benchassist.ui.light.spotsheet import SpotSheet
 from benchassist.ui.present.physics import spots
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from benchassist.ui.light.asking import Stop
 
 
-TYPE_KEYS = "Tab: type sizes. Enter: back to the keys."
+TYPE_KEYS = say("Tab: type sizes. Enter: back to the keys.")
 
 
 class SpotsPage(LightPage):

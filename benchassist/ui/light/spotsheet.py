@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from benchassist.ui.paint import Painted, Run
 from benchassist.ui.present.physics.spots import FaceMap, Spot, SpotsView
 from benchassist.ui.theme import NEAR, STRONG
+from benchassist.ui.words import say
 
 COVER_ALPHA = 0.28
 MOST_NUMBERED = 40  # spots on one face that still carry a number
@@ -24,8 +25,12 @@ class SpotSheet(Painted[SpotsView]):
     def spoken(self, view: SpotsView) -> str:
         """Return how many spots each face has and whether they cover it."""
         return ". ".join(
-            f"{face.title}: {len(face.spots)} spots, "
-            f"{'no hole' if face.covers else 'with holes'}"
+            say(
+                "{title}: {many} spots, {it}",
+                title=face.title,
+                many=len(face.spots),
+                it=say("no hole") if face.covers else say("with holes"),
+            )
             for face in view.faces
         )
 
@@ -34,12 +39,17 @@ class SpotSheet(Painted[SpotsView]):
         palette = self.theme.palette
         face_type = self.theme.face(NEAR, STRONG)
         for face, box, scale in self._boxes(view):
-            text = f"{face.title} {len(face.spots)}{'' if face.covers else ', holes'}"
+            text = say(
+                "{title} {many}{it}",
+                title=face.title,
+                many=len(face.spots),
+                it="" if face.covers else say(", holes"),
+            )
             line = box.top() - self.theme.px(1.4)
             ink = palette.quiet if face.covers else palette.stop
             yield Run(text, box.left(), line, face_type, ink, palette.ground)
             if view.arch:
-                sides = "patient R … L"
+                sides = say("patient R … L")
                 x = box.right() - face_type.width(sides)
                 yield Run(sides, x, line, face_type, palette.quiet, palette.ground)
             yield from self._numbers(face, box, scale)

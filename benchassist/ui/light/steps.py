@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from benchassist.ui.paint import Painted, Run, panel, tone_ink, wrap
 from benchassist.ui.present.knowing import Knowing, StepRow
 from benchassist.ui.theme import HEAVY, MUST, NEAR, READ, STRONG
+from benchassist.ui.words import say
 
 LEFT_SHARE = 0.44  # of the width, for words; the rest is the axis in seconds
 ROW_MM = 25.0  # [mm] high, two lines under a title; a choice
@@ -155,7 +156,7 @@ class Steps(Painted[Knowing]):
         face = theme.face(NEAR)
         foot = self._rows(view)[-1].bottom()
         line = foot + theme.px(3.6) + face.cap
-        told = f"Seconds a spot; planned {view.planned_s:g}"
+        told = say("Seconds a spot; planned {planned_s:g}", planned_s=view.planned_s)
         yield Run(told, 0, line, face, palette.quiet, palette.ground)
         every = TICK_S * max(1, round(view.axis_s / (8 * TICK_S)))
         for seconds in range(0, round(view.axis_s) + 1, every):

@@ -18,6 +18,7 @@ from benchassist.ui.present.physics import tack
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -25,8 +26,8 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-FITTED = "fitted here, from the tack page"
-WORKING = "Working it out …"
+FITTED = say("fitted here, from the tack page")
+WORKING = say("Working it out …")
 
 
 class TackPage(LightPage):
@@ -59,18 +60,18 @@ class TackPage(LightPage):
         lot = bench.lots.get(about.lot)
         options = []
         if lot is not None and about.lamp in bench.lamps:
-            asked = "Seconds a spot that the coupon had"
+            asked = say("Seconds a spot that the coupon had")
             kinds: tuple[tuple[str, str, bool, CouponFault], ...] = (
-                ("1", "Coupon passed", True, ""),
-                ("2", "… had not set", False, "not set"),
-                ("3", "… tacky at the end", False, "tacky at the end"),
+                ("1", say("Coupon passed"), True, ""),
+                ("2", say("… had not set"), False, "not set"),
+                ("3", say("… tacky at the end"), False, "tacky at the end"),
             )
             for key, text, passed, how in kinds:
                 command = RecordCoupon(about.lamp, lot.material, passed, how=how)
                 gap = Gap(command, "tack_s", number=True)
                 options.append(Option(text, key, gap, needs_number=asked))
         if len(bench.lamps) > 1:
-            options.append(Option("Other lamp", "A", self._other_lamp))
+            options.append(Option(say("Other lamp"), "A", self._other_lamp))
         return (*options, *_rate_options(bench))
 
     def _other_lamp(self) -> None:
@@ -149,7 +150,9 @@ def _rate_options(bench: Bench) -> tuple[Option, ...]:
     chosen = round(limit(bench, "coat_rates"))
     after = (chosen + 1) % len(RATES)
     choose = SetLimit("coat_rates", after, "chosen on the tack page")
-    text = f"Rates: {RATES[chosen]}. Take {RATES[after]}"
+    text = say(
+        "Rates: {rates}. Take {rates2}", rates=RATES[chosen], rates2=RATES[after]
+    )
     options = [Option(text, "4", choose, hold=True)]
     if chosen == OWN:
         for key, code, what in (
@@ -157,7 +160,7 @@ def _rate_options(bench: Bench) -> tuple[Option, ...]:
             ("6", "kt_percent", "termination"),
         ):
             gap = Gap(SetLimit(code, 100.0, FITTED), "value", number=True)
-            asked = f"Own {what}, per cent of the measured set's"
-            told = f"Own {what}: {limit(bench, code):g} %"
+            asked = say("Own {what}, per cent of the measured set's", what=what)
+            told = say("Own {what}: {limit:g} %", what=what, limit=limit(bench, code))
             options.append(Option(told, key, gap, hold=True, needs_number=asked))
     return tuple(options)

@@ -17,18 +17,20 @@ from benchassist.ui.present.physics import working_curve
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-UNITS = (("s", "seconds"), ("mJ/cm²", "mJ/cm²"))
-HOW = (
-    "Cure thick layers of the coat resin on glass, one for each exposure; wipe, and "
-    "measure with the calliper. Type pairs: 10 120; 20 190; 40 260"
+UNITS = (("s", "seconds"), (say("mJ/cm²"), say("mJ/cm²")))
+HOW = say(
+    "Cure thick layers of the coat resin on glass, one for each "
+    "exposure; wipe, and measure with the calliper. Type pairs: 10 "
+    "120; 20 190; 40 260"
 )
-RECORD = "Where the measurements are kept, such as a record number"
+RECORD = say("Where the measurements are kept, such as a record number")
 
 
 class CurvePage(LightPage):
@@ -45,8 +47,8 @@ class CurvePage(LightPage):
         self._fields = Fields(theme, self, columns=2, stretch=(1, 2))
         self._fields.show_view(
             (
-                Field("unit", "Exposure in", "choice", "s", UNITS),
-                Field("points", "Tab: exposure and µm, pair; pair", "text", ""),
+                Field("unit", say("Exposure in"), "choice", "s", UNITS),
+                Field("points", say("Tab: exposure and µm, pair; pair"), "text", ""),
             )
         )
         self._fields.changed.connect(self._typed)
@@ -96,7 +98,7 @@ class CurvePage(LightPage):
         if not isinstance(view, working_curve.CurveView) or self._about is None:
             return
         self._plot.show_view(view.plot)
-        head = f"{self._about.lamp} on {self._about.lot}"
+        head = say("{lamp} on {lot}", lamp=self._about.lamp, lot=self._about.lot)
         self._words.show_view(
             (
                 Words(head, tone="quiet", small=True),
@@ -115,7 +117,7 @@ class CurvePage(LightPage):
             )
             options.append(
                 Option(
-                    "Keep this curve: used from now on",
+                    say("Keep this curve: used from now on"),
                     "K",
                     Gap(command, "record"),
                     hold=True,

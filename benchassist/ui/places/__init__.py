@@ -9,6 +9,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Literal
 
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -35,23 +36,63 @@ class Place:
 
 
 PLACES: tuple[Place, ...] = (
-    Place("N", "intake", "New parts", "take one or many in", "COMES IN"),
-    Place("L", "lots", "Lots and bottles", "came in, opened, stirred", "COMES IN"),
-    Place("E", "equipment", "Lamps, boxes, baths", "readings, glycerine", "COMES IN"),
-    Place("T", "how-well", "Test with a coupon", "how well we know it", "COMES IN"),
-    Place("Q", "pairing", "Light curves", "forecast, spots, eyes", "COMES IN"),
-    Place("D", "day", "Day", "what runs, what comes", "ON ITS WAY"),
-    Place("C", "change", "Change this part", "lamp, box, hold, scrap", "ON ITS WAY"),
-    Place("A", "plan", "Appointments", "will each make its time?", "ON ITS WAY"),
-    Place("V", "deviations", "Deviations", "what went otherwise", "ON ITS WAY"),
-    Place("J", "late", "Done away from here", "enter it from paper", "ON ITS WAY"),
-    Place("Z", "fix", "Fix a record", "correct what was written", "ON ITS WAY"),
-    Place("F", "find", "Find by lot", "which parts have it", "GOES OUT"),
-    Place("X", "export", "Export, print", "day, cards, labels", "GOES OUT"),
-    Place("G", "people", "Hand over", "who is here; O changes it", "GOES OUT"),
-    Place("S", "setup", "Set-up", "screen, pedal, sound, learn", "GOES OUT"),
-    Place("W", "what-now", "What now?", "something went wrong"),
-    Place("M", "menu", "Everything", "one key each"),
+    Place("N", "intake", say("New parts"), say("take one or many in"), "COMES IN"),
+    Place(
+        "L",
+        "lots",
+        say("Lots and bottles"),
+        say("came in, opened, stirred"),
+        "COMES IN",
+    ),
+    Place(
+        "E",
+        "equipment",
+        say("Lamps, boxes, baths"),
+        say("readings, glycerine"),
+        "COMES IN",
+    ),
+    Place(
+        "T",
+        "how-well",
+        say("Test with a coupon"),
+        say("how well we know it"),
+        "COMES IN",
+    ),
+    Place(
+        "Q", "pairing", say("Light curves"), say("forecast, spots, eyes"), "COMES IN"
+    ),
+    Place("D", "day", say("Day"), say("what runs, what comes"), "ON ITS WAY"),
+    Place(
+        "C",
+        "change",
+        say("Change this part"),
+        say("lamp, box, hold, scrap"),
+        "ON ITS WAY",
+    ),
+    Place(
+        "A", "plan", say("Appointments"), say("will each make its time?"), "ON ITS WAY"
+    ),
+    Place(
+        "V", "deviations", say("Deviations"), say("what went otherwise"), "ON ITS WAY"
+    ),
+    Place(
+        "J",
+        "late",
+        say("Done away from here"),
+        say("enter it from paper"),
+        "ON ITS WAY",
+    ),
+    Place(
+        "Z", "fix", say("Fix a record"), say("correct what was written"), "ON ITS WAY"
+    ),
+    Place("F", "find", say("Find by lot"), say("which parts have it"), "GOES OUT"),
+    Place("X", "export", say("Export, print"), say("day, cards, labels"), "GOES OUT"),
+    Place(
+        "G", "people", say("Hand over"), say("who is here; O changes it"), "GOES OUT"
+    ),
+    Place("S", "setup", say("Set-up"), say("screen, pedal, sound, learn"), "GOES OUT"),
+    Place("W", "what-now", say("What now?"), say("something went wrong")),
+    Place("M", "menu", say("Everything"), say("one key each")),
 )
 BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 # Pages that are a file of this folder; the others are tables, forms or sums.

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.ui.present import small_acts
 from benchassist.ui.sheet import SheetPage
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,4 +45,4 @@ class SmallPage(SheetPage):
 
 def make(host: Host) -> SmallPage:
     """Return the page."""
-    return SmallPage(host, small_acts.bottle, "Put a bottle away")
+    return SmallPage(host, small_acts.bottle, say("Put a bottle away"))

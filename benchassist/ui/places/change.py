@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from benchassist.ui.present import change
 from benchassist.ui.present.sheet import Sheet
 from benchassist.ui.sheet import SheetPage
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -20,13 +21,15 @@ class ChangePage(SheetPage):
     def __init__(self, host: Host) -> None:
         super().__init__(host)
         self._draft = change.begun("")
-        self.setAccessibleName("Change this part")
+        self.setAccessibleName(say("Change this part"))
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the draft on the bench as it is now; written, it begins anew."""
         part = bench.focused
         if part is None:
-            self.show_sheet(Sheet("Change a part", "choose one first", "", (), (), ()))
+            self.show_sheet(
+                Sheet(say("Change a part"), say("choose one first"), "", (), (), ())
+            )
             return
         taken = change.taken(bench, self._draft)
         if self._draft.command.part != part.code or taken:

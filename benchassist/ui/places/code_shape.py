@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.ui.places.bottle_away import SmallPage
 from benchassist.ui.present import small_acts
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.ui.host import Host
@@ -13,4 +14,4 @@ if TYPE_CHECKING:
 
 def make(host: Host) -> SmallPage:
     """Return the page."""
-    return SmallPage(host, small_acts.shape, "How codes are written")
+    return SmallPage(host, small_acts.shape, say("How codes are written"))

@@ -12,6 +12,7 @@ from benchassist.ui.page import Page
 from benchassist.ui.playing import Player
 from benchassist.ui.present.day import view
 from benchassist.ui.title import Title, TitleRow
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -34,7 +35,7 @@ class DayPage(Page):
         self._player.played.connect(self._played)
         self._player.failed.connect(self.said)
         self._second = -1
-        self.setAccessibleName("Day: what is ahead, and which promises hold")
+        self.setAccessibleName(say("Day: what is ahead, and which promises hold"))
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(self._title)

@@ -15,6 +15,7 @@ from benchassist.ui.present.fill import Gap
 from benchassist.ui.theme import READ
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -24,15 +25,16 @@ if TYPE_CHECKING:
     from benchassist.ui.theme import Theme
 
 USUAL = "Bench Assist"  # in the home folder, where nothing was chosen yet
-TOLD = (
-    "The day: one line a part for people (lines.csv), every entry for programs (csv,"
-    " jsonl); each row says whether the record vouches for it.\n"
-    "Cards: a page a part to go on with on paper. Labels: tray and bag, the code and a"
-    " symbol to scan, never a name. Print them from any browser.\n"
-    "The library: your materials, recipes, lots and equipment in one file, for another"
-    " bench or to keep. Reading one files all of it, or nothing and says why."
+TOLD = say(
+    "The day: one line a part for people (lines.csv), every entry for "
+    "programs (csv, jsonl); each row says whether the record vouches "
+    "for it.\nCards: a page a part to go on with on paper. Labels: tray "
+    "and bag, the code and a symbol to scan, never a name. Print them "
+    "from any browser.\nThe library: your materials, recipes, lots and "
+    "equipment in one file, for another bench or to keep. Reading one "
+    "files all of it, or nothing and says why."
 )
-LIBRARIES = "Libraries (*.toml *.json)"
+LIBRARIES = say("Libraries (*.toml *.json)")
 
 
 @value
@@ -55,7 +57,7 @@ class ExportPage(Page):
         self._told = PageLabel(READ, role="quiet")
         self._told.setWordWrap(True)
         self._told.setText(TOLD)
-        self.setAccessibleName("Export and print")
+        self.setAccessibleName(say("Export and print"))
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(self._title)
@@ -73,27 +75,27 @@ class ExportPage(Page):
         """Show the folder, and what can be written into it."""
         del bench
         day, out = now.day(), self.folder
-        self._title.show_view(Title("Export, print", f"into {out}"))
+        self._title.show_view(Title(say("Export, print"), say("into {out}", out=out)))
         typed = Gap(SetUp("out_folder", ""), "value")
         self._options.show_view(
             (
-                Option("This day", "1", ExportDay(day, out)),
-                Option("Cards for paper", "2", ExportDay(day, out, "cards")),
-                Option("Tray and bag labels", "3", ExportDay(day, out, "labels")),
-                Option("The library", "4", ExportDay(day, out, "library")),
-                Option("Look for a folder", "5", PickFolder()),
+                Option(say("This day"), "1", ExportDay(day, out)),
+                Option(say("Cards for paper"), "2", ExportDay(day, out, "cards")),
+                Option(say("Tray and bag labels"), "3", ExportDay(day, out, "labels")),
+                Option(say("The library"), "4", ExportDay(day, out, "library")),
+                Option(say("Look for a folder"), "5", PickFolder()),
                 Option(
-                    "Type another folder",
+                    say("Type another folder"),
                     "6",
                     typed,
-                    needs_text="The folder to write into",
+                    needs_text=say("The folder to write into"),
                 ),
-                Option("Read a library: look for it", "7", PickLibrary()),
+                Option(say("Read a library: look for it"), "7", PickLibrary()),
                 Option(
-                    "Read a library: type its name",
+                    say("Read a library: type its name"),
                     "8",
                     Gap(ImportLibrary(), "path"),
-                    needs_text="The library file to read, .toml or .json",
+                    needs_text=say("The library file to read, .toml or .json"),
                 ),
             )
         )
@@ -102,11 +104,11 @@ class ExportPage(Page):
     def choose(self, option: Option) -> bool:
         """Look for a folder, or for a library file."""
         if isinstance(option.command, PickFolder):
-            picker = look_for(self, "Write into", self.folder)
+            picker = look_for(self, say("Write into"), self.folder)
             picker.setFileMode(QFileDialog.FileMode.Directory)
             picker.fileSelected.connect(self._picked)
         elif isinstance(option.command, PickLibrary):
-            picker = look_for(self, "Read a library", self.folder, LIBRARIES)
+            picker = look_for(self, say("Read a library"), self.folder, LIBRARIES)
             picker.fileSelected.connect(self._read)
         else:
             return False

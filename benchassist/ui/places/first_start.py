@@ -14,6 +14,7 @@ from benchassist.ui.theme import READ
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option, TileView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -24,43 +25,45 @@ if TYPE_CHECKING:
 
 TILES_MM = 46.0  # [mm] high: a target nobody misses
 TITLE = Title(
-    "What shall this bench be?", "You can come back here at any time: key E, then 9."
+    say("What shall this bench be?"),
+    say("You can come back here at any time: key E, then 9."),
 )
 TILES = (
     TileView(
-        Option("My own bench", "1", OpenPage("own-bench")),
-        "about 10 min, step by step",
+        Option(say("My own bench"), "1", OpenPage("own-bench")),
+        say("about 10 min, step by step"),
         "bench",
     ),
     TileView(
-        Option("Look around", "2", StartOther("demo")),
-        "at once, marked EXAMPLE",
+        Option(say("Look around"), "2", StartOther("demo")),
+        say("at once, marked EXAMPLE"),
         "glass",
     ),
     TileView(
-        Option("Learn and practise", "3", StartOther("training")),
-        "20 min, marked TRAINING",
+        Option(say("Learn and practise"), "3", StartOther("training")),
+        say("20 min, marked TRAINING"),
         "fast",
     ),
 )
-TOLD = (
-    "My own bench: nothing is filled in for you; box, lamp and resin as labels and"
-    " papers say. Stop anywhere: it goes on where you left.\n"
-    "Look around: a made-up practice in the middle of its morning.\n"
-    "Learn: four made-up parts, a clock ten times as fast; nothing is released there."
+TOLD = say(
+    "My own bench: nothing is filled in for you; box, lamp and resin "
+    "as labels and papers say. Stop anywhere: it goes on where you "
+    "left.\nLook around: a made-up practice in the middle of its "
+    "morning.\nLearn: four made-up parts, a clock ten times as fast; "
+    "nothing is released there."
 )
 FILES = (
     Option(
-        "I have a library file from another bench of ours",
+        say("I have a library file from another bench of ours"),
         "4",
         Gap(ImportLibrary(), "path"),
-        needs_text="The library file (.toml or .json), with its folder",
+        needs_text=say("The library file (.toml or .json), with its folder"),
     ),
     Option(
-        "Open an older bench",
+        say("Open an older bench"),
         "5",
         Gap(StartOther("real"), "folder"),
-        needs_text="The folder its record lies in",
+        needs_text=say("The folder its record lies in"),
     ),
 )
 

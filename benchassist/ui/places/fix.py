@@ -18,6 +18,7 @@ from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option, TileView, Tone
 from benchassist.ui.was_and_is import WasAndIs, WasAndIsCard
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,13 +40,13 @@ SAID_MM = 14.0  # [mm] under it, where two lines said by the program cover no ke
 WORDS: dict[str, tuple[str, Tone]] = {
     # sort of effect: the word at its right, its tone
     "part": ("", "attention"),
-    "gate": ("ASSESS", "stop"),
-    "review": ("REVIEW", "stop"),
+    "gate": (say("ASSESS"), "stop"),
+    "review": (say("REVIEW"), "stop"),
     "count": ("", "plain"),
     "record": ("", "plain"),
 }
-UNWRITTEN = "nothing is changed yet"
-DONE = "It is on the record: the old value, the new one, why, who and when."
+UNWRITTEN = say("nothing is changed yet")
+DONE = say("It is on the record: the old value, the new one, why, who and when.")
 
 
 class FixPage(Page):
@@ -74,7 +75,7 @@ class FixPage(Page):
         self._hold.down.connect(host.hands.press)
         self._hold.up.connect(host.hands.release)
         self._view: FixView | None = None
-        self.setAccessibleName("Fix a record")
+        self.setAccessibleName(say("Fix a record"))
 
     # --- what is shown -------------------------------------------------------------
 
@@ -125,7 +126,9 @@ class FixPage(Page):
             self._card.show_view(WasAndIs(last.was, last.now))
             rows = tuple(map(_row, last.effects))
             self._changes.show_view(
-                ChangeList("WHAT WILL CHANGE", rows, "Nothing else: the entry alone.")
+                ChangeList(
+                    say("WHAT WILL CHANGE"), rows, say("Nothing else: the entry alone.")
+                )
             )
             reasons = [choice.then.why for choice in last.whys if not choice.ask]
             whys = tuple(
@@ -168,7 +171,7 @@ class FixPage(Page):
 
     def back(self) -> str:
         """Return the words beside Esc."""
-        return super().back() if self._step.back() is None else "One step back"
+        return super().back() if self._step.back() is None else say("One step back")
 
     def escape(self) -> bool:
         """Go one step back; from the first, the page is left."""

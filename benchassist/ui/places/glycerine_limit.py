@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.ui.present import limit
 from benchassist.ui.sheet import SheetPage
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -20,7 +21,7 @@ class LimitPage(SheetPage):
         super().__init__(host)
         self._draft: limit.LimitDraft | None = None
         self._seen = 0.0
-        self.setAccessibleName("Glycerine limit")
+        self.setAccessibleName(say("Glycerine limit"))
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the draft on the bench as it is now."""

@@ -9,6 +9,7 @@ from benchassist.ui.present import intake, intake_sheet
 from benchassist.ui.present.intake_sheet import TakeParts
 from benchassist.ui.present.sheet import GoTo
 from benchassist.ui.sheet import SheetPage
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -23,7 +24,7 @@ class IntakePage(SheetPage):
     def __init__(self, host: Host) -> None:
         super().__init__(host)
         self._draft: intake.IntakeDraft | None = None
-        self.setAccessibleName("New parts")
+        self.setAccessibleName(say("New parts"))
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the draft on the bench as it is now."""
@@ -56,7 +57,7 @@ class IntakePage(SheetPage):
     def back(self) -> str:
         """Return the words beside Esc."""
         filled = self._draft is not None and bool(self._draft.code)
-        return "Keep draft" if filled else super().back()
+        return say("Keep draft") if filled else super().back()
 
     def _take(self, draft: intake.IntakeDraft) -> None:
         session = self._host.session
@@ -70,8 +71,12 @@ class IntakePage(SheetPage):
             return
         self._draft = None  # after success the form is empty
         codes = draft.parts
-        many = f"{codes[0]} to {codes[-1]}" if len(codes) > 1 else codes[0]
-        self.said.emit(f"Taken in: {many}.")
+        many = (
+            say("{codes} to {codes2}", codes=codes[0], codes2=codes[-1])
+            if len(codes) > 1
+            else codes[0]
+        )
+        self.said.emit(say("Taken in: {many}.", many=many))
         self.fill(session.bench, session.now())
 
 

@@ -17,6 +17,7 @@ from benchassist.ui.theme import HEAVY, NEAR, Theme
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option, TileView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -35,12 +36,12 @@ class MenuPage(Page):
         super().__init__(host.look, OptionGroup(host.look, host.hands))
         self._title = TitleRow(host.look, self)
         self._title.show_view(
-            Title("Everything", "one key each, the same key from everywhere")
+            Title(say("Everything"), say("one key each, the same key from everywhere"))
         )
         self._columns = [[each for each in PLACES if each.way == way] for way in WAYS]
         self._grid = TileGrid(host.look, host.hands, self)
         self._grid.between_mm = BETWEEN_MM
-        self.setAccessibleName("Everything: one key each")
+        self.setAccessibleName(say("Everything: one key each"))
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show all places."""

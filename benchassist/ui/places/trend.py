@@ -16,6 +16,7 @@ from benchassist.ui.page import Page
 from benchassist.ui.present.trend import plot, words
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -52,12 +53,12 @@ class TrendPage(Page):
                     Option(code, str(n), code)
                     for n, code in enumerate(tuple(bench.lamps)[:MOST], start=1)
                 ),
-                Option("Enter a reading", "9", OpenPage("reading")),
+                Option(say("Enter a reading"), "9", OpenPage("reading")),
             )
         )
         found = self._found(bench, now)
-        told, _ = words(self._lamp or "No lamp", found, now)
-        self._title.show_view(Title("How a lamp ages", told))
+        told, _ = words(self._lamp or say("No lamp"), found, now)
+        self._title.show_view(Title(say("How a lamp ages"), told))
         self._plot.setVisible(found is not None)
         if found is not None:
             self._plot.show_view(plot(found))

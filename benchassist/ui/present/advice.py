@@ -8,6 +8,7 @@ from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.stagger import collision
 from benchassist.domain.words import clock, late, minutes
 from benchassist.ui.view import Panel
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -18,9 +19,9 @@ if TYPE_CHECKING:
 def before_harm(task: Task) -> str:
     """Return how long hands may take until being late harms, or is too late."""
     if task.slack_ms >= NEVER_MS // 2:
-        return "no limit"
+        return say("no limit")
     if task.reason == "appointment":
-        told = "late for its time" if task.slack_ms < 0 else "to its time"
+        told = say("late for its time") if task.slack_ms < 0 else say("to its time")
         return f"{minutes(abs(task.slack_ms))} {told}"
     return late(-task.slack_ms) if task.slack_ms < 0 else clock(task.slack_ms)
 
@@ -30,6 +31,8 @@ def together(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
     found = collision(bench, part, now)
     if found is None:
         return ()
-    line = f"with {found.other} at {found.at.local():%H:%M}"
-    offered = f"start in {found.wait_s} s to keep them apart"
-    return (Panel("BOTH WOULD END", "TOGETHER", "attention", (line, offered)),)
+    line = say("with {other} at {at:%H:%M}", other=found.other, at=found.at.local())
+    offered = say("start in {wait_s} s to keep them apart", wait_s=found.wait_s)
+    return (
+        Panel(say("BOTH WOULD END"), say("TOGETHER"), "attention", (line, offered)),
+    )

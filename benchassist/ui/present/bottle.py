@@ -19,6 +19,7 @@ from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import GS_SHOWN
 from benchassist.ui.present.intake_words import good_to
 from benchassist.ui.view import FormView, Option, Panel
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -33,8 +34,8 @@ def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
     if not part.stage.layer:
         return ()
     lot = lot_for(part, part.stage.layer)
-    told = (good_to(bench, lot, now), "the press says it is this one")
-    return (Panel("BOTTLE IN HAND", lot or "none", "plain", told),)
+    told = (good_to(bench, lot, now), say("the press says it is this one"))
+    return (Panel(say("BOTTLE IN HAND"), lot or "none", "plain", told),)
 
 
 def role_of(part: Part) -> LotRole:
@@ -49,12 +50,12 @@ def another(bench: Bench, part: Part, now: Instant) -> tuple[Option, ...]:
     role, mine = role_of(part), lot_for(part, part.stage.layer)
     found = fitting(bench, bench.recipe_of(part), role, now)
     others = tuple(each for each in found if each != mine)[:NAMED]
-    asked = f"Scan the {role} bottle in hand, or type its lot"
+    asked = say("Scan the {role} bottle in hand, or type its lot", role=role)
     if others:
-        asked += f" (in date: {listed(others)})"
+        asked += say(" (in date: {list})", list=listed(others))
     return (
         Option(
-            "Another bottle in hand: scan it",
+            say("Another bottle in hand: scan it"),
             "1",
             Gap(TakeBottle(part.code, role), "typed"),
             needs_text=asked,
@@ -77,7 +78,7 @@ def taken(bench: Bench, action: TakeBottle) -> cm.ChooseLot | None:
     if not lot:
         label = read(typed)
         if not label.lot:
-            told = "That label names no lot: scan the other one, or type the lot."
+            told = say("That label names no lot: scan the other one, or type the lot.")
             raise ScanError(told)
         lot = label.lot if label.lot in bench.lots else ""
     return cm.ChooseLot(action.part, action.role, lot) if lot else None

@@ -11,6 +11,7 @@ from benchassist.domain.state import Bench, InRun, Part, Ready
 from benchassist.domain.words import listed, unit_word
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Card, Option, Tone
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -34,21 +35,39 @@ def load_card(bench: Bench, part: Part) -> Card:
     count = planned_count(bench, parts)
     word = unit_word(bench.recipe_of(part).unit, count)
     left = remaining(part, part.stage)
-    more = f" ({left} still owed)" if left != count else ""
+    more = say(" ({left} still owed)", left=left) if left != count else ""
     if 0 < left < count:
-        more = f" ({left} still owed, {count - left} over)"
+        more = say(" ({left} still owed, {count} over)", left=left, count=count - left)
     if part.immersed_in:
-        first = f"{listed(codes)} under glycerine in {part.immersed_in}, not lifted"
+        first = say(
+            "{list} under glycerine in {immersed_in}, not lifted",
+            list=listed(codes),
+            immersed_in=part.immersed_in,
+        )
     else:
-        first = f"{listed(codes)} dry: no smell, no dark patch, inside blown out"
+        first = say(
+            "{list} dry: no smell, no dark patch, inside blown out", list=listed(codes)
+        )
     if part.stage.side:
-        first = f"{first}; side {part.stage.side} to the light"
+        first = say(
+            "{first}; side {side} to the light", first=first, side=part.stage.side
+        )
     return Card(
-        "Set on the box",
-        (first, f"{count} {word} set on {part.box}{more}", "Door shut"),
+        say("Set on the box"),
+        (
+            first,
+            say(
+                "{count} {word} set on {box}{more}",
+                count=count,
+                word=word,
+                box=part.box,
+                more=more,
+            ),
+            say("Door shut"),
+        ),
         (
             Option(
-                "Yes, all checked",
+                say("Yes, all checked"),
                 "Enter",
                 cm.ConfirmLoad(codes, part.box, count),
                 hold=True,
@@ -66,18 +85,33 @@ def submerge_card(bench: Bench, part: Part) -> Card:
     word = unit_word(bench.recipe_of(part).unit, count)
     stage = box_stage(part)
     fill = bench.fills.get(part.vessel)
-    uses = f", {fill.immersions} immersions so far" if fill else ""
-    side = f", side {stage.side} to the light" if stage.side else ""
+    uses = (
+        say(", {immersions} immersions so far", immersions=fill.immersions)
+        if fill
+        else ""
+    )
+    side = say(", side {side} to the light", side=stage.side) if stage.side else ""
     return Card(
-        "Into the glycerine",
+        say("Into the glycerine"),
         (
-            f"{listed(codes)} under glycerine in {part.vessel}{uses}{side}",
-            "No bubble on the coat, held down by the peg, coat touches nothing",
-            f"{count} {word} set on {part.box}, door shut",
+            say(
+                "{list} under glycerine in {vessel}{uses}{side}",
+                list=listed(codes),
+                vessel=part.vessel,
+                uses=uses,
+                side=side,
+            ),
+            say("No bubble on the coat, held down by the peg, coat touches nothing"),
+            say(
+                "{count} {word} set on {box}, door shut",
+                count=count,
+                word=word,
+                box=part.box,
+            ),
         ),
         (
             Option(
-                "Yes, all checked",
+                say("Yes, all checked"),
                 "Enter",
                 cm.ConfirmSubmerged(codes, part.box, part.vessel, count),
                 hold=True,
@@ -90,70 +124,93 @@ def submerge_card(bench: Bench, part: Part) -> Card:
 def run_end_card(bench: Bench, part: Part) -> Card:
     """Return the question how a box run ended."""
     if not isinstance(part.phase, InRun):
-        msg = f"{part.code} is in no run"
+        msg = say("{code} is in no run", code=part.code)
         raise TypeError(msg)
     run = bench.runs[part.phase.run]
     word = unit_word(run.unit, run.planned)
-    lines = [f"{listed(run.parts)}: {run.planned} {word} were set on {run.box}."]
+    lines = [
+        say(
+            "{list}: {planned} {word} were set on {box}.",
+            list=listed(run.parts),
+            planned=run.planned,
+            word=word,
+            box=run.box,
+        )
+    ]
     options = [
         Option(
-            f"Completed, all {run.planned}",
+            say("Completed, all {planned}", planned=run.planned),
             "1",
             cm.TellRunEnd(run.run, "completed"),
             hold=True,
             tone="good",
         ),
         Option(
-            "Another count: type what it gave",
+            say("Another count: type what it gave"),
             "2",
             Gap(cm.TellRunEnd(run.run, "stopped"), "delivered", number=True),
             hold=True,
-            needs_number=f"How many {word} did {run.box} give?",
+            needs_number=say("How many {word} did {box} give?", word=word, box=run.box),
         ),
-        Option("Not sure", "3", cm.TellRunEnd(run.run, "unknown"), hold=True),
+        Option(say("Not sure"), "3", cm.TellRunEnd(run.run, "unknown"), hold=True),
     ]
     if run.ahead:
         lines.append(
-            "It shows more than the clock allows: typed wrong, or begun earlier?"
+            say("It shows more than the clock allows: typed wrong, or begun earlier?")
         )
         earlier = cm.TellRunEnd(run.run, "stopped", begun="earlier")
         options.append(
             Option(
-                "Begun earlier: type the count again",
+                say("Begun earlier: type the count again"),
                 "5",
                 Gap(earlier, "delivered", number=True),
                 hold=True,
-                needs_number=f"How many {word} did {run.box} give?",
+                needs_number=say(
+                    "How many {word} did {box} give?", word=word, box=run.box
+                ),
             )
         )
     if run.interrupted is not None:
         low, high = run.interrupted
         lines.append(
-            f"The program was away while it ran: {low} to {high} if both died together."
+            say(
+                "The program was away while it ran: {low} to {high} if both died "
+                "together.",
+                low=low,
+                high=high,
+            )
         )
         options.append(
             Option(
-                "Died with the PC, counter lost",
+                say("Died with the PC, counter lost"),
                 "4",
                 cm.TellRunEnd(run.run, "died with the PC"),
                 hold=True,
             )
         )
-    return Card("What did the box show?", tuple(lines), tuple(options))
+    return Card(say("What did the box show?"), tuple(lines), tuple(options))
 
 
 def flip_card(part: Part) -> Card:
     """Return the card that confirms a flip, the side named."""
-    where = f", under the glycerine in {part.immersed_in}" if part.immersed_in else ""
+    where = (
+        say(", under the glycerine in {immersed_in}", immersed_in=part.immersed_in)
+        if part.immersed_in
+        else ""
+    )
     return Card(
-        f"Turn {part.code}",
+        say("Turn {code}", code=part.code),
         (
-            f"Side {part.stage.side} faces the light now{where}",
-            "Turned by the peg or the uncoated side",
+            say(
+                "Side {side} faces the light now{where}",
+                side=part.stage.side,
+                where=where,
+            ),
+            say("Turned by the peg or the uncoated side"),
         ),
         (
             Option(
-                f"Side {part.stage.side} is up",
+                say("Side {side} is up", side=part.stage.side),
                 "Enter",
                 cm.ConfirmFlip(part.code),
                 hold=True,
@@ -166,14 +223,14 @@ def flip_card(part: Part) -> Card:
 def session_card(part: Part) -> Card:
     """Return the card that opens a lamp session."""
     return Card(
-        "Lamp session",
+        say("Lamp session"),
         (
-            "Eyewear on: filter for this lamp",
-            f"{part.lamp} in hand, tip clean, charged",
+            say("Eyewear on: filter for this lamp"),
+            say("{lamp} in hand, tip clean, charged", lamp=part.lamp),
         ),
         (
             Option(
-                "Yes, all checked",
+                say("Yes, all checked"),
                 "Enter",
                 cm.OpenLampSession(part.lamp),
                 hold=True,
@@ -191,12 +248,12 @@ def coat_card(part: Part) -> Card:
         return Option(text, key, command, hold=True)
 
     return Card(
-        "Look at the coat first",
-        ("Nobody touches it. Look along a grazing light.",),
+        say("Look at the coat first"),
+        (say("Nobody touches it. Look along a grazing light."),),
         (
-            told("Wet and clean", "1", "wet and clean"),
-            told("Set or dusty", "2", "set or dusty"),
-            told("Wiped off, dry again", "3", "wiped off"),
+            told(say("Wet and clean"), "1", "wet and clean"),
+            told(say("Set or dusty"), "2", "set or dusty"),
+            told(say("Wiped off, dry again"), "3", "wiped off"),
         ),
     )
 
@@ -204,11 +261,14 @@ def coat_card(part: Part) -> Card:
 def hold_card(part: Part) -> Card:
     """Return the card that puts a part on its planned hold."""
     return Card(
-        "Hold between halves",
-        (f"{part.code} covered, dark, free of dust", "Second half later today"),
+        say("Hold between halves"),
+        (
+            say("{code} covered, dark, free of dust", code=part.code),
+            say("Second half later today"),
+        ),
         (
             Option(
-                "It is covered",
+                say("It is covered"),
                 "Enter",
                 cm.HoldPart(part.code, "second half later the same day"),
                 hold=True,
@@ -221,9 +281,9 @@ def hold_card(part: Part) -> Card:
 def resume_card(part: Part) -> Card:
     """Return the card that takes a part from hold."""
     return Card(
-        "On hold",
-        ("Look at the part: clean, no dust, tack unchanged.",),
-        (Option("Go on", "Enter", cm.ResumePart(part.code), hold=True),),
+        say("On hold"),
+        (say("Look at the part: clean, no dust, tack unchanged."),),
+        (Option(say("Go on"), "Enter", cm.ResumePart(part.code), hold=True),),
     )
 
 
@@ -233,21 +293,23 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
     missing = [name for name in checks if not part.checks.get(name)]
     if missing:
         return Card(
-            "Look at each, then tap it",
-            ("Bag and label come before they are ticked.",),
+            say("Look at each, then tap it"),
+            (say("Bag and label come before they are ticked."),),
             (*_taps(part, checks), _failed(part, missing[0])),
         )
     sign = Option(
-        f"I sign: {bench.operator}, {now.local():%H:%M}",
+        say(
+            "I sign: {operator}, {now:%H:%M}", operator=bench.operator, now=now.local()
+        ),
         "Enter",
         Gap(cm.ReleasePart(part.code), "signed"),
         hold=True,
         tone="attention",
-        needs_text="Your own operator code, as the signature",
+        needs_text=say("Your own operator code, as the signature"),
     )
     last = checks[-1:] or ("inspection",)
     return Card(
-        "The statement you sign",
+        say("The statement you sign"),
         statement_lines(bench, part),
         (sign, _failed(part, last[0])),
     )
@@ -256,15 +318,28 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
 def statement_lines(bench: Bench, part: Part) -> tuple[str, ...]:
     """Return the statement in sight while it is signed; what departs stands in it."""
     recipe = bench.recipe_of(part)
-    against = f"{recipe.id}, IFU {recipe.ifu_revision}"
-    first = f"Bench process complete and checked against {against}."
-    told = [f"{first} All listed checks passed; no open deviation."]
+    against = say(
+        "{id}, IFU {ifu_revision}", id=recipe.id, ifu_revision=recipe.ifu_revision
+    )
+    first = say(
+        "Bench process complete and checked against {against}.", against=against
+    )
+    told = [say("{first} All listed checks passed; no open deviation.", first=first)]
     if recipe.status != "as IFU":
         record = f" ({recipe.record_no})" if recipe.record_no else ""
-        told.append(f"NOT as the instructions say: {recipe.status}{record}.")
+        told.append(
+            say(
+                "NOT as the instructions say: {status}{record}.",
+                status=recipe.status,
+                record=record,
+            )
+        )
     told.append(
-        "Handed to the prescriber for clinical evaluation. States no clinical fit, no "
-        "material property; the manufacturer's instructions apply."
+        say(
+            "Handed to the prescriber for clinical evaluation. States no "
+            "clinical fit, no material property; the manufacturer's "
+            "instructions apply."
+        )
     )
     return tuple(told)
 
@@ -283,4 +358,6 @@ def _taps(part: Part, checks: tuple[str, ...]) -> tuple[Option, ...]:
 def _failed(part: Part, name: str) -> Option:
     """Return the way to say that a check failed; it goes to rework or scrap."""
     command = cm.RecordCheck(part.code, name, passed=False)
-    return Option(f"a check failed: {name}", "0", command, hold=True, tone="stop")
+    return Option(
+        say("a check failed: {name}", name=name), "0", command, hold=True, tone="stop"
+    )

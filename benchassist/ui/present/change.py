@@ -28,6 +28,7 @@ from benchassist.ui.present.sheet import (
     way_lines,
 )
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -41,29 +42,33 @@ if TYPE_CHECKING:
 
 Act = Literal["change", "back", "leave", "join"]
 FINISHES = ("coat", "polish", "none")
-FINISH_WORDS = {"coat": "coat", "polish": "polish instead", "none": "no glaze"}
+FINISH_WORDS = {
+    "coat": "coat",
+    "polish": say("polish instead"),
+    "none": say("no glaze"),
+}
 COVERS = ("glycerine", "nitrogen")
 AGAIN = ("", "wash", "rinse")
-WHEN = "Promised for: 15:00, or with a day: Fri 14:00, 2026-05-15 14:00"
+WHEN = say("Promised for: 15:00, or with a day: Fri 14:00, 2026-05-15 14:00")
 MORE = ("stains", "stain_lot", "print_lot", "cover", "hold", "faces", "basket", "back")
 FIRST = ("coats", "finish", "coat_lot", "lamp", "box", "vessel", "again", "due")
 NAMES = {
-    "coats": "Coats",
-    "finish": "Finish",
-    "coat_lot": "Coat lot",
-    "lamp": "Lamp",
-    "box": "Box",
-    "vessel": "Vessel",
-    "again": "One more",
-    "due": "Promised for",
-    "stains": "Stain passes",
-    "stain_lot": "Stain lot",
-    "print_lot": "Print lot",
-    "cover": "Second half",
-    "hold": "Held between",
-    "faces": "Faces",
-    "basket": "Basket",
-    "back": "One stage back",
+    "coats": say("Coats"),
+    "finish": say("Finish"),
+    "coat_lot": say("Coat lot"),
+    "lamp": say("Lamp"),
+    "box": say("Box"),
+    "vessel": say("Vessel"),
+    "again": say("One more"),
+    "due": say("Promised for"),
+    "stains": say("Stain passes"),
+    "stain_lot": say("Stain lot"),
+    "print_lot": say("Print lot"),
+    "cover": say("Second half"),
+    "hold": say("Held between"),
+    "faces": say("Faces"),
+    "basket": say("Basket"),
+    "back": say("One stage back"),
 }
 
 
@@ -262,9 +267,9 @@ def sheet(bench: Bench, draft: ChangeDraft, now: Instant) -> Sheet:
     seen = preview(bench, command, look.part.code, now)
     rows = MORE if draft.more else FIRST
     return Sheet(
-        title=f"Change {look.part.code}",
+        title=say("Change {code}", code=look.part.code),
         quiet=_about(bench, look.part),
-        right="nothing is changed yet",
+        right=say("nothing is changed yet"),
         rows=tuple(_row(look, name, str(n)) for n, name in enumerate(rows, start=1)),
         lines=_lines(seen, draft, bench, now),
         options=_options(draft, command, seen),
@@ -275,9 +280,13 @@ def sheet(bench: Bench, draft: ChangeDraft, now: Instant) -> Sheet:
 
 
 def _about(bench: Bench, part: Part) -> str:
-    told = [bench.recipe_of(part).item_class, f"tray {part.tray}"]
+    told = [bench.recipe_of(part).item_class, say("tray {tray}", tray=part.tray)]
     done = [layer.replace("-", " ") for layer in part.work if layer != part.stage.layer]
-    told.append(f"{done[-1]} done" if done else f"at {part.stage.title.lower()}")
+    told.append(
+        say("{done} done", done=done[-1])
+        if done
+        else say("at {title}", title=part.stage.title.lower())
+    )
     return ", ".join(told)
 
 
@@ -307,15 +316,19 @@ def _values(look: Look, name: str) -> tuple[str, str, str]:
         return tell(part.variant), tell(look.variant), _recipe_note(look, name)
     if name == "again":
         again = draft.command.again
-        return "", again, "" if again else "wash or rinse"
+        return "", again, "" if again else say("wash or rinse")
     if name == "due":
         due = draft.command.due or part.due
-        return due_words(part.due, look.now), due_words(due, look.now), "type it"
+        return due_words(part.due, look.now), due_words(due, look.now), say("type it")
     if name == "basket":
         return _basket_words(look.bench, draft, part)
     if name == "back":
         before = part.route[part.at - 1].title if part.at else "none"
-        return "no", f"to {before}" if draft.act == "back" else "no", ""
+        return (
+            "no",
+            say("to {before}", before=before) if draft.act == "back" else "no",
+            "",
+        )
     code = getattr(draft.command, name) or getattr(part, name)
     lot = good_to(look.bench, code, look.now) if name.endswith("lot") else ""
     return getattr(part, name), code, lot
@@ -325,7 +338,7 @@ def _recipe_note(look: Look, name: str) -> str:
     variant, recipe = look.variant, look.recipe
     says = {"coats": recipe.coats, "stains": recipe.stain_passes}.get(name)
     asked = {"coats": variant.coats, "stains": variant.stain_passes}.get(name)
-    return "" if says == asked else f"recipe says {says}"
+    return "" if says == asked else say("recipe says {says}", says=says)
 
 
 WORDS: dict[str, Callable[[Variant], str]] = {
@@ -341,12 +354,18 @@ WORDS: dict[str, Callable[[Variant], str]] = {
 def _basket_words(bench: Bench, draft: ChangeDraft, part: Part) -> tuple[str, str, str]:
     beside = bench.baskets.get(part.basket, ())
     was = (
-        f"with {', '.join(c for c in beside if c != part.code)}" if beside else "alone"
+        say("with {list}", list=", ".join(c for c in beside if c != part.code))
+        if beside
+        else "alone"
     )
     if draft.act == "leave":
-        return was, "alone", "into a tray of its own"
+        return was, "alone", say("into a tray of its own")
     if draft.act == "join":
-        return was, f"with {draft.other}", "same stage, both ready"
+        return (
+            was,
+            say("with {other}", other=draft.other),
+            say("same stage, both ready"),
+        )
     return was, was, ""
 
 
@@ -357,11 +376,15 @@ def _lines(
         if seen.code == "nothing-changed":
             return _as_it_is(bench, draft, now)
         return (
-            SheetLine("NOT SO", mark="head"),
+            SheetLine(say("NOT SO"), mark="head"),
             SheetLine(seen.message, tone="stop"),
             *((SheetLine(seen.remedy),) if seen.remedy else ()),
         )
-    return (SheetLine("THEN ITS WAY IS", mark="head"), *_way(seen), *_then(seen, now))
+    return (
+        SheetLine(say("THEN ITS WAY IS"), mark="head"),
+        *_way(seen),
+        *_then(seen, now),
+    )
 
 
 def _as_it_is(bench: Bench, draft: ChangeDraft, now: Instant) -> tuple[SheetLine, ...]:
@@ -371,7 +394,7 @@ def _as_it_is(bench: Bench, draft: ChangeDraft, now: Instant) -> tuple[SheetLine
     seen = preview(bench, later, part.code, now)
     if isinstance(seen, Refusal):
         return (SheetLine(sentences(seen.message, seen.remedy), tone="stop"),)
-    return (SheetLine("ITS WAY IS", mark="head"), *_way(seen))
+    return (SheetLine(say("ITS WAY IS"), mark="head"), *_way(seen))
 
 
 def _way(seen: Preview) -> tuple[SheetLine, ...]:
@@ -388,15 +411,23 @@ def _then(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
     was, will = seen.ready_was.local(), seen.ready.local()
     told = f"{was:%H:%M}"
     if seen.ready != seen.ready_was:
-        told = f"{told} becomes {will:%H:%M}"
+        told = say("{told} becomes {will:%H:%M}", told=told, will=will)
     if seen.due:
-        told = f"{told}, for {due_words(seen.due, now)}"
+        told = say(
+            "{told}, for {due_words}", told=told, due_words=due_words(seen.due, now)
+        )
     late = seen.due is not None and seen.ready.since(seen.due) > 0
-    out.append(SheetLine("Ready", told, tone="attention" if late else "plain"))
+    out.append(SheetLine(say("Ready"), told, tone="attention" if late else "plain"))
     if seen.um != seen.um_was:
         low, high = seen.um_was
-        more = f"{low} to {high} µm becomes {seen.um[0]} to {seen.um[1]} µm"
-        out.append(SheetLine("Coats", more, tone="attention"))
+        more = say(
+            "{low} to {high} µm becomes {um} to {um2} µm",
+            low=low,
+            high=high,
+            um=seen.um[0],
+            um2=seen.um[1],
+        )
+        out.append(SheetLine(say("Coats"), more, tone="attention"))
     for gate in seen.gates:
         tone: Tone = "stop" if gate.will == "fail" else "attention"
         if gate.will == "pass":
@@ -408,18 +439,18 @@ def _then(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
 def _options(
     draft: ChangeDraft, command: cm.Command, seen: Preview | Refusal
 ) -> tuple[Option, ...]:
-    other = "First rows" if draft.more else "More rows"
+    other = say("First rows") if draft.more else say("More rows")
     turn = Option(other, "0", GoTo("more"))
-    acts = Option("Hold, scrap …", "9", OpenPage("acts"))
+    acts = Option(say("Hold, scrap …"), "9", OpenPage("acts"))
     if isinstance(seen, Refusal):
         return turn, acts
     if hasattr(command, "reason") and not command.reason:
         why = Option(
-            f"{_words(seen, draft)}: say why",
+            say("{words}: say why", words=_words(seen, draft)),
             "Enter",
             Gap(FillIn("reason"), "value"),
             tone="attention",
-            needs_text="Why? It stays on the record.",
+            needs_text=say("Why? It stays on the record."),
         )
         return why, turn, acts
     return (
@@ -432,26 +463,30 @@ def _options(
 def _words(seen: Preview, draft: ChangeDraft) -> str:
     match draft.act:
         case "back":
-            return "Go back one stage"
+            return say("Go back one stage")
         case "leave":
-            return "Take it out of its basket"
+            return say("Take it out of its basket")
         case "join":
-            return f"Put it with {draft.other}"
+            return say("Put it with {other}", other=draft.other)
         case _:
             event = seen.events[0]
             if isinstance(event, LotChosen):
-                return f"The bottle in hand is {event.lot}"
+                return say("The bottle in hand is {lot}", lot=event.lot)
             changes = getattr(event, "changes", ())
             told = ", ".join(f"{what} {will or 'none'}" for what, _, will in changes)
-            return f"Change it: {told}"
+            return say("Change it: {told}", told=told)
 
 
 def _foot(draft: ChangeDraft, seen: Preview | Refusal) -> str:
     if isinstance(seen, Refusal):
-        return "Left and right change the framed row; a digit frames another."
+        return say("Left and right change the framed row; a digit frames another.")
     why = draft.command.reason
-    told = f"why: {why}; " if why and draft.act in ("change", "back") else ""
-    return f"{told}what is done stays done; who changed it stays on the record"
+    told = (
+        say("why: {why}; ", why=why) if why and draft.act in ("change", "back") else ""
+    )
+    return say(
+        "{told}what is done stays done; who changed it stays on the record", told=told
+    )
 
 
 def taken(bench: Bench, draft: ChangeDraft) -> bool:

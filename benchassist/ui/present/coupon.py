@@ -15,6 +15,7 @@ from benchassist.domain.words import clock, unit_word
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Card, Countdown, Option, Panel
+from benchassist.ui.words import say
 from benchassist.value import replace
 
 if TYPE_CHECKING:
@@ -24,19 +25,21 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench, CouponRun
 
 MS = 1000
-HOLDS = "Holds: edge and groove stay"
-GONE = "Gone: a streak, no edge, or unsure"
-SPOILT = "Spoilt: touched; this tab anew"
-THIN = "5 mm ring, tip off the coat. Thin coat on half the tab: one stroke, drawn off."
-CLOSE = "1 mm ring. Thin coat on half the tab: one stroke, drawn off."
-WIPE = "Dry swab, then needle. Unsure is no. Gloves on; one tab wet at a time."
+HOLDS = say("Holds: edge and groove stay")
+GONE = say("Gone: a streak, no edge, or unsure")
+SPOILT = say("Spoilt: touched; this tab anew")
+THIN = say(
+    "5 mm ring, tip off the coat. Thin coat on half the tab: one stroke, drawn off."
+)
+CLOSE = say("1 mm ring. Thin coat on half the tab: one stroke, drawn off.")
+WIPE = say("Dry swab, then needle. Unsure is no. Gloves on; one tab wet at a time.")
 
 
 def shown(bench: Bench, now: Instant) -> Now:
     """Return what the test in front asks for now."""
     run = bench.coupon
     if run is None:
-        return Now("No coupon test is under way")
+        return Now(say("No coupon test is under way"))
     step = test.step(run)
     screen = {
         "blank": _blank,
@@ -52,30 +55,40 @@ def shown(bench: Bench, now: Instant) -> Now:
     elif screen is not None:
         found = screen(bench, run, step)
     else:
-        found = Now("The test is over")
+        found = Now(say("The test is over"))
     return replace(found, panels=(*found.panels, *progress(run)))
 
 
 def about(run: CouponRun) -> str:
     """Return what the test is about, and how long it still needs hands."""
     coupon = run.coupon
-    lot = f"new lot {coupon.lot}" if run.short else coupon.lot
+    lot = say("new lot {lot}", lot=coupon.lot) if run.short else coupon.lot
     minutes = test.MINUTES_SHORT if run.short else test.MINUTES
-    worst = "" if run.short else f", {test.MINUTES_AT_WORST} at worst"
-    return (
-        f"{coupon.lamp} on {lot}, planned {coupon.planned_s} s. "
-        f"About {minutes} min of hands{worst}."
+    worst = (
+        ""
+        if run.short
+        else say(
+            ", {minutes_at_worst} at worst", minutes_at_worst=test.MINUTES_AT_WORST
+        )
+    )
+    return say(
+        "{lamp} on {lot}, planned {planned_s} s. About {minutes} min of hands{worst}.",
+        lamp=coupon.lamp,
+        lot=lot,
+        planned_s=coupon.planned_s,
+        minutes=minutes,
+        worst=worst,
     )
 
 
 def _leave() -> Option:
     return Option(
-        "Give it up",
+        say("Give it up"),
         "0",
         Gap(cm.LeaveCoupon(""), "reason"),
         hold=True,
         tone="quiet",
-        needs_text="Why it is given up",
+        needs_text=say("Why it is given up"),
     )
 
 
@@ -91,16 +104,16 @@ def _answers(yes: str, no: str) -> tuple[Option, ...]:
 def _blank(bench: Bench, run: CouponRun, step: Step) -> Now:
     del bench, step
     lines = (
-        "Coat half a tab and give it no light.",
-        "Dry swab once across. The edge of the coat must vanish.",
+        say("Coat half a tab and give it no light."),
+        say("Dry swab once across. The edge of the coat must vanish."),
     )
     return Now(
-        "Blank: coat half, no light, swab",
+        say("Blank: coat half, no light, swab"),
         about(run),
         card=Card(
-            "Has the edge vanished?",
+            say("Has the edge vanished?"),
             lines,
-            _answers("Wiped clean", "Something stays, or unsure"),
+            _answers(say("Wiped clean"), say("Something stays, or unsure")),
         ),
     )
 
@@ -111,17 +124,17 @@ def _light(bench: Bench, run: CouponRun, step: Step) -> Now:
         coupon.lamp,
         bench.operator,
     )
-    headline = f"{_name(step)}: light {step.seconds} s"
+    headline = say("{name}: light {seconds} s", name=_name(step), seconds=step.seconds)
     if not ready:
         card = Card(
-            "Before the lamp",
+            say("Before the lamp"),
             (
-                "Eyewear on: filter for this lamp",
-                f"{coupon.lamp} in hand, tip clean",
+                say("Eyewear on: filter for this lamp"),
+                say("{lamp} in hand, tip clean", lamp=coupon.lamp),
             ),
             (
                 Option(
-                    "Yes, both",
+                    say("Yes, both"),
                     "Enter",
                     cm.OpenLampSession(coupon.lamp),
                     hold=True,
@@ -132,7 +145,7 @@ def _light(bench: Bench, run: CouponRun, step: Step) -> Now:
         )
         return Now(headline, about(run), card=card)
     lines = (CLOSE if step.of in ("B", "air") else THIN, _then(step))
-    return Now(headline, about(run), card=Card("Then press", lines, (_leave(),)))
+    return Now(headline, about(run), card=Card(say("Then press"), lines, (_leave(),)))
 
 
 def _lit(run: CouponRun, step: Step, now: Instant) -> Now:
@@ -141,11 +154,11 @@ def _lit(run: CouponRun, step: Step, now: Instant) -> Now:
     spent = max(0, now.since(run.lit))
     left = max(0, run.light_ms - spent)
     return Now(
-        f"{_name(step)}: light {step.seconds} s",
+        say("{name}: light {seconds} s", name=_name(step), seconds=step.seconds),
         about(run),
         Countdown(
             str(-(-left // MS)),
-            f"s left of {run.light_ms // MS}",
+            say("s left of {light_ms}", light_ms=run.light_ms // MS),
             (_then(step),),
             min(1.0, spent / max(1, run.light_ms)),
         ),
@@ -158,20 +171,26 @@ def _judge(bench: Bench, run: CouponRun, step: Step) -> Now:
     name = _name(step)
     if step.of == "B":
         card = Card(
-            "Rinsed and dry: does the skin drag?",
-            ("Alcohol swab, then a plastic tip: no drag, no dull mark.",),
-            _answers("Finished: no drag, no mark", "Drags, a dull mark, or unsure"),
+            say("Rinsed and dry: does the skin drag?"),
+            (say("Alcohol swab, then a plastic tip: no drag, no dull mark."),),
+            _answers(
+                say("Finished: no drag, no mark"), say("Drags, a dull mark, or unsure")
+            ),
         )
-        return Now(f"{name}: alcohol swab, tip", about(run), card=card)
+        return Now(say("{name}: alcohol swab, tip", name=name), about(run), card=card)
     if step.of == "air":
         card = Card(
-            "Is it sticky?",
-            ("Cured in air it has to be sticky, or no skin can be told here.",),
-            _answers("Sticky", "Not sticky, or unsure"),
+            say("Is it sticky?"),
+            (say("Cured in air it has to be sticky, or no skin can be told here."),),
+            _answers(say("Sticky"), say("Not sticky, or unsure")),
         )
-        return Now("Air tab: touch it with a tip", about(run), card=card)
-    card = Card("Does it hold?", (WIPE,), _answers(HOLDS, GONE))
-    return Now(f"{name}, {step.seconds} s: swab, needle", about(run), card=card)
+        return Now(say("Air tab: touch it with a tip"), about(run), card=card)
+    card = Card(say("Does it hold?"), (WIPE,), _answers(HOLDS, GONE))
+    return Now(
+        say("{name}, {seconds} s: swab, needle", name=name, seconds=step.seconds),
+        about(run),
+        card=card,
+    )
 
 
 def _choose(bench: Bench, run: CouponRun, step: Step) -> Now:
@@ -179,25 +198,31 @@ def _choose(bench: Bench, run: CouponRun, step: Step) -> Now:
     coupon = replace(run.coupon, held_s=test.held_s(run))
     star, top = coupon.star_s, 2 * coupon.planned_s
     least = test.least_top_s(star)
-    told = f"Set B, for {star} to {least} s"
+    told = say("Set B, for {star} to {least} s", star=star, least=least)
     options = [
         Option(told, "1", cm.GoOnWithB(least), tone="attention"),
-        Option("Stop here: set A only", "3", cm.StopAfterA()),
+        Option(say("Stop here: set A only"), "3", cm.StopAfterA()),
         _leave(),
     ]
     if top > least:
-        told = f"Set B, for {star} to {top} s"
+        told = say("Set B, for {star} to {top} s", star=star, top=top)
         options.insert(1, Option(told, "2", cm.GoOnWithB(top)))
     card = Card(
-        "Set B: does the skin finish?",
+        say("Set B: does the skin finish?"),
         (
             test.PROVES_A.format(star=star),
-            f"Set B takes {coupon.count} in {coupon.box}, twice.",
-            "A longer top time is harder to pass.",
+            say(
+                "Set B takes {count} in {box}, twice.",
+                count=coupon.count,
+                box=coupon.box,
+            ),
+            say("A longer top time is harder to pass."),
         ),
         tuple(options),
     )
-    held = f"Held {coupon.held_s:g} s; with margin {star} s"
+    held = say(
+        "Held {held_s:g} s; with margin {star} s", held_s=coupon.held_s, star=star
+    )
     return Now(held, about(run), card=card)
 
 
@@ -207,26 +232,42 @@ def _box(bench: Bench, run: CouponRun, step: Step) -> Now:
     lines: tuple[str, ...]
     if step.of == "air":
         lines = (
-            "The tab in the box as it is, no glycerine",
-            f"{coupon.count} {word} set on {coupon.box}, door shut",
+            say("The tab in the box as it is, no glycerine"),
+            say(
+                "{count} {word} set on {box}, door shut",
+                count=coupon.count,
+                word=word,
+                box=coupon.box,
+            ),
         )
-        title = "Air tab into the box"
+        title = say("Air tab into the box")
     else:
-        glycerine = "a portion of its own" if run.own_glycerine else coupon.vessel
+        glycerine = say("a portion of its own") if run.own_glycerine else coupon.vessel
         lines = (
-            f"{step.total} tabs under glycerine, 5 mm over: {glycerine}",
-            "No bubble on a coat, none shades another",
-            f"{coupon.count} {word} set on {coupon.box}, door shut",
+            say(
+                "{total} tabs under glycerine, 5 mm over: {glycerine}",
+                total=step.total,
+                glycerine=glycerine,
+            ),
+            say("No bubble on a coat, none shades another"),
+            say(
+                "{count} {word} set on {box}, door shut",
+                count=coupon.count,
+                word=word,
+                box=coupon.box,
+            ),
         )
-        title = f"{step.total} tabs into the glycerine"
+        title = say("{total} tabs into the glycerine", total=step.total)
     start = Option(
-        "Yes, all checked: box started",
+        say("Yes, all checked: box started"),
         "Enter",
         cm.BoxCoupon(coupon.count),
         hold=True,
         tone="attention",
     )
-    return Now(title, about(run), card=Card("Into the box", lines, (start, _leave())))
+    return Now(
+        title, about(run), card=Card(say("Into the box"), lines, (start, _leave()))
+    )
 
 
 def _boxed(bench: Bench, run: CouponRun, step: Step, now: Instant) -> Now:
@@ -234,48 +275,69 @@ def _boxed(bench: Bench, run: CouponRun, step: Step, now: Instant) -> Now:
     box = bench.boxes[coupon.box]
     whole = box_ms(box, coupon.count)
     left = whole - now.since(run.boxed) if run.boxed else 0
-    what = "Air tab" if step.of == "air" else "Tabs"
-    told = f"{coupon.count} {unit_word(box.unit, coupon.count)} on {box.code}"
+    what = say("Air tab") if step.of == "air" else say("Tabs")
+    told = say(
+        "{count} {unit_word} on {code}",
+        count=coupon.count,
+        unit_word=unit_word(box.unit, coupon.count),
+        code=box.code,
+    )
     if left > 0:
         big = Countdown(clock(left), lines=(told,), fill=1 - left / max(1, whole))
-        return Now(f"{what} in the box: ends in", about(run), big, fill=big.fill or 0)
+        return Now(
+            say("{what} in the box: ends in", what=what),
+            about(run),
+            big,
+            fill=big.fill or 0,
+        )
     card = Card(
-        "What did the box show?",
+        say("What did the box show?"),
         (told,),
         (
             Option(
-                f"Completed, all {coupon.count}",
+                say("Completed, all {count}", count=coupon.count),
                 "1",
                 cm.TellCouponBox(coupon.count),
                 hold=True,
                 tone="good",
             ),
             Option(
-                "Another count: type what it gave",
+                say("Another count: type what it gave"),
                 "2",
                 Gap(cm.TellCouponBox(0), "count", number=True),
                 hold=True,
-                needs_number=f"What did {box.code} show?",
+                needs_number=say("What did {code} show?", code=box.code),
             ),
             _leave(),
         ),
     )
-    return Now(f"{what}: what did the box show?", about(run), card=card)
+    return Now(say("{what}: what did the box show?", what=what), about(run), card=card)
 
 
 def _name(step: Step) -> str:
     if step.of == "air":
-        return "Air tab"
+        return say("Air tab")
     twice = (
-        f", light {step.light} of 2" if step.of == "B" and step.kind != "judge" else ""
+        say(", light {light} of 2", light=step.light)
+        if step.of == "B" and step.kind != "judge"
+        else ""
     )
-    return f"Tab {step.number} of {step.total}{twice}"
+    return say(
+        "Tab {number} of {total}{twice}",
+        number=step.number,
+        total=step.total,
+        twice=twice,
+    )
 
 
 def _then(step: Step) -> str:
     if step.of == "B":
-        return "Then the next: this one waits for the box."
-    return "Then the box, in air." if step.of == "air" else "Then: dry swab, needle."
+        return say("Then the next: this one waits for the box.")
+    return (
+        say("Then the box, in air.")
+        if step.of == "air"
+        else say("Then: dry swab, needle.")
+    )
 
 
 # --- what came of it so far ----------------------------------------------------------
@@ -284,11 +346,13 @@ def _then(step: Step) -> str:
 def progress(run: CouponRun) -> tuple[Panel, ...]:
     """Return set A and set B with what each time and tab has come to."""
     title = (
-        "New lot: does it set?" if run.short else "Set A, thin at 5 mm: does it set?"
+        say("New lot: does it set?")
+        if run.short
+        else say("Set A, thin at 5 mm: does it set?")
     )
     panels = [Panel(title, "", "plain", _set_a(run))]
     if not run.short:
-        title = "Set B, thin at 1 mm, twice: does it finish?"
+        title = say("Set B, thin at 1 mm, twice: does it finish?")
         panels.append(Panel(title, "", "plain", _set_b(run)))
     return tuple(panels)
 
@@ -297,7 +361,9 @@ def _set_a(run: CouponRun) -> tuple[str, ...]:
     lines = []
     if not run.short:
         blank = _went(run, "blank")
-        lines.append(f"blank: {blank or 'no light; the edge must vanish'}")
+        lines.append(
+            say("blank: {blank}", blank=blank or say("no light; the edge must vanish"))
+        )
     names = ("½T", "1T", "1½T", "2T")
     for name, seconds in zip(names, test.levels(run), strict=False):
         went = _went(run, test.set_a(run), seconds)
@@ -307,11 +373,11 @@ def _set_a(run: CouponRun) -> tuple[str, ...]:
 
 
 def _set_b(run: CouponRun) -> tuple[str, ...]:
-    top = f"{run.coupon.top_s:g} s" if run.part_b else "the longest time"
-    lit = f"{run.ready} lit" if run.ready else "waits"
+    top = f"{run.coupon.top_s:g} s" if run.part_b else say("the longest time")
+    lit = say("{ready} lit", ready=run.ready) if run.ready else "waits"
     return (
-        f"three tabs, {top}, twice: {_went(run, 'B') or lit}",
-        f"one tab cured in air, sticky: {_went(run, 'air') or 'waits'}",
+        say("three tabs, {top}, twice: {went}", top=top, went=_went(run, "B") or lit),
+        say("one tab cured in air, sticky: {went}", went=_went(run, "air") or "waits"),
     )
 
 
@@ -323,8 +389,8 @@ def _went(run: CouponRun, of: str, seconds: int = 0) -> str:
         if tab.of == of and (not seconds or tab.seconds == seconds)
     ]
     words = {
-        "blank": {"yes": "wiped clean", "no": "stays"},
+        "blank": {"yes": say("wiped clean"), "no": "stays"},
         "B": {"yes": "finished", "no": "drags"},
-        "air": {"yes": "sticky", "no": "not sticky"},
+        "air": {"yes": "sticky", "no": say("not sticky")},
     }.get(of, {"yes": "holds", "no": "gone"})
     return ", ".join(words.get(tab.outcome, "spoilt") for tab in tabs)

@@ -10,6 +10,7 @@ from benchassist.domain.sure import asked
 from benchassist.domain.words import MINUTE_MS, clock, minutes
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Card, Option
+from benchassist.ui.words import say
 from benchassist.value import replace
 
 if TYPE_CHECKING:
@@ -47,33 +48,45 @@ def _card(dark: Dark) -> Card:
     low, high = dark.bounds
     options = [
         Option(
-            "Another time: type the minutes",
+            say("Another time: type the minutes"),
             "2",
             Gap(cm.TellDark("minutes"), "minutes"),
             hold=True,
-            needs_text="Minutes off, such as 6, or 5-10",
+            needs_text=say("Minutes off, such as 6, or 5-10"),
         ),
-        Option("Not sure", "3", cm.TellDark("not sure"), hold=True),
+        Option(say("Not sure"), "3", cm.TellDark("not sure"), hold=True),
     ]
     if dark.said:
         off = dark.said[-1]
         # The hour it opened at by today's clock, should it have been set since.
         opened = dark.before.plus(off)
-        told = (
-            f"Off {dark.before.local():%H:%M}–{opened.local():%H:%M}"
-            f" by the clock, {_about(off)}. Right?"
+        told = say(
+            "Off {before:%H:%M}–{opened:%H:%M} by the clock, {about}. Right?",
+            before=dark.before.local(),
+            opened=opened.local(),
+            about=_about(off),
         )
-        yes = Option(f"Right, {_about(off)}", "1", cm.TellDark("clocks"), hold=True)
+        yes = Option(
+            say("Right, {about}", about=_about(off)),
+            "1",
+            cm.TellDark("clocks"),
+            hold=True,
+        )
         options.insert(0, yes)
     else:
-        told = (
-            f"Off since {dark.before.local():%H:%M}. The clock does not say how long."
+        told = say(
+            "Off since {before:%H:%M}. The clock does not say how long.",
+            before=dark.before.local(),
         )
     return Card(
-        "How long was the computer off?",
+        say("How long was the computer off?"),
         (
             told,
-            f"Until it is told, waits count {clock(low)} of it, limits {_most(high)}.",
+            say(
+                "Until it is told, waits count {clock} of it, limits {most}.",
+                clock=clock(low),
+                most=_most(high),
+            ),
         ),
         tuple(options),
     )
@@ -82,8 +95,8 @@ def _card(dark: Dark) -> Card:
 def _about(ms: int) -> str:
     """Return a time to the minute, as two readings of a clock on the wall differ."""
     whole = round(ms / MINUTE_MS)
-    return f"{whole} min" if whole > 1 else minutes(ms)
+    return say("{whole} min", whole=whole) if whole > 1 else minutes(ms)
 
 
 def _most(ms: int) -> str:
-    return "a day, for nobody knows" if ms >= DAY_MS else clock(ms)
+    return say("a day, for nobody knows") if ms >= DAY_MS else clock(ms)

@@ -17,6 +17,7 @@ from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import keyed
 from benchassist.ui.present.rows import key_of, kind_words
 from benchassist.ui.view import Option, Tone
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -34,20 +35,20 @@ LEAST_MS = 60 * MINUTE_MS  # [ms] of the time that is shown
 TONES: dict[str, Tone] = {"holds": "good", "open": "plain", "will not": "attention"}
 WISHES: dict[str, str] = {
     "first": "first",
-    "back": "put back",
+    "back": say("put back"),
     "not today": "not today",
 }
 WISHED: dict[Wish, str] = {
     "first": "first",
     "back": "back",
     "not today": "not today",
-    "as due": "as due again",
+    "as due": say("as due again"),
 }
 WHY_SET = "set on the day page"
 CHANGED = (
-    ("calls_per_h", "Calls", "Calls away in an hour"),
-    ("call_s", "Call length", "Seconds that a call takes"),
-    ("walk_in_min", "Kept free", "Minutes a day kept for who comes in"),
+    ("calls_per_h", say("Calls"), say("Calls away in an hour")),
+    ("call_s", say("Call length"), say("Seconds that a call takes")),
+    ("walk_in_min", say("Kept free"), say("Minutes a day kept for who comes in")),
 )
 
 
@@ -170,19 +171,23 @@ def playing(bench: Bench, now: Instant) -> Generator[None, None, Seen]:
 def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
     """Return the page; without an answer yet it says that the day is being played."""
     local = now.local()
-    title = f"Day, {local:%a} {local.day} {local:%b}"
+    title = say("Day, {local:%a} {day} {local:%b}", local=local, day=local.day)
     notes = tuple(_notes(bench, now, seen))
     options = tuple(_options(bench, seen))
     count = len(bench.in_flight)
-    line = f"{count} {'part' if count == 1 else 'parts'} in work, rows are trays"
+    line = say(
+        "{count} {it} in work, rows are trays",
+        count=count,
+        it="part" if count == 1 else "parts",
+    )
     if not count:
-        empty = "Nothing is in work. Key N takes a part in."
+        empty = say("Nothing is in work. Key N takes a part in.")
         return DayView(
             title, "", "", LEAST_MS, _at(now), (), (), (), "", empty, notes, options
         )
     if seen is None:
         rows = tuple(_bare(bench, part) for part in _in_turn(bench))
-        told = "The day is being played."
+        told = say("The day is being played.")
         return DayView(
             title,
             line,
@@ -229,8 +234,8 @@ def _age(seen: Seen, now: Instant) -> str:
     """Return of when the plan is; one that is a minute old says so."""
     age_ms = now.since(seen.at)
     if age_ms < OLD_MS:
-        return f"played at {_at(seen.at)}"
-    return f"this plan is {clock(age_ms // MINUTE_MS * MINUTE_MS)} old"
+        return say("played at {at}", at=_at(seen.at))
+    return say("this plan is {clock} old", clock=clock(age_ms // MINUTE_MS * MINUTE_MS))
 
 
 def _ticks(now: Instant, until_ms: int) -> tuple[tuple[int, str], ...]:
@@ -300,10 +305,14 @@ def _promised(
     part, ready = group[0], _at(now.plus(done_ms))
     wish = bench.wishes.get(part.code, "")
     said = f", {WISHES[wish]}" if wish else ""
-    guess = ", estimate" if any(is_estimate(bench, each) for each in group) else ""
+    guess = say(", estimate") if any(is_estimate(bench, each) for each in group) else ""
     if part.due is None:
         return f"{ready}{guess}{said}", "quiet"
-    told = f"{ready} for {_day_and_time(part.due, now)}"
+    told = say(
+        "{ready} for {day_and_time}",
+        ready=ready,
+        day_and_time=_day_and_time(part.due, now),
+    )
     if not promise.counted:
         return f"{told}{guess}{said}", "quiet"
     return f"{told}, {promise.verdict}{guess}{said}", TONES[promise.verdict]
@@ -343,14 +352,16 @@ def _lanes(bench: Bench, bars: tuple[Bar, ...], past: int) -> tuple[DayRow, ...]
     lanes = [
         DayRow(
             "",
-            f"box {box}",
+            say("box {box}", box=box),
             "",
             _bars((b for b in bars if b.place == box and b.kind == "place"), past),
         )
         for box in bench.boxes
     ]
     hands = _bars((bar for bar in bars if bar.kind == "hands"), past)
-    lanes.append(DayRow("", f"hands {bench.operator}".strip(), "", hands))
+    lanes.append(
+        DayRow("", say("hands {operator}", operator=bench.operator).strip(), "", hands)
+    )
     return tuple(lane for lane in lanes if lane.bars)
 
 
@@ -363,18 +374,25 @@ def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
         each for each in outlook.promised if ends[each.code].day() == now.day()
     ] or list(outlook.promised)
     if not promised:
-        return "", "No part in work has an appointment."
+        return "", say("No part in work has an appointment.")
     last = max((ends[each.code] for each in promised), key=lambda end: end.wall_ms)
     holding = sum(each.verdict == "holds" for each in promised)
-    told = f"{holding} of {len(promised)} by {_day_and_time(last, now)}."
+    told = say(
+        "{holding} of {many} by {day_and_time}.",
+        holding=holding,
+        many=len(promised),
+        day_and_time=_day_and_time(last, now),
+    )
     back = outlook.back
     if back is None:
         if holding == len(promised):
-            return told, "All of them hold."
-        return told, "Nothing put back would save half a promise more."
+            return told, say("All of them hold.")
+        return told, say("Nothing put back would save half a promise more.")
     until = now.plus(max(0, back.until_ms - past))
-    when = "now" if back.until_ms <= past else f"by {_at(until)}"
-    return f"{told} Put {back.code} back", f"{when}, then {back.saves} makes it"
+    when = "now" if back.until_ms <= past else say("by {at}", at=_at(until))
+    return say("{told} Put {code} back", told=told, code=back.code), say(
+        "{when}, then {saves} makes it", when=when, saves=back.saves
+    )
 
 
 def _notes(bench: Bench, now: Instant, seen: Seen | None) -> tuple[str, ...]:
@@ -394,10 +412,20 @@ def _desk(bench: Bench, now: Instant, seen: Seen | None) -> str:
         by, due = call_about(bench, code, now), bench.parts[code].due
         if by is None or due is None:
             continue
-        when = "now" if now.until(by) <= 0 else f"by {_at(by)}"
+        when = "now" if now.until(by) <= 0 else say("by {at}", at=_at(by))
         more = len(missing) - 1
-        rest = f" {listed(tuple(missing[1:4]))} will not either." if more else ""
-        return f"Front desk: call about {code} ({_at(due)}) {when}.{rest}"
+        rest = (
+            say(" {list} will not either.", list=listed(tuple(missing[1:4])))
+            if more
+            else ""
+        )
+        return say(
+            "Front desk: call about {code} ({at}) {when}.{rest}",
+            code=code,
+            at=_at(due),
+            when=when,
+            rest=rest,
+        )
     return ""
 
 
@@ -410,9 +438,15 @@ def _brush(bench: Bench, now: Instant) -> str:
         patch_ms = 2 * MINUTE_MS
     found = brush_window(bench, now, patch_ms, box)
     if found.left_ms is None:
-        return "Brush: nothing in sight shuts it."
+        return say("Brush: nothing in sight shuts it.")
     until = _at(now.plus(found.left_ms))
-    return f"Brush: {found.brush} until {until} ({found.part}, {found.why.lower()})."
+    return say(
+        "Brush: {brush} until {until} ({part}, {why}).",
+        brush=found.brush,
+        until=until,
+        part=found.part,
+        why=found.why.lower(),
+    )
 
 
 def _options(bench: Bench, seen: Seen | None) -> tuple[Option, ...]:
@@ -420,8 +454,16 @@ def _options(bench: Bench, seen: Seen | None) -> tuple[Option, ...]:
     back = seen.outlook.back if seen else None
     if back is not None and back.code in bench.parts:
         found += [
-            Option(f"Put {back.code} back", "", cm.OrderPart(back.code, "back")),
-            Option(f"Keep {back.code} in turn", "", cm.RefusePutBack(back.code)),
+            Option(
+                say("Put {code} back", code=back.code),
+                "",
+                cm.OrderPart(back.code, "back"),
+            ),
+            Option(
+                say("Keep {code} in turn", code=back.code),
+                "",
+                cm.RefusePutBack(back.code),
+            ),
         ]
     part = bench.focused
     if part is not None and part in bench.in_flight:
@@ -432,7 +474,7 @@ def _options(bench: Bench, seen: Seen | None) -> tuple[Option, ...]:
             if wish != is_now
             and not (back and wish == "back" and back.code == part.code)
         ]
-    found.append(Option("Table, export, cards", "", OpenPage("day-table")))
+    found.append(Option(say("Table, export, cards"), "", OpenPage("day-table")))
     return keyed(found)
 
 
@@ -453,8 +495,12 @@ def limit_options() -> tuple[Option, ...]:
 def rates(bench: Bench, now: Instant) -> str:
     """Return what the day is played with, and how well that is known."""
     found: Known = known(bench, ways_of(bench, now))
-    return (
-        f"Played with {found.calls_per_h:.1f} calls an hour of "
-        f"{found.call_ms / MS:.0f} s ({found.calls}), "
-        f"{found.walk_in_ms / MINUTE_MS:.0f} min a day kept free ({found.walk_ins})."
+    return say(
+        "Played with {calls_per_h:.1f} calls an hour of {call_ms:.0f} s "
+        "({calls}), {walk_in_ms:.0f} min a day kept free ({walk_ins}).",
+        calls_per_h=found.calls_per_h,
+        call_ms=found.call_ms / MS,
+        calls=found.calls,
+        walk_in_ms=found.walk_in_ms / MINUTE_MS,
+        walk_ins=found.walk_ins,
     )

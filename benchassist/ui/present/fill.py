@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from benchassist.ui.words import say
 from benchassist.value import value
 
 
@@ -25,7 +26,7 @@ class Gap:
         value: Any = typed.strip()
         if self.number:
             if not value.isdecimal():
-                msg = f"“{value}” is not a whole number."
+                msg = say("“{value}” is not a whole number.", value=value)
                 raise NotANumberError(msg)
             value = int(value)
         return replace(self.command, **{self.field: value})

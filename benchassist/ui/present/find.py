@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 from benchassist.domain.library import lineage
 from benchassist.domain.state import Closed
 from benchassist.ui.view import TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench, Part
 
-NOTE = "parts of today and in work; for earlier days export them, key X"
+NOTE = say("parts of today and in work; for earlier days export them, key X")
 
 
 def find(bench: Bench, now: Instant) -> TableView:
@@ -29,12 +30,14 @@ def find(bench: Bench, now: Instant) -> TableView:
             trays = sorted({p.tray for p in held if not isinstance(p.phase, Closed)})
             here = ", ".join(map(str, trays)) if trays else "none"
             codes = ", ".join(part.code for part in held)
-            rows.append((lot.code, lot.material, codes, f"hold trays {here}"))
+            rows.append(
+                (lot.code, lot.material, codes, say("hold trays {here}", here=here))
+            )
     return TableView(
-        "Which parts have this lot?",
-        ("Lot", "Material", "Parts", ""),
+        say("Which parts have this lot?"),
+        (say("Lot"), say("Material"), say("Parts"), ""),
         tuple(rows),
-        "No part on this bench has a lot yet. Key N takes parts in.",
+        say("No part on this bench has a lot yet. Key N takes parts in."),
         note=NOTE,
     )
 

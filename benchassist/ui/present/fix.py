@@ -16,6 +16,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed
 from benchassist.domain.truth import Line, field_of
 from benchassist.domain.words import clock, listed, sentences
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -26,17 +27,17 @@ if TYPE_CHECKING:
     from benchassist.domain.route import Stage
     from benchassist.domain.state import Part
 
-SHELF = "a reading, a lot's expiry, glycerine"
+SHELF = say("a reading, a lot's expiry, glycerine")
 A_PAGE = 8  # [tiles] beside the ninth, which turns the page
 PARTS = 6  # [tiles] beside more parts, another part, and the shelf
-NEVER = "Say why first"
+NEVER = say("Say why first")
 ONE_ANSWER = (ev.GONE, "passed")  # fields with one other answer, which is not asked
 WHYS = {
     # what sort of telling: the reasons that come first, short enough for two columns
-    "lot": ("Wrong bottle", "Label misread", "Typed wrong"),
-    "count": ("Misread", "Typed wrong", "Lifted early"),
-    "done": ("Not done yet", "Wrong key", "Wrong part"),
-    "other": ("Typed wrong", "Misread", "Wrong one"),
+    "lot": (say("Wrong bottle"), say("Label misread"), say("Typed wrong")),
+    "count": (say("Misread"), say("Typed wrong"), say("Lifted early")),
+    "done": (say("Not done yet"), say("Wrong key"), say("Wrong part")),
+    "other": (say("Typed wrong"), say("Misread"), say("Wrong one")),
 }
 SORTS = {
     "lot": "lot", "print_lot": "lot", "coat_lot": "lot", "stain_lot": "lot",
@@ -130,12 +131,17 @@ def which_part(bench: Bench, step: Fix) -> FixView:
         Choice(part.code, _standing(bench, part), Fix(part.code)) for part in shown
     ]
     if len(ordered) > (step.page + 1) * PARTS:
-        choices.append(Choice("More parts", "", replace(step, page=step.page + 1)))
-    older = Choice("Another part", "released on an earlier day", Fix(), ask="Its code")
+        choices.append(Choice(say("More parts"), "", replace(step, page=step.page + 1)))
+    older = Choice(
+        say("Another part"),
+        say("released on an earlier day"),
+        Fix(),
+        ask=say("Its code"),
+    )
     return FixView(
-        "Fix a record: of which part?",
-        "nothing is deleted: what was written stays readable",
-        (*choices, older, Choice("The shelf", SHELF, Fix(shelf=True))),
+        say("Fix a record: of which part?"),
+        say("nothing is deleted: what was written stays readable"),
+        (*choices, older, Choice(say("The shelf"), SHELF, Fix(shelf=True))),
     )
 
 
@@ -167,10 +173,10 @@ def of_the_shelf(bench: Bench, step: Fix, record: Entries, now: Instant) -> FixV
     left = len(found) - (step.page + 1) * A_PAGE
     if left > 0:
         more = replace(step, page=step.page + 1)
-        shown.append(Choice("More", f"{left} more", more))
-    empty = "" if shown else "Nothing of the shelf is on this record yet."
-    title = "Fix a record: which reading, lot or filling?"
-    return FixView(title, "parts are judged again", tuple(shown), empty)
+        shown.append(Choice(say("More"), say("{left} more", left=left), more))
+    empty = "" if shown else say("Nothing of the shelf is on this record yet.")
+    title = say("Fix a record: which reading, lot or filling?")
+    return FixView(title, say("parts are judged again"), tuple(shown), empty)
 
 
 def _last(part: Part) -> int:
@@ -181,7 +187,7 @@ def _standing(bench: Bench, part: Part) -> str:
     phase = part.phase
     if not isinstance(phase, Closed):
         return part.stage.title
-    review = ", under review" if bench.reviewed(part) else ""
+    review = say(", under review") if bench.reviewed(part) else ""
     return f"{phase.how} {phase.at.local():%H:%M}{review}"
 
 
@@ -190,17 +196,21 @@ def which_entry(step: Fix, lines: Iterable[Line], now: Instant) -> FixView:
     found = list(_told(lines, now))
     found.reverse()
     if not found:
-        text = f"Nothing that a hand told of {step.part} is on this record."
-        return FixView(f"Fix a record of {step.part}", "", empty=text)
+        text = say(
+            "Nothing that a hand told of {part} is on this record.", part=step.part
+        )
+        return FixView(say("Fix a record of {part}", part=step.part), "", empty=text)
     shown = found[step.page * A_PAGE :][:A_PAGE]
     choices = [replace(each, then=replace(each.then, part=step.part)) for each in shown]
     left = len(found) - (step.page + 1) * A_PAGE
     if left > 0:
         older = replace(step, page=step.page + 1)
-        choices.append(Choice("Told earlier", f"{left} more", older))
+        choices.append(
+            Choice(say("Told earlier"), say("{left} more", left=left), older)
+        )
     return FixView(
-        f"{step.part}: what was told wrong?",
-        "the last told comes first",
+        say("{part}: what was told wrong?", part=step.part),
+        say("the last told comes first"),
         tuple(choices),
     )
 
@@ -215,7 +225,7 @@ def _told(lines: Iterable[Line], now: Instant) -> Iterator[Choice]:
             if not _offered(told, line, route):
                 continue
             words = f"{_of(event, route)}, {told.says}".strip(", ")
-            mark = ", put right before" if line.by else ""
+            mark = say(", put right before") if line.by else ""
             line_told = f"{_shown(told, line)}; {_when(line.told, now)}{mark}"
             text = _only_answer(told, line)
             step = Fix("", line.told.seq, told.field, text)
@@ -256,11 +266,13 @@ def _of(event: ev.Event, route: dict[str, Stage]) -> str:
             ev.SpotTacked(layer=layer, spot=spot)
             | ev.BrushWetted(layer=layer, first=spot)
         ):
-            told = f"{layer.replace('-', ' ')}, spot {spot + 1}"
+            told = say(
+                "{replace}, spot {spot}", replace=layer.replace("-", " "), spot=spot + 1
+            )
         case ev.DoseCredited(run=run) | ev.RunEndObserved(run=run):
-            told = f"run {run.removeprefix('R-')}"
+            told = say("run {removeprefix}", removeprefix=run.removeprefix("R-"))
         case ev.FlipConfirmed(side=side):
-            told = f"to side {side}"
+            told = say("to side {side}", side=side)
         case ev.CheckRecorded(check=check):
             told = check
         case ev.EquipmentChosen(role=role):
@@ -272,7 +284,7 @@ def _of(event: ev.Event, route: dict[str, Stage]) -> str:
 
 def _shown(told: Told, line: Line) -> str:
     if told.field == ev.GONE:
-        return "did not happen" if line.gone else "it happened"
+        return say("did not happen") if line.gone else say("it happened")
     return _plain(told, line)
 
 
@@ -282,7 +294,9 @@ def _plain(told: Told, line: Line) -> str:
     if told.field == "elapsed_ms":
         return clock(int(found))
     if told.field == "low" and getattr(event, "high", found) != found:
-        return f"{found} to {getattr(event, 'high', found)}"
+        return say(
+            "{found} to {getattr}", found=found, getattr=getattr(event, "high", found)
+        )
     if isinstance(found, bool):
         return "passed" if found else "failed"
     return f"{found:g}" if isinstance(found, float) else str(found)
@@ -291,16 +305,29 @@ def _plain(told: Told, line: Line) -> str:
 def _when(entry: ev.Entry, now: Instant) -> str:
     local = entry.at.local()
     day = "" if entry.at.day() == now.day() else f"{local:%a} {local.day} {local:%b} "
-    return f"{day}{local:%H:%M} by {entry.operator or 'nobody'}"
+    return say(
+        "{day}{local:%H:%M} by {operator}",
+        day=day,
+        local=local,
+        operator=entry.operator or "nobody",
+    )
 
 
 def what_really(bench: Bench, step: Fix, line: Line, now: Instant) -> FixView:
     """Return the step that asks what it really was."""
     told = _told_of(line, step.field)
     if told is None:
-        return FixView("Fix a record", "", empty="This is nothing that a hand told.")
-    title = f"{_whose(step, line)}, {_title(line, told)}: what was it really?"
-    said = f"written: {_shown(told, line)}, {_when(line.told, now)}"
+        return FixView(
+            say("Fix a record"), "", empty=say("This is nothing that a hand told.")
+        )
+    title = say(
+        "{whose}, {title}: what was it really?",
+        whose=_whose(step, line),
+        title=_title(line, told),
+    )
+    said = say(
+        "written: {shown}, {when}", shown=_shown(told, line), when=_when(line.told, now)
+    )
     return FixView(title, said, tuple(_answers(bench, step, told, line)))
 
 
@@ -335,14 +362,18 @@ def _answers(bench: Bench, step: Fix, told: Told, line: Line) -> Iterator[Choice
         sides = bench.recipe_of(part).sides if part else ()
         for side in sides:
             if side != field_of(event, "side"):
-                yield Choice(f"Side {side}", "", replace(step, text=side))
+                yield Choice(
+                    say("Side {side}", side=side), "", replace(step, text=side)
+                )
         return
     codes = tuple(getattr(bench, shelf)) if shelf else ()
     was = _plain(told, line)
     likely = [code for code in codes if code != was and _alike(bench, shelf, code, was)]
     for code in likely[: A_PAGE - 1]:
         yield Choice(code, "", replace(step, text=code))
-    yield Choice("Type it", told.ask, step, ask=f"{told.ask}, as it really was")
+    yield Choice(
+        say("Type it"), told.ask, step, ask=say("{ask}, as it really was", ask=told.ask)
+    )
 
 
 def _alike(bench: Bench, shelf: str, code: str, was: str) -> bool:
@@ -367,16 +398,22 @@ def last_step(
     """Return the last step: why, what will change, and what is held."""
     told = _told_of(line, step.field)
     if told is None:
-        return FixView("Fix a record", "", empty="This is nothing that a hand told.")
-    title = f"Fix a record of {_whose(step, line)}: {_title(line, told)}"
+        return FixView(
+            say("Fix a record"), "", empty=say("This is nothing that a hand told.")
+        )
+    title = say(
+        "Fix a record of {whose}: {title}",
+        whose=_whose(step, line),
+        title=_title(line, told),
+    )
     if isinstance(decided, Refusal):
         text = sentences(decided.message, decided.remedy)
-        return FixView(title, "nothing is changed", empty=text)
+        return FixView(title, say("nothing is changed"), empty=text)
     found = effects(bench, decided, now)
     reasons = WHYS[SORTS.get(step.field, "other")]
     whys = (
         *(Choice(each, "", replace(step, why=each)) for each in reasons),
-        Choice("Write why", "", step, ask="Why it is put right"),
+        Choice(say("Write why"), "", step, ask=say("Why it is put right")),
     )
     preview = Preview(
         was=_shown(told, line),
@@ -384,8 +421,10 @@ def last_step(
         whys=whys,
         why=step.why,
         effects=found,
-        hold=_held(decided) if step.why else f"{NEVER}: 1 to {len(whys)}",
-        below="the old value, the new one, why, who and when stay on the record",
+        hold=_held(decided)
+        if step.why
+        else say("{never}: 1 to {many}", never=NEVER, many=len(whys)),
+        below=say("the old value, the new one, why, who and when stay on the record"),
         command=step.command if step.why else None,
     )
     return FixView(title, _when(line.told, now), preview=preview)
@@ -393,7 +432,7 @@ def last_step(
 
 def _becomes(told: Told, step: Fix, line: Line) -> str:
     if told.field == ev.GONE:
-        return "it happened" if step.text == "yes" else "did not happen"
+        return say("it happened") if step.text == "yes" else say("did not happen")
     if told.field == "passed":
         return "failed" if field_of(line.entry.event, "passed") else "passed"
     return step.text or ""
@@ -402,9 +441,13 @@ def _becomes(told: Told, step: Fix, line: Line) -> str:
 def _held(decided: Decided) -> str:
     parts = tuple(decided.now)
     review = [part for part, shut in decided.shut.items() if shut]
-    many = f"{len(parts)} parts" if len(parts) > 1 else listed(parts) or "the shelf"
-    more = f", {listed(tuple(review))} to be assessed" if review else ""
-    return f"Yes, record it: {many} judged again{more}"
+    many = (
+        say("{many} parts", many=len(parts))
+        if len(parts) > 1
+        else listed(parts) or say("the shelf")
+    )
+    more = say(", {list} to be assessed", list=listed(tuple(review))) if review else ""
+    return say("Yes, record it: {many} judged again{more}", many=many, more=more)
 
 
 def gap_of(step: Fix) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchassist.ui.words import say
+
 Choices = tuple[tuple[str, str], ...]
 GS_SHOWN = "|"  # what a scan field shows for the group separator: no label has it
 NONE: Choices = (("", "none"),)
@@ -32,5 +34,5 @@ def number(label: str, typed: str) -> float:
     try:
         return float(typed.replace(",", "."))
     except ValueError as error:
-        msg = f"{label}: “{typed}” is not a number."
+        msg = say("{label}: “{typed}” is not a number.", label=label, typed=typed)
         raise FormError(msg) from error

@@ -14,6 +14,7 @@ from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import people
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -24,8 +25,8 @@ KEYS = "123456789BJU"  # digits answer; these letters lead to no place
 def undo_options() -> tuple[Option, ...]:
     """Return the three answers to whether an undone start really ran."""
     return (
-        Option("it did not run", "U", cm.VoidStart("no")),
-        Option("it ran", "B", cm.VoidStart("yes")),
+        Option(say("it did not run"), "U", cm.VoidStart("no")),
+        Option(say("it ran"), "B", cm.VoidStart("yes")),
         Option("not sure", "J", cm.VoidStart("not sure")),
     )
 
@@ -33,10 +34,10 @@ def undo_options() -> tuple[Option, ...]:
 def claim_option() -> Option:
     """Return the way to claim the station."""
     return Option(
-        "Who works here?",
+        say("Who works here?"),
         "O",
         Gap(cm.ClaimStation(""), "who"),
-        needs_text="Operator code, such as OP-1",
+        needs_text=say("Operator code, such as OP-1"),
     )
 
 
@@ -45,36 +46,65 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
     if not (bench.unconfirmed and bench.operator):
         return ()
     who = claim_option()
-    return (replace(who, text=f"still {bench.operator}?"),)
+    return (replace(who, text=say("still {operator}?", operator=bench.operator)),)
 
 
 def confirm(command: cm.Command) -> TableView:
     """Return the page on which what a form told is held, before it is written down."""
     title, told = _stated(command)
-    option = Option("It is so", "Enter", command, hold=True, tone="attention")
+    option = Option(say("It is so"), "Enter", command, hold=True, tone="attention")
     return TableView(title, (), (), told, (option,))
 
 
 def _stated(command: cm.Command) -> tuple[str, str]:
-    title, told = "Is it so?", "It is written down when it is held."
+    title, told = say("Is it so?"), say("It is written down when it is held.")
     match command:
         case cm.FillGlycerine(vessel=vessel, lot=lot):
-            title = "Change glycerine"
-            told = f"{vessel}: emptied, wiped, filled anew with {lot}."
+            title = say("Change glycerine")
+            told = say(
+                "{vessel}: emptied, wiped, filled anew with {lot}.",
+                vessel=vessel,
+                lot=lot,
+            )
         case cm.FillBath(bath=bath, litres=litres):
-            title, told = "Change a bath", f"{bath}: emptied, filled with {litres:g} L."
+            title, told = (
+                say("Change a bath"),
+                say(
+                    "{bath}: emptied, filled with {litres:g} L.",
+                    bath=bath,
+                    litres=litres,
+                ),
+            )
         case cm.RotateBaths(first=first, clean=clean):
-            title = "Baths take turns"
-            told = f"{first} is discarded, {clean} takes its place and is filled anew."
+            title = say("Baths take turns")
+            told = say(
+                "{first} is discarded, {clean} takes its place and is filled anew.",
+                first=first,
+                clean=clean,
+            )
         case cm.SetKeeping(material=material, document=document, revision=revision):
-            title = "How long it keeps"
-            told = f"{material} keeps so by {document}, {revision}."
+            title = say("How long it keeps")
+            told = say(
+                "{material} keeps so by {document}, {revision}.",
+                material=material,
+                document=document,
+                revision=revision,
+            )
         case cm.CloseLot(lot=lot, reason=reason):
-            title = "A bottle is put away"
-            told = f"{lot} is put away for good: {reason}. No part gets it any more."
+            title = say("A bottle is put away")
+            told = say(
+                "{lot} is put away for good: {reason}. No part gets it any more.",
+                lot=lot,
+                reason=reason,
+            )
         case cm.ChooseLot(part=part, role=role, lot=lot):
-            title = "Bottle in hand"
-            told = f"From now {part} gets its {role} from {lot}."
+            title = say("Bottle in hand")
+            told = say(
+                "From now {part} gets its {role} from {lot}.",
+                part=part,
+                role=role,
+                lot=lot,
+            )
         case _:
             pass
     return title, told
@@ -91,61 +121,69 @@ def deviations(bench: Bench) -> TableView:
     options = []
     if part is not None:
         opening = Gap(cm.OpenDeviation((part.code,), ""), "text")
-        told = f"Open one for {part.code}"
-        options.append(Option(told, "", opening, hold=True, needs_text="What happened"))
+        told = say("Open one for {code}", code=part.code)
+        options.append(
+            Option(told, "", opening, hold=True, needs_text=say("What happened"))
+        )
         for found in bench.open_deviations(part.code):
             closing = Gap(cm.CloseDeviation(found.id, "use as is", ""), "reason")
-            told = f"Accept {found.id} as it is"
-            why = f"Reason ({found.text})"
+            told = say("Accept {id} as it is", id=found.id)
+            why = say("Reason ({text})", text=found.text)
             options.append(Option(told, "", closing, hold=True, needs_text=why))
-    heads = ("Deviation", "Parts", "What", "Since") if rows else ()
-    empty = "No deviation is open."
-    return TableView("Deviations", heads, rows, empty, keyed(options))
+    heads = (say("Deviation"), say("Parts"), say("What"), say("Since")) if rows else ()
+    empty = say("No deviation is open.")
+    return TableView(say("Deviations"), heads, rows, empty, keyed(options))
 
 
 def change(bench: Bench) -> TableView:
     """Return the page on which the part in front is changed by hand."""
     part = bench.focused
     if part is None:
-        return TableView("Change this part", (), (), "Choose a part first: its F-key.")
-    told = f"Now: {part.lamp or 'no lamp'}, {part.box or 'no box'}, "
-    told += part.vessel or "no vessel"
+        return TableView(
+            say("Change this part"), (), (), say("Choose a part first: its F-key.")
+        )
+    told = say(
+        "Now: {lamp}, {box}, ",
+        lamp=part.lamp or say("no lamp"),
+        box=part.box or say("no box"),
+    )
+    told += part.vessel or say("no vessel")
     options = [
-        Option("Another lamp", "", OpenPage("gear-lamp")),
-        Option("Another box", "", OpenPage("gear-box")),
-        Option("Another vessel", "", OpenPage("gear-vessel")),
+        Option(say("Another lamp"), "", OpenPage("gear-lamp")),
+        Option(say("Another box"), "", OpenPage("gear-box")),
+        Option(say("Another vessel"), "", OpenPage("gear-vessel")),
     ]
     if isinstance(part.phase, Ready):
         holding = Gap(cm.HoldPart(part.code, ""), "reason")
-        told_hold = "Put on hold, covered"
+        told_hold = say("Put on hold, covered")
         options.append(
-            Option(told_hold, "", holding, hold=True, needs_text="Why it waits")
+            Option(told_hold, "", holding, hold=True, needs_text=say("Why it waits"))
         )
     if isinstance(part.phase, OnHold):
         options.append(
-            Option("Take from hold", "", cm.ResumePart(part.code), hold=True)
+            Option(say("Take from hold"), "", cm.ResumePart(part.code), hold=True)
         )
     scrapping = Gap(cm.ScrapPart(part.code, ""), "reason")
     options.append(
         Option(
-            "Scrap this part",
+            say("Scrap this part"),
             "0",
             scrapping,
             hold=True,
             tone="stop",
-            needs_text="Why it is scrapped",
+            needs_text=say("Why it is scrapped"),
         )
     )
-    about = f"Change {part.code}"
+    about = say("Change {code}", code=part.code)
     return TableView(about, (), (), told, keyed(options))
 
 
 def gear(bench: Bench, role: Literal["lamp", "box", "vessel"]) -> TableView:
     """Return the page on which the part in front gets another lamp, box or vessel."""
     part = bench.focused
-    title = f"Another {role}"
+    title = say("Another {role}", role=role)
     if part is None:
-        return TableView(title, (), (), "Choose a part first: its F-key.")
+        return TableView(title, (), (), say("Choose a part first: its F-key."))
     on_file = {
         "lamp": tuple(bench.lamps),
         "box": tuple(bench.boxes),
@@ -153,12 +191,23 @@ def gear(bench: Bench, role: Literal["lamp", "box", "vessel"]) -> TableView:
     }[role]
     mine = {"lamp": part.lamp, "box": part.box, "vessel": part.vessel}[role]
     options = (
-        Option(f"Use {code}", "", cm.ChooseEquipment(part.code, role, code), hold=True)
+        Option(
+            say("Use {code}", code=code),
+            "",
+            cm.ChooseEquipment(part.code, role, code),
+            hold=True,
+        )
         for code in on_file
         if code != mine
     )
-    told = f"{part.code} now: {mine or 'none'}"
-    return TableView(f"{title} for {part.code}", (), (), told, keyed(options))
+    told = say("{code} now: {mine}", code=part.code, mine=mine or "none")
+    return TableView(
+        say("{title} for {code}", title=title, code=part.code),
+        (),
+        (),
+        told,
+        keyed(options),
+    )
 
 
 def keyed(options: Iterable[Option]) -> tuple[Option, ...]:
@@ -174,13 +223,13 @@ def keyed(options: Iterable[Option]) -> tuple[Option, ...]:
 
 def folk(bench: Bench, now: Instant) -> TableView:
     """Return the hand-over: what runs, whose it is, and the ways to pass it on."""
-    claims = Option("Claim, put down, take over", "2", OpenPage("claims"))
+    claims = Option(say("Claim, put down, take over"), "2", OpenPage("claims"))
     rows = people.hand_over_rows(bench, now)
     return TableView(
-        "People: hand-over, nearest to harm first",
+        say("People: hand-over, nearest to harm first"),
         people.HEADS if rows else (),
         rows,
-        "Nothing runs and nothing is claimed.",
+        say("Nothing runs and nothing is claimed."),
         (people.hand_over(), claims, claim_option()),
     )
 
@@ -191,17 +240,24 @@ def holdings(bench: Bench) -> TableView:
         (held.code, held.who, f"{held.since.local():%H:%M}")
         for held in bench.claims.values()
     )
-    empty = "Nothing is claimed. A claim keeps a part or a lamp for one operator."
+    empty = say("Nothing is claimed. A claim keeps a part or a lamp for one operator.")
     options = keyed(people.claims(bench, bench.focused))
-    heads = ("Claimed", "By", "Since") if rows else ()
-    return TableView("Claims", heads, rows, empty, options)
+    heads = (say("Claimed"), say("By"), say("Since")) if rows else ()
+    return TableView(say("Claims"), heads, rows, empty, options)
 
 
 def school(bench: Bench) -> TableView:
     """Return the page of levels."""
     options = keyed(people.learning(bench))
-    told = "A level says how much the bench explains; “watch” lets nothing begin."
+    told = say("A level says how much the bench explains; “watch” lets nothing begin.")
     right, made = score(bench, bench.operator)
     if made:
-        told = f"{told} Said first so far: {right} of {made} right."
-    return TableView(f"Learning: {bench.operator}", (), (), told, options)
+        told = say(
+            "{told} Said first so far: {right} of {made} right.",
+            told=told,
+            right=right,
+            made=made,
+        )
+    return TableView(
+        say("Learning: {operator}", operator=bench.operator), (), (), told, options
+    )

@@ -24,6 +24,7 @@ from benchassist.domain.state import (
     Soaking,
     Walking,
 )
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -270,7 +271,7 @@ def _beat(old: Beat | None, bench: Bench, now: Instant) -> tuple[Beat | None, He
     if part is None or not isinstance(phase, Walking):
         if old is None or not over:
             return None, Heard()
-        done = "Tab done." if old.layer == COUPON else "Segment done."
+        done = say("Tab done.") if old.layer == COUPON else say("Segment done.")
         return None, Heard("next", (line(old.part, done),))
     count = now.since(phase.lit) // MS
     beat = Beat(part.code, part.stage.layer, phase.spot, phase.lit.mono_ms, count)
@@ -309,7 +310,7 @@ def hand_over_lines(bench: Bench, now: Instant) -> tuple[str, ...]:
     tasks = hand_over_list(bench, now)
     lines = tuple(to_say(bench, task, now) for task in tasks[:HANDED_LINES])
     more = len(tasks) - len(lines)
-    return (*lines, f"And {more} more. See the list.") if more else lines
+    return (*lines, say("And {more} more. See the list.", more=more)) if more else lines
 
 
 def to_say(bench: Bench, task: Task, now: Instant) -> str:
@@ -324,13 +325,13 @@ def to_say(bench: Bench, task: Task, now: Instant) -> str:
 def _before_harm(task: Task) -> str:
     """Return the time before harm in two words at most, never more than there is."""
     if task.reason not in TIMED:
-        return "No hurry"
+        return say("No hurry")
     whole = task.slack_ms // MINUTE_MS
     if whole < 1:
-        return "Now" if task.slack_ms >= 0 else "Late"
+        return say("Now") if task.slack_ms >= 0 else say("Late")
     if whole > MOST_MINUTES:
-        return f"{whole // 60} hours"
-    return "1 minute" if whole == 1 else f"{whole} minutes"
+        return say("{whole} hours", whole=whole // 60)
+    return say("1 minute") if whole == 1 else say("{whole} minutes", whole=whole)
 
 
 def notice(loud: tuple[Call, ...]) -> str:
@@ -338,7 +339,7 @@ def notice(loud: tuple[Call, ...]) -> str:
     if not loud:
         return ""
     first = min(loud, key=lambda call: tuple(EVERY_MS).index(call.kind))
-    more = f" and {len(loud) - 1} more" if len(loud) > 1 else ""
+    more = say(" and {many} more", many=len(loud) - 1) if len(loud) > 1 else ""
     return f"{first.part}{more}: {first.told}".lstrip(": ")
 
 

@@ -25,6 +25,7 @@ from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import sentences
 from benchassist.ui.present.intake_words import due_from, due_words
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn, turned
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -129,7 +130,7 @@ def like_last(bench: Bench, draft: IntakeDraft, now: Instant) -> IntakeDraft:
     """Return the draft filled like the parts before, but for code and teeth."""
     found = batch(bench)
     if not found:
-        return replace(draft, error="No part was taken in before.")
+        return replace(draft, error=say("No part was taken in before."))
     last = found[-1]
     due = None
     if last.due is not None:
@@ -274,7 +275,9 @@ def _typed(
         wrong = codes.amiss(bench, "part", typed, year=year)
         back = draft.variant.back_from_mouth  # under the code it had
         if wrong is None and typed in bench.parts and not back:
-            return replace(draft, error=f"{typed} is already on this bench.")
+            return replace(
+                draft, error=say("{typed} is already on this bench.", typed=typed)
+            )
         if wrong is not None:
             return replace(draft, error=sentences(wrong.message, wrong.remedy))
     if row == "prescriber" and typed:
@@ -539,9 +542,11 @@ ROWS = {
 def amiss(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[str, str] | None:
     """Return the row that is amiss at this step and what to write, if any is."""
     if not draft.recipe:
-        return "recipe", "No recipe is on file: file your materials first."
+        return "recipe", say("No recipe is on file: file your materials first.")
     if not draft.code:
-        return "code", "Type the code of the first part, such as EX-41; never a name."
+        return "code", say(
+            "Type the code of the first part, such as EX-41; never a name."
+        )
     asks = why_asked(bench, draft, now)
     if draft.step == "how" and asks and not draft.reason:
         return "reason", asks
@@ -563,7 +568,7 @@ def rule_of(bench: Bench, draft: IntakeDraft) -> CountRule:
 
 def when(draft: IntakeDraft, now: Instant) -> str:
     """Return for when the parts are promised, in words."""
-    return due_words(draft.due, now) or "not promised"
+    return due_words(draft.due, now) or say("not promised")
 
 
 def at_fault(draft: IntakeDraft, code: str, told: str) -> IntakeDraft:

@@ -27,6 +27,7 @@ from benchassist.ui.present.sheet import (
     way_lines,
 )
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -34,43 +35,47 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.view import Tone
 
-JOBS = {False: "a new part", True: "back from the mouth"}
+JOBS = {False: say("a new part"), True: say("back from the mouth")}
 NAMES = {
-    "job": "Job",
-    "recipe": "Kind",
-    "count": "How many",
-    "code": "First code",
-    "jaw": "Jaw",
-    "teeth": "Tooth",
-    "shade": "Shade",
-    "prescriber": "For",
-    "due": "For when",
-    "stains": "Stain",
-    "coats": "Coats",
-    "finish": "Finish",
-    "cover": "Second half",
-    "print_lot": "Print lot",
-    "coat_lot": "Coat lot",
-    "stain_lot": "Stain lot",
-    "lamp": "Lamp",
-    "box": "Box",
-    "vessel": "Vessel",
-    "together": "Together",
+    "job": say("Job"),
+    "recipe": say("Kind"),
+    "count": say("How many"),
+    "code": say("First code"),
+    "jaw": say("Jaw"),
+    "teeth": say("Tooth"),
+    "shade": say("Shade"),
+    "prescriber": say("For"),
+    "due": say("For when"),
+    "stains": say("Stain"),
+    "coats": say("Coats"),
+    "finish": say("Finish"),
+    "cover": say("Second half"),
+    "print_lot": say("Print lot"),
+    "coat_lot": say("Coat lot"),
+    "stain_lot": say("Stain lot"),
+    "lamp": say("Lamp"),
+    "box": say("Box"),
+    "vessel": say("Vessel"),
+    "together": say("Together"),
 }
-TITLES = {"what": "What", "how": "How", "where": "Where"}
-FINISH_WORDS = {"coat": "coat", "polish": "polish instead", "none": "no glaze"}
+TITLES = {"what": say("What"), "how": say("How"), "where": say("Where")}
+FINISH_WORDS = {
+    "coat": "coat",
+    "polish": say("polish instead"),
+    "none": say("no glaze"),
+}
 WAY_WORDS = {
-    "glycerine": "under glycerine, same day",
-    "glycerine later": "under glycerine, held between",
-    "nitrogen": "in nitrogen",
+    "glycerine": say("under glycerine, same day"),
+    "glycerine later": say("under glycerine, held between"),
+    "nitrogen": say("in nitrogen"),
 }
-NEVER_A_NAME = "Case code of the first part, such as EX-41; never a name"
+NEVER_A_NAME = say("Case code of the first part, such as EX-41; never a name")
 ASKED = {
     "code": NEVER_A_NAME,
-    "teeth": "Tooth as two digits; one for each with commas: 12,11,21,22",
-    "shade": "Shade as the practice writes it",
-    "prescriber": "Code of who it is for, such as EX-P2; never a name",
-    "due": "For when: 14:00, Fri 14:00 or 2026-05-15 14:00",
+    "teeth": say("Tooth as two digits; one for each with commas: 12,11,21,22"),
+    "shade": say("Shade as the practice writes it"),
+    "prescriber": say("Code of who it is for, such as EX-P2; never a name"),
+    "due": say("For when: 14:00, Fri 14:00 or 2026-05-15 14:00"),
 }
 
 
@@ -85,7 +90,7 @@ def sheet(bench: Bench, draft: IntakeDraft, now: Instant) -> Sheet:
     """Return the sheet of the step a draft is at."""
     rows = {"what": _what, "how": _how, "where": _where}[draft.step](bench, draft, now)
     return Sheet(
-        title="New parts",
+        title=say("New parts"),
         quiet="",
         right=_right(bench, draft),
         rows=_keyed(rows),
@@ -101,12 +106,18 @@ def sheet(bench: Bench, draft: IntakeDraft, now: Instant) -> Sheet:
 def _right(bench: Bench, draft: IntakeDraft) -> str:
     parts = draft.parts
     if not parts:
-        return "nothing is taken in yet"
+        return say("nothing is taken in yet")
     recipe = bench.recipes.get(draft.recipe)
     kind = recipe.item_class if recipe else "part"
     if len(parts) == 1:
         return f"{kind}, {parts[0]}"
-    return f"{len(parts)} × {kind}, {parts[0]} to {parts[-1]}"
+    return say(
+        "{many} × {kind}, {parts} to {parts2}",
+        many=len(parts),
+        kind=kind,
+        parts=parts[0],
+        parts2=parts[-1],
+    )
 
 
 def _steps(draft: IntakeDraft) -> tuple[Step, ...]:
@@ -122,20 +133,28 @@ def _steps(draft: IntakeDraft) -> tuple[Step, ...]:
 
 def _what(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]:
     recipe = bench.recipes.get(draft.recipe)
-    title = recipe.title if recipe else "no recipe on file"
-    note = f"{recipe.id}, {recipe.status}" if recipe else "file your materials first"
+    title = recipe.title if recipe else say("no recipe on file")
+    note = (
+        f"{recipe.id}, {recipe.status}" if recipe else say("file your materials first")
+    )
     codes = draft.parts
-    more = f"counts on to {codes[-1]}" if len(codes) > 1 else "typed or scanned"
+    more = (
+        say("counts on to {codes}", codes=codes[-1])
+        if len(codes) > 1
+        else say("typed or scanned")
+    )
     return (
         _turn(draft, "recipe", title, note),
-        _turn(draft, "count", str(draft.count), "up to 8 at once"),
+        _turn(draft, "count", str(draft.count), say("up to 8 at once")),
         _type(draft, "code", draft.code, more),
-        _turn(draft, "jaw", draft.jaw or "–", "upper or lower"),
-        _type(draft, "teeth", draft.teeth, "two digits each"),
+        _turn(draft, "jaw", draft.jaw or "–", say("upper or lower")),
+        _type(draft, "teeth", draft.teeth, say("two digits each")),
         _type(draft, "shade", draft.shade, ""),
-        _type(draft, "prescriber", draft.prescriber, "a code"),
-        _type(draft, "due", intake.when(draft, now), "day and hour"),
-        _turn(draft, "job", JOBS[draft.variant.back_from_mouth], "back: coated again"),
+        _type(draft, "prescriber", draft.prescriber, say("a code")),
+        _type(draft, "due", intake.when(draft, now), say("day and hour")),
+        _turn(
+            draft, "job", JOBS[draft.variant.back_from_mouth], say("back: coated again")
+        ),
     )
 
 
@@ -146,7 +165,11 @@ def _how(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]
     recipe, variant = bench.recipes[draft.recipe], draft.variant
     usual, coated = recipe.usual_variant, variant.finish == "coat"
     count = variant.stain_passes
-    passes = f"{count} pass{'es' if count > 1 else ''}" if count else "none"
+    passes = (
+        say("{count} pass{it}", count=count, it="es" if count > 1 else "")
+        if count
+        else "none"
+    )
     told = {
         "stains": (passes, str(recipe.stain_passes)),
         "coats": (str(variant.coats) if coated else "none", str(recipe.coats)),
@@ -154,7 +177,7 @@ def _how(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]
         "cover": (
             WAY_WORDS[intake.way_of(variant)]
             if variant.finish != "none"
-            else "one whole cure",
+            else say("one whole cure"),
             WAY_WORDS[intake.way_of(usual)],
         ),
     }
@@ -190,9 +213,9 @@ def _of_recipe(
     draft: IntakeDraft, row: str, told: tuple[str, str], *, same: bool
 ) -> SheetRow:
     """Return a row of the recipe: what it says now, and what the recipe says."""
-    note = "recipe" if same else f"recipe says {told[1]}"
+    note = "recipe" if same else say("recipe says {told}", told=told[1])
     if not same and row == "coats" and draft.reason:
-        note = f"{note}; why: {draft.reason}"
+        note = say("{note}; why: {reason}", note=note, reason=draft.reason)
     return _turn(draft, row, told[0], note, "quiet" if same else "attention")
 
 
@@ -203,7 +226,7 @@ def _lot(bench: Bench, draft: IntakeDraft, row: str, now: Instant) -> SheetRow:
     told = good_to(bench, code, now)
     pressing = "ends in" in told or "expired" in told or "put away" in told
     if row in draft.used:
-        told = f"last used, {told}"
+        told = say("last used, {told}", told=told)
     return _turn(draft, row, code, told, "attention" if pressing else "quiet")
 
 
@@ -220,8 +243,8 @@ def _lamp(bench: Bench, draft: IntakeDraft) -> SheetRow:
 def _thing(draft: IntakeDraft, row: str) -> SheetRow:
     code = getattr(draft, row)
     if not code:
-        return _turn(draft, row, "open", "choose one", "attention")
-    return _turn(draft, row, code, "last used" if row in draft.used else "")
+        return _turn(draft, row, "open", say("choose one"), "attention")
+    return _turn(draft, row, code, say("last used") if row in draft.used else "")
 
 
 def _vessel(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetRow:
@@ -230,12 +253,16 @@ def _vessel(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetRow:
         return _thing(draft, "vessel")
     most = int(limit_on(bench, "glycerine_immersions", now))
     if fill is None:
-        return _turn(draft, "vessel", code, "not filled", "attention")
+        return _turn(draft, "vessel", code, say("not filled"), "attention")
     then = fill.immersions + draft.count
-    told = f"{fill.immersions} of {most} used"
+    told = say("{immersions} of {most} used", immersions=fill.immersions, most=most)
     if then > most:
-        told = (
-            f"{fill.immersions} of {most}, {draft.count} more: {then - most} too many"
+        told = say(
+            "{immersions} of {most}, {count} more: {then} too many",
+            immersions=fill.immersions,
+            most=most,
+            count=draft.count,
+            then=then - most,
         )
     return _turn(draft, "vessel", code, told, "attention" if then > most else "quiet")
 
@@ -245,17 +272,19 @@ def _vessel(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetRow:
 
 def _where(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]:
     del bench, now
-    told = "one press for a basket"
+    told = say("one press for a basket")
     rows = [_turn(draft, "together", draft.together, told)]
     if draft.together == "by hand":
         for n, code in enumerate(draft.parts):
-            basket = f"basket {draft.baskets[n] + 1}"
+            basket = say("basket {baskets}", baskets=draft.baskets[n] + 1)
             rows.append(_turn(draft, f"basket-{n}", basket, "", name=code))
     for n, tray in enumerate(draft.trays):
         inside = [c for c, b in zip(draft.parts, draft.baskets, strict=True) if b == n]
         key = f"F{tray}" if tray <= KEYED else f"Shift F{tray - KEYED}"
-        note = f"key {key}, kept until it is closed"
-        name = f"Tray of {inside[0]}" + (f" + {len(inside) - 1}" if inside[1:] else "")
+        note = say("key {key}, kept until it is closed", key=key)
+        name = say("Tray of {inside}", inside=inside[0]) + (
+            f" + {len(inside) - 1}" if inside[1:] else ""
+        )
         rows.append(_turn(draft, f"tray-{n}", str(tray), note, name=name))
     return tuple(rows)
 
@@ -297,14 +326,18 @@ def _lines(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, .
         return _way(bench, draft, now)
     if not draft.parts:
         return (
-            SheetLine("NEW TAGS", mark="head"),
-            SheetLine("A code, never a name. Type or scan the first,"),
-            SheetLine("the rest count on; one used before is refused."),
+            SheetLine(say("NEW TAGS"), mark="head"),
+            SheetLine(say("A code, never a name. Type or scan the first,")),
+            SheetLine(say("the rest count on; one used before is refused.")),
         )
     teeth = intake.teeth_of(draft)
-    out = [SheetLine("NEW TAGS", mark="head")]
+    out = [SheetLine(say("NEW TAGS"), mark="head")]
     for n, code in enumerate(draft.parts):
-        told = [f"tooth {teeth[n]}" if teeth[n] else "", draft.shade, draft.jaw]
+        told = [
+            say("tooth {teeth}", teeth=teeth[n]) if teeth[n] else "",
+            draft.shade,
+            draft.jaw,
+        ]
         out.append(SheetLine(code, ", ".join(each for each in told if each), "tag"))
     if draft.step == "where":
         out.append(SheetLine("", mark="line"))
@@ -314,7 +347,12 @@ def _lines(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, .
                 for code, basket in zip(draft.parts, draft.baskets, strict=True)
                 if basket == n
             )
-            out.append(SheetLine(f"Tray {tray}", f"{len(inside)} in: {listed(inside)}"))
+            out.append(
+                SheetLine(
+                    say("Tray {tray}", tray=tray),
+                    say("{many} in: {list}", many=len(inside), list=listed(inside)),
+                )
+            )
     return tuple(out)
 
 
@@ -323,8 +361,8 @@ def _way(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, ...
     try:
         route = build_route(recipe, variant, intake.rule_of(bench, draft))
     except RouteError as error:
-        return SheetLine("NOT SO", mark="head"), SheetLine(str(error), tone="stop")
-    out = [SheetLine("THEIR WAY", mark="head")]
+        return SheetLine(say("NOT SO"), mark="head"), SheetLine(str(error), tone="stop")
+    out = [SheetLine(say("THEIR WAY"), mark="head")]
     takes = _takes(bench, draft, now)
     over = set()
     if variant.finish == "coat":
@@ -342,10 +380,16 @@ def _way(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, ...
     )
     if variant.finish == "coat" and variant.coats:
         low, high = (um * variant.coats for um in COAT_UM)
-        both = f"{low} to {high} µm a surface, {2 * low} to {2 * high} between two"
+        both = say(
+            "{low} to {high} µm a surface, {it} to {it2} between two",
+            low=low,
+            high=high,
+            it=2 * low,
+            it2=2 * high,
+        )
         out.append(SheetLine("", mark="line"))
         out.append(SheetLine(both, tone="attention" if over else "plain"))
-        out.append(SheetLine("Never on a fitting surface, 0.5 mm off the margin."))
+        out.append(SheetLine(say("Never on a fitting surface, 0.5 mm off the margin.")))
     if found := ready(bench, draft, now):
         out.append(found)
     return tuple(out)
@@ -372,11 +416,16 @@ def _ready(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[str, bool]:
     steps = steps_of(then, part, part.route, now)
     ready = now.plus(sum(step.takes_ms for step in steps))
     late = draft.due is not None and ready.since(draft.due) > 0
-    told = f"begun now, ready {due_words(ready, now)}"
+    told = say("begun now, ready {due_words}", due_words=due_words(ready, now))
     if draft.due is None:
         return told, False
     fits = "misses" if late else "fits"
-    return f"{told}, for {due_words(draft.due, now)}: {fits}", late
+    return say(
+        "{told}, for {due_words}: {fits}",
+        told=told,
+        due_words=due_words(draft.due, now),
+        fits=fits,
+    ), late
 
 
 def _options(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[Option, ...]:
@@ -384,34 +433,43 @@ def _options(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[Option, ..
     found = intake.batch(bench)
     if draft.step == "what" and found:
         kind = bench.recipe_of(found[-1]).item_class
-        told = f"Like the last: {len(found)} × {kind}"
+        told = say("Like the last: {many} × {kind}", many=len(found), kind=kind)
         like = (Option(told, "0", GoTo("like")),)
     if draft.step == "what":
         if not draft.code:
             code = Option(
-                "First code", "Enter", Gap(FillIn("code"), "value"),
+                say("First code"), "Enter", Gap(FillIn("code"), "value"),
                 tone="attention", needs_text=draft.error or NEVER_A_NAME,
             )  # fmt: skip
             return code, *like
-        return Option("Go on: how", "Enter", GoTo("how"), tone="attention"), *like
+        return Option(say("Go on: how"), "Enter", GoTo("how"), tone="attention"), *like
     if draft.step == "how":
         asks = intake.why_asked(bench, draft, now)
         if asks and not draft.reason:
             why = Option(
-                f"{asks} Say why", "Enter", Gap(FillIn("reason"), "value"),
-                tone="attention", needs_text="Why? It stays with the part.",
+                say("{asks} Say why", asks=asks),
+                "Enter", Gap(FillIn("reason"), "value"),
+                tone="attention", needs_text=say("Why? It stays with the part."),
             )  # fmt: skip
             return (why,)
-        return (Option("Go on: where", "Enter", GoTo("where"), tone="attention"),)
+        return (Option(say("Go on: where"), "Enter", GoTo("where"), tone="attention"),)
     many = draft.count > 1
-    told = f"Take {draft.count} parts in" if many else f"Take {draft.code} in"
+    told = (
+        say("Take {count} parts in", count=draft.count)
+        if many
+        else say("Take {code} in", code=draft.code)
+    )
     return (Option(told, "Enter", TakeParts(draft), tone="attention"),)
 
 
 def _foot(draft: IntakeDraft) -> str:
     if draft.step == "where":
-        return "Left and right turn the framed row. A tray is kept until it is closed."
-    return "Left and right turn the framed row; a digit frames it, or asks for words."
+        return say(
+            "Left and right turn the framed row. A tray is kept until it is closed."
+        )
+    return say(
+        "Left and right turn the framed row; a digit frames it, or asks for words."
+    )
 
 
 def ready(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetLine | None:

@@ -7,6 +7,7 @@ from datetime import datetime, time, timedelta, timezone
 from typing import TYPE_CHECKING
 
 from benchassist.domain.gates.lot_expiry import NEVER, last_day
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -32,21 +33,21 @@ def due_from(typed: str, now: Instant) -> Instant | None:
     if not text:
         return None
     found = _HOUR.fullmatch(text)
-    how = "Write it like 14:30, Fri 14:30 or 2026-05-15 14:30."
+    how = say("Write it like 14:30, Fri 14:30 or 2026-05-15 14:30.")
     if found is None:
-        message = f"“{text[:24]}” is no time. {how}"
+        message = say("“{text}” is no time. {how}", text=text[:24], how=how)
         raise ValueError(message)
     try:
         at = time(int(found["hour"]), int(found["minute"]))
         day = _day(found["day"] or "", now, at)
     except ValueError as error:
-        message = f"“{text[:24]}” is no time. {how}"
+        message = say("“{text}” is no time. {how}", text=text[:24], how=how)
         raise ValueError(message) from error
     zone = timezone(timedelta(minutes=now.offset_min))
     due = datetime.combine(day, at, tzinfo=zone)
     ahead = due - now.local()
     if ahead < timedelta(0):
-        message = f"{text[:24]} is past. Give a time still to come."
+        message = say("{text} is past. Give a time still to come.", text=text[:24])
         raise ValueError(message)
     return now.plus(round(ahead.total_seconds() * 1000))
 
@@ -85,13 +86,13 @@ def good_to(bench: Bench, lot: str, now: Instant) -> str:
     if not lot:
         return ""
     if lot in bench.closed_lots:
-        return f"put away on {bench.closed_lots[lot]}"
+        return say("put away on {closed_lots}", closed_lots=bench.closed_lots[lot])
     last = last_day(bench, lot)
     if last == NEVER:
-        return "no expiry on file"
+        return say("no expiry on file")
     left = (datetime.fromisoformat(last).date() - now.local().date()).days
     if left < 0:
-        return f"expired on {last}"
+        return say("expired on {last}", last=last)
     if left < FAR_DAYS:
-        return f"ends in {left} days; asked at the brush"
-    return f"good to {last}"
+        return say("ends in {left} days; asked at the brush", left=left)
+    return say("good to {last}", last=last)

@@ -16,6 +16,7 @@ from benchassist.domain.tested import newest_of_another_lot, tests_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, TableView, Tone
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -26,9 +27,9 @@ if TYPE_CHECKING:
 LEVELS: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 TESTED = 3  # the rung of a coupon
 LEAST_AXIS_S = 20.0
-UP = "Each step up narrows the seconds."
-OTHER = "No coupon makes that good: another lamp, or correct a wrong entry."
-NONE = "no seconds: none can be given, by key or foot"
+UP = say("Each step up narrows the seconds.")
+OTHER = say("No coupon makes that good: another lamp, or correct a wrong entry.")
+NONE = say("no seconds: none can be given, by key or foot")
 
 
 @value
@@ -76,13 +77,26 @@ def knowing(bench: Bench, subject: Subject) -> Knowing:
     ends = [planned, *(s.high for s in steps), *(s.low for s in steps)]
     longest = max(end for end in ends if math.isfinite(end))
     given = answer.seconds > 0
-    headline = f"Give {answer.seconds} s a spot" if given else "No seconds to give"
-    first = f"The recipe plans {planned} s. {_because(answer)}"
+    headline = (
+        say("Give {seconds} s a spot", seconds=answer.seconds)
+        if given
+        else say("No seconds to give")
+    )
+    first = say(
+        "The recipe plans {planned} s. {because}",
+        planned=planned,
+        because=_because(answer),
+    )
     material = material_of(bench, subject.lot)
-    resin = material.title if material else "no resin"
+    resin = material.title if material else say("no resin")
     return Knowing(
-        title="How well do we know this pair?",
-        about=f"Lamp {subject.lamp or 'none'} on {resin}, lot {subject.lot or 'none'}",
+        title=say("How well do we know this pair?"),
+        about=say(
+            "Lamp {lamp} on {resin}, lot {lot}",
+            lamp=subject.lamp or "none",
+            resin=resin,
+            lot=subject.lot or "none",
+        ),
         headline=headline,
         tone="attention" if given else "stop",
         lines=(first, answer.remedy or (UP if given else OTHER)),
@@ -96,7 +110,9 @@ def _because(answer: LampAnswer) -> str:
     told = answer.reason
     if answer.rung == SOURCED and answer.seconds:
         low, high = answer.low_s, answer.longest_s
-        return f"It needs {low:.0f} to {high:.0f} s by what is on file."
+        return say(
+            "It needs {low:.0f} to {high:.0f} s by what is on file.", low=low, high=high
+        )
     return f"{told[:1].upper()}{told[1:]}."
 
 
@@ -105,20 +121,20 @@ def _on_paper(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     light, layer = _known(bench, subject)
     words = (light.words, layer.words)
     if answer.rung == SOURCED and light.how == "papers":
-        return _computed("From its papers", words, answer, here=True)
+        return _computed(say("From its papers"), words, answer, here=True)
     if light.how == "measured" and answer.rung:
-        counts = "what was measured counts"
-        return StepRow("On paper", (layer.words,), "", "", "quiet", told=counts)
+        counts = say("what was measured counts")
+        return StepRow(say("On paper"), (layer.words,), "", "", "quiet", told=counts)
     if answer.rung == 0:
         return StepRow(
-            "Known mismatch", words, "FAIL", answer.reason, "stop", here=True
+            say("Known mismatch"), words, say("FAIL"), answer.reason, "stop", here=True
         )
-    title = "Label only" if "label" in (light.how, layer.how) else "On paper"
+    title = say("Label only") if "label" in (light.how, layer.how) else say("On paper")
     if answer.code == "by-instruction":
         return _computed(title, words, answer, here=True)
-    unknown = "no data" if answer.rung == 1 else "seconds unknown"
+    unknown = say("no data") if answer.rung == 1 else say("seconds unknown")
     here = answer.rung in (1, 2)
-    return StepRow(title, words, "FAIL", unknown, "stop", told=NONE, here=here)
+    return StepRow(title, words, say("FAIL"), unknown, "stop", told=NONE, here=here)
 
 
 def _known(bench: Bench, subject: Subject) -> tuple[Known, Known]:
@@ -148,22 +164,34 @@ def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     tests = tests_of(bench, subject.lamp, _material(bench, subject), subject.lot)
     coupon = tests.holds
     if coupon is None:
-        why = tests.ended or "never tested here"
-        told = "own tabs, box, vessel" if answer.rung else "no coupon makes that good"
-        return StepRow("Coupon", (why,), "", "", "quiet", told=told)
+        why = tests.ended or say("never tested here")
+        told = (
+            say("own tabs, box, vessel")
+            if answer.rung
+            else say("no coupon makes that good")
+        )
+        return StepRow(say("Coupon"), (why,), "", "", "quiet", told=told)
     both = bool(coupon.top_s)
-    sets = "sets A and B" if both else "set A only"
+    sets = say("sets A and B") if both else say("set A only")
     dated = next(
         each
         for each in bench.tested[pair_key(coupon.lamp, coupon.material)]
         if each.coupon.id == coupon.id
     )
-    lines = (f"own tabs, {coupon.box}, {coupon.vessel}; {sets}", _dates(dated))
+    lines = (
+        say(
+            "own tabs, {box}, {vessel}; {sets}",
+            box=coupon.box,
+            vessel=coupon.vessel,
+            sets=sets,
+        ),
+        _dates(dated),
+    )
     return StepRow(
-        "Coupon",
+        say("Coupon"),
         lines,
-        "PASS" if both else "MARGINAL",
-        TESTED_HERE if both else "set A only",
+        say("PASS") if both else say("MARGINAL"),
+        TESTED_HERE if both else say("set A only"),
         "good" if both else "attention",
         float(coupon.star_s),
         float(coupon.top_s) if both else math.inf,
@@ -172,8 +200,14 @@ def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
 
 
 def _dates(tested: Tested) -> str:
-    until = f"good to {tested.until}" if tested.until != tested.day else "that day only"
-    return f"{tested.coupon.id} of {tested.day}, {until}"
+    until = (
+        say("good to {until}", until=tested.until)
+        if tested.until != tested.day
+        else say("that day only")
+    )
+    return say(
+        "{id} of {day}, {until}", id=tested.coupon.id, day=tested.day, until=until
+    )
 
 
 def _measured(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
@@ -181,17 +215,17 @@ def _measured(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     light, layer = _known(bench, subject)
     if light.how != "measured":
         return StepRow(
-            "Measured",
-            ("a spectrum file, initiator by name", "nothing on file"),
+            say("Measured"),
+            (say("a spectrum file, initiator by name"), say("nothing on file")),
             "",
-            "as computed",
+            say("as computed"),
             "quiet",
             told="narrower",
         )
     lines = (light.words, layer.words)
     if answer.rung == SOURCED:
-        return _computed("Measured", lines, answer, here=True)
-    return StepRow("Measured", lines, "", "lamp only", "quiet", told=NONE)
+        return _computed(say("Measured"), lines, answer, here=True)
+    return StepRow(say("Measured"), lines, "", say("lamp only"), "quiet", told=NONE)
 
 
 def _material(bench: Bench, subject: Subject) -> str:
@@ -209,21 +243,21 @@ def options(bench: Bench, subject: Subject) -> tuple[Option, ...]:
     mismatch = judge_lamp(bench, subject.lamp, subject.lot, planned).rung == 0
     running = bench.coupon is not None
     out = [_first(bench, subject, material)] if running or not mismatch else []
-    out.append(Option("Type it in", "1", OpenPage("papers")))
+    out.append(Option(say("Type it in"), "1", OpenPage("papers")))
     if bench.tested.get(pair_key(subject.lamp, material)):
-        out.append(Option("What was tested", "2", OpenPage("tested")))
+        out.append(Option(say("What was tested"), "2", OpenPage("tested")))
     if pair_key(subject.lamp, material) in bench.against:
         gap = Gap(cm.ExplainCoupon(subject.lamp, material, ""), "reason")
-        asked = "What was found out about the tab that failed"
+        asked = say("What was found out about the tab that failed")
         out.append(
-            Option("Explain the failed tab", "3", gap, hold=True, needs_text=asked)
+            Option(say("Explain the failed tab"), "3", gap, hold=True, needs_text=asked)
         )
     return tuple(out)
 
 
 def _first(bench: Bench, subject: Subject, material: str) -> Option:
     if bench.coupon is not None:
-        told = f"Go on with coupon {bench.coupon.coupon.id}"
+        told = say("Go on with coupon {id}", id=bench.coupon.coupon.id)
         return Option(told, "Enter", cm.BringCoupon(), tone="attention")
     part = subject.part
     begin = cm.BeginCoupon(
@@ -238,9 +272,16 @@ def _first(bench: Bench, subject: Subject, material: str) -> Option:
     if newest_of_another_lot(bench, subject.lamp, material, subject.lot) and (
         tests_of(bench, subject.lamp, material, subject.lot).holds is None
     ):
-        told = f"New lot: three tabs, {test.MINUTES_SHORT} min of hands"
+        told = say(
+            "New lot: three tabs, {minutes_short} min of hands",
+            minutes_short=test.MINUTES_SHORT,
+        )
         return Option(told, "Enter", replace(begin, short=True), tone="attention")
-    told = f"Coupon test: {test.MINUTES} min of hands, {test.MINUTES_AT_WORST} at worst"
+    told = say(
+        "Coupon test: {minutes} min of hands, {minutes_at_worst} at worst",
+        minutes=test.MINUTES,
+        minutes_at_worst=test.MINUTES_AT_WORST,
+    )
     return Option(told, "Enter", begin, tone="attention")
 
 
@@ -255,7 +296,7 @@ def tested(bench: Bench, now: Instant) -> TableView:
     rows = tuple(
         (
             each.coupon.id,
-            f"{each.coupon.lamp} on {each.coupon.lot}",
+            say("{lamp} on {lot}", lamp=each.coupon.lamp, lot=each.coupon.lot),
             f"{each.coupon.box}, {each.coupon.vessel}, {each.coupon.count}",
             shows(each),
             each.ended or _dates(each),
@@ -266,7 +307,7 @@ def tested(bench: Bench, now: Instant) -> TableView:
     boxes = dict.fromkeys(each.coupon.box for each in found if not each.ended)
     ends = [
         Option(
-            f"{lamp}: repaired or another tip",
+            say("{lamp}: repaired or another tip", lamp=lamp),
             str(n),
             cm.EndCoupons("lamp", lamp, "repair"),
             hold=True,
@@ -275,7 +316,7 @@ def tested(bench: Bench, now: Instant) -> TableView:
     ]
     ends += [
         Option(
-            f"{box}: another box lamp",
+            say("{box}: another box lamp", box=box),
             str(n),
             cm.EndCoupons("box", box, "another box lamp"),
             hold=True,
@@ -283,10 +324,18 @@ def tested(bench: Bench, now: Instant) -> TableView:
         for n, box in enumerate(boxes, start=len(lamps) + 1)
     ]
     return TableView(
-        "What was tested here",
-        ("Test", "Lamp on lot", "Box, vessel, count", "Shows", "Good to, or ended"),
+        say("What was tested here"),
+        (
+            say("Test"),
+            say("Lamp on lot"),
+            say("Box, vessel, count"),
+            say("Shows"),
+            say("Good to, or ended"),
+        ),
         rows,
-        "No coupon was tested yet. How well: a coupon takes about 16 min of hands.",
+        say(
+            "No coupon was tested yet. How well: a coupon takes about 16 min of hands."
+        ),
         tuple(ends[:9]),
         note=test.PROVES,
     )
@@ -296,9 +345,9 @@ def shows(tested_: Tested) -> str:
     """Return in a few words what a coupon shows."""
     coupon = tested_.coupon
     if not coupon.held_s:
-        return f"not set at {coupon.tried_s:g} s"
+        return say("not set at {tried_s:g} s", tried_s=coupon.tried_s)
     if not coupon.top_s:
-        return f"sets from {coupon.star_s} s; skin untested"
+        return say("sets from {star_s} s; skin untested", star_s=coupon.star_s)
     if not coupon.finished:
-        return f"soft at the end after {coupon.top_s:g} s"
-    return f"{coupon.star_s} to {coupon.top_s:g} s"
+        return say("soft at the end after {top_s:g} s", top_s=coupon.top_s)
+    return say("{star_s} to {top_s:g} s", star_s=coupon.star_s, top_s=coupon.top_s)

@@ -13,16 +13,20 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Closed, Soaking
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench, Part
 
-TITLE = "Done away from here: what, and when?"
+TITLE = say("Done away from here: what, and when?")
 ASKED: dict[str, tuple[str, str]] = {
     # mode of a stage: what is asked beside the times, and its help
-    "box": ("The box's counter", "empty where nobody read it: then it is assumed"),
-    "coat": ("Seconds a spot", "as the lamp was held, such as 10"),
+    "box": (
+        say("The box's counter"),
+        say("empty where nobody read it: then it is assumed"),
+    ),
+    "coat": (say("Seconds a spot"), say("as the lamp was held, such as 10")),
 }
 
 
@@ -30,26 +34,32 @@ def form(bench: Bench, error: str = "") -> FormView:
     """Return the form for the stage that the part in front is at."""
     part = bench.focused
     if part is None or isinstance(part.phase, Closed):
-        note = "Choose the part first: F1 to F12."
+        note = say("Choose the part first: F1 to F12.")
         return FormView("late", TITLE, (), "Enter", note, error)
     mode = STAGES[part.stage.kind].mode
-    title = f"{part.code}, {part.stage.title}: done when?"
-    began, told = "", "HH:MM, empty: when it came here"
+    title = say("{code}, {title}: done when?", code=part.code, title=part.stage.title)
+    began, told = "", say("HH:MM, empty: when it came here")
     if isinstance(part.phase, Soaking):
-        began, told = f"{part.phase.since.local():%H:%M}", "as started here"
+        began, told = f"{part.phase.since.local():%H:%M}", say("as started here")
     fields = [
-        Field("began", "Began", "text", began, help=told),
-        Field("ended", "Ended", "text", help="HH:MM, as on the card"),
-        Field("source", "Noted where", "text", "paper card", help="such as paper card"),
-        Field("part", "Part", "choice", part.code, ((part.code, part.code),)),
+        Field("began", say("Began"), "text", began, help=told),
+        Field("ended", say("Ended"), "text", help=say("HH:MM, as on the card")),
+        Field(
+            "source",
+            say("Noted where"),
+            "text",
+            "paper card",
+            help=say("such as paper card"),
+        ),
+        Field("part", say("Part"), "choice", part.code, ((part.code, part.code),)),
     ]
     if mode in ASKED:
         label, told = ASKED[mode]
         fields.insert(2, Field("number", label, "text", help=told))
-    note = "both times stay on the record"
+    note = say("both times stay on the record")
     if mode == "dry":
-        note = "Drying is not taken from paper: its time runs from here."
-    return FormView("late", title, tuple(fields), "Enter late", note, error)
+        note = say("Drying is not taken from paper: its time runs from here.")
+    return FormView("late", title, tuple(fields), say("Enter late"), note, error)
 
 
 def command(values: dict[str, str], now: Instant) -> cm.EnterLate:
@@ -61,17 +71,21 @@ def command(values: dict[str, str], now: Instant) -> cm.EnterLate:
         If a time or a number cannot be read; the text says which.
     """
     if "ended" not in values:
-        msg = "Choose the part first: F1 to F12."
+        msg = say("Choose the part first: F1 to F12.")
         raise FormError(msg)
     number = values.get("number", "").strip()
     if number and not number.isdecimal():
-        msg = f"“{number}” is not a whole number: use digits, such as 2200."
+        msg = say(
+            "“{number}” is not a whole number: use digits, such as 2200.", number=number
+        )
         raise FormError(msg)
     told = int(number) if number else -1
     return cm.EnterLate(
         part=values["part"],
-        ended=_at("Ended", values["ended"], now),
-        began=_at("Began", values["began"], now) if values["began"].strip() else None,
+        ended=_at(say("Ended"), values["ended"], now),
+        began=_at(say("Began"), values["began"], now)
+        if values["began"].strip()
+        else None,
         count=told,
         spot_s=max(0, told),
         source=values.get("source", ""),
@@ -83,7 +97,11 @@ def _at(label: str, typed: str, now: Instant) -> Instant:
     try:
         at = time.fromisoformat(typed.strip())
     except ValueError as error:
-        msg = f"{label}: “{typed}” is no time; write it like 09:40."
+        msg = say(
+            "{label}: “{typed}” is no time; write it like 09:40.",
+            label=label,
+            typed=typed,
+        )
         raise FormError(msg) from error
     zone = timezone(timedelta(minutes=now.offset_min))
     then = datetime.combine(now.local().date(), at, tzinfo=zone)
@@ -97,28 +115,42 @@ def confirm(bench: Bench, command: cm.EnterLate, now: Instant) -> TableView:
     part: Part | None = bench.parts.get(command.part)
     stage = part.stage.title if part else ""
     rows = [
-        ("Part", command.part),
-        ("Stage", stage),
-        ("Ended", f"{command.ended.local():%a %H:%M}"),
+        (say("Part"), command.part),
+        (say("Stage"), stage),
+        (say("Ended"), f"{command.ended.local():%a %H:%M}"),
     ]
     if command.began is not None:
-        rows.insert(2, ("Began", f"{command.began.local():%a %H:%M}"))
+        rows.insert(2, (say("Began"), f"{command.began.local():%a %H:%M}"))
     mode = STAGES[part.stage.kind].mode if part else ""
     if mode == "box":
-        read = f"{command.count}, as read: seen" if command.count >= 0 else "not read"
-        rows.append(("Counter", read))
+        read = (
+            say("{count}, as read: seen", count=command.count)
+            if command.count >= 0
+            else say("not read")
+        )
+        rows.append((say("Counter"), read))
         if command.count < 0:
-            rows.append(("Counts as", "assumed: 0 is credited for sure"))
+            rows.append((say("Counts as"), say("assumed: 0 is credited for sure")))
     if mode == "coat":
-        rows.append(("A spot", f"{command.spot_s} s, assumed: nobody paced it"))
-    rows.append(("Noted", command.source or "nowhere"))
+        rows.append(
+            (
+                say("A spot"),
+                say("{spot_s} s, assumed: nobody paced it", spot_s=command.spot_s),
+            )
+        )
+    rows.append((say("Noted"), command.source or "nowhere"))
     rows += _follows(bench, command, now)
     option = Option(
-        "Yes, record it as entered late", "Enter", command, hold=True, tone="attention"
+        say("Yes, record it as entered late"),
+        "Enter",
+        command,
+        hold=True,
+        tone="attention",
     )
     return TableView(
-        "Enter it late?", ("What", "As told"), tuple(rows), "", (option,),
-        note="nothing is written yet",
+        say("Enter it late?"),
+        (say("What"), say("As told")), tuple(rows), "", (option,),
+        note=say("nothing is written yet"),
     )  # fmt: skip
 
 
@@ -132,6 +164,6 @@ def _follows(
     found = bench
     for event in decision:
         found = after(found, event, now)
-    rows = [("Stands then at", found.parts[command.part].stage.title)]
+    rows = [(say("Stands then at"), found.parts[command.part].stage.title)]
     opened = (event for event in decision if isinstance(event, DeviationOpened))
-    return [*rows, *(("To assess", event.text) for event in opened)]
+    return [*rows, *((say("To assess"), event.text) for event in opened)]

@@ -14,6 +14,7 @@ from benchassist.domain.library import Curve
 from benchassist.domain.light import LampAnswer
 from benchassist.domain.state import Bench, Part
 from benchassist.ui.view import Curves, LampRow, LightCheck, Option, Tone
+from benchassist.ui.words import say
 
 SHOWN_NM = (340.0, 540.0)
 EVERY = 4  # of the 0.5 nm grid: 2 nm is finer than a pixel of the plot
@@ -25,12 +26,14 @@ def light_view(bench: Bench, part: Part, verdict: Verdict) -> LightCheck:
     answers = [answer_for(bench, part, lamp) for lamp in bench.lamps]
     answers.sort(key=lambda answer: answer.high_s)
     best = light_check.best(tuple(a for a in answers if a.level == "pass"))
-    pick = f"Pick up {best.lamp}" if best and best.lamp != part.lamp else ""
+    pick = (
+        say("Pick up {lamp}", lamp=best.lamp) if best and best.lamp != part.lamp else ""
+    )
     return LightCheck(
         reason=verdict.sentence,
         why=_why(answer_for(bench, part)),
         curves=curves(bench, part),
-        pick=pick or ("" if best else "No lamp here will do"),
+        pick=pick or ("" if best else say("No lamp here will do")),
         pick_line=_pick_line(bench, best),
         lamps=tuple(
             _lamp_row(part, answer, str(n)) for n, answer in enumerate(answers, start=1)
@@ -40,31 +43,33 @@ def light_view(bench: Bench, part: Part, verdict: Verdict) -> LightCheck:
 
 def _why(answer: LampAnswer) -> str:
     return {
-        "will-not-set": "Its light falls where this resin does not absorb.",
-        "no-spectrum": "Without a spectrum nobody can say what it sets.",
-        "lamp-worn": "Its output is below what the practice allows.",
-        "seconds-unknown": "A label says where it shines, not for how long.",
-        "no-data": "The bands on paper do not meet: nothing follows from them.",
-        "bands-apart": "Its light falls where this resin does not absorb.",
-        "coupon-over": "What was tested here holds no longer.",
-        "contradicted": "A tab has shown otherwise: find out why first.",
-        "slow": "It needs more light than this tack plans.",
+        "will-not-set": say("Its light falls where this resin does not absorb."),
+        "no-spectrum": say("Without a spectrum nobody can say what it sets."),
+        "lamp-worn": say("Its output is below what the practice allows."),
+        "seconds-unknown": say("A label says where it shines, not for how long."),
+        "no-data": say("The bands on paper do not meet: nothing follows from them."),
+        "bands-apart": say("Its light falls where this resin does not absorb."),
+        "coupon-over": say("What was tested here holds no longer."),
+        "contradicted": say("A tab has shown otherwise: find out why first."),
+        "slow": say("It needs more light than this tack plans."),
     }.get(answer.code, "")
 
 
 def _pick_line(bench: Bench, best: LampAnswer | None) -> str:
     if best is None:
-        return "File a lamp whose light this resin absorbs."
+        return say("File a lamp whose light this resin absorbs.")
     reading = bench.readings.get(best.lamp)
-    read = f" from its reading at {reading.at.local():%H:%M}" if reading else ""
-    return f"{best.seconds} s a spot{read}"
+    read = (
+        say(" from its reading at {at:%H:%M}", at=reading.at.local()) if reading else ""
+    )
+    return say("{seconds} s a spot{read}", seconds=best.seconds, read=read)
 
 
 def _lamp_row(part: Part, answer: LampAnswer, key: str) -> LampRow:
     option = None
     if answer.lamp != part.lamp and answer.level != "fail":
         chosen = ChooseEquipment(part.code, "lamp", answer.lamp)
-        option = Option(f"Use {answer.lamp}", key, chosen, hold=True)
+        option = Option(say("Use {lamp}", lamp=answer.lamp), key, chosen, hold=True)
     return LampRow(
         answer.lamp,
         answer.reason,
@@ -114,6 +119,6 @@ def _curves(
         absorbs=thin(found.layer),
         shines=thin(found.lamp),
         overlap=thin(found.shaded),
-        absorbs_label=f"{layer_name} absorbs here",
-        shines_label=f"{lamp} shines here",
+        absorbs_label=say("{layer_name} absorbs here", layer_name=layer_name),
+        shines_label=say("{lamp} shines here", lamp=lamp),
     )

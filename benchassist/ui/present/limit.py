@@ -12,6 +12,7 @@ from benchassist.domain.words import sentences
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.sheet import FillIn, Sheet, SheetLine, SheetRow, Turn
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -20,11 +21,11 @@ if TYPE_CHECKING:
 
 CODE = "glycerine_immersions"
 TYPED = {
-    "document": ("Document", "Name of the validation document"),
-    "revision": ("Revision", "Its revision"),
-    "record": ("Record number", "Number of the validation record"),
-    "until": ("Holds to", "Last day it holds, such as 2027-03-31"),
-    "reason": ("Why", "Why the limit is changed; it stays on the record"),
+    "document": (say("Document"), say("Name of the validation document")),
+    "revision": (say("Revision"), say("Its revision")),
+    "record": (say("Record number"), say("Number of the validation record")),
+    "until": (say("Holds to"), say("Last day it holds, such as 2027-03-31")),
+    "reason": (say("Why"), say("Why the limit is changed; it stays on the record")),
 }
 
 
@@ -61,14 +62,14 @@ def sheet(bench: Bench, draft: LimitDraft, now: Instant) -> Sheet:
     """Return the page: the record's rows, what holds today, the act to be held."""
     wanted, is_now = draft.command.value, limit_on(bench, CODE, now)
     refusal = decide(bench, draft.command, now)
-    turn = Option("Immersions", "1", Turn("value", int(_on(draft))))
+    turn = Option(say("Immersions"), "1", Turn("value", int(_on(draft))))
     rows = [
         SheetRow(
             "value",
             turn,
             f"{wanted:g}",
             was=f"{is_now:g}" if wanted != is_now else "",
-            note=f"as delivered {LIMITS[CODE].default:g}",
+            note=say("as delivered {default:g}", default=LIMITS[CODE].default),
         )
     ]
     for n, (row, (name, asked)) in enumerate(TYPED.items(), start=2):
@@ -76,13 +77,15 @@ def sheet(bench: Bench, draft: LimitDraft, now: Instant) -> Sheet:
         told = getattr(draft.command, row)
         rows.append(SheetRow(row, option, told or "–", turns=False))
     return Sheet(
-        title="Glycerine limit",
-        quiet="how many part-immersions one fill may have",
-        right="nothing is changed yet",
+        title=say("Glycerine limit"),
+        quiet=say("how many part-immersions one fill may have"),
+        right=say("nothing is changed yet"),
         rows=tuple(rows),
         lines=_lines(bench, draft, refusal, now),
         options=() if isinstance(refusal, Refusal) else (_act(draft),),
-        line="Fewer: with a reason. More: only by a validation record, until its day.",
+        line=say(
+            "Fewer: with a reason. More: only by a validation record, until its day."
+        ),
         framed=draft.framed,
     )
 
@@ -92,7 +95,7 @@ def _on(draft: LimitDraft) -> bool:
 
 
 def _act(draft: LimitDraft) -> Option:
-    told = f"Set it: {draft.command.value:g} immersions of one fill"
+    told = say("Set it: {value:g} immersions of one fill", value=draft.command.value)
     return Option(told, "Enter", draft.command, hold=True, tone="attention")
 
 
@@ -100,16 +103,31 @@ def _lines(
     bench: Bench, draft: LimitDraft, refusal: object, now: Instant
 ) -> tuple[SheetLine, ...]:
     found = bench.validated.get(CODE)
-    out = [SheetLine("TODAY", mark="head")]
-    plain = f"{limit(bench, CODE):g} without a record"
-    out.append(SheetLine("Limit", f"{limit_on(bench, CODE, now):g} immersions"))
+    out = [SheetLine(say("TODAY"), mark="head")]
+    plain = say("{limit:g} without a record", limit=limit(bench, CODE))
+    out.append(
+        SheetLine(
+            say("Limit"),
+            say("{limit_on:g} immersions", limit_on=limit_on(bench, CODE, now)),
+        )
+    )
     if found is not None:
-        ended = "" if now.day() <= found.until else ", over"
-        out.append(SheetLine("Record", f"{found.record}, to {found.until}{ended}"))
-    out.append(SheetLine("Else", plain))
+        ended = "" if now.day() <= found.until else say(", over")
+        out.append(
+            SheetLine(
+                say("Record"),
+                say(
+                    "{record}, to {until}{ended}",
+                    record=found.record,
+                    until=found.until,
+                    ended=ended,
+                ),
+            )
+        )
+    out.append(SheetLine(say("Else"), plain))
     out.append(SheetLine("", mark="line"))
     if isinstance(refusal, Refusal):
         out.append(SheetLine(sentences(refusal.message, refusal.remedy), tone="stop"))
     elif draft.command.value != limit_on(bench, CODE, now):
-        out.append(SheetLine("Every vessel is judged by it from then on."))
+        out.append(SheetLine(say("Every vessel is judged by it from then on.")))
     return tuple(out)

@@ -18,6 +18,7 @@ from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now, percent
 from benchassist.ui.view import Band, Bar, BenchView, Panel, Row, Undo
+from benchassist.ui.words import say
 from benchassist.value import replace
 
 if TYPE_CHECKING:
@@ -25,29 +26,33 @@ if TYPE_CHECKING:
     from benchassist.domain.calls import Word
 
 MS = 1000
-MARKS = {"demo": "EXAMPLE", "training": "TRAINING", "rehearsal": "EXAMPLE"}
+MARKS = {
+    "demo": say("EXAMPLE"),
+    "training": say("TRAINING"),
+    "rehearsal": say("EXAMPLE"),
+}
 # What the foot does, in the words of a page's slim line; else it does nothing.
 SLIM_PEDAL = {
-    "away": "says where",
-    "ready": "starts it",
-    "loaded": "box runs",
-    "shut": "says why",
-    "running": "time left?",
-    "drying": "time left?",
-    "timer-due": "taken out",
-    "dry-due": "goes on",
-    "hand": "says where",
-    "brush": "wets brush",
+    "away": say("says where"),
+    "ready": say("starts it"),
+    "loaded": say("box runs"),
+    "shut": say("says why"),
+    "running": say("time left?"),
+    "drying": say("time left?"),
+    "timer-due": say("taken out"),
+    "dry-due": say("goes on"),
+    "hand": say("says where"),
+    "brush": say("wets brush"),
     "brushing": "brushed",
-    "walking": "cancels it",
-    "paused": "goes on",
-    "wet-hold": "says where",
+    "walking": say("cancels it"),
+    "paused": say("goes on"),
+    "wet-hold": say("says where"),
 }
 # What a record calls evidence, as the screen says it.
-SEEN = {"observed": "seen", "computed": "worked out"}
+SEEN = {"observed": "seen", "computed": say("worked out")}
 PEDAL_MOST = 36  # [characters] of the PEDAL line on the smallest usual screen
 UNASKED = Advice(None, None)
-UNRECORDED, UNRECORDED_SHORT = "nothing is recorded: stop", "not recorded"
+UNRECORDED, UNRECORDED_SHORT = say("nothing is recorded: stop"), say("not recorded")
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
 
 
@@ -137,7 +142,7 @@ def unrecorded(view: BenchView) -> BenchView:
         view,
         pedal_line=UNRECORDED,
         pedal_short=UNRECORDED_SHORT,
-        pedal_aside="note by hand what runs",
+        pedal_aside=say("note by hand what runs"),
         slim=replace(view.slim, pedal=UNRECORDED_SHORT),
     )
 
@@ -145,9 +150,13 @@ def unrecorded(view: BenchView) -> BenchView:
 def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:
     local = now.local()
     when = f"{local:%a} {local.day} {local:%b}  {local:%H:%M}"
-    who = bench.operator or "no operator"
+    who = bench.operator or say("no operator")
     if bench.unconfirmed:
-        who = f"still {who}? key O" if offered else f"still {who}?"
+        who = (
+            say("still {who}? key O", who=who)
+            if offered
+            else say("still {who}?", who=who)
+        )
     return when, who
 
 
@@ -160,12 +169,14 @@ def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
         run = next((run for run in bench.runs.values() if run.box == box.code), None)
         tabs = bench.coupon
         if tabs and tabs.boxed and tabs.coupon.box == box.code:
-            state = "coupon inside"
+            state = say("coupon inside")
         elif run is None:
             state = "loaded" if box.code in bench.loads else "free"
         else:
             left = left_ms(run, box, now)
-            state = f"runs {clock(left)}" if left > 0 else "ended?"
+            state = (
+                say("runs {clock}", clock=clock(left)) if left > 0 else say("ended?")
+            )
         told.append(f"{box.code} {state}")
     return tuple(told)
 
@@ -183,7 +194,7 @@ def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> str:
 
         return status_line(bench, now, lamp)
     lit = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0)
-    return f"Keep eyewear on. Lamp {clock(lit)} today."
+    return say("Keep eyewear on. Lamp {clock} today.", clock=clock(lit))
 
 
 def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:
@@ -192,17 +203,25 @@ def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:
     recipe = bench.recipe_of(part)
     record = f" ({recipe.record_no})" if recipe.record_no else ""
     status = f"{recipe.status}{record}"
-    lots = [f"print {part.print_lot}"]
+    lots = [say("print {print_lot}", print_lot=part.print_lot)]
     if part.variant.finish == "coat" and part.coat_lot:
-        lots.append(f"coat {part.coat_lot}")
+        lots.append(say("coat {coat_lot}", coat_lot=part.coat_lot))
     if part.variant.stain_passes:
-        lots.append(f"stain {part.stain_lot}")
+        lots.append(say("stain {stain_lot}", stain_lot=part.stain_lot))
     about = Panel(
-        f"RECIPE, {part.code}",
-        lines=(f"{recipe.id}, IFU {recipe.ifu_revision}", status, ", ".join(lots)),
+        say("RECIPE, {code}", code=part.code),
+        lines=(
+            say(
+                "{id}, IFU {ifu_revision}",
+                id=recipe.id,
+                ifu_revision=recipe.ifu_revision,
+            ),
+            status,
+            ", ".join(lots),
+        ),
     )
     deviations = tuple(
-        Panel(f"DEVIATION {found.id}", "OPEN", "stop", (found.text,))
+        Panel(say("DEVIATION {id}", id=found.id), say("OPEN"), "stop", (found.text,))
         for found in bench.open_deviations(part.code)
     )
     told = mishap.panel(bench, part)
@@ -214,7 +233,7 @@ def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
     for account in owed(bench, part):
         if not account.owed:
             continue
-        side = f", side {account.side}" if account.side else ""
+        side = say(", side {side}", side=account.side) if account.side else ""
         bars.append(
             Bar(
                 label=f"{account.layer.replace('-', ' ')}{side}",
@@ -229,10 +248,10 @@ def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
         share = done / len(work.spots)
         bars.append(
             Bar(
-                f"{work.layer.replace('-', ' ')}, tack",
+                say("{replace}, tack", replace=work.layer.replace("-", " ")),
                 share,
                 share,
-                f"{done} of {len(work.spots)} spots",
+                say("{done} of {many} spots", done=done, many=len(work.spots)),
                 work.evidence,
             )
         )
@@ -240,7 +259,11 @@ def _bars(bench: Bench, part: Part) -> tuple[Bar, ...]:
 
 
 def _seen(low: int, high: int, of: int) -> str:
-    return f"{low} of {of}" if low == high else f"{low} to {high} of {of}"
+    return (
+        say("{low} of {of}", low=low, of=of)
+        if low == high
+        else say("{low} to {high} of {of}", low=low, high=high, of=of)
+    )
 
 
 def _head(line: str) -> str:
@@ -251,7 +274,7 @@ def _head(line: str) -> str:
 
 def _long_press(pedal: Meaning) -> str:
     long = pedal.row.long_text
-    return "" if long == "nothing" else f"long press: {long}"
+    return "" if long == "nothing" else say("long press: {long}", long=long)
 
 
 def _slim_pedal(pedal: Meaning) -> str:
@@ -272,7 +295,7 @@ def _at_right(shown: Now, bench: Bench) -> str:
 
 def _advised(bench: Bench, part: Part | None) -> str:
     found = bench.advised.get(part.code) if part else None
-    return f"what now: {found.title} (W, then 0)" if found else ""
+    return say("what now: {title} (W, then 0)", title=found.title) if found else ""
 
 
 def _undo(bench: Bench, now: Instant) -> Undo | None:
@@ -283,6 +306,10 @@ def _undo(bench: Bench, now: Instant) -> Undo | None:
     if part is None or isinstance(part.phase, Closed) or part.stage.key != last.stage:
         return None
     return Undo(
-        f"Started {', '.join(last.parts)}: {part.stage.title}. Undo by hand:",
+        say(
+            "Started {list}: {title}. Undo by hand:",
+            list=", ".join(last.parts),
+            title=part.stage.title,
+        ),
         hands.undo_options(),
     )

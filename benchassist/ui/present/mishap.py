@@ -26,6 +26,7 @@ from benchassist.domain.words import listed, sentences
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Card, Option, Panel, TableView, TileView
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -35,25 +36,25 @@ KEYS = "123456789BJU"
 SHORT = 3  # [lines] what a small panel holds
 AHEAD = 5  # [stages] of a changed route that are named
 UNTITLED = ("", "")  # columns whose titles would say nothing take no room
-NO_PART = "Choose the part it happened to first: F1 to F9."
+NO_PART = say("Choose the part it happened to first: F1 to F9.")
 
 
 # What each is, in a drawing and a few words of example.
 TILES: dict[str, tuple[str, str]] = {
-    "touched": ("touched", "glove, tip, wall"),
-    "late": ("clock", "past its limit"),
-    "lamp-died": ("lamp", "battery, heat, slipped off"),
-    "contaminated": ("dust", "dust, lint, powder, alcohol"),
-    "dropped": ("dropped", "floor, bath, glycerine"),
-    "smeared": ("smear", "drag marks, stain moved"),
-    "floated": ("waves", "came up in the vessel"),
-    "bubbles": ("bubbles", "on the coat, in the glycerine"),
-    "wrong-program": ("box", "another count was set"),
-    "box-stopped": ("pause", "door, power, lamp of the box"),
-    "power-blip": ("power", "a blink of the mains"),
-    "over-washed": ("bottle", "too long in alcohol"),
-    "not-dry": ("drop", "smell, a dark patch"),
-    "cracked": ("crack", "at the margin, in the wall"),
+    "touched": ("touched", say("glove, tip, wall")),
+    "late": ("clock", say("past its limit")),
+    "lamp-died": ("lamp", say("battery, heat, slipped off")),
+    "contaminated": ("dust", say("dust, lint, powder, alcohol")),
+    "dropped": ("dropped", say("floor, bath, glycerine")),
+    "smeared": ("smear", say("drag marks, stain moved")),
+    "floated": ("waves", say("came up in the vessel")),
+    "bubbles": ("bubbles", say("on the coat, in the glycerine")),
+    "wrong-program": ("box", say("another count was set")),
+    "box-stopped": ("pause", say("door, power, lamp of the box")),
+    "power-blip": ("power", say("a blink of the mains")),
+    "over-washed": ("bottle", say("too long in alcohol")),
+    "not-dry": ("drop", say("smell, a dark patch")),
+    "cracked": ("crack", say("at the margin, in the wall")),
 }
 # What is likeliest where: the rest follows as it stands in the table of mishaps.
 LIKELY: dict[str, tuple[str, ...]] = {
@@ -65,7 +66,7 @@ LIKELY: dict[str, tuple[str, ...]] = {
     "box": ("box-stopped", "wrong-program", "power-blip", "not-dry"),
 }
 MOST_TILES = 9
-WET = "do NOT light."
+WET = say("do NOT light.")
 
 
 @value
@@ -97,7 +98,7 @@ def happened(bench: Bench, *, everything: bool = False) -> Happened:
     """
     part = _in_work(bench, bench.focus)
     if part is None:
-        return Happened("What now?", "", "", None, (), (), NO_PART)
+        return Happened(say("What now?"), "", "", None, (), (), NO_PART)
     mode = STAGES[part.stage.kind].mode
     likely = LIKELY.get(part.stage.kind, LIKELY.get(mode, ()))
     found = sorted(
@@ -117,15 +118,17 @@ def happened(bench: Bench, *, everything: bool = False) -> Happened:
     )
     options = []
     if len(found) > len(shown):
-        options.append(Option(f"Something else: all {len(found)}", "0", "all"))
+        options.append(
+            Option(say("Something else: all {many}", many=len(found)), "0", "all")
+        )
     if part.code in bench.advised:
-        options.append(Option("What was advised last", "B", OpenPage("advice")))
+        options.append(Option(say("What was advised last"), "B", OpenPage("advice")))
     wet = isinstance(part.phase, Brushing | Walking | Paused)
-    before = "First, before any key:"
-    first = First(before, "Glove off, new glove.", WET if wet else "")
+    before = say("First, before any key:")
+    first = First(before, say("Glove off, new glove."), WET if wet else "")
     about = f"{bench.recipe_of(part).item_class}, {part.stage.title.lower()}"
-    right = "nothing is written down yet"
-    title = f"What happened to {part.code}?"
+    right = say("nothing is written down yet")
+    title = say("What happened to {code}?", code=part.code)
     return Happened(title, about, right, first, tiles, tuple(options))
 
 
@@ -146,11 +149,11 @@ def asked(bench: Bench, code: str, case: TellMishap, now: Instant) -> TableView:
     """
     part = _in_work(bench, code)
     if part is None:
-        return TableView("What now?", (), (), NO_PART)
+        return TableView(say("What now?"), (), (), NO_PART)
     found = next_question(bench, code, case)
     if found is None:
         return _preview(bench, part, case, now)
-    rows = tuple((answer or "not known",) for answer in case.told)
+    rows = tuple((answer or say("not known"),) for answer in case.told)
     if found.options:
         options = tuple(
             Option(each, key, TellMishap(case.mishap, (*case.told, each)))
@@ -160,14 +163,19 @@ def asked(bench: Bench, code: str, case: TellMishap, now: Instant) -> TableView:
         typed = Gap(TellMishap(case.mishap, case.told, ""), "typed")
         unknown = TellMishap(case.mishap, (*case.told, ""))
         options = (
-            Option("Type it", "1", typed, needs_text=f"{found.text} In {found.unit}"),
-            Option("Unknown", "2", unknown),
+            Option(
+                say("Type it"),
+                "1",
+                typed,
+                needs_text=say("{text} In {unit}", text=found.text, unit=found.unit),
+            ),
+            Option(say("Unknown"), "2", unknown),
         )
     return TableView(
         f"{code}, {MISHAPS[case.mishap].title.lower()}: {found.text}",
-        ("Answered so far",) if rows else (),
+        (say("Answered so far"),) if rows else (),
         rows,
-        "One answer at a time.",
+        say("One answer at a time."),
         options,
     )
 
@@ -176,12 +184,12 @@ def _preview(bench: Bench, part: Part, case: TellMishap, now: Instant) -> TableV
     """Return the branch as it would be taken; only the hold on it writes it down."""
     mishap = MISHAPS[case.mishap]
     found = branch_for(bench, part, mishap, case.told, now)
-    anew = Option("No, choose again", "0", OpenPage("what-now"))
+    anew = Option(say("No, choose again"), "0", OpenPage("what-now"))
     if isinstance(found, Refusal):
         told = sentences(found.message, found.remedy)
         return TableView(f"{part.code}: {mishap.title}", (), (), told, (anew,))
     report = Option(
-        "Yes, record it",
+        say("Yes, record it"),
         "Enter",
         cm.ReportMishap(part.code, case.mishap, case.told),
         hold=True,
@@ -205,20 +213,22 @@ def _ahead(found: Branch) -> tuple[tuple[str, str], ...]:
     for event in changed:
         ahead = event.route[event.at :]
         titles = ", ".join(stage.title for stage in ahead[:AHEAD])
-        more = f", {len(ahead) - AHEAD} more" if len(ahead) > AHEAD else ""
+        more = (
+            say(", {many} more", many=len(ahead) - AHEAD) if len(ahead) > AHEAD else ""
+        )
         rows.append(("then", f"{titles}{more}."))
     return tuple(rows)
 
 
 def _follows(part: Part, found: Branch) -> str:
     """Return what the hold would write down beside the steps."""
-    told = ["Nothing is written down yet."]
+    told = [say("Nothing is written down yet.")]
     if found.rework:
-        told.append(f"Rework {part.reworks + 1}.")
+        told.append(say("Rework {reworks}.", reworks=part.reworks + 1))
     if found.deviation is not None:
-        told.append(f"Deviation for {listed(found.deviation.parts)}.")
+        told.append(say("Deviation for {list}.", list=listed(found.deviation.parts)))
     if found.scrap:
-        told.append("Then asked: scrap or keep?")
+        told.append(say("Then asked: scrap or keep?"))
     return " ".join(told)
 
 
@@ -236,15 +246,22 @@ def advice(bench: Bench, code: str = "") -> TableView:
     part = _in_work(bench, code or bench.focus)
     found = bench.advised.get(part.code) if part else None
     if part is None or found is None:
-        return TableView("What now?", (), (), "Nothing was told for this part.")
+        return TableView(
+            say("What now?"), (), (), say("Nothing was told for this part.")
+        )
     rows = tuple((str(n), step) for n, step in enumerate(found.steps, start=1))
-    back = Option("Back to the bench", "Enter", OpenPage(""))
+    back = Option(say("Back to the bench"), "Enter", OpenPage(""))
     opened = tuple(each.id for each in bench.open_deviations(part.code))
     many = len(opened) > 1
-    note = f"Deviation{'s' * many} {listed(opened)} {'are' if many else 'is'} open."
+    note = say(
+        "Deviation{it} {list} {it2} open.",
+        it="s" * many,
+        list=listed(opened),
+        it2="are" if many else "is",
+    )
     told = [note] if opened else []
     if part.scrap_asked:
-        told.append("The bench asks: scrap it, or keep it?")
+        told.append(say("The bench asks: scrap it, or keep it?"))
     title = f"{part.code}: {found.title}"
     return TableView(title, UNTITLED, rows, "", (back,), " ".join(told))
 
@@ -256,25 +273,30 @@ def scrap_card(bench: Bench, part: Part) -> Card:
     lines = [*(told.steps[:SHORT] if told else ())]
     if asked_for is not None and not told:
         lines.append(asked_for.text)
-    lines.append(f"Deviation {part.scrap_asked} stays with it either way.")
+    lines.append(
+        say(
+            "Deviation {scrap_asked} stays with it either way.",
+            scrap_asked=part.scrap_asked,
+        )
+    )
     return Card(
-        told.title if told else "Scrap was advised",
+        told.title if told else say("Scrap was advised"),
         tuple(lines),
         (
             Option(
-                "Scrap it",
+                say("Scrap it"),
                 "1",
                 Gap(cm.ScrapPart(part.code, ""), "reason"),
                 hold=True,
                 tone="stop",
-                needs_text="Why it is scrapped",
+                needs_text=say("Why it is scrapped"),
             ),
             Option(
-                "Keep it",
+                say("Keep it"),
                 "2",
                 Gap(cm.KeepPart(part.code, ""), "reason"),
                 hold=True,
-                needs_text="Why it is kept, and who agreed (a code)",
+                needs_text=say("Why it is kept, and who agreed (a code)"),
             ),
         ),
     )
@@ -285,7 +307,9 @@ def panel(bench: Bench, part: Part) -> tuple[Panel, ...]:
     found = bench.advised.get(part.code)
     if found is None or part.scrap_asked or isinstance(part.phase, Closed):
         return ()
-    return (Panel(f"WHAT NOW: {found.title}", lines=found.steps[:SHORT]),)
+    return (
+        Panel(say("WHAT NOW: {title}", title=found.title), lines=found.steps[:SHORT]),
+    )
 
 
 def _in_work(bench: Bench, code: str) -> Part | None:

@@ -29,6 +29,7 @@ from benchassist.ui.present.light import light_view
 from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.domain.standing import Standing, Standings
@@ -48,7 +49,11 @@ class Front:
         """Return the quiet line under the headline: what part this is."""
         part = self.part
         basket = self.bench.basket_of(part)
-        told = f"{kind_words(self.bench, part, len(basket))}, tray {part.tray}"
+        told = say(
+            "{kind_words}, tray {tray}",
+            kind_words=kind_words(self.bench, part, len(basket)),
+            tray=part.tray,
+        )
         return f"{told}: {', '.join(basket)}" if len(basket) > 1 else told
 
 
@@ -72,19 +77,19 @@ def now_for(at: Standings) -> Now:
 
 def _locked() -> Now:
     card = Card(
-        "Whose bench is it?",
-        ("Every step is written down under an operator code.",),
+        say("Whose bench is it?"),
+        (say("Every step is written down under an operator code."),),
         (claim_option(),),
     )
-    return Now("Who works here?", card=card)
+    return Now(say("Who works here?"), card=card)
 
 
 def _nobody(bench: Bench) -> Now:
     if bench.recipes:
-        return Now("Take in a part: key N", "Or choose one from the list.")
+        return Now(say("Take in a part: key N"), say("Or choose one from the list."))
     return Now(
-        "Set up your bench",
-        "Key E, then 9: step by step to the first part.",
+        say("Set up your bench"),
+        say("Key E, then 9: step by step to the first part."),
     )
 
 
@@ -95,21 +100,23 @@ def _closed(front: Front) -> Now:
     when = f"{phase.at.local():%H:%M}"
     told = f"{front.bench.recipe_of(part).item_class}, {_before_its_time(part, phase)}"
     released = phase.how == "released"
-    where = "with its bag" if released else "to waste"
+    where = say("with its bag") if released else say("to waste")
     lines = (
-        f"Out of tray {part.tray} {where}. The tray is free.",
-        "This stays until you choose the next part.",
+        say(
+            "Out of tray {tray} {where}. The tray is free.", tray=part.tray, where=where
+        ),
+        say("This stays until you choose the next part."),
     )
-    panel = Panel("NOW, BY HAND", lines=lines)
+    panel = Panel(say("NOW, BY HAND"), lines=lines)
     return Now(f"{phase.how.capitalize()} {when}", told, panels=(panel,))
 
 
 def _before_its_time(part: Part, phase: Closed) -> str:
     if part.due is None:
-        return "no time was promised"
+        return say("no time was promised")
     spare = part.due.since(phase.at)
     late = "after" if spare < 0 else "before"
-    return f"{minutes(abs(spare))} {late} its time"
+    return say("{minutes} {late} its time", minutes=minutes(abs(spare)), late=late)
 
 
 # --- waits ---------------------------------------------------------------------
@@ -123,16 +130,27 @@ def _soaking(front: Front) -> Now:
     least = stage.min_s * MS
     fill = min(1.0, spent / least) if least else 1.0
     doubt, about = _doubt(front)
-    latest = f"latest {clock(found.harm_ms)}" if 0 < found.harm_ms < NEVER_MS else ""
+    latest = (
+        say("latest {clock}", clock=clock(found.harm_ms))
+        if 0 < found.harm_ms < NEVER_MS
+        else ""
+    )
     lines = [doubt]
     if STAGES[stage.kind].solvent:
         recipe = bench.recipe_of(part)
         total, most = part.solvent_ms + spent, recipe.solvent_max_s * MS
-        lines.append(f"alcohol {about}{clock(total)} of {clock(most)}")
+        lines.append(
+            say(
+                "alcohol {about}{clock} of {clock2}",
+                about=about,
+                clock=clock(total),
+                clock2=clock(most),
+            )
+        )
     basket = bench.basket_of(part)
     if len(basket) > 1:
-        lines.append(f"{len(basket)} went in, {len(basket)} come out")
-    verb = "lift in" if STAGES[stage.kind].mode == "soak" else "ready in"
+        lines.append(say("{many} went in, {many} come out", many=len(basket)))
+    verb = say("lift in") if STAGES[stage.kind].mode == "soak" else say("ready in")
     if found.due_ms > 0:
         big = Countdown(*big_clock(found.due_ms), _told([latest, *lines]), fill)
         headline = f"{stage.title}: {verb}"
@@ -142,10 +160,16 @@ def _soaking(front: Front) -> Now:
         big = late_countdown(-found.harm_ms, _told(lines))
     elif stage.max_s:
         fill = spent / (stage.max_s * MS)
-        big = Countdown(*big_clock(found.harm_ms, "to the latest"), _told(lines), fill)
+        big = Countdown(
+            *big_clock(found.harm_ms, say("to the latest")), _told(lines), fill
+        )
     else:
-        big = Countdown(*big_clock(-found.due_ms, "since ready"), _told(lines), 1.0)
-    headline = "Lift out now" if STAGES[stage.kind].mode == "soak" else "Dry: go on"
+        big = Countdown(
+            *big_clock(-found.due_ms, say("since ready")), _told(lines), 1.0
+        )
+    headline = (
+        say("Lift out now") if STAGES[stage.kind].mode == "soak" else say("Dry: go on")
+    )
     told = front.subline()
     return Now(headline, told, big, right_hint=_quiet(front))
 
@@ -153,7 +177,7 @@ def _soaking(front: Front) -> Now:
 def _quiet(front: Front) -> str:
     """Return until when the sound of what is due rests, if it does."""
     until = quiet_until(front.bench, front.part, front.now)
-    return f"quiet until {until.local():%H:%M:%S}" if until else ""
+    return say("quiet until {until:%H:%M:%S}", until=until.local()) if until else ""
 
 
 def stay(front: Front) -> int:
@@ -183,13 +207,20 @@ def _running(front: Front) -> Now:
     left = left_ms(run, box, front.now)
     whole = length_ms(run, box)
     fill = min(1.0, max(0.0, 1 - left / max(1, whole)))
-    lines = [f"{run.planned} {unit_word(run.unit, run.planned)} on {run.box}"]
+    lines = [
+        say(
+            "{planned} {unit_word} on {box}",
+            planned=run.planned,
+            unit_word=unit_word(run.unit, run.planned),
+            box=run.box,
+        )
+    ]
     if run.vessel:
-        lines.append(f"under glycerine in {run.vessel}")
+        lines.append(say("under glycerine in {vessel}", vessel=run.vessel))
     if len(run.parts) > 1:
-        lines.append(f"with {listed(run.parts)}")
+        lines.append(say("with {list}", list=listed(run.parts)))
     return Now(
-        f"{front.part.stage.title}: ends in",
+        say("{title}: ends in", title=front.part.stage.title),
         front.subline(),
         Countdown(*big_clock(left), tuple(lines), fill),
         fill=fill,
@@ -198,10 +229,10 @@ def _running(front: Front) -> Now:
 
 def _run_due(front: Front) -> Now:
     return Now(
-        "What did the box show?",
+        say("What did the box show?"),
         front.subline(),
         card=cards.run_end_card(front.bench, front.part),
-        right_hint=_quiet(front) or "not counted until entered",
+        right_hint=_quiet(front) or say("not counted until entered"),
     )
 
 
@@ -211,10 +242,10 @@ def _on_hold(front: Front) -> Now:
     big = (
         late_countdown(-found.harm_ms)
         if over
-        else Countdown(*big_clock(found.harm_ms, "to the limit"))
+        else Countdown(*big_clock(found.harm_ms, say("to the limit")))
     )
     card = cards.resume_card(front.part)
-    headline = "Covered, dark, dust-free"
+    headline = say("Covered, dark, dust-free")
     return Now(headline, front.subline(), big, card=card)
 
 
@@ -223,7 +254,7 @@ def _on_hold(front: Front) -> Now:
 
 def _ready(front: Front) -> Now:
     return Now(
-        f"Start {front.part.stage.title.lower()}",
+        say("Start {title}", title=front.part.stage.title.lower()),
         front.subline(),
         gates=gate_rows(front),
         panels=together(front.bench, front.part, front.now),
@@ -234,8 +265,14 @@ def _loaded(front: Front) -> Now:
     load = front.bench.loads[front.part.box]
     word = unit_word(front.bench.recipe_of(front.part).unit, load.count)
     return Now(
-        "Start the box and press",
-        f"{listed(load.parts)}: {load.count} {word} on {load.box}, door shut.",
+        say("Start the box and press"),
+        say(
+            "{list}: {count} {word} on {box}, door shut.",
+            list=listed(load.parts),
+            count=load.count,
+            word=word,
+            box=load.box,
+        ),
         gates=gate_rows(front),
         panels=together(front.bench, front.part, front.now),
     )
@@ -269,10 +306,10 @@ def _card(front: Front) -> Now:
     mode = STAGES[part.stage.kind].mode
     first = people.say_first(front.bench, part)
     if first is not None:
-        return Now("Say it first", front.subline(), card=first)
+        return Now(say("Say it first"), front.subline(), card=first)
     if mode == "coat":
         return Now(
-            f"Before {part.stage.title.lower()}",
+            say("Before {title}", title=part.stage.title.lower()),
             front.subline(),
             card=cards.session_card(part),
             gates=gate_rows(front),
@@ -282,18 +319,22 @@ def _card(front: Front) -> Now:
         return Now(part.stage.title, front.subline(), card=cards.flip_card(part))
     if mode == "hold":
         card = cards.hold_card(part)
-        return Now("Cover it", front.subline(), card=card)
+        return Now(say("Cover it"), front.subline(), card=card)
     if mode == "submerge":
         card = cards.submerge_card(front.bench, part)
         return Now(
-            "Into the glycerine",
+            say("Into the glycerine"),
             front.subline(),
             card=card,
             gates=gate_rows(front),
         )
     left = remaining(part, part.stage)
     again = left != part.stage.plan
-    headline = f"Load again: {left} still owed" if again else "Set on the box"
+    headline = (
+        say("Load again: {left} still owed", left=left)
+        if again
+        else say("Set on the box")
+    )
     card = cards.load_card(front.bench, part)
     return Now(headline, front.subline(), card=card, gates=gate_rows(front))
 
@@ -301,13 +342,13 @@ def _card(front: Front) -> Now:
 def _sign(front: Front) -> Now:
     part, bench = front.part, front.bench
     shut = front.at.shut
-    hint = shut[1].sentence if shut else "signing is by hand"
+    hint = shut[1].sentence if shut else say("signing is by hand")
     checks = bench.checks_of(part)
     done = all(part.checks.get(name) for name in checks)
     lines = tuple(f"✓ {name}" for name in checks)
-    told = (Panel("CHECKED", "ALL", "good", lines),) if done else ()
+    told = (Panel(say("CHECKED"), "ALL", "good", lines),) if done else ()
     return Now(
-        "Release" if done else "Checks",
+        say("Release") if done else say("Checks"),
         front.subline(),
         panels=told,
         card=cards.checks_card(bench, part, front.now),
@@ -318,7 +359,7 @@ def _sign(front: Front) -> Now:
 
 def _scrap(front: Front) -> Now:
     card = mishap.scrap_card(front.bench, front.part)
-    headline = "Scrap it, or keep it?"
+    headline = say("Scrap it, or keep it?")
     return Now(headline, front.subline(), card=card)
 
 
@@ -338,14 +379,16 @@ def _shut(front: Front) -> Now:
     light = light_view(bench, part, verdict) if gate.code == "light-check" else None
     told = _told([verdict.sentence, verdict.remedy])
     return Now(
-        "Do not wet the brush" if coat else f"Not yet: {verdict.sentence}",
+        say("Do not wet the brush")
+        if coat
+        else say("Not yet: {sentence}", sentence=verdict.sentence),
         front.subline() if light is None else "",
         gates=gate_rows(front),
         light=light,
         card=card,
-        right_hint="a hand may accept this, with a reason"
+        right_hint=say("a hand may accept this, with a reason")
         if card
-        else "cannot be overridden (on record)",
+        else say("cannot be overridden (on record)"),
         options=another(bench, part, front.now) if gate.code in OF_BOTTLE else (),
         panels=(
             *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
@@ -378,12 +421,12 @@ def _accept(front: Front, gate: Gate, verdict: Verdict) -> Card | None:
         return None
     accept = AcceptGate(gate.code, front.part.code, "")
     option = Option(
-        "Accept here",
+        say("Accept here"),
         "A",
         Gap(accept, "reason"),
         hold=True,
         tone="attention",
-        needs_text="Why this is accepted for this part",
+        needs_text=say("Why this is accepted for this part"),
     )
     lasting = _for_thing(front, verdict, accept)
     options = (option, lasting) if lasting else (option,)
@@ -400,12 +443,16 @@ def _for_thing(front: Front, verdict: Verdict, accept: AcceptGate) -> Option | N
     until = front.now.local().date() + ACCEPT_FOR
     things = " with ".join(verdict.thing.split(", ")[:2])
     return Option(
-        f"Accept {ACCEPT_FOR.days} days",
+        say("Accept {days} days", days=ACCEPT_FOR.days),
         "B",
         Gap(replace(accept, until=until.isoformat()), "reason"),
         hold=True,
         tone="attention",
-        needs_text=f"Why {things} is accepted for every part until {until}",
+        needs_text=say(
+            "Why {things} is accepted for every part until {until}",
+            things=things,
+            until=until,
+        ),
     )
 
 
@@ -416,7 +463,7 @@ def gate_rows(front: Front) -> tuple[GateRow, ...]:
         taken = verdict.level != "pass" and is_open(
             front.bench, gate, verdict, front.now
         )
-        word = "ACCEPTED" if taken else told(verdict.level, verdict.badge)
+        word = say("ACCEPTED") if taken else told(verdict.level, verdict.badge)
         tone: Tone = "plain" if taken else TONES[verdict.level]
         out.append(GateRow(gate.title, word, verdict.sentence, tone))
     return tuple(out)

@@ -26,6 +26,7 @@ from benchassist.ui.actions import LearnPedal, OpenPage
 from benchassist.ui.present.forms import NONE, FormError, codes, number
 from benchassist.ui.present.shelf import bottle_of
 from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -35,15 +36,15 @@ if TYPE_CHECKING:
 PEAK_NM = 15.0  # a label that names a peak: this much to either side; assumed
 LIGHTS = (
     # what a label says, and the bands it means [nm]
-    ("385-405", "385 to 405 nm"),
-    ("405", "405 nm"),
-    ("385", "385 nm"),
-    ("365", "365 nm"),
-    ("460", "460 nm"),
-    ("405,460", "405 and 460 nm"),
-    ("385,460", "385 and 460 nm"),
-    ("430", "430 nm"),
-    ("", "the label does not say"),
+    ("385-405", say("385 to 405 nm")),
+    ("405", say("405 nm")),
+    ("385", say("385 nm")),
+    ("365", say("365 nm")),
+    ("460", say("460 nm")),
+    ("405,460", say("405 and 460 nm")),
+    ("385,460", say("385 and 460 nm")),
+    ("430", say("430 nm")),
+    ("", say("the label does not say")),
 )
 CLASSES = ("crown", "veneer", "bridge", "splint", "denture base", "try-in")
 # Patches of light in one coat of a class: common practice, no source; the recipe of a
@@ -73,9 +74,9 @@ CHECKS = (
     "label",
 )
 STATUS = (
-    ("as IFU", "as its instructions say"),
-    ("validated here", "validated here, with a record"),
-    ("off-IFU, accepted by prescriber", "otherwise, accepted by the prescriber"),
+    ("as IFU", say("as its instructions say")),
+    ("validated here", say("validated here, with a record")),
+    ("off-IFU, accepted by prescriber", say("otherwise, accepted by the prescriber")),
 )
 
 
@@ -92,7 +93,7 @@ class Step:
 
 def _first(found: dict[str, object]) -> str:
     codes_ = tuple(found)
-    more = f" and {len(codes_) - 1} more" if len(codes_) > 1 else ""
+    more = say(" and {many} more", many=len(codes_) - 1) if len(codes_) > 1 else ""
     return f"{codes_[0]}{more}" if codes_ else ""
 
 
@@ -106,39 +107,56 @@ def _fill(bench: Bench) -> str:
 
 STEPS: tuple[Step, ...] = (
     Step(
-        "Who works here", "no part goes in", OpenPage("own-who"), lambda b: b.operator
+        say("Who works here"),
+        say("no part goes in"),
+        OpenPage("own-who"),
+        lambda b: b.operator,
     ),
     Step(
-        "Screen: measure it",
-        "letters may be small",
+        say("Screen: measure it"),
+        say("letters may be small"),
         OpenPage("ruler"),
         lambda _b: "",
         needed=False,
     ),
     Step(
-        "Pedal: press it",
-        "the space bar is the pedal",
+        say("Pedal: press it"),
+        say("the space bar is the pedal"),
         LearnPedal(),
         lambda _b: "",
         needed=False,
     ),
-    Step("Curing box", "no cure", OpenPage("own-box"), lambda b: _first({**b.boxes})),
-    Step("Lamp", "no coat", OpenPage("own-lamp"), lambda b: _first({**b.lamps})),
-    Step("Resin and its lot", "no part goes in", OpenPage("own-resin"), _resin),
     Step(
-        "Recipe, from its instructions",
-        "no part goes in",
+        say("Curing box"),
+        say("no cure"),
+        OpenPage("own-box"),
+        lambda b: _first({**b.boxes}),
+    ),
+    Step(
+        say("Lamp"), say("no coat"), OpenPage("own-lamp"), lambda b: _first({**b.lamps})
+    ),
+    Step(
+        say("Resin and its lot"), say("no part goes in"), OpenPage("own-resin"), _resin
+    ),
+    Step(
+        say("Recipe, from its instructions"),
+        say("no part goes in"),
         OpenPage("own-recipe"),
         lambda b: _first({**b.recipes}),
     ),
     Step(
-        "Wash baths",
-        "resin in them is not counted",
+        say("Wash baths"),
+        say("resin in them is not counted"),
         OpenPage("fill-bath"),
         lambda b: _first({**b.baths}),
         needed=False,
     ),
-    Step("Vessel and glycerine", "no second half", OpenPage("own-vessel"), _fill),
+    Step(
+        say("Vessel and glycerine"),
+        say("no second half"),
+        OpenPage("own-vessel"),
+        _fill,
+    ),
 )
 
 
@@ -148,25 +166,31 @@ def path(bench: Bench, now: Instant) -> TableView:
     rows = []
     for n, step in enumerate(STEPS, start=1):
         has = step.has(bench)
-        state = "done" if has else "open" if step.needed else "if you like"
+        state = "done" if has else "open" if step.needed else say("if you like")
         rows.append((str(n), step.title, has, state, "" if has else step.later))
     left = sum(1 for step in STEPS if step.needed and not step.has(bench))
     options = [
         Option(step.title, str(n), step.act) for n, step in enumerate(STEPS, start=1)
     ]
     first = next((s for s in STEPS if s.needed and not s.has(bench)), None)
-    go_on = Option("Take the first part in", "Enter", OpenPage("intake"))
+    go_on = Option(say("Take the first part in"), "Enter", OpenPage("intake"))
     if first is not None:
-        go_on = Option(f"Next: {first.title}", "Enter", first.act)
+        go_on = Option(say("Next: {title}", title=first.title), "Enter", first.act)
     note = (
-        f"{left} step{'s' * (left > 1)} to the first part; "
-        "stop anywhere, it goes on where you left"
+        say(
+            "{left} step{it} to the first part; stop anywhere, it goes on "
+            "where you left",
+            left=left,
+            it="s" * (left > 1),
+        )
         if left
-        else "A first part can go in. Before a coat: a coupon, key T, about 16 min."
+        else say(
+            "A first part can go in. Before a coat: a coupon, key T, about 16 min."
+        )
     )
     return TableView(
-        "Your own bench",
-        ("", "Step", "You have", "", "If later"),
+        say("Your own bench"),
+        ("", say("Step"), say("You have"), "", say("If later")),
         tuple(rows),
         "",
         (go_on, *options),
@@ -180,8 +204,12 @@ def path(bench: Bench, now: Instant) -> TableView:
 def who(bench: Bench, error: str = "") -> FormView:
     """Return the form for who works here."""
     del bench
-    fields = (Field("who", "Your code", "text", help="such as OP-1, never a name"),)
-    return FormView("own-who", "Who works here?", fields, "This is me", "", error)
+    fields = (
+        Field("who", say("Your code"), "text", help=say("such as OP-1, never a name")),
+    )
+    return FormView(
+        "own-who", say("Who works here?"), fields, say("This is me"), "", error
+    )
 
 
 def box(bench: Bench, error: str = "") -> FormView:
@@ -189,55 +217,78 @@ def box(bench: Bench, error: str = "") -> FormView:
     del bench
     units = (("flash", "flashes"), ("s", "seconds"))
     fields = (
-        Field("code", "Code on its label", "text", help="your own, one word"),
-        Field("unit", "It counts", "choice", "flash", units),
-        Field("counts", "One full run shows", "number", help="flashes; 2200"),
-        Field("seconds", "and takes, s", "number", help="by the clock"),
-        Field("step", "Set in steps of", "number", "100"),
-        Field("most", "Most it can be set to", "number", help="empty: no end"),
-        Field("light", "Light on its label", "choice", "385-405", LIGHTS),
-        Field("height", "Chamber height, mm", "number", help="for a vessel inside"),
+        Field("code", say("Code on its label"), "text", help=say("your own, one word")),
+        Field("unit", say("It counts"), "choice", "flash", units),
+        Field("counts", say("One full run shows"), "number", help=say("flashes; 2200")),
+        Field("seconds", say("and takes, s"), "number", help=say("by the clock")),
+        Field("step", say("Set in steps of"), "number", "100"),
+        Field(
+            "most", say("Most it can be set to"), "number", help=say("empty: no end")
+        ),
+        Field("light", say("Light on its label"), "choice", "385-405", LIGHTS),
+        Field(
+            "height",
+            say("Chamber height, mm"),
+            "number",
+            help=say("for a vessel inside"),
+        ),
     )
-    note = "Let it run once and stop the time: the rate follows."
-    return FormView("own-box", "Your curing box", fields, "Keep, go on", note, error)
+    note = say("Let it run once and stop the time: the rate follows.")
+    return FormView(
+        "own-box", say("Your curing box"), fields, say("Keep, go on"), note, error
+    )
 
 
 def lamp(bench: Bench, error: str = "") -> FormView:
     """Return the form for a handheld lamp."""
     del bench
-    when = (("new", "when new"), ("today", "today"), ("", "no meter yet"))
+    when = (("new", say("when new")), ("today", "today"), ("", say("no meter yet")))
     fields = (
-        Field("code", "Code on its label", "text", help="your own, one word"),
-        Field("light", "Light it gives", "choice", "", LIGHTS),
-        Field("mw_cm2", "mW/cm² on its label", "number", help="empty: not said"),
-        Field("reading", "Your meter reads", "number", help="tip at 1 mm"),
-        Field("when", "That was", "choice", "today", when),
+        Field("code", say("Code on its label"), "text", help=say("your own, one word")),
+        Field("light", say("Light it gives"), "choice", "", LIGHTS),
+        Field(
+            "mw_cm2", say("mW/cm² on its label"), "number", help=say("empty: not said")
+        ),
+        Field("reading", say("Your meter reads"), "number", help=say("tip at 1 mm")),
+        Field("when", say("That was"), "choice", "today", when),
     )
-    note = "Label only: no coat till a coupon passed, or its papers are typed, key E."
-    return FormView("own-lamp", "Your lamp", fields, "Keep, go on", note, error)
+    note = say(
+        "Label only: no coat till a coupon passed, or its papers are typed, key E."
+    )
+    return FormView(
+        "own-lamp", say("Your lamp"), fields, say("Keep, go on"), note, error
+    )
 
 
 def resin(bench: Bench, error: str = "") -> FormView:
     """Return the form for a resin with its first lot."""
     del bench
     roles = (
-        ("print", "printed from"),
-        ("coat", "brushed on only"),
-        ("stain", "a stain"),
+        ("print", say("printed from")),
+        ("coat", say("brushed on only")),
+        ("stain", say("a stain")),
     )
     fields = (
-        Field("scan", "Scan its label", "scan", help="then Enter; or type below"),
-        Field("code", "Your code for it", "text", help="one word"),
-        Field("role", "It is", "choice", "print", roles),
-        Field("light", "Light it listens to", "choice", "385-405", LIGHTS),
-        Field("lot", "Lot", "text", help="as printed on the bottle"),
-        Field("expires", "Use by", "text", help="2027-03-31, or empty"),
-        Field("document", "Its instructions", "text", help="title or number"),
-        Field("revision", "Their revision", "text", help="or the date on them"),
-        Field("hand_s", "Hand lamp, s, if they say", "number", help="else empty"),
+        Field(
+            "scan", say("Scan its label"), "scan", help=say("then Enter; or type below")
+        ),
+        Field("code", say("Your code for it"), "text", help=say("one word")),
+        Field("role", say("It is"), "choice", "print", roles),
+        Field("light", say("Light it listens to"), "choice", "385-405", LIGHTS),
+        Field("lot", say("Lot"), "text", help=say("as printed on the bottle")),
+        Field("expires", say("Use by"), "text", help=say("2027-03-31, or empty")),
+        Field("document", say("Its instructions"), "text", help=say("title or number")),
+        Field(
+            "revision", say("Their revision"), "text", help=say("or the date on them")
+        ),
+        Field(
+            "hand_s", say("Hand lamp, s, if they say"), "number", help=say("else empty")
+        ),
     )
-    note = "A resin printed from may be brushed on too; the recipe says so."
-    return FormView("own-resin", "Your resin", fields, "Keep, go on", note, error)
+    note = say("A resin printed from may be brushed on too; the recipe says so.")
+    return FormView(
+        "own-resin", say("Your resin"), fields, say("Keep, go on"), note, error
+    )
 
 
 def recipe(bench: Bench, error: str = "") -> FormView:
@@ -253,26 +304,52 @@ def recipe(bench: Bench, error: str = "") -> FormView:
         if each.role != "stain"
     }
     fields = (
-        Field("code", "Code of the recipe", "text", help="your own, one word"),
-        Field("item", "For", "choice", "crown", tuple((c, c) for c in CLASSES)),
-        Field("material", "Resin", "choice", choices=codes(materials) or NONE),
-        Field("ifu", "Instructions, revision", "text", help="as printed on them"),
-        Field("status", "It is", "choice", "as IFU", STATUS),
-        Field("record", "Record, if so", "text", help="of the validation"),
-        Field("wash_1", "First wash, s", "text", help="least-most: 120-300"),
-        Field("wash_2", "Second wash, s", "text", help="120-300, or empty"),
-        Field("dry_min", "Dry before the box, min", "number", help="at least"),
-        Field("total", "Whole cure, each side", "number", help="flashes or seconds"),
-        Field("sides", "Sides", "choice", "1", (("1", "one"), ("2", "two, turned"))),
         Field(
-            "coats", "Coats", "choice", "2", tuple((str(n), str(n)) for n in range(4))
+            "code", say("Code of the recipe"), "text", help=say("your own, one word")
         ),
-        Field("coat", "Coat resin", "choice", choices=codes(coats) or NONE),
-        Field("tack_s", "Lamp on each spot, s", "number", help="planned"),
+        Field("item", say("For"), "choice", "crown", tuple((c, c) for c in CLASSES)),
+        Field("material", say("Resin"), "choice", choices=codes(materials) or NONE),
+        Field(
+            "ifu", say("Instructions, revision"), "text", help=say("as printed on them")
+        ),
+        Field("status", say("It is"), "choice", "as IFU", STATUS),
+        Field("record", say("Record, if so"), "text", help=say("of the validation")),
+        Field("wash_1", say("First wash, s"), "text", help=say("least-most: 120-300")),
+        Field("wash_2", say("Second wash, s"), "text", help=say("120-300, or empty")),
+        Field(
+            "dry_min", say("Dry before the box, min"), "number", help=say("at least")
+        ),
+        Field(
+            "total",
+            say("Whole cure, each side"),
+            "number",
+            help=say("flashes or seconds"),
+        ),
+        Field(
+            "sides",
+            say("Sides"),
+            "choice",
+            "1",
+            (("1", "one"), ("2", say("two, turned"))),
+        ),
+        Field(
+            "coats",
+            say("Coats"),
+            "choice",
+            "2",
+            tuple((str(n), str(n)) for n in range(4)),
+        ),
+        Field("coat", say("Coat resin"), "choice", choices=codes(coats) or NONE),
+        Field("tack_s", say("Lamp on each spot, s"), "number", help="planned"),
     )
-    note = "The instructions own this. Times of brush and rinse: common practice."
+    note = say("The instructions own this. Times of brush and rinse: common practice.")
     return FormView(
-        "own-recipe", "A recipe, as its papers say", fields, "Keep, go on", note, error
+        "own-recipe",
+        say("A recipe, as its papers say"),
+        fields,
+        say("Keep, go on"),
+        note,
+        error,
     )
 
 
@@ -280,12 +357,19 @@ def vessel(bench: Bench, error: str = "") -> FormView:
     """Return the form for a vessel and its glycerine."""
     del bench
     fields = (
-        Field("code", "Code on its lid", "text", help="your own, one word"),
-        Field("height", "Height, mm", "number", help="outside"),
-        Field("lot", "Glycerine, lot", "text", help="fresh, poured down the wall"),
+        Field("code", say("Code on its lid"), "text", help=say("your own, one word")),
+        Field("height", say("Height, mm"), "number", help="outside"),
+        Field(
+            "lot",
+            say("Glycerine, lot"),
+            "text",
+            help=say("fresh, poured down the wall"),
+        ),
     )
-    note = "Clear to the eye is not clear to this light: read it empty, key E."
-    return FormView("own-vessel", "Vessel and glycerine", fields, "Keep", note, error)
+    note = say("Clear to the eye is not clear to this light: read it empty, key E.")
+    return FormView(
+        "own-vessel", say("Vessel and glycerine"), fields, say("Keep"), note, error
+    )
 
 
 FORMS = {
@@ -304,8 +388,8 @@ BACK = dict.fromkeys(FORMS, "own-bench")
 
 def _vessel(values: dict[str, str]) -> cm.FileLibrary:
     code = _code(values)
-    made = Vessel(code, code, "", _positive("Height", values["height"]))
-    lot = _word("Glycerine, lot", values["lot"])
+    made = Vessel(code, code, "", _positive(say("Height"), values["height"]))
+    lot = _word(say("Glycerine, lot"), values["lot"])
     return cm.FileLibrary(vessels=(made,), fills=((code, lot, 0),))
 
 
@@ -324,13 +408,15 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
 
 def _word(label: str, typed: str) -> str:
     if not typed.strip():
-        msg = f"{label}: write it down; it is on the label or in the papers."
+        msg = say(
+            "{label}: write it down; it is on the label or in the papers.", label=label
+        )
         raise FormError(msg)
     return typed.strip()
 
 
 def _code(values: dict[str, str]) -> str:
-    return _word("Code", values["code"])
+    return _word(say("Code"), values["code"])
 
 
 def _bands(light: str) -> tuple[tuple[float, float], ...]:
@@ -345,7 +431,7 @@ def _bands(light: str) -> tuple[tuple[float, float], ...]:
 def _positive(label: str, typed: str) -> float:
     found = number(label, typed or "0")
     if not 0 < found < 1e6:  # noqa: PLR2004 - no count or length of a bench is larger
-        msg = f"{label}: write a number above 0."
+        msg = say("{label}: write a number above 0.", label=label)
         raise FormError(msg)
     return found
 
@@ -353,10 +439,10 @@ def _positive(label: str, typed: str) -> float:
 def _box(values: dict[str, str]) -> Box:
     code, rate_hz = _code(values), 1.0
     if values["unit"] == "flash":
-        counts = _positive("One full run shows", values["counts"])
-        rate_hz = counts / _positive("and takes", values["seconds"])
-    most = number("Most it can be set to", values["most"] or "0")
-    step = _positive("Set in steps of", values["step"])
+        counts = _positive(say("One full run shows"), values["counts"])
+        rate_hz = counts / _positive(say("and takes"), values["seconds"])
+    most = number(say("Most it can be set to"), values["most"] or "0")
+    step = _positive(say("Set in steps of"), values["step"])
     return Box(
         code,
         code,
@@ -365,17 +451,17 @@ def _box(values: dict[str, str]) -> Box:
         CountRule(int(step), int(most)),
         "unknown",
         "",
-        _positive("Chamber height", values["height"]),
+        _positive(say("Chamber height"), values["height"]),
         bands=_bands(values["light"]),
     )
 
 
 def _lamp(values: dict[str, str]) -> cm.FileLibrary:
     code = _code(values)
-    reading = number("Your meter reads", values["reading"] or "0")
+    reading = number(say("Your meter reads"), values["reading"] or "0")
     if values["when"] and reading <= 0:
-        raise FormError("Your meter reads: write it, or choose “no meter yet”.")
-    mw_cm2 = number("mW/cm² on its label", values["mw_cm2"] or "0")
+        raise FormError(say("Your meter reads: write it, or choose “no meter yet”."))
+    mw_cm2 = number(say("mW/cm² on its label"), values["mw_cm2"] or "0")
     made = Lamp(
         code,
         code,
@@ -395,9 +481,11 @@ def _resin_of(values: dict[str, str]) -> cm.FileLibrary:
     hand = None
     if values["hand_s"]:
         if not bands:
-            raise FormError("Light it listens to: choose it, the seconds belong to it.")
+            raise FormError(
+                say("Light it listens to: choose it, the seconds belong to it.")
+            )
         low, high = bands[0]
-        hand = HandTack(number("Hand lamp", values["hand_s"]), low, high, 0.0)
+        hand = HandTack(number(say("Hand lamp"), values["hand_s"]), low, high, 0.0)
     made = Material(
         code,
         code,
@@ -419,11 +507,13 @@ def _resin_of(values: dict[str, str]) -> cm.FileLibrary:
 def _wash(label: str, title: str, typed: str) -> BathStep:
     low, dash, high = typed.replace("–", "-").partition("-")
     if not dash:
-        msg = f"{label}: write least and most in seconds, like 120-300."
+        msg = say(
+            "{label}: write least and most in seconds, like 120-300.", label=label
+        )
         raise FormError(msg)
     least, most = _positive(label, low), _positive(label, high)
     if least > most:
-        msg = f"{label}: the least is more than the most."
+        msg = say("{label}: the least is more than the most.", label=label)
         raise FormError(msg)
     return BathStep(title, int(least), int(most))
 
@@ -431,15 +521,15 @@ def _wash(label: str, title: str, typed: str) -> BathStep:
 def _recipe(bench: Bench, values: dict[str, str]) -> Recipe:
     code, material = _code(values), values["material"]
     if material not in bench.materials:
-        raise FormError("Resin: take it in first, one step before this one.")
-    washes = [_wash("First wash", "Wash 1", values["wash_1"])]
+        raise FormError(say("Resin: take it in first, one step before this one."))
+    washes = [_wash(say("First wash"), "Wash 1", values["wash_1"])]
     if values["wash_2"]:
-        washes.append(_wash("Second wash", "Wash 2", values["wash_2"]))
+        washes.append(_wash(say("Second wash"), "Wash 2", values["wash_2"]))
     coats, item = int(values["coats"]), values["item"]
     boxes = tuple(bench.boxes.values())
     faces = SPOTS[item]
     if coats and not faces:
-        msg = f"Coats: a {item} is not coated; write 0."
+        msg = say("Coats: a {item} is not coated; write 0.", item=item)
         raise FormError(msg)
     revisions = (each.revision for each in bench.recipes.values() if each.code == code)
     return Recipe(
@@ -448,15 +538,17 @@ def _recipe(bench: Bench, values: dict[str, str]) -> Recipe:
         title=f"{item.capitalize()}, {bench.materials[material].title}",
         material=material,
         item_class=item,
-        ifu_revision=_word("Instructions, revision", values["ifu"]),
+        ifu_revision=_word(say("Instructions, revision"), values["ifu"]),
         status=values["status"],  # type: ignore[arg-type] # a choice
         record_no=values["record"],
         washes=tuple(washes),
         solvent_max_s=sum(step.max_s for step in washes),
-        dry_before_box_s=int(_positive("Dry before the box", values["dry_min"]) * 60),
+        dry_before_box_s=int(
+            _positive(say("Dry before the box"), values["dry_min"]) * 60
+        ),
         dry_before_coat_s=COAT_DRY_S,
         sides=("",) if values["sides"] == "1" else ("A", "B"),
-        total=int(_positive("Whole cure", values["total"])),
+        total=int(_positive(say("Whole cure"), values["total"])),
         unit=boxes[0].unit if boxes else "flash",
         rule=None,
         dose_max=0,
@@ -465,7 +557,7 @@ def _recipe(bench: Bench, values: dict[str, str]) -> Recipe:
         coats=coats,
         stain_passes=0,
         faces=tuple(SpotFace(title, spots) for title, spots in faces) if coats else (),
-        planned_tack_s=int(_positive("Lamp on each spot", values["tack_s"]))
+        planned_tack_s=int(_positive(say("Lamp on each spot"), values["tack_s"]))
         if coats
         else 0,
         brush_s=BRUSH_S,

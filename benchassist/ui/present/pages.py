@@ -17,6 +17,7 @@ from benchassist.ui.present.forms import NONE, Choices, FormError, number
 from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import percent
 from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -32,38 +33,70 @@ def equipment(bench: Bench, now: Instant) -> TableView:
     rows = []
     for lamp in bench.lamps.values():
         age_h = reading_age_h(bench, lamp.code, now)
-        read = f"read {age_h:.0f} h ago" if age_h < 1e6 else "never read"  # noqa: PLR2004 - infinite
-        share = f"{percent(output_share(bench, lamp.code))} of baseline"
-        rows.append((lamp.code, lamp.title, f"spectrum {lamp.knowledge}", share, read))
-    for box in bench.boxes.values():
-        counts = f"{box.rate_hz:g} flashes/s" if box.unit == "flash" else "seconds"
-        step = box.rule.programs or f"steps of {box.rule.step}"
+        read = (
+            say("read {age_h:.0f} h ago", age_h=age_h)
+            if age_h < 1e6  # noqa: PLR2004 - infinite
+            else say("never read")
+        )
+        share = say(
+            "{percent} of baseline", percent=percent(output_share(bench, lamp.code))
+        )
         rows.append(
-            (box.code, box.title, f"spectrum {box.knowledge}", counts, str(step))
+            (
+                lamp.code,
+                lamp.title,
+                say("spectrum {knowledge}", knowledge=lamp.knowledge),
+                share,
+                read,
+            )
+        )
+    for box in bench.boxes.values():
+        counts = (
+            say("{rate_hz:g} flashes/s", rate_hz=box.rate_hz)
+            if box.unit == "flash"
+            else "seconds"
+        )
+        step = box.rule.programs or say("steps of {step}", step=box.rule.step)
+        rows.append(
+            (
+                box.code,
+                box.title,
+                say("spectrum {knowledge}", knowledge=box.knowledge),
+                counts,
+                str(step),
+            )
         )
     most = int(limit_on(bench, "glycerine_immersions", now))
     for vessel in bench.vessels.values():
         fill = bench.fills.get(vessel.code)
-        used = f"{fill.immersions} of {most} immersions" if fill else "empty"
-        wall = "wall measured" if vessel.curve else "wall never measured"
-        lot = f"glycerine {fill.lot}" if fill else ""
+        used = (
+            say(
+                "{immersions} of {most} immersions",
+                immersions=fill.immersions,
+                most=most,
+            )
+            if fill
+            else "empty"
+        )
+        wall = say("wall measured") if vessel.curve else say("wall never measured")
+        lot = say("glycerine {lot}", lot=fill.lot) if fill else ""
         rows.append((vessel.code, vessel.title, wall, used, lot))
     return TableView(
-        "Lamps, boxes, baths",
-        ("Code", "What", "Known by", "State", "Last"),
+        say("Lamps, boxes, baths"),
+        (say("Code"), say("What"), say("Known by"), say("State"), say("Last")),
         tuple(rows),
-        "Nothing is on file yet: key E, then 9.",
+        say("Nothing is on file yet: key E, then 9."),
         (
-            Option("Enter a lamp reading", "1", OpenPage("reading")),
-            Option("Change glycerine", "2", OpenPage("glycerine")),
-            Option("How well do we know it?", "3", OpenPage("how-well")),
-            Option("Coupon tests", "4", OpenPage("tested")),
-            Option("One tab's result", "5", OpenPage("coupon")),
-            Option("Type a label or papers", "6", OpenPage("papers")),
-            Option("Own meter through a vessel", "7", OpenPage("through")),
-            Option("Baths, trend, checks", "8", OpenPage("upkeep")),
-            Option("Your own bench, step by step", "9", OpenPage("own-bench")),
-            Option("Limit, bottles, codes", "0", OpenPage("shelf-acts")),
+            Option(say("Enter a lamp reading"), "1", OpenPage("reading")),
+            Option(say("Change glycerine"), "2", OpenPage("glycerine")),
+            Option(say("How well do we know it?"), "3", OpenPage("how-well")),
+            Option(say("Coupon tests"), "4", OpenPage("tested")),
+            Option(say("One tab's result"), "5", OpenPage("coupon")),
+            Option(say("Type a label or papers"), "6", OpenPage("papers")),
+            Option(say("Own meter through a vessel"), "7", OpenPage("through")),
+            Option(say("Baths, trend, checks"), "8", OpenPage("upkeep")),
+            Option(say("Your own bench, step by step"), "9", OpenPage("own-bench")),
+            Option(say("Limit, bottles, codes"), "0", OpenPage("shelf-acts")),
         ),
     )
 
@@ -72,10 +105,12 @@ def reading(bench: Bench, error: str = "") -> FormView:
     """Return the form for a lamp reading."""
     lamps = _codes(tuple(bench.lamps)) or NONE
     fields = (
-        Field("lamp", "Lamp", "choice", choices=lamps),
-        Field("reading", "Reading", "number", help="same meter as the baseline"),
+        Field("lamp", say("Lamp"), "choice", choices=lamps),
+        Field(
+            "reading", say("Reading"), "number", help=say("same meter as the baseline")
+        ),
     )
-    return FormView("reading", "Lamp reading", fields, "Enter", error=error)
+    return FormView("reading", say("Lamp reading"), fields, "Enter", error=error)
 
 
 def glycerine(bench: Bench, error: str = "") -> FormView:
@@ -83,23 +118,27 @@ def glycerine(bench: Bench, error: str = "") -> FormView:
     fields = (
         Field(
             "vessel",
-            "Vessel",
+            say("Vessel"),
             "choice",
             choices=_codes(tuple(bench.vessels)) or NONE,
         ),
-        Field("lot", "Fresh glycerine, lot", "text"),
+        Field("lot", say("Fresh glycerine, lot"), "text"),
     )
-    note = "Emptied, wiped, filled down the wall without bubbles."
-    return FormView("glycerine", "Change glycerine", fields, "Changed", note, error)
+    note = say("Emptied, wiped, filled down the wall without bubbles.")
+    return FormView(
+        "glycerine", say("Change glycerine"), fields, say("Changed"), note, error
+    )
 
 
 def coupon(bench: Bench, error: str = "") -> FormView:
     """Return the form for the result of one tab."""
     fields = (
-        Field("lamp", "Lamp", "choice", choices=_codes(tuple(bench.lamps)) or NONE),
+        Field(
+            "lamp", say("Lamp"), "choice", choices=_codes(tuple(bench.lamps)) or NONE
+        ),
         Field(
             "material",
-            "Material",
+            say("Material"),
             "choice",
             choices=_codes(
                 tuple(bench.materials),
@@ -107,52 +146,74 @@ def coupon(bench: Bench, error: str = "") -> FormView:
             )
             or NONE,
         ),
-        Field("seconds", "Lit for, s", "number"),
+        Field("seconds", say("Lit for, s"), "number"),
         Field(
             "how",
-            "It was",
+            say("It was"),
             "choice",
             choices=(
-                ("", "set: edge and groove stayed"),
-                ("not set", "not set, or unsure"),
-                ("tacky at the end", "set, but tacky after the box"),
+                ("", say("set: edge and groove stayed")),
+                ("not set", say("not set, or unsure")),
+                ("tacky at the end", say("set, but tacky after the box")),
             ),
         ),
     )
-    note = "One tab proves little: a coupon test of sets A and B does. See How well."
-    return FormView("coupon", "One tab", fields, "Enter", note, error)
+    note = say(
+        "One tab proves little: a coupon test of sets A and B does. See How well."
+    )
+    return FormView("coupon", say("One tab"), fields, "Enter", note, error)
 
 
 def papers(bench: Bench, error: str = "") -> FormView:
     """Return the form for what a label or papers state."""
     things = (
         *((f"lamp {code}", f"lamp {code}") for code in bench.lamps),
-        *((f"material {code}", f"resin {code}") for code in bench.materials),
+        *(
+            (f"material {code}", say("resin {code}", code=code))
+            for code in bench.materials
+        ),
         *((f"box {code}", f"box {code}") for code in bench.boxes),
     )
     fields = (
-        Field("thing", "What", "choice", choices=things or NONE),
-        Field("bands", "Bands on the label, nm", "text", help="380-410, 445-475"),
-        Field("mw_cm2", "Irradiance on it, mW/cm²", "number", help="a lamp's"),
-        Field("document", "Document", "text", help="such as EX-DS-4"),
-        Field("revision", "Its revision", "text"),
-        Field("reason", "Why it changes", "text"),
+        Field("thing", say("What"), "choice", choices=things or NONE),
+        Field("bands", say("Bands on the label, nm"), "text", help="380-410, 445-475"),
+        Field(
+            "mw_cm2", say("Irradiance on it, mW/cm²"), "number", help=say("a lamp's")
+        ),
+        Field("document", say("Document"), "text", help=say("such as EX-DS-4")),
+        Field("revision", say("Its revision"), "text"),
+        Field("reason", say("Why it changes"), "text"),
     )
-    note = "A number without document and revision is a guess: it passes nothing."
-    return FormView("papers", "Label and papers", fields, "Enter", note, error)
+    note = say("A number without document and revision is a guess: it passes nothing.")
+    return FormView("papers", say("Label and papers"), fields, "Enter", note, error)
 
 
 def through(bench: Bench, error: str = "") -> FormView:
     """Return the form for the own meter behind an empty vessel."""
     fields = (
         Field(
-            "vessel", "Vessel", "choice", choices=_codes(tuple(bench.vessels)) or NONE
+            "vessel",
+            say("Vessel"),
+            "choice",
+            choices=_codes(tuple(bench.vessels)) or NONE,
         ),
-        Field("behind", "Reading behind its wall", "number", help="empty, as used"),
-        Field("without", "Reading without it", "number", help="same meter, same place"),
+        Field(
+            "behind",
+            say("Reading behind its wall"),
+            "number",
+            help=say("empty, as used"),
+        ),
+        Field(
+            "without",
+            say("Reading without it"),
+            "number",
+            help=say("same meter, same place"),
+        ),
     )
-    note = "Air inside makes the empty wall read some 4 % low: on the safe side."
-    return FormView("through", "Own meter, empty vessel", fields, "Enter", note, error)
+    note = say("Air inside makes the empty wall read some 4 % low: on the safe side.")
+    return FormView(
+        "through", say("Own meter, empty vessel"), fields, "Enter", note, error
+    )
 
 
 FORMS = {
@@ -182,24 +243,24 @@ def day(bench: Bench, now: Instant) -> TableView:
         opened = ", ".join(each.id for each in bench.open_deviations(part.code))
         rows.append((part.code, bench.recipe_of(part).item_class, state, due, opened))
     export = Option(
-        "Export this day",
+        say("Export this day"),
         "2",
         Gap(ExportDay(now.day()), "out"),
-        needs_text="Folder to write CSV and JSON Lines to",
+        needs_text=say("Folder to write CSV and JSON Lines to"),
     )
     cards = Option(
-        "Cards for paper",
+        say("Cards for paper"),
         "3",
         Gap(ExportDay(now.day(), what="cards"), "out"),
-        needs_text="Folder to write a card of each part in flight to",
+        needs_text=say("Folder to write a card of each part in flight to"),
     )
     return TableView(
-        f"Day {now.day()}",
-        ("Code", "What", "State", "Due", "Open deviations"),
+        say("Day {day}", day=now.day()),
+        (say("Code"), say("What"), say("State"), say("Due"), say("Open deviations")),
         tuple(rows),
-        "No part was taken in today. Key N takes one in.",
+        say("No part was taken in today. Key N takes one in."),
         (export, cards),
-        note="Closed parts of earlier days are in the export of their day.",
+        note=say("Closed parts of earlier days are in the export of their day."),
     )
 
 
@@ -224,14 +285,14 @@ def _tab(values: dict[str, str]) -> cm.RecordCoupon:
         values["lamp"],
         values["material"],
         passed=not how,
-        tack_s=number("Lit for", values["seconds"]),
+        tack_s=number(say("Lit for"), values["seconds"]),
         how=how,  # type: ignore[arg-type] # one of the choices
     )
 
 
 def _through(values: dict[str, str]) -> cm.ReadThrough:
-    behind = number("Behind its wall", values["behind"])
-    without = number("Without it", values["without"])
+    behind = number(say("Behind its wall"), values["behind"])
+    without = number(say("Without it"), values["without"])
     return cm.ReadThrough(values["vessel"], behind / without if without else 0)
 
 
@@ -243,9 +304,11 @@ def _papers(values: dict[str, str]) -> cm.TypePapers:
             continue
         low, dash, high = told.replace("–", "-").partition("-")
         if not dash:
-            msg = f"Bands: “{told.strip()}” is none; write it like 380-410."
+            msg = say(
+                "Bands: “{told}” is none; write it like 380-410.", told=told.strip()
+            )
             raise FormError(msg)
-        bands.append((number("Bands", low), number("Bands", high)))
+        bands.append((number(say("Bands"), low), number(say("Bands"), high)))
     mw_cm2 = values["mw_cm2"].strip()
     return cm.TypePapers(
         kind,  # type: ignore[arg-type] # one of the choices
@@ -254,13 +317,13 @@ def _papers(values: dict[str, str]) -> cm.TypePapers:
         tuple(bands),
         values["document"],
         values["revision"],
-        number("Irradiance", mw_cm2) if mw_cm2 else 0.0,
+        number(say("Irradiance"), mw_cm2) if mw_cm2 else 0.0,
     )
 
 
 COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
     "reading": lambda _bench, values: cm.ReadLamp(
-        values["lamp"], number("Reading", values["reading"])
+        values["lamp"], number(say("Reading"), values["reading"])
     ),
     "glycerine": lambda _bench, values: cm.FillGlycerine(
         values["vessel"], values["lot"]
@@ -284,7 +347,10 @@ def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:
     numbers, _, reason = typed.partition(":")
     words = numbers.replace(",", " ").split()
     if not words or not all(word.isdecimal() for word in words) or not reason.strip():
-        msg = f"“{typed}”: write entries' numbers, a colon and why, as 12, 14: a name."
+        msg = say(
+            "“{typed}”: write entries' numbers, a colon and why, as 12, 14: a name.",
+            typed=typed,
+        )
         raise FormError(msg)
     return tuple(map(int, words)), reason.strip()
 
@@ -293,13 +359,13 @@ def shelf_acts(bench: Bench, now: Instant) -> TableView:
     """Return the acts that concern the shelf and the record, not one part."""
     del bench, now
     return TableView(
-        "Limit, bottles, codes",
+        say("Limit, bottles, codes"),
         (),
         (),
-        "Each says what it changes before it is held.",
+        say("Each says what it changes before it is held."),
         (
-            Option("Glycerine limit", "1", OpenPage("glycerine-limit")),
-            Option("Put a bottle away", "2", OpenPage("bottle-away")),
-            Option("How codes are written", "3", OpenPage("code-shape")),
+            Option(say("Glycerine limit"), "1", OpenPage("glycerine-limit")),
+            Option(say("Put a bottle away"), "2", OpenPage("bottle-away")),
+            Option(say("How codes are written"), "3", OpenPage("code-shape")),
         ),
     )

@@ -19,6 +19,7 @@ from benchassist.ui.present.heard import hand_over_lines
 from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -34,23 +35,30 @@ def away(bench: Bench, now: Instant) -> Now:
     """Return the resume card: shown before the break and until the way back."""
     found = bench.away
     if found is None:
-        return Now("Nothing was in hand")
+        return Now(say("Nothing was in hand"))
     place = found.place
     card = Card(
-        "Resume card",
+        say("Resume card"),
         frozen.card(place),
-        (Option("I am back", "Enter", cm.ComeBack(), tone="attention"),),
+        (Option(say("I am back"), "Enter", cm.ComeBack(), tone="attention"),),
     )
     return Now(
         frozen.where(place).removeprefix(f"{place.part}: ").removesuffix("."),
-        "Place saved. Timers running.",
+        say("Place saved. Timers running."),
         Countdown(*big_clock(now.most_since(found.since), "away")),
         card=card,
-        right_hint="come back by hand",
+        right_hint=say("come back by hand"),
     )
 
 
-HEADS = ("Part", "What now", "In", "Where", "Held by", "Before harm")
+HEADS = (
+    say("Part"),
+    say("What now"),
+    say("In"),
+    say("Where"),
+    say("Held by"),
+    say("Before harm"),
+)
 MOST_LINES = 6  # of the card, the nearest to harm; the People page has them all
 
 
@@ -59,22 +67,24 @@ def handed(bench: Bench, now: Instant) -> Now:
     tasks = hand_over_list(bench, now)
     lines = [_handed_line(bench, task, now) for task in tasks[:MOST_LINES]]
     if len(tasks) > MOST_LINES:
-        lines.append(f"{len(tasks) - MOST_LINES} more on the People page, key J")
-    read = Option("I have read it", "Enter", cm.ReadHandOver(), tone="attention")
+        lines.append(
+            say("{many} more on the People page, key J", many=len(tasks) - MOST_LINES)
+        )
+    read = Option(say("I have read it"), "Enter", cm.ReadHandOver(), tone="attention")
     found = bench.handed
-    giver = f" by {found.giver}" if found else ""
-    when = f"At {found.at.local():%H:%M}. " if found else ""
+    giver = say(" by {giver}", giver=found.giver) if found else ""
+    when = say("At {at:%H:%M}. ", at=found.at.local()) if found else ""
     aloud = hand_over_lines(bench, now)
     return Now(
-        f"Handed over{giver}",
-        f"{when}The foot waits until this is read.",
+        say("Handed over{giver}", giver=giver),
+        say("{when}The foot waits until this is read.", when=when),
         card=Card(
-            "Hand-over, nearest to harm first",
-            tuple(lines) or ("Nothing runs or waits.",),
+            say("Hand-over, nearest to harm first"),
+            tuple(lines) or (say("Nothing runs or waits."),),
             (read,),
         ),
-        panels=(Panel("READ ALOUD", "20 s", "plain", aloud),) if aloud else (),
-        right_hint="glasses and lamp are yours to confirm",
+        panels=(Panel(say("READ ALOUD"), "20 s", "plain", aloud),) if aloud else (),
+        right_hint=say("glasses and lamp are yours to confirm"),
     )
 
 
@@ -103,9 +113,9 @@ def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
 
 def _handed_line(bench: Bench, task: Task, now: Instant) -> str:
     part = bench.parts[task.part]
-    soon = f", due in {clock(task.due_ms)}" if task.due_ms > 0 else ""
+    soon = say(", due in {clock}", clock=clock(task.due_ms)) if task.due_ms > 0 else ""
     harm = before_harm(task)
-    left = f"harm in {harm}" if harm[0].isdigit() and not soon else ""
+    left = say("harm in {harm}", harm=harm) if harm[0].isdigit() and not soon else ""
     act, place = _act(bench, task, now), _where(bench, part)
     where = "" if place in act else place
     told = (f"{act}{soon}", progress(part), where, left)
@@ -121,12 +131,16 @@ def _where(bench: Bench, part: Part) -> str:
     """Return where a part lies, as far as anybody said."""
     if isinstance(part.phase, InRun):
         run = bench.runs[part.phase.run]
-        return f"{run.vessel} in {run.box}" if run.vessel else run.box
+        return (
+            say("{vessel} in {box}", vessel=run.vessel, box=run.box)
+            if run.vessel
+            else run.box
+        )
     if part.immersed_in:
         return part.immersed_in
     if isinstance(part.phase, Soaking) and part.stage.max_s:
         return part.stage.title.lower()
-    return f"peg {part.peg}" if part.peg else ""
+    return say("peg {peg}", peg=part.peg) if part.peg else ""
 
 
 def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
@@ -139,15 +153,15 @@ def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
         held = bench.claims.get(claim_key(kind, code))  # type: ignore[arg-type]
         if held is None:
             command: object = cm.ClaimThing(kind, code)  # type: ignore[arg-type]
-            out.append(Option(f"Claim {code}", "", command))
+            out.append(Option(say("Claim {code}", code=code), "", command))
         elif held.who == bench.operator:
             put_down = cm.PutDown(kind, code)  # type: ignore[arg-type]
-            out.append(Option(f"Put {code} down", "", put_down))
+            out.append(Option(say("Put {code} down", code=code), "", put_down))
         else:
             taking = Gap(cm.TakeOver(kind, code, ""), "reason")  # type: ignore[arg-type]
-            told = f"Take {code} from {held.who}"
+            told = say("Take {code} from {who}", code=code, who=held.who)
             out.append(
-                Option(told, "", taking, hold=True, needs_text="Why it is taken")
+                Option(told, "", taking, hold=True, needs_text=say("Why it is taken"))
             )
     return tuple(out)
 
@@ -155,11 +169,11 @@ def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
 def hand_over() -> Option:
     """Return the way to hand the bench over."""
     return Option(
-        "Hand the bench over",
+        say("Hand the bench over"),
         "1",
         Gap(cm.HandOver(""), "to"),
         hold=True,
-        needs_text="Operator code of whoever takes it",
+        needs_text=say("Operator code of whoever takes it"),
     )
 
 
@@ -170,8 +184,10 @@ def say_first(bench: Bench, part: Part) -> Card | None:
         return None
     asked = questions[0]
     gap = Gap(cm.Predict(part.code, asked.code, 0.0), "answer", number=True)
-    option = Option("Type the answer", "1", gap, needs_number=asked.text)
-    return Card("Say it first", (asked.text, "Then the bench shows it."), (option,))
+    option = Option(say("Type the answer"), "1", gap, needs_number=asked.text)
+    return Card(
+        say("Say it first"), (asked.text, say("Then the bench shows it.")), (option,)
+    )
 
 
 def why(bench: Bench, gate: Gate) -> tuple[Panel, ...]:
@@ -191,7 +207,14 @@ def learning(bench: Bench) -> tuple[Option, ...]:
                 setting = cm.SetLevel(bench.operator, level)
                 out.append(
                     Option(
-                        f"Level of {bench.operator}: {level}", "", setting, hold=True
+                        say(
+                            "Level of {operator}: {level}",
+                            operator=bench.operator,
+                            level=level,
+                        ),
+                        "",
+                        setting,
+                        hold=True,
                     )
                 )
     return tuple(out)

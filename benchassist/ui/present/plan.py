@@ -16,17 +16,18 @@ from benchassist.domain.plan import (
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.words import clock, late
 from benchassist.ui.view import TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
 MS = 1000
-HEADS = ("When", "Step", "Takes", "Start by", "Known from")
+HEADS = (say("When"), say("Step"), say("Takes"), say("Start by"), say("Known from"))
 BASES = {
-    "recipe": "the recipe's times",
-    "box": "the box's rate",
-    "light check": "today's light, one lamp",
-    "estimate": "estimate, too few own times",
+    "recipe": say("the recipe's times"),
+    "box": say("the box's rate"),
+    "light check": say("today's light, one lamp"),
+    "estimate": say("estimate, too few own times"),
 }
 
 
@@ -34,17 +35,22 @@ def page(bench: Bench, now: Instant) -> TableView:
     """Return the way of the part in front to its appointment."""
     part = bench.focused
     if part is None or isinstance(part.phase, Closed):
-        return TableView("Appointment", (), (), "Choose a part first: F1 to F9.")
+        return TableView(
+            say("Appointment"), (), (), say("Choose a part first: F1 to F9.")
+        )
     plan = plan_for(bench, part, now)
     if plan is None or part.due is None:
         steps = steps_ahead(bench, part, now)
         total = clock(sum(step.takes_ms for step in steps))
         return TableView(
-            f"{part.code}: no due time",
+            say("{code}: no due time", code=part.code),
             HEADS,
             tuple(_row(part, step, n, "") for n, step in enumerate(steps)),
             "",
-            note=f"What is ahead takes {total}. A due time is given at intake.",
+            note=say(
+                "What is ahead takes {total}. A due time is given at intake.",
+                total=total,
+            ),
         )
     title, note = _verdict(bench, part, plan, part.due, now)
     rows = tuple(
@@ -58,7 +64,11 @@ def _row(part: Part, step: Step, n: int, latest: str) -> tuple[str, ...]:
     runs = isinstance(part.phase, Soaking | InRun)
     mark = ("runs" if runs else "now") if n == 0 else ""
     known = BASES.get(step.basis, f"own times, 80 % of {step.times}")
-    takes = f"{clock(step.takes_ms)} left" if runs and n == 0 else clock(step.takes_ms)
+    takes = (
+        say("{clock} left", clock=clock(step.takes_ms))
+        if runs and n == 0
+        else clock(step.takes_ms)
+    )
     return mark, step.title, takes, latest, known
 
 
@@ -73,13 +83,25 @@ def _verdict(
     bench: Bench, part: Part, plan: Plan, due: Instant, now: Instant
 ) -> tuple[str, str]:
     first = plan.steps[0].step.title
-    act = "Going on" if isinstance(part.phase, Soaking | InRun) else "Start now"
+    act = (
+        say("Going on") if isinstance(part.phase, Soaking | InRun) else say("Start now")
+    )
     if plan.slack_ms >= 0:
-        title = f"{part.code}, due {_at(due)}: {clock(plan.slack_ms)} to spare"
-        rest = f"Not by {_at(plan.latest)}? Call the front desk."
+        title = say(
+            "{code}, due {at}: {clock} to spare",
+            code=part.code,
+            at=_at(due),
+            clock=clock(plan.slack_ms),
+        )
+        rest = say("Not by {at}? Call the front desk.", at=_at(plan.latest))
         return title, f"{act}: {first.lower()}. {rest}"
     ready = now.plus(plan.total_ms)
-    title = f"{part.code} will not make {_at(due)}: ready about {_at(ready)}"
+    title = say(
+        "{code} will not make {at}: ready about {at2}",
+        code=part.code,
+        at=_at(due),
+        at2=_at(ready),
+    )
     return title, f"{_call(bench, due, now)} {_polish(bench, part, due, now)}".strip()
 
 
@@ -91,8 +113,8 @@ def _call(bench: Bench, due: Instant, now: Instant) -> str:
     """Return until when the front desk can still tell whoever comes."""
     by = due.plus(-int(limit(bench, "front_desk_s") * MS))
     if now.until(by) <= 0:
-        return "Call the front desk now."
-    return f"Call the front desk by {_at(by)}."
+        return say("Call the front desk now.")
+    return say("Call the front desk by {at}.", at=_at(by))
 
 
 def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
@@ -104,5 +126,5 @@ def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
     takes_ms = sum(step.takes_ms for step in steps)
     ready = now.plus(takes_ms)
     if takes_ms > now.until(due):
-        return f"Polished instead it would be {_at(ready)}: no help."
-    return f"Polished instead: ready {_at(ready)}. The prescriber decides."
+        return say("Polished instead it would be {at}: no help.", at=_at(ready))
+    return say("Polished instead: ready {at}. The prescriber decides.", at=_at(ready))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from benchassist.ui.actions import AskRecovery, BlankText, ExportDay
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.journal.chain import Head
@@ -14,21 +15,23 @@ if TYPE_CHECKING:
 GROUP = 16  # hexadecimal digits read at once, when two copies are compared
 OPTIONS = (
     Option(
-        "Back it up",
+        say("Back it up"),
         "1",
         Gap(ExportDay("", what="backup"), "out"),
-        needs_text="An empty or new folder for the backup",
+        needs_text=say("An empty or new folder for the backup"),
     ),
     Option(
-        "Remove a typed text",
+        say("Remove a typed text"),
         "2",
         Gap(BlankText(), "typed"),
         hold=True,
-        needs_text="Numbers of the entries, a colon, who decides it and why",
+        needs_text=say("Numbers of the entries, a colon, who decides it and why"),
     ),
-    Option("Close the bench and look at it read-only", "3", AskRecovery(), hold=True),
+    Option(
+        say("Close the bench and look at it read-only"), "3", AskRecovery(), hold=True
+    ),
 )
-NOTE = (
+NOTE = say(
     "Write number and hash down now and then: a copy of them proves what came before."
 )
 
@@ -38,20 +41,26 @@ def record(head: Head, folder: str, amiss: str = "") -> TableView:
     digits = head.hash.hex()
     groups = (digits[n : n + GROUP] for n in range(0, len(digits), GROUP))
     rows = (
-        ("Data folder", folder),
-        ("Last entry", str(head.seq)),
-        ("Its hash", " ".join(groups)),
+        (say("Data folder"), folder),
+        (say("Last entry"), str(head.seq)),
+        (say("Its hash"), " ".join(groups)),
     )
-    return TableView("The record", ("What", ""), rows, "", OPTIONS, amiss or NOTE)
+    return TableView(
+        say("The record"), (say("What"), ""), rows, "", OPTIONS, amiss or NOTE
+    )
 
 
 def again(done: int, last: int, took_ms: int) -> str:
     """Return what is said while a record is read from its first entry."""
     told = (
-        "The program was brought up to date and reads its record again:"
-        f" {done:,} of {last:,} entries."
+        say(
+            "The program was brought up to date and reads its record again: "
+            "{done:,} of {last:,} entries.",
+            done=done,
+            last=last,
+        )
     ).replace(",", "\u00a0")
     if not done:
         return told
     left_s = took_ms * (last - done) / done / 1000
-    return f"{told} About {max(1, round(left_s / 60))} min more."
+    return say("{told} About {it} min more.", told=told, it=max(1, round(left_s / 60)))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 from benchassist.domain.words import sentences
 from benchassist.ui.present.look import MARKS
 from benchassist.ui.view import Option, TableView
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -16,15 +17,15 @@ if TYPE_CHECKING:
 Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "open"]
 ENDS = ("restore", "go-on", "new-store")  # acts after which the bench may open again
 Why = Literal["damaged", "newer", "by hand"]
-DAMAGED = "Read only: this record is damaged"
-WHOLE = "Read only: this record is as it was written"
-NEWER = "Read only: a later version wrote this record"
-LOOKING = "Looking at what can be read …"
-WORKING = "Working …"
-NOTHING = "No part in flight can be read from it."
-HEADERS = ("Code", "Where it is", "By the chain")
-HINT = "Esc: close. Nothing is written to this record."
-WHO = "Who decides it, and why"
+DAMAGED = say("Read only: this record is damaged")
+WHOLE = say("Read only: this record is as it was written")
+NEWER = say("Read only: a later version wrote this record")
+LOOKING = say("Looking at what can be read …")
+WORKING = say("Working …")
+NOTHING = say("No part in flight can be read from it.")
+HEADERS = (say("Code"), say("Where it is"), say("By the chain"))
+HINT = say("Esc: close. Nothing is written to this record.")
+WHO = say("Who decides it, and why")
 
 
 @value
@@ -36,50 +37,50 @@ class Act:
 
 
 RESTORE = Option(
-    "Put a backup in its place",
+    say("Put a backup in its place"),
     "B",
     Act("restore"),
     hold=True,
-    needs_text="Folder of the backup; hold to put it in this record's place",
+    needs_text=say("Folder of the backup; hold to put it in this record's place"),
 )
 GO_ON = Option(
-    "Go on with it, a copy set aside",
+    say("Go on with it, a copy set aside"),
     "G",
     Act("go-on"),
     hold=True,
     needs_text=WHO,
 )
 ANEW = Option(
-    "Go on in a new store that refers to it",
+    say("Go on in a new store that refers to it"),
     "N",
     Act("new-store"),
     hold=True,
     needs_text=WHO,
 )
 SALVAGE = Option(
-    "Export what can be read",
+    say("Export what can be read"),
     "X",
     Act("salvage"),
-    needs_text="Folder to write every readable entry to",
+    needs_text=say("Folder to write every readable entry to"),
 )
 CARDS = Option(
-    "Cards for the parts in flight",
+    say("Cards for the parts in flight"),
     "C",
     Act("cards"),
-    needs_text="Folder to write the cards to",
+    needs_text=say("Folder to write the cards to"),
 )
 # What a part was at when the record was last believed; no time is told, it is past.
 PHASES = {
     "ready": "ready",
-    "soaking": "in its time",
-    "in run": "in the box",
+    "soaking": say("in its time"),
+    "in run": say("in the box"),
     "brushing": "wet",
-    "walking": "wet, being tacked",
-    "paused": "wet, paused",
-    "on hold": "on hold, covered",
+    "walking": say("wet, being tacked"),
+    "paused": say("wet, paused"),
+    "on hold": say("on hold, covered"),
     "closed": "closed",
 }
-OPEN = Option("Open the bench", "Enter", Act("open"))
+OPEN = Option(say("Open the bench"), "Enter", Act("open"))
 OPTIONS: dict[Why, tuple[Option, ...]] = {
     "damaged": (CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
     "newer": (CARDS, SALVAGE),
@@ -111,7 +112,7 @@ def recovery(
     )
     mark = MARKS.get(bench.store.kind, "") if bench.store else ""
     title = f"{mark}. {title}" if mark else title
-    read = f"Read to entry {broken.upto} of {broken.last}"
+    read = say("Read to entry {upto} of {last}", upto=broken.upto, last=broken.last)
     note = sentences(said if why == "newer" else broken.sentence, broken.amiss, read)
     options = (OPEN, CARDS) if done else OPTIONS[why]
     return TableView(title, HEADERS, rows, NOTHING, options, note=note)

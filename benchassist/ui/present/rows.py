@@ -27,6 +27,7 @@ from benchassist.domain.state import (
 from benchassist.domain.trays import KEYED
 from benchassist.domain.words import HOUR_MS, MS, clock
 from benchassist.ui.view import Row, Slim, Tag
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
     from benchassist.domain.calls import Word
     from benchassist.domain.standing import Standing, Standings
 
-NO_HURRY = "no hurry"
+NO_HURRY = say("no hurry")
 
 
 def in_work(
@@ -88,14 +89,14 @@ def next_of(rows: Iterable[Row]) -> Row | None:
 def next_words(row: Row | None, *, short: bool = False) -> str:
     """Return the NEXT line: the words and the number of its row."""
     if row is None:
-        return "nothing else waits"
+        return say("nothing else waits")
     what = row.far or row.line
     if row.late or not row.now:
-        due = "in" if short else "due in"
+        due = "in" if short else say("due in")
         told = row.right if row.late else f"{due} {row.right}"
         return f"{row.code}: {what}, {told}"
     if row.right[:1].isdigit():
-        may = "" if short else "may wait "
+        may = "" if short else say("may wait ")
         return f"{row.code}: {what}, {may}{row.right}"
     return f"{row.code}: {what}" if short else f"{row.code}: {what}, {row.right}"
 
@@ -106,7 +107,9 @@ def then_words(rows: tuple[Row, ...]) -> str:
     others = [row for row in rows if not row.focused and row is not first]
     if first is None or not others:
         return ""
-    return f"then {others[0].code}: {others[0].far or others[0].line}"
+    return say(
+        "then {code}: {far}", code=others[0].code, far=others[0].far or others[0].line
+    )
 
 
 def slim(row: Row | None, pedal: str) -> Slim:
@@ -206,7 +209,7 @@ def _row(
 
 SLIM = 9  # [characters] of "late 9:59", which still fit beside a code
 # Titles too long for the far line of a narrow screen.
-FAR_TITLES = {"fit": "fit on the model"}
+FAR_TITLES = {"fit": say("fit on the model")}
 
 
 def key_of(tray: int) -> str:
@@ -262,11 +265,11 @@ def _next(rows: list[Row], order: dict[str, int], harmed: set[str]) -> str:
 def _right(at: Standing, after: str, *, misses: bool) -> str:
     need = at.need
     if need.harm_ms < 0:
-        return f"late {clock(-need.harm_ms // MS * MS)}"
+        return say("late {clock}", clock=clock(-need.harm_ms // MS * MS))
     if at.waits:
         return _short(need.due_ms)
     if after:
-        return f"after {after}"
+        return say("after {after}", after=after)
     if need.harm_ms < NEVER_MS:
         return _short(need.harm_ms)
     return "now" if misses else NO_HURRY
@@ -278,7 +281,7 @@ def _chip(part: Part, now: Instant, *, misses: bool) -> str:
         return ""
     due, today = part.due.local(), now.local().date()
     when = f"{due:%H:%M}" if due.date() == today else f"{due:%a} {due:%H:%M}"
-    return f"misses {when}" if misses else f"for {when}"
+    return say("misses {when}", when=when) if misses else say("for {when}", when=when)
 
 
 def _short(ms: int) -> str:

@@ -12,6 +12,7 @@ from benchassist.ui.actions import (
 )
 from benchassist.ui.settings import MM_PER_PIXEL, SPACE_KEY
 from benchassist.ui.view import Option, TableView
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -37,37 +38,59 @@ def setup(settings: Settings, station: Station, amiss: str = "") -> TableView:
 
     ``amiss`` says why a change could not be kept.
     """
-    told = f"Data folder: {station.folder}"
+    told = say("Data folder: {folder}", folder=station.folder)
     if settings.sound and not station.player:
-        told = f"This machine plays no sound: watch the screen. {told}"
-    return TableView("Set-up", (), (), told, _options(settings, station), amiss)
+        told = say("This machine plays no sound: watch the screen. {told}", told=told)
+    return TableView(say("Set-up"), (), (), told, _options(settings, station), amiss)
 
 
 def _options(settings: Settings, station: Station) -> tuple[Option, ...]:
     other = "light" if settings.theme != "light" else "dark"
     theme = "dark" if other == "light" else "light"
-    learned = "" if settings.pedal_key == SPACE_KEY else " and a learned key"
-    again = "measure again" if settings.mm_per_pixel else "never measured"
-    size = f"{station.mm_per_pixel:.3f} mm a pixel: {again}"
-    sound = _switch("Sound", settings.sound, station.player or "none here")
-    voice = _switch("Voice", settings.voice, station.voice or "none here")
+    learned = "" if settings.pedal_key == SPACE_KEY else say(" and a learned key")
+    again = say("measure again") if settings.mm_per_pixel else say("never measured")
+    size = say(
+        "{mm_per_pixel:.3f} mm a pixel: {again}",
+        mm_per_pixel=station.mm_per_pixel,
+        again=again,
+    )
+    sound = _switch(say("Sound"), settings.sound, station.player or say("none here"))
+    voice = _switch(say("Voice"), settings.voice, station.voice or say("none here"))
     still = settings.reduced_motion
-    motion = "in quarters: let them glide" if still else "glide: move them in quarters"
+    motion = (
+        say("in quarters: let them glide")
+        if still
+        else say("glide: move them in quarters")
+    )
     return (
-        Option(f"Theme {theme}: change to {other}", "1", SetUp("theme", other)),
-        Option(f"Pedal is space{learned}: learn another", "2", LearnPedal()),
-        Option(f"Screen {size}", "3", OpenPage("ruler")),
+        Option(
+            say("Theme {theme}: change to {other}", theme=theme, other=other),
+            "1",
+            SetUp("theme", other),
+        ),
+        Option(
+            say("Pedal is space{learned}: learn another", learned=learned),
+            "2",
+            LearnPedal(),
+        ),
+        Option(say("Screen {size}", size=size), "3", OpenPage("ruler")),
         Option(sound, "4", SetUp("sound", not settings.sound)),
-        Option("Hear the three sounds and a line", "5", TrySounds()),
+        Option(say("Hear the three sounds and a line"), "5", TrySounds()),
         Option(voice, "6", SetUp("voice", not settings.voice)),
-        Option(f"Bars {motion}", "7", SetUp("reduced_motion", not still)),
-        Option("Learning: levels", "8", OpenPage("learning")),
-        Option("The record: back-up, texts, read-only", "9", OpenPage("record")),
+        Option(
+            say("Bars {motion}", motion=motion), "7", SetUp("reduced_motion", not still)
+        ),
+        Option(say("Learning: levels"), "8", OpenPage("learning")),
+        Option(say("The record: back-up, texts, read-only"), "9", OpenPage("record")),
     )
 
 
 def _switch(what: str, on: bool, by: str) -> str:  # noqa: FBT001 - what a switch is
-    return f"{what} on ({by}): switch off" if on else f"{what} off: switch on"
+    return (
+        say("{what} on ({by}): switch off", what=what, by=by)
+        if on
+        else say("{what} off: switch on", what=what)
+    )
 
 
 def mm_per_pixel(bar_px: int, typed: str) -> float:
@@ -82,9 +105,16 @@ def mm_per_pixel(bar_px: int, typed: str) -> float:
     try:
         size = float(typed.replace(",", ".")) / bar_px
     except ValueError as error:
-        msg = f"“{typed}” is not a length. Use digits only, such as 262.5."
+        msg = say(
+            "“{typed}” is not a length. Use digits only, such as 262.5.", typed=typed
+        )
         raise MeasureError(msg) from error
     if not MM_PER_PIXEL[0] <= size <= MM_PER_PIXEL[1]:
-        msg = f"The bar cannot be {typed} mm long; measure it between {low} and {high}."
+        msg = say(
+            "The bar cannot be {typed} mm long; measure it between {low} and {high}.",
+            typed=typed,
+            low=low,
+            high=high,
+        )
         raise MeasureError(msg)
     return size

@@ -10,6 +10,7 @@ from typing import Literal
 
 from benchassist.domain.words import minutes
 from benchassist.ui.view import Option, Tone
+from benchassist.ui.words import say
 from benchassist.value import value
 
 Mark = Literal["head", "done", "same", "new", "gone", "plain", "line", "tag"]
@@ -139,9 +140,9 @@ def _line(group: list[WayStage]) -> SheetLine:
     if first.mark == "done":
         span = "done"
     elif first.mark == "gone":
-        span = "falls away"
+        span = say("falls away")
     elif first.mark == "new":
-        span = f"new, {span}".rstrip(", ")
+        span = say("new, {span}", span=span).rstrip(", ")
     right = ", ".join(each for each in (first.number, span) if each)
     tone: Tone = "attention" if first.mark in ("new", "gone") else "plain"
     return SheetLine(told, right, first.mark, tone)

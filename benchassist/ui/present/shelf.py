@@ -15,6 +15,7 @@ from benchassist.scan import Label, ScanError, read
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.forms import GS_SHOWN, NONE, FormError, codes, number
 from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -36,18 +37,18 @@ def lots(bench: Bench, now: Instant) -> TableView:
     )
     away = len(bench.lots) - len(rows)
     return TableView(
-        "Lots and bottles",
-        ("Lot", "Material", "Use by", "Opened", "Stirred", ""),
+        say("Lots and bottles"),
+        (say("Lot"), say("Material"), say("Use by"), say("Opened"), say("Stirred"), ""),
         tuple(row[1:] for row in rows),
-        "No bottle is on file yet: 1 takes the first one in.",
+        say("No bottle is on file yet: 1 takes the first one in."),
         (
-            Option("A bottle came in: scan or type", "1", OpenPage("bottle")),
-            Option("Opened, decanted, stirred", "2", OpenPage("handle-bottle")),
-            Option("Empty or thrown away", "3", OpenPage("close-bottle")),
-            Option("How long an open one keeps", "4", OpenPage("keeping")),
-            Option("Two lots mixed", "5", OpenPage("mix")),
+            Option(say("A bottle came in: scan or type"), "1", OpenPage("bottle")),
+            Option(say("Opened, decanted, stirred"), "2", OpenPage("handle-bottle")),
+            Option(say("Empty or thrown away"), "3", OpenPage("close-bottle")),
+            Option(say("How long an open one keeps"), "4", OpenPage("keeping")),
+            Option(say("Two lots mixed"), "5", OpenPage("mix")),
         ),
-        note=f"{away} put away" if away else "",
+        note=say("{away} put away", away=away) if away else "",
     )
 
 
@@ -61,7 +62,7 @@ def _lot_row(bench: Bench, lot: Lot, now: Instant) -> tuple[str, ...]:
     opened = bottle.opened.day() if bottle and bottle.opened else ""
     stirred = f"{bottle.stirred.local():%a %H:%M}" if bottle and bottle.stirred else ""
     material = bench.materials.get(lot.material)
-    told = "no expiry on file" if last == NEVER else last
+    told = say("no expiry on file") if last == NEVER else last
     return (
         last,
         lot.code,
@@ -78,10 +79,10 @@ def _ends(last: str, now: Instant) -> str:
         return ""
     days = (date.fromisoformat(last) - now.local().date()).days
     if days < 0:
-        return "past its day: to nobody"
+        return say("past its day: to nobody")
     if days > SOON_DAYS:
         return ""
-    return "last day" if not days else f"ends in {days} d"
+    return say("last day") if not days else say("ends in {days} d", days=days)
 
 
 def bottle(
@@ -90,19 +91,25 @@ def bottle(
     """Return the form for a bottle that came in, its label scanned or not yet."""
     materials = {code: each.title for code, each in bench.materials.items()}
     fields = (
-        Field("scan", "Scan its label", "scan", scan, help="then Enter; or type below"),
+        Field(
+            "scan",
+            say("Scan its label"),
+            "scan",
+            scan,
+            help=say("then Enter; or type below"),
+        ),
         Field(
             "material",
-            "Material",
+            say("Material"),
             "choice",
             material or _last(bench),
             codes(materials) or NONE,
         ),
-        Field("lot", "Lot", "text", help="as printed on the bottle"),
-        Field("expires", "Use by", "text", help="2027-03-31, or empty"),
+        Field("lot", say("Lot"), "text", help=say("as printed on the bottle")),
+        Field("expires", say("Use by"), "text", help=say("2027-03-31, or empty")),
     )
-    note = "Nothing waits for this: runs and washes go on."
-    return FormView("bottle", "A bottle came in", fields, "Keep", note, error)
+    note = say("Nothing waits for this: runs and washes go on.")
+    return FormView("bottle", say("A bottle came in"), fields, say("Keep"), note, error)
 
 
 def _last(bench: Bench) -> str:
@@ -114,51 +121,75 @@ def handle_bottle(bench: Bench, error: str = "") -> FormView:
     """Return the form for what was done to a bottle."""
     acts = (("stirred", "stirred"), ("opened", "opened"), ("decanted", "decanted"))
     fields = (
-        Field("lot", "Lot", "choice", choices=codes(_open_lots(bench)) or NONE),
-        Field("act", "It was", "choice", "stirred", acts),
+        Field("lot", say("Lot"), "choice", choices=codes(_open_lots(bench)) or NONE),
+        Field("act", say("It was"), "choice", "stirred", acts),
     )
-    note = "Stir, then let the bubbles rise before brushing."
-    return FormView("handle-bottle", "A bottle", fields, "Enter", note, error)
+    note = say("Stir, then let the bubbles rise before brushing.")
+    return FormView("handle-bottle", say("A bottle"), fields, "Enter", note, error)
 
 
 def close_bottle(bench: Bench, error: str = "") -> FormView:
     """Return the form that puts a bottle away for good."""
     fields = (
-        Field("lot", "Lot", "choice", choices=codes(_open_lots(bench)) or NONE),
-        Field("reason", "Why", "text", help="empty, old, dirty"),
+        Field("lot", say("Lot"), "choice", choices=codes(_open_lots(bench)) or NONE),
+        Field("reason", say("Why"), "text", help=say("empty, old, dirty")),
     )
-    note = "It is offered to no part any more. Empty bottles go to resin waste."
-    title = "A bottle is put away"
-    return FormView("close-bottle", title, fields, "Put away", note, error)
+    note = say("It is offered to no part any more. Empty bottles go to resin waste.")
+    title = say("A bottle is put away")
+    return FormView("close-bottle", title, fields, say("Put away"), note, error)
 
 
 def keeping(bench: Bench, error: str = "") -> FormView:
     """Return the form for how long an open bottle keeps, as its papers say."""
     materials = {code: each.title for code, each in bench.materials.items()}
     fields = (
-        Field("material", "Material", "choice", choices=codes(materials) or NONE),
-        Field("open_days", "Open, days", "number", help="empty: not said"),
-        Field("decanted_days", "Decanted, days", "number", help="empty: not said"),
-        Field("stir_min", "Stir every, min", "number", help="empty: not said"),
-        Field("document", "Which paper", "text", help="such as EX-IFU-3"),
-        Field("revision", "Its revision", "text", help="or the date printed on it"),
+        Field("material", say("Material"), "choice", choices=codes(materials) or NONE),
+        Field("open_days", say("Open, days"), "number", help=say("empty: not said")),
+        Field(
+            "decanted_days",
+            say("Decanted, days"),
+            "number",
+            help=say("empty: not said"),
+        ),
+        Field(
+            "stir_min", say("Stir every, min"), "number", help=say("empty: not said")
+        ),
+        Field("document", say("Which paper"), "text", help=say("such as EX-IFU-3")),
+        Field(
+            "revision",
+            say("Its revision"),
+            "text",
+            help=say("or the date printed on it"),
+        ),
     )
-    note = "The earliest day counts: printed, opened or decanted."
-    return FormView("keeping", "How long it keeps", fields, "Keep", note, error)
+    note = say("The earliest day counts: printed, opened or decanted.")
+    return FormView(
+        "keeping", say("How long it keeps"), fields, say("Keep"), note, error
+    )
 
 
 def mix(bench: Bench, error: str = "") -> FormView:
     """Return the form for a mix of two lots of one material."""
     known = codes(_open_lots(bench)) or NONE
     fields = (
-        Field("lot", "Code of the mix", "text", help="its own: never the old number"),
-        Field("first", "One lot", "choice", choices=known),
-        Field("second", "The other", "choice", choices=known),
-        Field("percent", "Of the first, %", "number", "50"),
-        Field("expires", "Use by", "text", help="empty: as the earlier of the two"),
+        Field(
+            "lot",
+            say("Code of the mix"),
+            "text",
+            help=say("its own: never the old number"),
+        ),
+        Field("first", say("One lot"), "choice", choices=known),
+        Field("second", say("The other"), "choice", choices=known),
+        Field("percent", say("Of the first, %"), "number", "50"),
+        Field(
+            "expires",
+            say("Use by"),
+            "text",
+            help=say("empty: as the earlier of the two"),
+        ),
     )
-    note = "A mix is as old as its older lot, and a recall of either finds it."
-    return FormView("mix", "Two lots mixed", fields, "Keep", note, error)
+    note = say("A mix is as old as its older lot, and a recall of either finds it.")
+    return FormView("mix", say("Two lots mixed"), fields, say("Keep"), note, error)
 
 
 def _open_lots(bench: Bench) -> dict[str, str]:
@@ -185,8 +216,10 @@ def bottle_of(values: dict[str, str]) -> cm.FileLibrary:
             raise FormError(str(error)) from error
     lot = values["lot"] or label.lot
     if not lot:
-        raise FormError("Lot: scan the label, or type what is printed on the bottle.")
-    expires = day("Use by", values["expires"]) or label.expires
+        raise FormError(
+            say("Lot: scan the label, or type what is printed on the bottle.")
+        )
+    expires = day(say("Use by"), values["expires"]) or label.expires
     return cm.FileLibrary(lots=(Lot(lot, values["material"], expires),))
 
 
@@ -199,15 +232,15 @@ def mix_of(bench: Bench, values: dict[str, str]) -> cm.FileLibrary:
         If the two are one, of different materials, or the share is none.
     """
     first, second = values["first"], values["second"]
-    share = number("Of the first", values["percent"]) / 100
+    share = number(say("Of the first"), values["percent"]) / 100
     if first == second:
-        raise FormError("The other: choose another lot than the first.")
+        raise FormError(say("The other: choose another lot than the first."))
     if not 0 < share < 1:
-        raise FormError("Of the first, %: write a share between 0 and 100.")
+        raise FormError(say("Of the first, %: write a share between 0 and 100."))
     if bench.lots[first].material != bench.lots[second].material:
-        raise FormError("The other: a mix is of one material, and these are two.")
+        raise FormError(say("The other: a mix is of one material, and these are two."))
     parents = ((first, share), (second, 1 - share))
-    expires = day("Use by", values["expires"])
+    expires = day(say("Use by"), values["expires"])
     made = Lot(values["lot"], bench.lots[first].material, expires, parents)
     return cm.FileLibrary(lots=(made,))
 
@@ -225,7 +258,11 @@ def day(label: str, typed: str) -> str:
     try:
         return date.fromisoformat(typed.strip()).isoformat()
     except ValueError as error:
-        msg = f"{label}: “{typed}” is no day; write it like 2027-03-31."
+        msg = say(
+            "{label}: “{typed}” is no day; write it like 2027-03-31.",
+            label=label,
+            typed=typed,
+        )
         raise FormError(msg) from error
 
 
@@ -242,12 +279,17 @@ def _bath_row(bench: Bench, code: str) -> tuple[str, ...]:
     kind = max(bath.washed, key=lambda each: bath.washed[each], default=CLASS)
     held = load(bench, code, kind)
     by = "hydrometer" if held.measured else "counted"
-    left = f"about {held.left_low} to {held.left_high} {_plural(kind)} left"
+    left = say(
+        "about {left_low} to {left_high} {plural} left",
+        left_low=held.left_low,
+        left_high=held.left_high,
+        plural=_plural(kind),
+    )
     return (
         code,
-        f"{bath.litres:g} L since {bath.filled.day()}",
+        say("{litres:g} L since {day}", litres=bath.litres, day=bath.filled.day()),
         by,
-        f"{held.low:.1f} to {held.high:.1f} % resin",
+        say("{low:.1f} to {high:.1f} % resin", low=held.low, high=held.high),
         left,
     )
 
@@ -260,17 +302,27 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
     """Return the baths, and what keeps lamps, baths and the bench fit for work."""
     asked = len(due(bench, now))
     return TableView(
-        "Baths, trend, checks",
-        ("Bath", "Filled", "Known by", "Holds", "Washes about"),
-        bath_rows(bench),
-        "No bath is counted yet: 1 says when one was filled.",
+        say("Baths, trend, checks"),
         (
-            Option("Change a bath", "1", OpenPage("fill-bath")),
-            Option("Baths take turns", "2", OpenPage("rotate-baths")),
-            Option("Read a bath: hydrometer", "3", OpenPage("measure-bath")),
-            Option("A lamp was seen to", "4", OpenPage("service-lamp")),
-            Option("How a lamp ages", "5", OpenPage("trend")),
-            Option(f"Checks of the bench: {asked} due", "6", OpenPage("routines")),
+            say("Bath"),
+            say("Filled"),
+            say("Known by"),
+            say("Holds"),
+            say("Washes about"),
+        ),
+        bath_rows(bench),
+        say("No bath is counted yet: 1 says when one was filled."),
+        (
+            Option(say("Change a bath"), "1", OpenPage("fill-bath")),
+            Option(say("Baths take turns"), "2", OpenPage("rotate-baths")),
+            Option(say("Read a bath: hydrometer"), "3", OpenPage("measure-bath")),
+            Option(say("A lamp was seen to"), "4", OpenPage("service-lamp")),
+            Option(say("How a lamp ages"), "5", OpenPage("trend")),
+            Option(
+                say("Checks of the bench: {asked} due", asked=asked),
+                "6",
+                OpenPage("routines"),
+            ),
         ),
     )
 
@@ -280,12 +332,19 @@ def fill_bath(bench: Bench, error: str = "") -> FormView:
     steps = {step.title for each in bench.recipes.values() for step in each.washes}
     titles = dict.fromkeys((*bench.baths, *sorted(steps)))
     fields = (
-        Field("bath", "Bath", "choice", choices=tuple((each, each) for each in titles)),
-        Field("litres", "Litres", "number", "1"),
-        Field("lot", "Lot of the alcohol", "text", help="or empty"),
+        Field(
+            "bath",
+            say("Bath"),
+            "choice",
+            choices=tuple((each, each) for each in titles),
+        ),
+        Field("litres", say("Litres"), "number", "1"),
+        Field("lot", say("Lot of the alcohol"), "text", help=say("or empty")),
     )
-    note = "Alcohol burns: no flame, lid on, wipe spills, swabs in a closed bin."
-    return FormView("fill-bath", "Change a bath", fields, "Changed", note, error)
+    note = say("Alcohol burns: no flame, lid on, wipe spills, swabs in a closed bin.")
+    return FormView(
+        "fill-bath", say("Change a bath"), fields, say("Changed"), note, error
+    )
 
 
 def rotate_baths(bench: Bench, error: str = "") -> FormView:
@@ -293,27 +352,36 @@ def rotate_baths(bench: Bench, error: str = "") -> FormView:
     known = tuple((each, each) for each in bench.baths) or NONE
     second = known[1][0] if len(known) > 1 else ""
     fields = (
-        Field("first", "Discarded", "choice", choices=known),
-        Field("clean", "Takes its place", "choice", second, known),
-        Field("litres", "Fresh litres", "number", "1"),
-        Field("lot", "Lot of the alcohol", "text", help="or empty"),
+        Field("first", say("Discarded"), "choice", choices=known),
+        Field("clean", say("Takes its place"), "choice", second, known),
+        Field("litres", say("Fresh litres"), "number", "1"),
+        Field("lot", say("Lot of the alcohol"), "text", help=say("or empty")),
     )
-    note = "The clean bath becomes the first and is filled anew. Waste by local code."
-    return FormView("rotate-baths", "Baths take turns", fields, "Done", note, error)
+    note = say(
+        "The clean bath becomes the first and is filled anew. Waste by local code."
+    )
+    return FormView(
+        "rotate-baths", say("Baths take turns"), fields, say("Done"), note, error
+    )
 
 
 def measure_bath(bench: Bench, error: str = "") -> FormView:
     """Return the form for a hydrometer's readings."""
     fields = (
         Field(
-            "bath", "Bath", "choice", choices=tuple((b, b) for b in bench.baths) or NONE
+            "bath",
+            say("Bath"),
+            "choice",
+            choices=tuple((b, b) for b in bench.baths) or NONE,
         ),
-        Field("density", "Hydrometer in it", "number", help="such as 0.793"),
-        Field("fresh", "In fresh alcohol", "number", "0.785"),
-        Field("celsius", "Both at, °C", "number", "20"),
+        Field("density", say("Hydrometer in it"), "number", help=say("such as 0.793")),
+        Field("fresh", say("In fresh alcohol"), "number", "0.785"),
+        Field("celsius", say("Both at, °C"), "number", "20"),
     )
-    note = "Water shifts it like resin: read fresh alcohol of the same can beside it."
-    return FormView("measure-bath", "Read a bath", fields, "Enter", note, error)
+    note = say(
+        "Water shifts it like resin: read fresh alcohol of the same can beside it."
+    )
+    return FormView("measure-bath", say("Read a bath"), fields, "Enter", note, error)
 
 
 def service_lamp(bench: Bench, error: str = "") -> FormView:
@@ -325,15 +393,20 @@ def service_lamp(bench: Bench, error: str = "") -> FormView:
     )
     fields = (
         Field(
-            "lamp", "Lamp", "choice", choices=tuple((c, c) for c in bench.lamps) or NONE
+            "lamp",
+            say("Lamp"),
+            "choice",
+            choices=tuple((c, c) for c in bench.lamps) or NONE,
         ),
-        Field("act", "It was", "choice", choices=acts),
-        Field("note", "Note", "text", help="no names"),
+        Field("act", say("It was"), "choice", choices=acts),
+        Field("note", say("Note"), "text", help=say("no names")),
     )
-    note = (
+    note = say(
         "After a repair or a new tip the lamp is read anew, and its coupons are over."
     )
-    return FormView("service-lamp", "A lamp was seen to", fields, "Enter", note, error)
+    return FormView(
+        "service-lamp", say("A lamp was seen to"), fields, "Enter", note, error
+    )
 
 
 # --- routine checks ----------------------------------------------------------------
@@ -345,28 +418,32 @@ def routines(bench: Bench, now: Instant) -> TableView:
     rows = tuple(_routine_row(each, n) for n, each in enumerate(asked, start=1))
     good = tuple(
         Option(
-            f"{_named(each)}: good",
+            say("{named}: good", named=_named(each)),
             str(n),
             cm.DoRoutine(each.routine.code, good=True, thing=each.thing),
         )
         for n, each in enumerate(asked[:SHOWN], start=1)
     )
     return TableView(
-        "Checks of the bench",
-        ("", "What", "When", ""),
+        say("Checks of the bench"),
+        ("", say("What"), say("When"), ""),
         rows,
-        "Everything is looked at. The next ones come tomorrow.",
-        (*good, Option("Something is amiss", "8", OpenPage("amiss"))) if asked else (),
-        note=f"{len(asked)} due; common practice, your own rules go first",
+        say("Everything is looked at. The next ones come tomorrow."),
+        (*good, Option(say("Something is amiss"), "8", OpenPage("amiss")))
+        if asked
+        else (),
+        note=say(
+            "{many} due; common practice, your own rules go first", many=len(asked)
+        ),
     )
 
 
 WHENS = {
-    "open": "at opening",
-    "close": "at closing",
-    "week": "every week",
-    "month": "every month",
-    "year": "every year",
+    "open": say("at opening"),
+    "close": say("at closing"),
+    "week": say("every week"),
+    "month": say("every month"),
+    "year": say("every year"),
 }
 
 
@@ -376,11 +453,15 @@ def _named(each: Due) -> str:
 
 def _routine_row(each: Due, n: int) -> tuple[str, ...]:
     if not each.good:
-        state = "was not good"
+        state = say("was not good")
     elif each.late_days is None:
-        state = "never done"
+        state = say("never done")
     else:
-        state = f"{each.late_days} d overdue" if each.late_days else "today"
+        state = (
+            say("{late_days} d overdue", late_days=each.late_days)
+            if each.late_days
+            else "today"
+        )
     digit = str(n) if n <= SHOWN else ""
     return digit, _named(each), WHENS[each.routine.when], state
 
@@ -395,11 +476,11 @@ def amiss(bench: Bench, error: str = "") -> FormView:
         for thing in things(bench, routine)
     )
     fields = (
-        Field("check", "Which", "choice", choices=choices),
-        Field("note", "What is amiss", "text", help="a few words, no names"),
+        Field("check", say("Which"), "choice", choices=choices),
+        Field("note", say("What is amiss"), "text", help=say("a few words, no names")),
     )
-    note = "It stays on top until it is good."
-    return FormView("amiss", "Something is amiss", fields, "Enter", note, error)
+    note = say("It stays on top until it is good.")
+    return FormView("amiss", say("Something is amiss"), fields, "Enter", note, error)
 
 
 FORMS = {
@@ -429,30 +510,30 @@ BACK = {
 def _keeping_of(values: dict[str, str]) -> cm.SetKeeping:
     return cm.SetKeeping(
         values["material"],
-        number("Open, days", values["open_days"] or "0"),
-        number("Decanted, days", values["decanted_days"] or "0"),
-        number("Stir every", values["stir_min"] or "0"),
+        number(say("Open, days"), values["open_days"] or "0"),
+        number(say("Decanted, days"), values["decanted_days"] or "0"),
+        number(say("Stir every"), values["stir_min"] or "0"),
         values["document"],
         values["revision"],
     )
 
 
 def _filled_of(values: dict[str, str]) -> cm.FillBath:
-    litres = number("Litres", values["litres"])
+    litres = number(say("Litres"), values["litres"])
     return cm.FillBath(values["bath"], litres, values["lot"])
 
 
 def _rotated_of(values: dict[str, str]) -> cm.RotateBaths:
-    litres = number("Fresh litres", values["litres"])
+    litres = number(say("Fresh litres"), values["litres"])
     return cm.RotateBaths(values["first"], values["clean"], litres, values["lot"])
 
 
 def _measured_of(values: dict[str, str]) -> cm.MeasureBath:
     return cm.MeasureBath(
         values["bath"],
-        number("Hydrometer in it", values["density"]),
-        number("In fresh alcohol", values["fresh"]),
-        number("Both at", values["celsius"]),
+        number(say("Hydrometer in it"), values["density"]),
+        number(say("In fresh alcohol"), values["fresh"]),
+        number(say("Both at"), values["celsius"]),
     )
 
 

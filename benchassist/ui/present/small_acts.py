@@ -20,6 +20,7 @@ from benchassist.ui.present.sheet import (
     turned,
 )
 from benchassist.ui.view import Option
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
@@ -88,24 +89,29 @@ def _bottle(
     )
     told_of = good_to(bench, asked.lot, now)
     lines = [
-        SheetLine("PUT AWAY FOR GOOD", mark="head"),
-        SheetLine("It is offered to no part any more; what was laid stays on record."),
-        SheetLine("Empty bottles go to resin waste."),
+        SheetLine(say("PUT AWAY FOR GOOD"), mark="head"),
+        SheetLine(
+            say("It is offered to no part any more; what was laid stays on record.")
+        ),
+        SheetLine(say("Empty bottles go to resin waste.")),
     ]
     if waiting:
-        told = f"{listed(waiting)} waits for it: stopped at the brush until another"
-        lines.append(SheetLine(f"{told} is chosen.", tone="attention"))
+        told = say(
+            "{list} waits for it: stopped at the brush until another",
+            list=listed(waiting),
+        )
+        lines.append(SheetLine(say("{told} is chosen.", told=told), tone="attention"))
     return Sheet(
-        title="Put a bottle away",
-        quiet="empty, dropped, dirty or too old",
-        right="nothing is changed yet",
+        title=say("Put a bottle away"),
+        quiet=say("empty, dropped, dirty or too old"),
+        right=say("nothing is changed yet"),
         rows=(
-            _row(draft, "lot", "1", "Bottle", asked.lot, told_of),
-            _typed("reason", "2", "Why", asked.reason, "Why it is put away"),
+            _row(draft, "lot", "1", say("Bottle"), asked.lot, told_of),
+            _typed("reason", "2", say("Why"), asked.reason, say("Why it is put away")),
         ),
         lines=(*lines, *_amiss(refusal)),
-        options=_act(refusal, f"Put {asked.lot} away", asked),
-        line="Left and right choose the bottle.",
+        options=_act(refusal, say("Put {lot} away", lot=asked.lot), asked),
+        line=say("Left and right choose the bottle."),
         framed=draft.framed,
     )
 
@@ -121,25 +127,31 @@ def _shape(
     example = codes.as_shape(asked.shape) if asked.shape else codes.EXAMPLES[asked.kind]
     was = bench.code_shapes.get(asked.kind, "")
     return Sheet(
-        title="How codes are written",
-        quiet="one plain word, never a name or a birth date",
-        right="nothing is changed yet",
+        title=say("How codes are written"),
+        quiet=say("one plain word, never a name or a birth date"),
+        right=say("nothing is changed yet"),
         rows=(
-            _row(draft, "kind", "1", "Codes of", asked.kind, "left, right"),
+            _row(draft, "kind", "1", say("Codes of"), asked.kind, say("left, right")),
             _typed(
-                "shape", "2", "Shape", asked.shape, "# a digit, @ a letter, * the rest"
+                "shape",
+                "2",
+                say("Shape"),
+                asked.shape,
+                say("# a digit, @ a letter, * the rest"),
             ),
-            _typed("reason", "3", "Why", asked.reason, "Why codes are written so"),
+            _typed(
+                "reason", "3", say("Why"), asked.reason, say("Why codes are written so")
+            ),
         ),
         lines=(
-            SheetLine("FROM THEN ON", mark="head"),
-            SheetLine("Was", was or "as they come"),
-            SheetLine("Like", example),
-            SheetLine("Codes there are stay as they are."),
+            SheetLine(say("FROM THEN ON"), mark="head"),
+            SheetLine(say("Was"), was or say("as they come")),
+            SheetLine(say("Like"), example),
+            SheetLine(say("Codes there are stay as they are.")),
             *_amiss(refusal),
         ),
-        options=_act(refusal, f"Write them like {example}", asked),
-        line="A code that does not fit is refused, with how to write it.",
+        options=_act(refusal, say("Write them like {example}", example=example), asked),
+        line=say("A code that does not fit is refused, with how to write it."),
         framed=draft.framed,
     )
 

@@ -6,31 +6,44 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from benchassist.ui.present.physics.plot import Band, Dots, Line, Mark, Plot
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.sums.trend import Trend
 
-FEW = "fewer than four readings: a line says nothing yet"
+FEW = say("fewer than four readings: a line says nothing yet")
 
 
 def words(lamp: str, found: Trend | None, now: Instant) -> tuple[str, str]:
     """Return one sentence on what the readings say, and its tone."""
     if found is None:
-        return f"{lamp} was never read. Key E, then 1.", "quiet"
-    share = f"{lamp} gives {100 * found.share:.0f} % of its baseline"
+        return say("{lamp} was never read. Key E, then 1.", lamp=lamp), "quiet"
+    share = say(
+        "{lamp} gives {it:.0f} % of its baseline", lamp=lamp, it=100 * found.share
+    )
     if found.out_of_service:
         floor = f"{100 * found.floor:.0f} %"
-        return f"{share}, under {floor}: take it out of service.", "stop"
+        return say(
+            "{share}, under {floor}: take it out of service.", share=share, floor=floor
+        ), "stop"
     if found.jump:
-        told = f"{share}, {100 * found.jump:.0f} % under the band it kept till now"
-        return f"{told}: who touched it? Wipe the tip, read it again.", "attention"
+        told = say(
+            "{share}, {it:.0f} % under the band it kept till now",
+            share=share,
+            it=100 * found.jump,
+        )
+        return say(
+            "{told}: who touched it? Wipe the tip, read it again.", told=told
+        ), "attention"
     if not found.band:
         return f"{share}; {FEW}.", "quiet"
     if found.floor_day is None:
-        return f"{share} and does not fall.", "good"
+        return say("{share} and does not fall.", share=share), "good"
     day = (now.local() + timedelta(days=found.floor_day)).date()
-    return f"{share}. It may be under its floor from {day}.", "ink"
+    return say(
+        "{share}. It may be under its floor from {day}.", share=share, day=day
+    ), "ink"
 
 
 def plot(found: Trend) -> Plot:
@@ -45,20 +58,22 @@ def plot(found: Trend) -> Plot:
     if found.band:
         bands = (
             Band(
-                "where the next one falls, 95 of 100",
+                say("where the next one falls, 95 of 100"),
                 x,
                 tuple(100 * each.low for each in found.band),
                 tuple(100 * each.high for each in found.band),
             ),
         )
-        lines = (Line("its line", x, tuple(100 * each.line for each in found.band)),)
+        lines = (
+            Line(say("its line"), x, tuple(100 * each.line for each in found.band)),
+        )
     return Plot(
-        "days from today",
-        "share of the baseline, %",
+        say("days from today"),
+        say("share of the baseline, %"),
         (min(days[0], -1.0), max((*x, 1.0))),
         (low - 5, high + 5),
         lines=lines,
         bands=bands,
-        marks=(Mark("out of service", y=100 * found.floor),),
-        dots=(Dots("own meter", days, shares),),
+        marks=(Mark(say("out of service"), y=100 * found.floor),),
+        dots=(Dots(say("own meter"), days, shares),),
     )

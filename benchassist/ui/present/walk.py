@@ -20,6 +20,7 @@ from benchassist.domain.words import clock, face_words
 from benchassist.ui.present.cards import coat_card, session_card
 from benchassist.ui.present.shown import Now, late_countdown, percent
 from benchassist.ui.view import Countdown, GateRow, SpotMap
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -33,16 +34,24 @@ def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) ->
     segment = next_segment(bench, part, answer.seconds)
     title = part.stage.title
     if segment is None:
-        return Now(f"{title}: no spot fits", subline)
+        return Now(say("{title}: no spot fits", title=title), subline)
     spots = segment.last - segment.first
-    told = (
-        f"{spots} spots of {answer.seconds} s with {part.lamp}, "
-        f"{clock(segment.wet_s * MS)} of {clock(wet_limit_ms(bench, part))} wet"
+    told = say(
+        "{spots} spots of {seconds} s with {lamp}, {clock} of {clock2} wet",
+        spots=spots,
+        seconds=answer.seconds,
+        lamp=part.lamp,
+        clock=clock(segment.wet_s * MS),
+        clock2=clock(wet_limit_ms(bench, part)),
     )
     work = part.work.get(part.stage.layer)
     states = work.spots if work else ("open",) * bench.spots_of(part)
     return Now(
-        f"{title} from {lot_for(part, part.stage.layer)}",
+        say(
+            "{title} from {lot_for}",
+            title=title,
+            lot_for=lot_for(part, part.stage.layer),
+        ),
         f"{subline}. {told}.",
         gates=gates,
         spots=_map(bench, part, states, segment.first, segment.last),
@@ -57,15 +66,19 @@ def brushing(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     wet = now.most_since(phase.wet_since)
     planned = bench.recipe_of(part).brush_s * MS
     over = wet > planned
-    lines = ("very thin, off the margin",)
+    lines = (say("very thin, off the margin"),)
     if over:
         big = late_countdown(wet - planned, lines)
     else:
         left = str(math.ceil((planned - wet) / MS))
-        big = Countdown(left, "s to brush", lines, wet / planned if planned else 1.0)
-    segment = f"{part.stage.title}, patch {phase.segment}"
+        big = Countdown(
+            left, say("s to brush"), lines, wet / planned if planned else 1.0
+        )
+    segment = say(
+        "{title}, patch {segment}", title=part.stage.title, segment=phase.segment
+    )
     return Now(
-        f"Brush {_spots(bench, part, phase.first, phase.last)}",
+        say("Brush {spots}", spots=_spots(bench, part, phase.first, phase.last)),
         f"{subline}. {segment}.",
         big,
         spots=_wet_map(bench, part, phase, now),
@@ -78,19 +91,39 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     if not isinstance(phase, Walking):
         return Now(part.stage.title, subline)
     face, number, of = spot_words(bench, part, phase.spot)
-    share = f"lamp {percent(output_share(bench, phase.lamp))}"
+    share = say("lamp {percent}", percent=percent(output_share(bench, phase.lamp)))
     whole = phase.light_ms // MS
     if now.since(phase.lit) < 0:
         left = math.ceil(phase.lit.since(now) / MS)
-        headline = f"Move to {face}, spot {number}"
-        big = Countdown(str(left), "s to move", (f"then {whole} s of light",), 0.0)
+        headline = say("Move to {face}, spot {number}", face=face, number=number)
+        big = Countdown(
+            str(left),
+            say("s to move"),
+            (say("then {whole} s of light", whole=whole),),
+            0.0,
+        )
     else:
         lit = lit_ms(phase, now)
         left = math.ceil((phase.light_ms - lit) / MS)
-        headline = f"{face[:1].upper()}{face[1:]}, spot {number} of {of}"
+        headline = say(
+            "{face}{face2}, spot {number} of {of}",
+            face=face[:1].upper(),
+            face2=face[1:],
+            number=number,
+            of=of,
+        )
         fill = lit / max(1, phase.light_ms)
-        big = Countdown(str(left), "s left", (f"of {whole} s ({share})",), fill)
-    told = f"{part.stage.title}, patch {phase.segment}. Tip 1 to 3 mm off."
+        big = Countdown(
+            str(left),
+            say("s left"),
+            (say("of {whole} s ({share})", whole=whole, share=share),),
+            fill,
+        )
+    told = say(
+        "{title}, patch {segment}. Tip 1 to 3 mm off.",
+        title=part.stage.title,
+        segment=phase.segment,
+    )
     return Now(
         headline,
         f"{subline}. {told}",
@@ -111,7 +144,7 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     left = wet_limit_ms(bench, part) - wet
     fill = min(1.0, wet / max(1, wet_limit_ms(bench, part)))
     big = (
-        Countdown(clock(left), "to wet limit", fill=fill)
+        Countdown(clock(left), say("to wet limit"), fill=fill)
         if left > 0
         else late_countdown(-left)
     )
@@ -119,13 +152,13 @@ def paused(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
     if card is None and not session_open(bench, part):
         card = session_card(part)  # the program was away, or the lamp is another
     headline = (
-        f"Look at spot {number}, {face}"
+        say("Look at spot {number}, {face}", number=number, face=face)
         if look_first
-        else f"Paused at spot {number} of {of}"
+        else say("Paused at spot {number} of {of}", number=number, of=of)
     )
     return Now(
         headline,
-        f"{subline}. Cover it. This spot starts whole.",
+        say("{subline}. Cover it. This spot starts whole.", subline=subline),
         big,
         card=card,
         spots=None if card else _wet_map(bench, part, phase, now),
@@ -140,8 +173,8 @@ def spot_words(bench: Bench, part: Part, spot: int) -> tuple[str, int, int]:
 
 def _spots(bench: Bench, part: Part, first: int, last: int) -> str:
     if first == 0 and last == bench.spots_of(part):
-        return f"all {last} spots"
-    return f"spots {first + 1} to {last}"
+        return say("all {last} spots", last=last)
+    return say("spots {first} to {last}", first=first + 1, last=last)
 
 
 def _to_end(phase: Walking, part: Part, now: Instant) -> int:
@@ -154,11 +187,15 @@ def _to_end(phase: Walking, part: Part, now: Instant) -> int:
 def _segment_end(bench: Bench, part: Part, phase: Walking, now: Instant) -> str:
     """Return when the segment ends, and that it is wet for too long by then."""
     left = _to_end(phase, part, now)
-    told = f"patch ends in {clock(left)}"
+    told = say("patch ends in {clock}", clock=clock(left))
     over = now.most_since(phase.wet_since) + left - wet_limit_ms(bench, part)
     if over <= 0 or phase.looked:
         return told
-    return f"{told}, {clock(over)} past the wet limit: it stops and asks"
+    return say(
+        "{told}, {clock} past the wet limit: it stops and asks",
+        told=told,
+        clock=clock(over),
+    )
 
 
 def _wet_map(
@@ -175,7 +212,7 @@ def _wet_map(
         tuple(states),
         phase.first,
         phase.last,
-        f"wet {clock(wet)} of {clock(whole)}",
+        say("wet {clock} of {clock2}", clock=clock(wet), clock2=clock(whole)),
         min(1.0, wet / max(1, whole)),
     )
 
@@ -191,7 +228,7 @@ def _map(  # noqa: PLR0917 - a row of plain values for one picture
 ) -> SpotMap:
     faces = tuple((face_words(each.title), each.spots) for each in bench.faces_of(part))
     return SpotMap(
-        f"{part.stage.title}, {len(states)} spots",
+        say("{title}, {many} spots", title=part.stage.title, many=len(states)),
         states,
         first,
         last,

@@ -23,6 +23,7 @@ from benchassist.ui.present.heard import (
     stop_call,
     wake,
 )
+from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from PySide6.QtCore import SignalInstance
@@ -38,9 +39,9 @@ LOOK_MS = 100
 CHECK_MS = 8000  # [ms] the words of the sound check are read twice
 TRIAL_MS = 1600  # [ms] from one sound of a trial to the next
 TROUBLE_MS = 12_000  # [ms] a heartbeat that fails tells again sooner
-OFF = "SOUND OFF: watch the screen"
-CHECK = "Sound check: no tone heard? Key S, then X"
-UNWRITTEN = Call("stop", "", "record", 0, "Stop. Nothing is recorded.")
+OFF = say("SOUND OFF: watch the screen")
+CHECK = say("Sound check: no tone heard? Key S, then X")
+UNWRITTEN = Call("stop", "", "record", 0, say("Stop. Nothing is recorded."))
 TRIAL = ("due", "late", "stop", "next")
 
 
@@ -138,7 +139,7 @@ class Sounding(QObject):
             self._next_ms = real.mono_ms + TRIAL_MS
             self._speaker.play(self._trial.popleft())
             if not self._trial:
-                lines = (line("EX-1", "This is a trial."),)
+                lines = (line("EX-1", say("This is a trial.")),)
         if self._window.pages.settings.voice:
             for each in lines:
                 self._speaker.say(each)
@@ -149,7 +150,13 @@ class Sounding(QObject):
         if self._checked is not None and real.since(self._checked) < CHECK_MS:
             items.append(CHECK)
         if self._heard.loud:
-            items.append(f"{notice(self._heard.loud)} ({QUIET_KEY}: quiet)")
+            items.append(
+                say(
+                    "{notice} ({quiet_key}: quiet)",
+                    notice=notice(self._heard.loud),
+                    quiet_key=QUIET_KEY,
+                )
+            )
         self._window.heard = tuple(items)
 
     # --- hands and foot -----------------------------------------------------------

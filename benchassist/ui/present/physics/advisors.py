@@ -26,6 +26,7 @@ from benchassist.sums.coat import SKIN_PERCENT
 from benchassist.sums.subject import UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.view import Field, Tone
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench, Part
 
 MS = 1000
-ESTIMATE = "Size and density of this class of item are estimates: type your own."
+ESTIMATE = say("Size and density of this class of item are estimates: type your own.")
 # Volume cm³, height mm, density g/cm³, resin carried into the wash g, wet area cm²:
 # common practice, no source; cured unfilled resins 1.16 to 1.20 g/cm³ from memory.
 SIZES = {
@@ -119,7 +120,9 @@ def _doubted(advisor: Advisor, values: Values, advice: Advice) -> Advice:
 def _told(advisor: Advisor, error: ValidationError) -> str:
     fault = error.errors()[0]
     name = str(fault["loc"][-1]) if fault["loc"] else ""
-    label = next((f.label for f in advisor.fields if f.name == name), name or "Value")
+    label = next(
+        (f.label for f in advisor.fields if f.name == name), name or say("Value")
+    )
     return f"{label}: {fault['msg'][0].lower()}{fault['msg'][1:]}."
 
 
@@ -139,8 +142,8 @@ def _glycerine(values: Values) -> dict[str, float]:
 
 def _glycerine_fields(bench: Bench) -> tuple[Field, ...]:
     return (
-        _number("wt_percent", "Glycerine, %", limit(bench, "glycerine_percent")),
-        _number("celsius", "At, °C", limit(bench, "room_celsius")),
+        _number("wt_percent", say("Glycerine, %"), limit(bench, "glycerine_percent")),
+        _number("celsius", say("At, °C"), limit(bench, "room_celsius")),
     )
 
 
@@ -158,27 +161,44 @@ def _vessel(bench: Bench, part: Part | None) -> Advisor:
         )
         lines = [
             (
-                f"Needs {number(found.needed_height_mm or 0, 3)} mm: 3 under it, "
-                "5 over it, 5 to the rim."
+                say(
+                    "Needs {number} mm: 3 under it, 5 over it, 5 to the rim.",
+                    number=number(found.needed_height_mm or 0, 3),
+                )
             ),
-            f"The part lifts the level by {number(found.level_rise_mm or 0)} mm.",
+            say(
+                "The part lifts the level by {number} mm.",
+                number=number(found.level_rise_mm or 0),
+            ),
             *_transmission(bench, part),
             ESTIMATE,
         ]
-        where = f"Fill to {number(found.fill_before_mm or 0, 3)} mm before it goes in."
+        where = say(
+            "Fill to {number} mm before it goes in.",
+            number=number(found.fill_before_mm or 0, 3),
+        )
         if found.fits:
-            return Advice("FITS", "good", where, tuple(lines))
-        what = "the vessel" if not found.fits_vessel else "the chamber"
-        return Advice("TOO HIGH", "stop", f"It does not fit {what}.", tuple(lines))
+            return Advice(say("FITS"), "good", where, tuple(lines))
+        what = say("the vessel") if not found.fits_vessel else say("the chamber")
+        return Advice(
+            say("TOO HIGH"),
+            "stop",
+            say("It does not fit {what}.", what=what),
+            tuple(lines),
+        )
 
-    title = f"Vessel {dish.code}" if dish else "Vessel"
+    title = say("Vessel {code}", code=dish.code) if dish else say("Vessel")
     fields = (
-        _number("part_mm", "Part, height mm", height),
-        _number("part_cm3", "Part, cm³", volume),
-        _number("vessel_mm", "Vessel, height mm", dish.height_mm if dish else 60.0),
-        _number("floor_mm", "Its floor, mm", 3.0),
-        _number("vessel_area_cm2", "Inside, cm²", 80.0),
-        _number("chamber_mm", "Chamber, mm", box.chamber_height_mm if box else 90.0),
+        _number("part_mm", say("Part, height mm"), height),
+        _number("part_cm3", say("Part, cm³"), volume),
+        _number(
+            "vessel_mm", say("Vessel, height mm"), dish.height_mm if dish else 60.0
+        ),
+        _number("floor_mm", say("Its floor, mm"), 3.0),
+        _number("vessel_area_cm2", say("Inside, cm²"), 80.0),
+        _number(
+            "chamber_mm", say("Chamber, mm"), box.chamber_height_mm if box else 90.0
+        ),
     )
     return Advisor("vessel", title, fields, answer)
 
@@ -191,9 +211,9 @@ def _transmission(bench: Bench, part: Part | None) -> list[str]:
     through = judge_box(bench, part, part.coat_lot, count).through
     dish = bench.vessels.get(part.vessel)
     if dish is None or dish.curve not in bench.curves:
-        return ["Its wall was never measured: what it lets through is not known."]
+        return [say("Its wall was never measured: what it lets through is not known.")]
     if not count or not through:
-        return [f"{through:.0%} of the useful light goes through."]
+        return [say("{through:.0%} of the useful light goes through.", through=through)]
     step = bench.boxes[part.box].rule.step or 1
     raised = vessel.run(
         vessel.Input.model_validate(
@@ -205,8 +225,13 @@ def _transmission(bench: Bench, part: Part | None) -> list[str]:
     ).needed_count
     return [
         (
-            f"{through:.0%} of the useful light goes through: {count} would be "
-            f"{raised}. Raising a count needs your own validation."
+            say(
+                "{through:.0%} of the useful light goes through: {count} would be "
+                "{raised}. Raising a count needs your own validation.",
+                through=through,
+                count=count,
+                raised=raised,
+            )
         )
     ]
 
@@ -230,24 +255,27 @@ def _float(bench: Bench, part: Part | None) -> Advisor:
         )
         more = [found.where_to_hold, found.orientation, f"±20 %. {ESTIMATE}"]
         if found.verdict == "floats":
-            line = (
-                f"{number(found.net_gf)} gf upwards: hold it with "
-                f"{number(found.hold_down_g)} g of steel or more."
+            line = say(
+                "{number} gf upwards: hold it with {number2} g of steel or more.",
+                number=number(found.net_gf),
+                number2=number(found.hold_down_g),
             )
-            return Advice("FLOATS", "attention", line, tuple(more))
-        line = (
-            f"But {number(found.air_to_float_cm3)} cm³ of trapped air, a "
-            f"{number(found.bubble_to_float_mm)} mm bubble, floats it: fill the hollow."
+            return Advice(say("FLOATS"), "attention", line, tuple(more))
+        line = say(
+            "But {number} cm³ of trapped air, a {number2} mm bubble, floats "
+            "it: fill the hollow.",
+            number=number(found.air_to_float_cm3),
+            number2=number(found.bubble_to_float_mm),
         )
-        return Advice("SINKS", "good", line, tuple(more))
+        return Advice(say("SINKS"), "good", line, tuple(more))
 
     fields = (
-        _number("volume_cm3", "Part, cm³", volume),
-        _number("density_g_cm3", "Its density, g/cm³", density),
-        _number("trapped_air_cm3", "Trapped air, cm³", 0.0),
+        _number("volume_cm3", say("Part, cm³"), volume),
+        _number("density_g_cm3", say("Its density, g/cm³"), density),
+        _number("trapped_air_cm3", say("Trapped air, cm³"), 0.0),
         *_glycerine_fields(bench),
     )
-    return Advisor("float", "Float and hold-down", fields, answer)
+    return Advisor("float", say("Float and hold-down"), fields, answer)
 
 
 def _bubble(bench: Bench, part: Part | None) -> Advisor:
@@ -263,21 +291,23 @@ def _bubble(bench: Bench, part: Part | None) -> Advisor:
                 }
             )
         )
-        told = "On the coat it is an oxygen spot: brush it off below the surface."
+        told = say("On the coat it is an oxygen spot: brush it off below the surface.")
         wait = found.advice != "brush off"
         return Advice(
-            f"WAIT {clock(found.rise_s * MS)}" if wait else "BRUSH OFF",
+            say("WAIT {clock}", clock=clock(found.rise_s * MS))
+            if wait
+            else say("BRUSH OFF"),
             "good" if wait else "attention",
             found.why,
             (told, *([found.reason] if found.reason else [])),
         )
 
     fields = (
-        _number("diameter_mm", "Smallest bubble, mm", 0.3),
-        _number("depth_mm", "Depth, mm", 30.0),
+        _number("diameter_mm", say("Smallest bubble, mm"), 0.3),
+        _number("depth_mm", say("Depth, mm"), 30.0),
         *_glycerine_fields(bench),
     )
-    return Advisor("bubble", "Bubbles", fields, answer)
+    return Advisor("bubble", say("Bubbles"), fields, answer)
 
 
 # --- wash and drying -----------------------------------------------------------
@@ -301,24 +331,35 @@ def _bath(bench: Bench, part: Part | None) -> Advisor:
         now = found.baths[0].now_wt_percent
         left = found.parts_left
         more = (
-            "±30 %. Water in the alcohol shifts a hydrometer the same way.",
-            "Change it by its date as well.",
+            say("±30 %. Water in the alcohol shifts a hydrometer the same way."),
+            say("Change it by its date as well."),
             ESTIMATE,
         )
         if left is None:
-            return Advice("BY DATE", "good", found.reason or "", more)
-        line = f"{number(now)} % by mass now; about {left} such parts left."
+            return Advice(say("BY DATE"), "good", found.reason or "", more)
+        line = say(
+            "{number} % by mass now; about {left} such parts left.",
+            number=number(now),
+            left=left,
+        )
         if left <= 0:
-            return Advice("SPENT", "stop", line, more)
-        return Advice(f"{left} LEFT", "good" if left > 5 else "attention", line, more)  # noqa: PLR2004 - a morning's parts
+            return Advice(say("SPENT"), "stop", line, more)
+        return Advice(
+            say("{left} LEFT", left=left),
+            "good" if left > 5 else "attention",  # noqa: PLR2004 - a morning's parts
+            line,
+            more,
+        )
 
     fields = (
-        _number("volume_ml", "Bath, mL", 1000.0),
-        _number("resin_in_g", "Resin a part brings, g", carried),
-        _number("parts_done", "Parts so far", 0.0),
-        _number("limit_wt_percent", "Limit, % by mass", wash_bath.LIMIT_WT_PERCENT),
+        _number("volume_ml", say("Bath, mL"), 1000.0),
+        _number("resin_in_g", say("Resin a part brings, g"), carried),
+        _number("parts_done", say("Parts so far"), 0.0),
+        _number(
+            "limit_wt_percent", say("Limit, % by mass"), wash_bath.LIMIT_WT_PERCENT
+        ),
     )
-    return Advisor("bath", "Wash bath", fields, answer)
+    return Advisor("bath", say("Wash bath"), fields, answer)
 
 
 def _drying(bench: Bench, part: Part | None) -> Advisor:
@@ -327,28 +368,32 @@ def _drying(bench: Bench, part: Part | None) -> Advisor:
     def answer(values: Values) -> Advice:
         found = drying.run(drying.Input.model_validate(values))
         share = found.fraction_of_lower_explosive_limit
-        line = (
-            f"{number(found.liquid_ml)} mL left on it would make "
-            f"{share:.0%} of what can burn."
+        line = say(
+            "{number} mL left on it would make {share:.0%} of what can burn.",
+            number=number(found.liquid_ml),
+            share=share,
         )
         more = (
             (
-                f"{number(found.liquid_at_limit_ml)} mL in this chamber is the lower "
-                "explosive limit; near the part it is richer."
+                say(
+                    "{number} mL in this chamber is the lower explosive limit; near "
+                    "the part it is richer.",
+                    number=number(found.liquid_at_limit_ml),
+                )
             ),
             found.advice,
-            "No gate passes by this sum: the drying gate stands.",
+            say("No gate passes by this sum: the drying gate stands."),
             ESTIMATE,
         )
         tone: Tone = "stop" if share >= 0.25 else "attention"  # noqa: PLR2004 - a quarter, as ventilation alarms are set; common practice
         return Advice(f"{share:.0%}", tone, line, more)
 
     fields = (
-        _number("area_cm2", "Wet area, cm²", area),
-        _number("film_um", "Film left, µm", WET_FILM_UM),
-        _number("chamber_l", "Chamber, L", 5.0),
+        _number("area_cm2", say("Wet area, cm²"), area),
+        _number("film_um", say("Film left, µm"), WET_FILM_UM),
+        _number("chamber_l", say("Chamber, L"), 5.0),
     )
-    return Advisor("drying", "Drying before the box", fields, answer)
+    return Advisor("drying", say("Drying before the box"), fields, answer)
 
 
 def _purge(bench: Bench, part: Part | None) -> Advisor:
@@ -364,21 +409,32 @@ def _purge(bench: Bench, part: Part | None) -> Advisor:
                 flow_l_min=values["flow_l_min"],
                 seconds=found_s,
             )
-            left = f"The recipe's {clock(found_s * MS)} leave {percent:.2g} % oxygen."
+            left = say(
+                "The recipe's {clock} leave {percent:.2g} % oxygen.",
+                clock=clock(found_s * MS),
+                percent=percent,
+            )
         more = (
             *([left] if left else []),
-            "Well mixed; dead corners take longer. Keep the flow on while it flashes.",
-            "Nitrogen in a closed room suffocates unnoticed: ventilate.",
+            say(
+                "Well mixed; dead corners take longer. Keep the flow on while it "
+                "flashes."
+            ),
+            say("Nitrogen in a closed room suffocates unnoticed: ventilate."),
         )
-        line = "Then flashes may start, with the flow kept on."
-        return Advice(f"PURGE {clock(found.s * MS)}", "good", line, more)
+        line = say("Then flashes may start, with the flow kept on.")
+        return Advice(
+            say("PURGE {clock}", clock=clock(found.s * MS)), "good", line, more
+        )
 
     fields = (
-        _number("chamber_l", "Chamber, L", limit(bench, "chamber_l") or 10.0),
-        _number("flow_l_min", "Flow, L/min", limit(bench, "nitrogen_l_min") or 5.0),
-        _number("target_percent", "Oxygen wanted, %", SKIN_PERCENT),
+        _number("chamber_l", say("Chamber, L"), limit(bench, "chamber_l") or 10.0),
+        _number(
+            "flow_l_min", say("Flow, L/min"), limit(bench, "nitrogen_l_min") or 5.0
+        ),
+        _number("target_percent", say("Oxygen wanted, %"), SKIN_PERCENT),
     )
-    return Advisor("purge", "Nitrogen", fields, answer)
+    return Advisor("purge", say("Nitrogen"), fields, answer)
 
 
 _MAKERS: dict[str, Callable[[Any, Any], Advisor]] = {

@@ -24,6 +24,7 @@ from benchassist.domain.words import clock
 from benchassist.physics import eyes
 from benchassist.physics.spectra import integrate, tabulated
 from benchassist.physics.tables import parse_table
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -36,18 +37,18 @@ if TYPE_CHECKING:
 MS = 1000
 OUTSIDE = 0.01  # of a lamp's power that may lie outside what a filter shows; a choice
 NAMES = {
-    "actinic-ultraviolet": "actinic ultraviolet",
-    "uva-eye": "UVA on the eye lens",
-    "blue-light": "blue light on the retina",
-    "blue-light-small-source": "blue light, small source",
-    "retinal-thermal": "heat on the retina",
-    "skin-thermal": "heat on the skin",
+    "actinic-ultraviolet": say("actinic ultraviolet"),
+    "uva-eye": say("UVA on the eye lens"),
+    "blue-light": say("blue light on the retina"),
+    "blue-light-small-source": say("blue light, small source"),
+    "retinal-thermal": say("heat on the retina"),
+    "skin-thermal": say("heat on the skin"),
 }
-EYEWEAR = "Keep eyewear on."
-INTO_THE_TIP = "eye, into the tip"
-CAUTION = (
-    "An estimate from guideline limits, not a measurement; local law and a qualified "
-    "person decide. Never look into the tip."
+EYEWEAR = say("Keep eyewear on.")
+INTO_THE_TIP = say("eye, into the tip")
+CAUTION = say(
+    "An estimate from guideline limits, not a measurement; local law "
+    "and a qualified person decide. Never look into the tip."
 )
 
 
@@ -138,7 +139,7 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
 
     rows = []
     for place, rho in (
-        ("eye, light off the part", reflectance),
+        (say("eye, light off the part"), reflectance),
         (INTO_THE_TIP, None),
     ):
         behind = eye(passed, rho) if passed is not None else None
@@ -148,7 +149,7 @@ def _held(  # noqa: PLR0917 - all that the answer depends on
         ]
     hand = eyes.scene(bare, tip_mm=tip_mm, distance_mm=hand_mm, source_mm=source_mm)
     rows += [
-        _row("hand beside the tip", each, None)
+        _row(say("hand beside the tip"), each, None)
         for each in eyes.skin_limits(hand, actinic_table=actinic)
     ]
     return tuple(rows)
@@ -191,19 +192,30 @@ def lens_words(bench: Bench, lamp: str, operator: str) -> str:
     """Return how far an operator's glasses are shown for a lamp's own band."""
     glasses = bench.glasses.get(operator)
     if glasses is None:
-        return "What your glasses let through is not on file: nothing is assumed."
+        return say("What your glasses let through is not on file: nothing is assumed.")
     found = bench.lamps.get(lamp)
     if found is None or found.curve not in bench.curves:
-        return "Without the lamp's spectrum no glasses can be judged."
+        return say("Without the lamp's spectrum no glasses can be judged.")
     outside = outside_share(bench, lamp, glasses)
-    band = f"{glasses.low_nm:g} to {glasses.high_nm:g} nm"
+    band = say(
+        "{low_nm:g} to {high_nm:g} nm", low_nm=glasses.low_nm, high_nm=glasses.high_nm
+    )
     if outside > OUTSIDE:
-        return (
-            f"Filter not shown for {lamp}: {outside:.0%} of its power lies outside "
-            f"{band}, and counts unfiltered."
+        return say(
+            "Filter not shown for {lamp}: {outside:.0%} of its power lies "
+            "outside {band}, and counts unfiltered.",
+            lamp=lamp,
+            outside=outside,
+            band=band,
         )
-    how = "by its curve" if glasses.curve else f"{glasses.transmittance:.2%}"
-    return f"{glasses.title or 'Glasses'}: {how} over {band}, all of {lamp}."
+    how = say("by its curve") if glasses.curve else f"{glasses.transmittance:.2%}"
+    return say(
+        "{title}: {how} over {band}, all of {lamp}.",
+        title=glasses.title or say("Glasses"),
+        how=how,
+        band=band,
+        lamp=lamp,
+    )
 
 
 def assumed(bench: Bench) -> tuple[str, ...]:
@@ -212,8 +224,15 @@ def assumed(bench: Bench) -> tuple[str, ...]:
     tip, share = limit(bench, "tip_mm"), limit(bench, "part_reflectance")
     return (
         (
-            f"Tip {tip:g} mm, eye {eye:g} mm, hand {hand:g} mm away, part throws back "
-            f"{share:.0%}: assumed. Doses of the day add up over all lamps."
+            say(
+                "Tip {tip:g} mm, eye {eye:g} mm, hand {hand:g} mm away, part "
+                "throws back {share:.0%}: assumed. Doses of the day add up over "
+                "all lamps.",
+                tip=tip,
+                eye=eye,
+                hand=hand,
+                share=share,
+            )
         ),
     )
 
@@ -287,15 +306,21 @@ def status_line(bench: Bench, now: Instant, lamp: str) -> str:
     pass the limit, or it is passed.
     """
     lit_s = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0) / MS
-    so_far = f"{EYEWEAR} Lamp {clock(lit_s * MS)} today"
+    so_far = say(
+        "{eyewear} Lamp {clock} today", eyewear=EYEWEAR, clock=clock(lit_s * MS)
+    )
     if not held(bench, lamp, bench.operator):
-        return f"{so_far}, no spectrum on file."
+        return say("{so_far}, no spectrum on file.", so_far=so_far)
     left_s, _ = _left(bench, now, lamp, filtered=False)
     if left_s <= 0:
-        return f"{so_far}: PAST the unfiltered eye limit."
+        return say("{so_far}: PAST the unfiltered eye limit.", so_far=so_far)
     part = _next_coated(bench)
     if part is not None and _ahead_s(bench, part) > left_s:
-        return f"{so_far}; {part.code} would pass the unfiltered eye limit."
+        return say(
+            "{so_far}; {code} would pass the unfiltered eye limit.",
+            so_far=so_far,
+            code=part.code,
+        )
     return f"{so_far}."
 
 
@@ -339,8 +364,13 @@ def notice(bench: Bench, part: Part, now: Instant) -> str:
     if found.lit_s + ahead_s <= allowed_s:
         return ""
     spot = max(0, math.floor((allowed_s - found.lit_s) / answer.seconds)) + 1
-    which = "limit behind your glasses" if shown else "unfiltered eye limit"
-    return f"{clock(ahead_s * MS)} of light ahead: past the {which} at spot {spot}"
+    which = say("limit behind your glasses") if shown else say("unfiltered eye limit")
+    return say(
+        "{clock} of light ahead: past the {which} at spot {spot}",
+        clock=clock(ahead_s * MS),
+        which=which,
+        spot=spot,
+    )
 
 
 def _spots_ahead(bench: Bench, part: Part) -> int:

@@ -8,6 +8,7 @@ from typing import Literal
 from benchassist import assets
 from benchassist.domain.state import Bench
 from benchassist.spectra_file import FileSpectrum, parse_spectrum, read_spectrum
+from benchassist.ui.words import say
 from benchassist.value import value
 
 ENDINGS = (".csv", ".txt", ".dx", ".jdx", ".jcamp", ".spdx", ".xml")
@@ -51,7 +52,11 @@ def listing(folder: str, bench: Bench) -> Listing:
         )
     except OSError as error:
         why = error.strerror or str(error)
-        return Listing(str(here), (*up, *examples), f"{here} cannot be read ({why}).")
+        return Listing(
+            str(here),
+            (*up, *examples),
+            say("{here} cannot be read ({why}).", here=here, why=why),
+        )
     return Listing(str(here), (*up, *folders, *files, *examples))
 
 

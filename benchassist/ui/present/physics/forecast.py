@@ -41,6 +41,7 @@ from benchassist.ui.present.physics.plot import (
     number,
     spread,
 )
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -49,7 +50,11 @@ if TYPE_CHECKING:
     from benchassist.physics.spectra import FloatArray
 
 CHUNK, CHUNKS = 25, 8  # draws at a time, between which a newer question is looked for
-COVER_WORDS = {"air": "in air", "glycerine": "under glycerine", "nitrogen": "nitrogen"}
+COVER_WORDS = {
+    "air": say("in air"),
+    "glycerine": say("under glycerine"),
+    "nitrogen": "nitrogen",
+}
 
 
 @value
@@ -170,7 +175,9 @@ def _after_tacks(
     many = coating.subject.coats > 1
     return tuple(
         _profile(
-            f"after tack {n + 1}" if many else "after the tack", shots[2 * n], rows
+            say("after tack {n}", n=n + 1) if many else say("after the tack"),
+            shots[2 * n],
+            rows,
         )
         for n in range(coating.subject.coats)
     )
@@ -232,9 +239,9 @@ def forecast_view(found: Forecast, planned: str) -> ForecastView:
             stroke, ink = _END_LOOK[cover]
             lines.append(Line(end.label, end.depth_um, end.conversion, stroke, ink))
     end = found.ends.get(planned, ends[0])
-    drawn_band = Band("90 % band", end.depth_um, end.low, end.high)
+    drawn_band = Band(say("90 % band"), end.depth_um, end.low, end.high)
     plot = Plot(
-        "depth below the surface, µm",
+        say("depth below the surface, µm"),
         "conversion",
         (0.0, deepest),
         (0.0, 1.05),
@@ -249,14 +256,18 @@ def forecast_view(found: Forecast, planned: str) -> ForecastView:
 def _row(profile: Profile, draws: int) -> tuple[str, str, str]:
     if not draws:
         mean, soft = number(profile.mean[1]), number(profile.soft_um[1])
-        return profile.label, f"about {mean}", f"about {soft}"
+        return (
+            profile.label,
+            say("about {mean}", mean=mean),
+            say("about {soft}", soft=soft),
+        )
     mean = spread(*profile.mean)
     return profile.label, mean, spread(*profile.soft_um)
 
 
 def _state(found: Forecast) -> str:
     if found.draws:
-        return f"median and 90 % band of {found.draws} draws"
+        return say("median and 90 % band of {draws} draws", draws=found.draws)
     if len(found.ends) == len(COVERS):
-        return "central values; the band follows"
+        return say("central values; the band follows")
     return "preview"

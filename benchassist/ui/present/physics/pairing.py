@@ -31,6 +31,7 @@ from benchassist.sums.coat import absorbers_of
 from benchassist.sums.subject import Subject, UnknownError, second_half_s
 from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
 from benchassist.ui.view import Tone
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -40,8 +41,8 @@ if TYPE_CHECKING:
 TONES: dict[Level, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
 SHOWN_NM = (340.0, 540.0)
-SHORT_FAIL = "will not finish it"
-NO_PIGMENT = "Pigment and scatter are not counted."
+SHORT_FAIL = say("will not finish it")
+NO_PIGMENT = say("Pigment and scatter are not counted.")
 
 
 @value
@@ -101,7 +102,9 @@ def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
         layer=_title(bench, lot),
         light=lamp,
         verdict=answer.level.upper(),
-        needs=f"{answer.seconds} s a spot{here}" if acts else refused,
+        needs=say("{seconds} s a spot{here}", seconds=answer.seconds, here=here)
+        if acts
+        else refused,
         reason=answer.reason,
         tone=TONES[answer.level],
         lot=lot,
@@ -117,10 +120,12 @@ def _box(bench: Bench, subject: Subject, box: str, vessel: str, lot: str) -> Pai
     acts = math.isfinite(answer.needed_s) and level != "fail"
     needs = f"{math.ceil(answer.needed_s)} s" if acts else SHORT_FAIL
     if acts and answer.through < 1.0:
-        needs = f"{needs}, {answer.through:.0%} through"
+        needs = say(
+            "{needs}, {through:.0%} through", needs=needs, through=answer.through
+        )
     return Pair(
         layer=_title(bench, lot),
-        light=f"{box} in {vessel}",
+        light=say("{box} in {vessel}", box=box, vessel=vessel),
         verdict=level.upper(),
         needs=needs,
         reason=answer.reason,
@@ -152,12 +157,19 @@ def detail(bench: Bench, subject: Subject, pair: Pair) -> Detail:
         return Detail(pair, None, (str(error),), _help(bench, subject, pair))
     light = _light(bench, pair)
     if light is None:
-        line = f"{pair.lamp or pair.box} has no spectrum on file."
+        line = say("{lamp} has no spectrum on file.", lamp=pair.lamp or pair.box)
         return Detail(pair, None, (line,), _help(bench, subject, pair))
     lines = _where_it_goes(bench, pair, light, absorbers)
     if pair.box:
         planned_s = second_half_s(bench, subject)
-        lines = (f"{pair.reason}. The second half lasts {planned_s:.0f} s.", *lines)
+        lines = (
+            say(
+                "{reason}. The second half lasts {planned_s:.0f} s.",
+                reason=pair.reason,
+                planned_s=planned_s,
+            ),
+            *lines,
+        )
     return Detail(
         pair, _curves(pair, light, absorbers), lines, _help(bench, subject, pair)
     )
@@ -184,8 +196,8 @@ def _curves(pair: Pair, light: Curve, absorbers: list[Absorber]) -> Plot:
         (0.0, 1.05),
         lines=(
             line("both", found.shaded, ink="attention", shade=True),
-            line("layer absorbs", found.layer, stroke="dashed", ink="measured"),
-            line(f"{pair.lamp or pair.box} shines", found.lamp),
+            line(say("layer absorbs"), found.layer, stroke="dashed", ink="measured"),
+            line(say("{lamp} shines", lamp=pair.lamp or pair.box), found.lamp),
         ),
         y_axis=False,
     )
@@ -204,19 +216,24 @@ def _where_it_goes(
         return ()
     kept = 1 - 10 ** (-layer_absorbance_per_cm(absorbers, grid_nm) * coat_um * 1e-4)
     share = integrate(lit * grid_nm * kept, grid_nm) / photons
-    passes = (
-        f"Of its photons a {coat_um:g} µm coat keeps {share:.1%}; "
-        f"{1 - share:.1%} pass on. {NO_PIGMENT}"
+    passes = say(
+        "Of its photons a {coat_um:g} µm coat keeps {share:.1%}; {it:.1%} "
+        "pass on. {no_pigment}",
+        coat_um=coat_um,
+        share=share,
+        it=1 - share,
+        no_pigment=NO_PIGMENT,
     )
     try:
         match = match_lamp(light, absorbers, design_nm=layer.design_nm)
     except SpectrumError as error:
         return passes, str(error)
     today = output_share(bench, pair.lamp) if pair.lamp else 1.0
-    acts = (
-        f"{number(match.total_mw_cm2 * today, 3)} mW/cm² in all, "
-        f"{number(match.effective_mw_cm2 * today, 3)} effective at "
-        f"{layer.design_nm:g} nm."
+    acts = say(
+        "{number} mW/cm² in all, {number2} effective at {design_nm:g} nm.",
+        number=number(match.total_mw_cm2 * today, 3),
+        number2=number(match.effective_mw_cm2 * today, 3),
+        design_nm=layer.design_nm,
     )
     return acts, passes
 
@@ -228,18 +245,26 @@ def _help(bench: Bench, subject: Subject, pair: Pair) -> tuple[str, ...]:
         told += _another(bench, subject, pair)
     source = bench.lamps[pair.lamp] if pair.lamp else bench.boxes[pair.box]
     if source.knowledge == "unknown" or not source.curve:
-        told.append(f"File the spectrum of {source.code}: key S.")
+        told.append(say("File the spectrum of {code}: key S.", code=source.code))
     elif source.knowledge == "declared":
-        told.append(f"{source.code} is declared only; a measured spectrum: key S.")
+        told.append(
+            say(
+                "{code} is declared only; a measured spectrum: key S.", code=source.code
+            )
+        )
     vessel = bench.vessels.get(pair.vessel)
     if vessel is not None and not vessel.curve:
-        told.append(f"Measure what the wall of {vessel.code} lets through: key S.")
+        told.append(
+            say(
+                "Measure what the wall of {code} lets through: key S.", code=vessel.code
+            )
+        )
     layer = layer_light(bench, pair.lot)
     if layer is not None and not layer.known and pair.lamp:
-        told.append("A coupon of this lamp on this layer settles it: key T.")
+        told.append(say("A coupon of this lamp on this layer settles it: key T."))
     if layer is not None:
         told += [
-            f"The absorption of {each.name} is FROM MEMORY: measure it."
+            say("The absorption of {name} is FROM MEMORY: measure it.", name=each.name)
             for each in layer.initiators
             if bench.curves[each.curve].confidence == "from memory"
         ]
@@ -253,6 +278,10 @@ def _another(bench: Bench, subject: Subject, pair: Pair) -> list[str]:
         if bool(each.lamp) == bool(pair.lamp) and each.verdict == "PASS"
     ]
     if others:
-        return [f"{others[0].light} passes: {others[0].needs}."]
-    kind = "lamp" if pair.lamp else "box and vessel"
-    return [f"No {kind} on file passes this layer."]
+        return [
+            say(
+                "{light} passes: {needs}.", light=others[0].light, needs=others[0].needs
+            )
+        ]
+    kind = "lamp" if pair.lamp else say("box and vessel")
+    return [say("No {kind} on file passes this layer.", kind=kind)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
+from benchassist.ui.words import say
 from benchassist.value import value
 
 Stroke = Literal["solid", "dashed", "dotted", "dashdot"]
@@ -100,13 +101,18 @@ class Plot:
             *(each.label for each in self.marks),
         ]
         told = "; ".join(label for label in labels if label)
-        return f"{self.y_title} against {self.x_title}: {told}"
+        return say(
+            "{y_title} against {x_title}: {told}",
+            y_title=self.y_title,
+            x_title=self.x_title,
+            told=told,
+        )
 
 
 def number(amount: float, digits: int = 2) -> str:
     """Return a number in two significant digits or more, without an exponent."""
     if not math.isfinite(amount):
-        return "no end"
+        return say("no end")
     if amount == 0:
         return "0"
     places = digits - 1 - math.floor(math.log10(abs(amount)))
@@ -122,11 +128,21 @@ def spread(low: float, median: float, high: float, *, unit: str = "") -> str:
     mark = f" {unit}" if unit else ""
     if math.isinf(median):
         known = math.isfinite(low)
-        return f"no end known, from {number(low)}{mark}" if known else "no end known"
+        return (
+            say("no end known, from {number}{mark}", number=number(low), mark=mark)
+            if known
+            else say("no end known")
+        )
     if number(low) == number(high):
         return f"{number(median)}{mark}"
-    top = number(high) if math.isfinite(high) else "no end"
-    return f"{number(median)}{mark} ({number(low)} to {top})"
+    top = number(high) if math.isfinite(high) else say("no end")
+    return say(
+        "{number}{mark} ({number2} to {top})",
+        number=number(median),
+        mark=mark,
+        number2=number(low),
+        top=top,
+    )
 
 
 def thinned(x: Points, y: Points, most: int = 160) -> tuple[Points, Points]:

@@ -25,6 +25,7 @@ from benchassist.sums.subject import (
 )
 from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
 from benchassist.ui.view import Field
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 
 Owner = tuple[str, str]  # what it belongs to: role, and a code
 MOST_TITLE = 48  # [characters] of a file's own title
-TRUST = (("measured", "measured here"), ("declared", "from its papers"))
+TRUST = (("measured", say("measured here")), ("declared", say("from its papers")))
 
 
 @value
@@ -63,8 +64,13 @@ def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
         # Those that the file can be of come first.
         told = UNITS[found.unit].quantity
         owners.sort(key=lambda owner: _quantity(owner[0]) != told)
-    words = {"glasses": "glasses of ", "lamp": "lamp ", "box": "box ", "vessel": ""}
-    said = "as it says" if found and found.unit else "not said"
+    words = {
+        "glasses": say("glasses of "),
+        "lamp": "lamp ",
+        "box": "box ",
+        "vessel": "",
+    }
+    said = say("as it says") if found and found.unit else say("not said")
     units = (
         (SAID, said),
         *((key, unit.title) for key, unit in UNITS.items()),
@@ -72,16 +78,16 @@ def fields(bench: Bench, found: Found | None) -> tuple[Field, ...]:
     return (
         Field(
             "owner",
-            "Spectrum of",
+            say("Spectrum of"),
             "choice",
             choices=tuple((f"{r} {c}", f"{words[r]}{c}") for r, c in owners)
-            or (("", "nothing on file"),),
+            or (("", say("nothing on file")),),
         ),
-        Field("unit", "Values in", "choice", SAID, units),
-        Field("total", "Total, mW/cm²", "number", ""),
-        Field("trust", "How known", "choice", "measured", TRUST),
-        Field("reading", "Lamp reading then", "number", ""),
-        Field("reason", "Why it is filed", "text", ""),
+        Field("unit", say("Values in"), "choice", SAID, units),
+        Field("total", say("Total, mW/cm²"), "number", ""),
+        Field("trust", say("How known"), "choice", "measured", TRUST),
+        Field("reading", say("Lamp reading then"), "number", ""),
+        Field("reason", say("Why it is filed"), "text", ""),
     )
 
 
@@ -95,7 +101,7 @@ def spectrum_view(
     """Return what is shown of a file before anything is filed."""
     lines = [_about(found)]
     if found.unit:
-        lines.append(f"The file says: {UNITS[found.unit].title}.")
+        lines.append(say("The file says: {title}.", title=UNITS[found.unit].title))
     role, _, code = values.get("owner", "").partition(" ")
     quantity = _quantity(role)
     unit = values.get("unit", SAID)
@@ -104,10 +110,10 @@ def spectrum_view(
             found,
             quantity=quantity,
             unit=unit,
-            total_mw_cm2=_number(values, "total", "Total"),
+            total_mw_cm2=_number(values, "total", say("Total")),
             confidence=_trust(values),
         )
-        reading = _number(values, "reading", "Meter reading")
+        reading = _number(values, "reading", say("Meter reading"))
     except (SpectrumFileError, UnknownError) as error:
         return SpectrumView(_plot(found.nm, found.values, ""), tuple(lines), str(error))
     lines.append(_whole(curve, quantity))
@@ -138,7 +144,10 @@ def _quantity(role: str) -> Quantity:
 
 def before_any(folder: str) -> SpectrumView:
     """Return what is shown while no file is chosen."""
-    line = f"Choose a CSV, JCAMP-DX or IES TM-27 file: key O. It starts in {folder}."
+    line = say(
+        "Choose a CSV, JCAMP-DX or IES TM-27 file: key O. It starts in {folder}.",
+        folder=folder,
+    )
     return SpectrumView(None, (line,), "")
 
 
@@ -150,42 +159,58 @@ def unread(error: str) -> SpectrumView:
 def _about(found: Found) -> str:
     told = shorten(found.title, MOST_TITLE, placeholder=" …")
     title = f" “{told}”" if told else ""
-    return (
-        f"{found.name}{title}: {len(found.nm)} points, {found.nm[0]:g} to "
-        f"{found.nm[-1]:g} nm, highest at {found.peak_nm:g} nm."
+    return say(
+        "{name}{title}: {many} points, {nm:g} to {nm2:g} nm, highest at "
+        "{peak_nm:g} nm.",
+        name=found.name,
+        title=title,
+        many=len(found.nm),
+        nm=found.nm[0],
+        nm2=found.nm[-1],
+        peak_nm=found.peak_nm,
     )
 
 
 def _whole(curve: Curve, quantity: Quantity) -> str:
     if quantity == "transmittance":
-        return f"Lets through {min(curve.values):.1%} to {max(curve.values):.1%}."
+        return say(
+            "Lets through {values:.1%} to {values2:.1%}.",
+            values=min(curve.values),
+            values2=max(curve.values),
+        )
     points = list(zip(curve.nm, curve.values, strict=True))
     total = sum((b[0] - a[0]) * (a[1] + b[1]) / 2 for a, b in pairwise(points))
-    return f"{number(total, 3)} mW/cm² in all. Is that what it gives?"
+    return say(
+        "{number} mW/cm² in all. Is that what it gives?", number=number(total, 3)
+    )
 
 
 def _change(before: Bench, after: Bench, subject: Subject, lamp: str) -> str:
     planned = subject.recipe.planned_tack_s
     was = judge_lamp(before, lamp, subject.lot, planned)
     now = judge_lamp(after, lamp, subject.lot, planned)
-    return (
-        f"Light check on {subject.lot}: {was.level.upper()} ({was.reason}) becomes "
-        f"{now.level.upper()} ({now.reason})."
+    return say(
+        "Light check on {lot}: {level} ({reason}) becomes {level2} ({reason2}).",
+        lot=subject.lot,
+        level=was.level.upper(),
+        reason=was.reason,
+        level2=now.level.upper(),
+        reason2=now.reason,
     )
 
 
 def _plot(nm: tuple[float, ...], values: tuple[float, ...], quantity: str) -> Plot:
     x, y = thinned(nm, values, 400)
     title = {
-        "irradiance_mw_cm2_nm": "mW/cm² per nm",
-        "transmittance": "share let through",
+        "irradiance_mw_cm2_nm": say("mW/cm² per nm"),
+        "transmittance": say("share let through"),
     }.get(quantity, "as in the file")
     return Plot(
         "nm",
         title,
         (min(nm), max(nm)),
         (0.0, 1.05 * max(values)),
-        lines=(Line("this file", x, y),),
+        lines=(Line(say("this file"), x, y),),
     )
 
 

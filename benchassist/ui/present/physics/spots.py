@@ -24,6 +24,7 @@ from benchassist.sums.subject import Subject, UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.present.physics.working_curve import reach
 from benchassist.ui.view import Field
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -73,18 +74,20 @@ class SpotsView:
 
 def fields(geometry: Geometry) -> tuple[Field, ...]:
     """Return the fields in which a geometry is typed."""
-    length = "Arc, mm" if geometry.shape == "arch" else "Length, mm"
-    width = "Band, mm" if geometry.shape == "arch" else "Width, mm"
+    length = say("Arc, mm") if geometry.shape == "arch" else say("Length, mm")
+    width = say("Band, mm") if geometry.shape == "arch" else say("Width, mm")
     found = [
-        Field("shape", "Shape", "choice", geometry.shape, SHAPES),
+        Field("shape", say("Shape"), "choice", geometry.shape, SHAPES),
         Field("length_mm", length, "number", f"{geometry.length_mm:g}"),
         Field("width_mm", width, "number", f"{geometry.width_mm:g}"),
-        Field("faces", "Faces", "number", f"{geometry.faces}"),
-        Field("beam_mm", "Useful beam, mm", "number", f"{geometry.beam_mm:g}"),
-        Field("overlap", "Overlap, %", "number", f"{geometry.overlap:.0%}"[:-1]),
+        Field("faces", say("Faces"), "number", f"{geometry.faces}"),
+        Field("beam_mm", say("Useful beam, mm"), "number", f"{geometry.beam_mm:g}"),
+        Field("overlap", say("Overlap, %"), "number", f"{geometry.overlap:.0%}"[:-1]),
     ]
     if geometry.shape == "crown":
-        height = Field("height_mm", "Height, mm", "number", f"{geometry.height_mm:g}")
+        height = Field(
+            "height_mm", say("Height, mm"), "number", f"{geometry.height_mm:g}"
+        )
         found.insert(3, height)
     return tuple(found)
 
@@ -106,26 +109,34 @@ def typed(values: dict[str, str], before: Geometry) -> Geometry:
         }[shape]
         faces = MOST_FACES[shape] if shape != "rectangle" else 1
         return Geometry(shape, *size, faces, before.beam_mm, before.overlap)
-    overlap = _typed(values, "overlap", "Overlap", before.overlap * 100) / 100
+    overlap = _typed(values, "overlap", say("Overlap"), before.overlap * 100) / 100
     if not 0 <= overlap <= 0.95:  # noqa: PLR2004 - beyond it spots lie on each other
-        message = "Overlap: type a percentage from 0 to 95."
+        message = say("Overlap: type a percentage from 0 to 95.")
         raise UnknownError(message)
-    faces = round(_typed(values, "faces", "Faces", before.faces))
+    faces = round(_typed(values, "faces", say("Faces"), before.faces))
     if not 1 <= faces <= MOST_FACES[shape]:
-        message = f"Faces: {SHAPES_WORDS[shape]} has 1 to {MOST_FACES[shape]} of them."
+        message = say(
+            "Faces: {shapes_words} has 1 to {most_faces} of them.",
+            shapes_words=SHAPES_WORDS[shape],
+            most_faces=MOST_FACES[shape],
+        )
         raise UnknownError(message)
     return Geometry(
         shape,
-        _length(values, "length_mm", "Length", before.length_mm),
-        _length(values, "width_mm", "Width", before.width_mm),
-        _length(values, "height_mm", "Height", before.height_mm or 7.0),
+        _length(values, "length_mm", say("Length"), before.length_mm),
+        _length(values, "width_mm", say("Width"), before.width_mm),
+        _length(values, "height_mm", say("Height"), before.height_mm or 7.0),
         faces,
-        _length(values, "beam_mm", "Useful beam", before.beam_mm),
+        _length(values, "beam_mm", say("Useful beam"), before.beam_mm),
         overlap,
     )
 
 
-SHAPES_WORDS = {"arch": "an arch", "crown": "a crown", "rectangle": "a rectangle"}
+SHAPES_WORDS = {
+    "arch": say("an arch"),
+    "crown": say("a crown"),
+    "rectangle": say("a rectangle"),
+}
 
 
 def _typed(values: dict[str, str], name: str, label: str, usual_: float) -> float:
@@ -136,7 +147,12 @@ def _length(values: dict[str, str], name: str, label: str, usual_: float) -> flo
     found = _typed(values, name, label, usual_)
     low, high = LENGTH_MM
     if not low <= found <= high:
-        message = f"{label}: type millimetres from {low:g} to {high:g}."
+        message = say(
+            "{label}: type millimetres from {low:g} to {high:g}.",
+            label=label,
+            low=low,
+            high=high,
+        )
         raise UnknownError(message)
     return found
 
@@ -157,7 +173,10 @@ def spots_view(bench: Bench, subject: Subject, geometry: Geometry) -> SpotsView:
     lattices = lattices_of(geometry, faces)
     count = sum(lattice.spots for lattice in lattices)
     if count > spots.MOST_SPOTS:
-        message = f"{count} spots are more than a hand can place; check the lengths."
+        message = say(
+            "{count} spots are more than a hand can place; check the lengths.",
+            count=count,
+        )
         raise UnknownError(message)
     recipe = subject.recipe
     answer = judge_lamp(bench, subject.lamp, subject.lot, recipe.planned_tack_s)
@@ -176,18 +195,38 @@ def spots_view(bench: Bench, subject: Subject, geometry: Geometry) -> SpotsView:
     maps = _maps(bench, subject, _named(laid, titles, geometry.shape), per_segment)
     hand_s = coat_s(sizes, brush_s=recipe.brush_s, spot_s=spot_s, move_s=recipe.move_s)
     lines = [
-        f"{count} spots of {spot_s} s in {len(sizes)} segments of up to {per_segment}.",
-        f"Light {clock(count * spot_s * MS)}, hands {clock(hand_s * MS)} a coat.",
+        say(
+            "{count} spots of {spot_s} s in {many} segments of up to {per_segment}.",
+            count=count,
+            spot_s=spot_s,
+            many=len(sizes),
+            per_segment=per_segment,
+        ),
+        say(
+            "Light {clock}, hands {clock2} a coat.",
+            clock=clock(count * spot_s * MS),
+            clock2=clock(hand_s * MS),
+        ),
     ]
     warnings = []
     if not per_segment:
-        warnings.append(f"Not one spot fits the wet limit of {wet_s:g} s.")
+        warnings.append(
+            say("Not one spot fits the wet limit of {wet_s:g} s.", wet_s=wet_s)
+        )
     if answer.level == "fail":
-        warnings.append(f"{subject.lamp or 'No lamp'}: {answer.reason}.")
+        warnings.append(
+            say(
+                "{lamp}: {reason}.",
+                lamp=subject.lamp or say("No lamp"),
+                reason=answer.reason,
+            )
+        )
     if count != bench.spots_of(subject.part):
         lines.append(
-            f"The recipe walks {bench.spots_of(subject.part)} spots: measure, or "
-            "revise it."
+            say(
+                "The recipe walks {spots_of} spots: measure, or revise it.",
+                spots_of=bench.spots_of(subject.part),
+            )
         )
     least = min(cover.least_relative_dose for cover in covers)
     told, warned = _cover_words(faces, beam, geometry, covers)
@@ -229,7 +268,7 @@ def _named(
     """Return the faces under the recipe's names, in its order, where they match."""
     roles = _ORDER.get(shape, {}).get(len(laid), ())
     if len(titles) != len(laid):
-        return [(f"face {n}", each) for n, each in enumerate(laid, start=1)]
+        return [(say("face {n}", n=n), each) for n, each in enumerate(laid, start=1)]
     left = list(zip(roles, laid, strict=True)) if roles else []
     found = []
     for title in titles:
@@ -296,16 +335,16 @@ def _cover_words(
     covers: list[spots.Cover],
 ) -> tuple[list[str], list[str]]:
     if all(cover.covers for cover in covers):
-        return ["The circles leave no hole."], []
+        return [say("The circles leave no hole.")], []
     try:
         needed = sum(
             spots.covering_lattice(face, beam, overlap=geometry.overlap).spots
             for face in faces
         )
     except ValueError:
-        return [], ["The circles leave holes, and no count by hand closes them."]
-    told = "The circles leave holes: pitch alone is not cover (29.3 % overlap is)."
-    return [f"Without a hole: {needed} spots."], [told]
+        return [], [say("The circles leave holes, and no count by hand closes them.")]
+    told = say("The circles leave holes: pitch alone is not cover (29.3 % overlap is).")
+    return [say("Without a hole: {needed} spots.", needed=needed)], [told]
 
 
 def _dose_words(
@@ -318,8 +357,12 @@ def _dose_words(
     dose_j = least * answer.effective_mw_cm2 * spot_s / MS
     told = [
         (
-            f"Worst point {number(dose_j)} J/cm² of {number(layer.set_j_cm2)} that "
-            "set it (even beam, tip upright)."
+            say(
+                "Worst point {number} J/cm² of {number2} that set it (even beam, "
+                "tip upright).",
+                number=number(dose_j),
+                number2=number(layer.set_j_cm2),
+            )
         ),
         *reach(bench, subject, dose_j * MS),
     ]
@@ -330,5 +373,11 @@ def _dose_words(
         effective_mw_cm2=least * answer.effective_mw_cm2,
     )
     if least <= 0:
-        return told, ["The worst point has no light at all."]
-    return told, [f"The worst point would need {number(needed)} s, not {spot_s:g} s."]
+        return told, [say("The worst point has no light at all.")]
+    return told, [
+        say(
+            "The worst point would need {number} s, not {spot_s:g} s.",
+            number=number(needed),
+            spot_s=spot_s,
+        )
+    ]

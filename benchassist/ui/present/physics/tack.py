@@ -33,6 +33,7 @@ from benchassist.ui.present.physics.plot import (
     number,
     spread,
 )
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -50,17 +51,27 @@ SEEN_HOLE = 0.005  # share of a face from which a hole is told
 COUPON_ROW = 0.06  # share of the plot's height at which coupons are drawn
 
 WHY = {
-    "never": "most likely no time sets the body: too little of this light acts on it,"
-    " or oxygen wins. Another lamp or another resin.",
-    "closed": "no tack does both here. What sets the body already spends the skin's"
-    " initiator: a weaker lamp, a thinner coat or another resin.",
-    "unbounded": "what it listens to is known by class only, so nothing says that it"
-    " fits. A coupon would.",
-    "short": "the body of the coat will not have set, and it moves in the glycerine.",
-    "long": "it spends the skin's initiator while oxygen still wins there, and nothing"
-    " is left to cure it under cover.",
-    "maybe short": "it lies inside the band of the least.",
-    "maybe long": "it lies inside the band of the most.",
+    "never": say(
+        "most likely no time sets the body: too little of this light acts "
+        "on it, or oxygen wins. Another lamp or another resin."
+    ),
+    "closed": say(
+        "no tack does both here. What sets the body already spends the "
+        "skin's initiator: a weaker lamp, a thinner coat or another resin."
+    ),
+    "unbounded": say(
+        "what it listens to is known by class only, so nothing says "
+        "that it fits. A coupon would."
+    ),
+    "short": say(
+        "the body of the coat will not have set, and it moves in the glycerine."
+    ),
+    "long": say(
+        "it spends the skin's initiator while oxygen still wins there, and "
+        "nothing is left to cure it under cover."
+    ),
+    "maybe short": say("it lies inside the band of the least."),
+    "maybe long": say("it lies inside the band of the most."),
 }
 
 Curve = tuple[Points, Points]  # seconds, and micrometres at each
@@ -179,23 +190,32 @@ def narrowed(pairs: Pairs, coupons: tuple[CouponRecorded, ...]) -> tuple[Pairs, 
     """
     told = tuple(each for each in coupons if each.tack_s > 0)
     if not told:
-        return pairs, "No coupon with its seconds was tried yet."
+        return pairs, say("No coupon with its seconds was tried yet.")
     drawn_ = pairs[1:]
     kept = tuple(pair for pair in drawn_ if all(agrees(pair, each) for each in told))
-    count = f"{len(told)} coupon" + ("s" if len(told) > 1 else "")
+    count = say("{many} coupon", many=len(told)) + ("s" if len(told) > 1 else "")
     if len(pairs) <= FEWEST_AGREEING:
-        return pairs, f"{count} tried."
+        return pairs, say("{count} tried.", count=count)
     if len(kept) < FEWEST_AGREEING:
         return pairs, (
-            f"{count} and the model contradict each other: something on file is wrong "
-            "(initiator, thickness, lamp). They do not narrow the window."
+            say(
+                "{count} and the model contradict each other: something on file is "
+                "wrong (initiator, thickness, lamp). They do not narrow the window.",
+                count=count,
+            )
         )
     narrow = "narrows" if len(told) == 1 else "narrow"
     if all(agrees(pairs[0], each) for each in told):
         first = pairs[0]
     else:  # the values in use are not those of this coat: the middle of what is left
         first = sorted(kept)[len(kept) // 2]
-    said = f"{count} {narrow} it: {len(kept)} of {len(drawn_)} draws agree."
+    said = say(
+        "{count} {narrow} it: {many} of {many2} draws agree.",
+        count=count,
+        narrow=narrow,
+        many=len(kept),
+        many2=len(drawn_),
+    )
     return (first, *kept), said
 
 
@@ -223,15 +243,26 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
     known = answer.rung >= SOURCED
     verdict, fits = judged(coating.planned_s, least, most, known=known)
     lines = [
-        f"Least {spread(*least, unit='s')}: the body sets, at the weakest point.",
+        say(
+            "Least {spread}: the body sets, at the weakest point.",
+            spread=spread(*least, unit="s"),
+        ),
         (
-            f"Most {spread(*most, unit='s')}: beyond it more than {SKIN_LIMIT_UM:g} µm "
-            f"stays soft, in all coats, where {coating.overlap.circles} circles meet."
+            say(
+                "Most {spread}: beyond it more than {skin_limit_um:g} µm stays "
+                "soft, in all coats, where {circles} circles meet.",
+                spread=spread(*most, unit="s"),
+                skin_limit_um=SKIN_LIMIT_UM,
+                circles=coating.overlap.circles,
+            )
         ),
     ]
     if answer.level == "fail":
-        verdict, fits = f"The light check says FAIL ({answer.reason}).", False
-        lines = ["No seconds are shown: no coupon changes that."]
+        verdict, fits = (
+            say("The light check says FAIL ({reason}).", reason=answer.reason),
+            False,
+        )
+        lines = [say("No seconds are shown: no coupon changes that.")]
     else:
         contrary = excluded(coating, least, most)
         if contrary:
@@ -244,7 +275,7 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
     if coating.cleaves_twice:
         lines.append(ONE_CLEAVAGE)
     if len(found.pairs) <= FEWEST_AGREEING:
-        lines.append("Central values; the band follows.")
+        lines.append(say("Central values; the band follows."))
     return TackView(
         plot=_plot(coating, found, least, most, coupons),
         verdict=verdict,
@@ -258,14 +289,21 @@ def _map_words(coating: Coating) -> tuple[str, ...]:
     overlap = coating.overlap
     told = [
         (
-            f"Weakest point: {coating.weakest:.0%} of the lamp as read, for cold spots "
-            f"and distance. {overlap.lit_twice:.0%} of the face is lit twice."
+            say(
+                "Weakest point: {weakest:.0%} of the lamp as read, for cold spots "
+                "and distance. {lit_twice:.0%} of the face is lit twice.",
+                weakest=coating.weakest,
+                lit_twice=overlap.lit_twice,
+            )
         )
     ]
     if overlap.holes > SEEN_HOLE:
         told.append(
-            f"A map of usual size leaves {overlap.holes:.0%} without a circle, and no "
-            "seconds set that: lay the spots closer (page Spots)."
+            say(
+                "A map of usual size leaves {holes:.0%} without a circle, and no "
+                "seconds set that: lay the spots closer (page Spots).",
+                holes=overlap.holes,
+            )
         )
     return tuple(told)
 
@@ -276,27 +314,36 @@ def excluded(coating: Coating, least: Three, most: Three) -> str:
     if least[0] <= asked <= most[2] or math.isinf(least[1]):
         return ""
     side = (
-        f"the body needs {number(least[0])} s at least"
+        say("the body needs {number} s at least", number=number(least[0]))
         if asked < least[0]
-        else f"the window ends at {number(most[2])} s at the latest"
+        else say("the window ends at {number} s at the latest", number=number(most[2]))
     )
-    return (
-        f"The exposure on file asks for {asked:g} s, but {side}: they exclude each "
-        "other. Exposure, initiator or thickness on file is wrong, or this lamp is "
-        "not for this coat."
+    return say(
+        "The exposure on file asks for {asked:g} s, but {side}: they "
+        "exclude each other. Exposure, initiator or thickness on file is "
+        "wrong, or this lamp is not for this coat.",
+        asked=asked,
+        side=side,
     )
 
 
 def within(planned_s: float, coupon: Coupon) -> tuple[str, bool]:
     """Return what a coupon tested here says of a planned tack, and whether it fits."""
-    planned = f"{planned_s:g} s a spot"
+    planned = say("{planned_s:g} s a spot", planned_s=planned_s)
     if not coupon.top_s:
         fits = planned_s >= coupon.star_s
-        told = f"tested here: sets from {coupon.star_s} s; no longest is known"
+        told = say(
+            "tested here: sets from {star_s} s; no longest is known",
+            star_s=coupon.star_s,
+        )
     else:
         fits = coupon.star_s <= planned_s <= coupon.top_s
-        told = f"tested here: {coupon.star_s} to {coupon.top_s:g} s"
-    place = "lies inside what was" if fits else "lies outside what was"
+        told = say(
+            "tested here: {star_s} to {top_s:g} s",
+            star_s=coupon.star_s,
+            top_s=coupon.top_s,
+        )
+    place = say("lies inside what was") if fits else say("lies outside what was")
     return f"{planned} {place} {told}.", fits
 
 
@@ -318,25 +365,25 @@ def judged(
     Where the layer is ``known`` by its class only the window may say that a tack lies
     outside, never that it fits.
     """
-    planned = f"{planned_s:g} s a spot"
+    planned = say("{planned_s:g} s a spot", planned_s=planned_s)
     if math.isinf(least[1]) or least[1] > most[1]:
         why = WHY["never" if math.isinf(least[1]) else "closed"]
         return f"{planned}: {why}", False
     said = (
-        (planned_s < least[0], f" is too short: {WHY['short']}"),
-        (planned_s > most[2], f" is too long: {WHY['long']}"),
+        (planned_s < least[0], say(" is too short: {why}", why=WHY["short"])),
+        (planned_s > most[2], say(" is too long: {why}", why=WHY["long"])),
         (not known, f": {WHY['unbounded']}"),
-        (planned_s < least[2], f" may be too short: {WHY['maybe short']}"),
-        (planned_s > most[0], f" may be too long: {WHY['maybe long']}"),
+        (planned_s < least[2], say(" may be too short: {why}", why=WHY["maybe short"])),
+        (planned_s > most[0], say(" may be too long: {why}", why=WHY["maybe long"])),
     )
     amiss = next((words for holds, words in said if holds), "")
-    return planned + (amiss or " lies inside the window."), not amiss
+    return planned + (amiss or say(" lies inside the window.")), not amiss
 
 
 _SHAPES: dict[str, tuple[str, Shape]] = {
-    "": ("coupon failed", "ring"),
-    "not set": ("coupon not set", "triangle"),
-    "tacky at the end": ("coupon tacky at the end", "cross"),
+    "": (say("coupon failed"), "ring"),
+    "not set": (say("coupon not set"), "triangle"),
+    "tacky at the end": (say("coupon tacky at the end"), "cross"),
 }
 
 
@@ -351,7 +398,7 @@ def _plot(
     top = 1.6 * max(4.0, *found.soft[1])
     dots = []
     for label, shape, shown in (
-        ("coupon passed", "disc", [each for each in coupons if each.passed]),
+        (say("coupon passed"), "disc", [each for each in coupons if each.passed]),
         *(
             (
                 *_SHAPES[how],
@@ -365,21 +412,24 @@ def _plot(
             level = (COUPON_ROW * top,) * len(tried)
             dots.append(Dots(label, tried, level, shape))
     return Plot(
-        "seconds a spot",
-        "soft, µm",
+        say("seconds a spot"),
+        say("soft, µm"),
         (found.soft[0][0], found.soft[0][-1]),
         (0.0, top),
         lines=(
-            Line("soft at the end", *found.soft),
+            Line(say("soft at the end"), *found.soft),
             Line(
-                "body, as the lamp goes off",
+                say("body, as the lamp goes off"),
                 *found.unset,
                 "dashed",
                 "measured",
             ),
         ),
         marks=(
-            Mark(f"planned {coating.planned_s:g} s", x=coating.planned_s),
+            Mark(
+                say("planned {planned_s:g} s", planned_s=coating.planned_s),
+                x=coating.planned_s,
+            ),
             Mark("allowed", y=SKIN_LIMIT_UM, stroke="dotted", ink="quiet"),
         ),
         ranges=(

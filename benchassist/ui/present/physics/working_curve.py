@@ -28,6 +28,7 @@ from benchassist.ui.present.physics.plot import (
     number,
     spread,
 )
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
 Pairs = tuple[tuple[float, float], ...]
 DRAWN = 60  # points of a drawn curve
 MOST_E_FOLDS = 4.0  # of exposure that a curve nobody measured is shown over
-GUESS = "assumed from the initiators and the set exposure; fit your own: key C"
+GUESS = say("assumed from the initiators and the set exposure; fit your own: key C")
 
 
 @value
@@ -64,11 +65,17 @@ def in_use(bench: Bench, subject: Subject) -> InUse:
     fitted = fitted_for(bench, subject)
     if fitted is not None:
         numbers = dict(fitted.numbers)
-        source = f"fitted here to {len(fitted.points)} points: {fitted.record}"
+        source = say(
+            "fitted here to {many} points: {record}",
+            many=len(fitted.points),
+            record=fitted.record,
+        )
         return InUse(numbers["dp_um"], numbers["ec_mj_cm2"], own=True, source=source)
     layer = layer_light(bench, subject.lot)
     if layer is None:
-        message = f"What {subject.lot or 'this coat'} absorbs is not on file."
+        message = say(
+            "What {lot} absorbs is not on file.", lot=subject.lot or say("this coat")
+        )
         raise UnknownError(message)
     absorbance = mean_absorbance_per_cm(bench, subject, wavelength_grid())
     dp_um = penetration_depth_um(absorbance)
@@ -93,11 +100,24 @@ def reach(bench: Bench, subject: Subject, exposure_mj_cm2: float) -> list[str]:
     depth = cure_depth_um(
         exposure_mj_cm2=exposure_mj_cm2, ec_mj_cm2=curve.ec_mj_cm2, dp_um=curve.dp_um
     )
-    whose = "your working curve" if curve.own else "an assumed working curve"
+    whose = say("your working curve") if curve.own else say("an assumed working curve")
     coat_um = limit(bench, "coat_um")
     if depth < coat_um:
-        return [f"There it cures {number(depth)} of {coat_um:g} µm, by {whose}."]
-    return [f"There it reaches through the coat of {coat_um:g} µm, by {whose}."]
+        return [
+            say(
+                "There it cures {number} of {coat_um:g} µm, by {whose}.",
+                number=number(depth),
+                coat_um=coat_um,
+                whose=whose,
+            )
+        ]
+    return [
+        say(
+            "There it reaches through the coat of {coat_um:g} µm, by {whose}.",
+            coat_um=coat_um,
+            whose=whose,
+        )
+    ]
 
 
 # --- entering and fitting ------------------------------------------------------
@@ -119,11 +139,14 @@ def parse_points(text: str) -> Pairs:
         try:
             x, y = map(float, words)
         except ValueError as error:
-            message = f"“{piece.strip()}” is no pair: type seconds, a space, µm."
+            message = say(
+                "“{piece}” is no pair: type seconds, a space, µm.", piece=piece.strip()
+            )
             raise UnknownError(message) from error
         if not (0 < x < math.inf and 0 <= y < math.inf):
-            message = (
-                f"“{piece.strip()}” cannot be: exposure above 0, thickness not below."
+            message = say(
+                "“{piece}” cannot be: exposure above 0, thickness not below.",
+                piece=piece.strip(),
             )
             raise UnknownError(message)
         found.append((x, y))
@@ -143,7 +166,11 @@ def exposures(bench: Bench, subject: Subject, pairs: Pairs, unit: str) -> Pairs:
     planned = subject.recipe.planned_tack_s
     answer = judge_lamp(bench, subject.lamp, subject.lot, planned)
     if not answer.effective_mw_cm2:
-        message = f"{subject.lamp or 'No lamp'}: {answer.reason}."
+        message = say(
+            "{lamp}: {reason}.",
+            lamp=subject.lamp or say("No lamp"),
+            reason=answer.reason,
+        )
         raise UnknownError(message)
     return tuple((x * answer.effective_mw_cm2, y) for x, y in pairs)
 
@@ -160,7 +187,14 @@ class CurveView:
 def curve_view(bench: Bench, subject: Subject, points: Pairs) -> CurveView:
     """Return what is shown: the curve in use, the points typed, and their fit."""
     used = in_use(bench, subject)
-    lines = [f"In use: Dp {number(used.dp_um)} µm, Ec {_ec(used)}, {used.source}."]
+    lines = [
+        say(
+            "In use: Dp {number} µm, Ec {ec}, {source}.",
+            number=number(used.dp_um),
+            ec=_ec(used),
+            source=used.source,
+        )
+    ]
     fitted = fitted_for(bench, subject)
     if fitted is not None:
         lines.append(f"95 %: {_intervals(dict(fitted.numbers))}")
@@ -178,20 +212,24 @@ def curve_view(bench: Bench, subject: Subject, points: Pairs) -> CurveView:
     top = max([limit(bench, "coat_um"), *(y for _, y in cured)]) * 1.3
     low, high = _range(cured, used, fit, top)
     if fit is not None:
-        drawn.append(_drawn("fit to these points", fit.dp_um, fit.ec_mj_cm2, low, high))
-    label = "in use: your own" if used.own else "in use: assumed"
+        drawn.append(
+            _drawn(say("fit to these points"), fit.dp_um, fit.ec_mj_cm2, low, high)
+        )
+    label = say("in use: your own") if used.own else say("in use: assumed")
     drawn.append(
         _drawn(label, used.dp_um, used.ec_mj_cm2, low, high, dashed=fit is not None)
     )
     dots = (Dots("measured", *_split(cured)),) if cured else ()
     plot = Plot(
-        "effective exposure, mJ/cm²",
-        "thickness, µm",
+        say("effective exposure, mJ/cm²"),
+        say("thickness, µm"),
         (low, high),
         (0.0, top),
         lines=tuple(drawn),
         marks=(
-            Mark("one coat", y=limit(bench, "coat_um"), stroke="dotted", ink="quiet"),
+            Mark(
+                say("one coat"), y=limit(bench, "coat_um"), stroke="dotted", ink="quiet"
+            ),
         ),
         dots=dots,
         log_x=True,
@@ -200,28 +238,43 @@ def curve_view(bench: Bench, subject: Subject, points: Pairs) -> CurveView:
 
 
 def _ec(used: InUse) -> str:
-    return f"{number(used.ec_mj_cm2)} mJ/cm²"
+    return say("{number} mJ/cm²", number=number(used.ec_mj_cm2))
 
 
 def _fit_words(fit: WorkingCurve, count: int) -> str:
     dp, ec = fit.dp_interval_um, fit.ec_interval_mj_cm2
     if dp is None or ec is None:
-        return (
-            f"These {count} points: Dp {number(fit.dp_um)} µm, Ec "
-            f"{number(fit.ec_mj_cm2)} mJ/cm². Two points show no scatter; measure a "
-            "third for intervals."
+        return say(
+            "These {count} points: Dp {number} µm, Ec {number2} mJ/cm². Two "
+            "points show no scatter; measure a third for intervals.",
+            count=count,
+            number=number(fit.dp_um),
+            number2=number(fit.ec_mj_cm2),
         )
-    told_dp = spread(dp.low, fit.dp_um, dp.high, unit="µm")
-    told_ec = spread(ec.low, fit.ec_mj_cm2, ec.high, unit="mJ/cm²")
-    return f"These {count} points, with 95 %: Dp {told_dp}, Ec {told_ec}."
+    told_dp = spread(dp.low, fit.dp_um, dp.high, unit=say("µm"))
+    told_ec = spread(ec.low, fit.ec_mj_cm2, ec.high, unit=say("mJ/cm²"))
+    return say(
+        "These {count} points, with 95 %: Dp {told_dp}, Ec {told_ec}.",
+        count=count,
+        told_dp=told_dp,
+        told_ec=told_ec,
+    )
 
 
 def _intervals(numbers: dict[str, float]) -> str:
     if "dp_um_low" not in numbers:
-        return "two points show no scatter."
-    dp = f"Dp {number(numbers['dp_um_low'])} to {number(numbers['dp_um_high'])} µm"
+        return say("two points show no scatter.")
+    dp = say(
+        "Dp {number} to {number2} µm",
+        number=number(numbers["dp_um_low"]),
+        number2=number(numbers["dp_um_high"]),
+    )
     high = numbers.get("ec_mj_cm2_high", math.inf)
-    ec = f"Ec {number(numbers['ec_mj_cm2_low'])} to {number(high)} mJ/cm²"
+    ec = say(
+        "Ec {number} to {number2} mJ/cm²",
+        number=number(numbers["ec_mj_cm2_low"]),
+        number2=number(high),
+    )
     return f"{dp}, {ec}."
 
 

@@ -10,6 +10,7 @@ from benchassist.domain.words import clock
 from benchassist.sums.subject import typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.view import Field, Tone
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -18,9 +19,10 @@ if TYPE_CHECKING:
 
 # The budget of camphorquinone composites, 1296 klx·s both times: Lane, Watts and
 # Wilson 1998, Dent Mater 14:353-357 (abstract read). Only a shape for other resins.
-PUBLISHED = (
-    "Camphorquinone composites stood 1296 klx·s in one study; for your resin that is "
-    "only a shape. Put a drop on glass, drag it every 60 s, type when it drags."
+PUBLISHED = say(
+    "Camphorquinone composites stood 1296 klx·s in one study; for your "
+    "resin that is only a shape. Put a drop on glass, drag it every 60 "
+    "s, type when it drags."
 )
 
 
@@ -48,9 +50,15 @@ def room_view(bench: Bench, now: Instant) -> RoomView:
     """Return all dishes as they are now."""
     smears = tuple(
         (
-            f"{each.material} under {each.light}: dragged after "
-            f"{clock(each.seconds * 1000)} at {number(each.klx)} klx, a budget of "
-            f"{working_time.budget_klx_s(each):.0f} klx·s (±30 %)"
+            say(
+                "{material} under {light}: dragged after {clock} at {number} klx, "
+                "a budget of {budget_klx_s:.0f} klx·s (±30 %)",
+                material=each.material,
+                light=each.light,
+                clock=clock(each.seconds * 1000),
+                number=number(each.klx),
+                budget_klx_s=working_time.budget_klx_s(each),
+            )
         )
         for each in bench.smears.values()
     )
@@ -60,22 +68,26 @@ def room_view(bench: Bench, now: Instant) -> RoomView:
 
 def _row(bench: Bench, dish: Dish, now: Instant) -> DishRow:
     left = working_time.left_ms(bench, dish, now)
-    light = f"{dish.light}, {number(dish.klx)} klx"
-    state = f"open, {light}" if dish.since else f"covered (was under {light})"
+    light = say("{light}, {number} klx", light=dish.light, number=number(dish.klx))
+    state = (
+        say("open, {light}", light=light)
+        if dish.since
+        else say("covered (was under {light})", light=light)
+    )
     if left is None:
-        told = "no smear test of it yet"
+        told = say("no smear test of it yet")
         return DishRow(dish.lot, state, told, 0.0, "attention")
     smear = working_time.smear_of(bench, dish.lot, dish.light)
     budget = working_time.budget_klx_s(smear) if smear else 1.0
     used = working_time.spent_klx_s(dish, now) / budget
     if left <= 0:
-        return DishRow(dish.lot, state, "used up: throw it away", 1.0, "stop")
+        return DishRow(dish.lot, state, say("used up: throw it away"), 1.0, "stop")
     # The budget is known to 30 %; its early end is what is acted on.
     early = int(left - working_time.SPREAD * budget / dish.klx * 1000)
     if early <= 0:
-        told = f"{clock(left)} at most, may drag now"
+        told = say("{clock} at most, may drag now", clock=clock(left))
         return DishRow(dish.lot, state, told, used, "attention")
-    told = f"{clock(early)} to {clock(left)} left"
+    told = say("{clock} to {clock2} left", clock=clock(early), clock2=clock(left))
     return DishRow(dish.lot, state, told, used, "plain")
 
 
@@ -85,10 +97,12 @@ def smear_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
         (code, f"{code}  {m.title}") for code, m in bench.materials.items()
     )
     return (
-        Field("material", "Material", "choice", choices=materials or (("", "none"),)),
-        Field("light", "Kind of light", "text", light),
-        Field("klx", "At the resin, klx", "number", klx),
-        Field("minutes", "Dragged after, min", "number", ""),
+        Field(
+            "material", say("Material"), "choice", choices=materials or (("", "none"),)
+        ),
+        Field("light", say("Kind of light"), "text", light),
+        Field("klx", say("At the resin, klx"), "number", klx),
+        Field("minutes", say("Dragged after, min"), "number", ""),
     )
 
 
@@ -96,22 +110,22 @@ def dish_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
     """Return the fields with which a dish is opened."""
     lots = tuple((code, code) for code in bench.lots) or (("", "none"),)
     return (
-        Field("lot", "Lot in the dish", "choice", choices=lots),
-        Field("light", "Kind of light", "text", light),
-        Field("klx", "At the resin, klx", "number", klx),
+        Field("lot", say("Lot in the dish"), "choice", choices=lots),
+        Field("light", say("Kind of light"), "text", light),
+        Field("klx", say("At the resin, klx"), "number", klx),
     )
 
 
 def smear_command(values: dict[str, str]) -> RecordSmear:
     """Return the command of a smear test; raises UnknownError in one sentence."""
-    seconds = _number(values, "minutes", "Dragged after") * 60
-    klx = _number(values, "klx", "At the resin")
+    seconds = _number(values, "minutes", say("Dragged after")) * 60
+    klx = _number(values, "klx", say("At the resin"))
     return RecordSmear(values["material"], values["light"], klx, seconds)
 
 
 def dish_command(values: dict[str, str]) -> ChangeDish:
     """Return the command that opens a dish; raises UnknownError in one sentence."""
-    klx = _number(values, "klx", "At the resin")
+    klx = _number(values, "klx", say("At the resin"))
     return ChangeDish(values["lot"], "open", values["light"], klx)
 
 
