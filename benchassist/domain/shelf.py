@@ -27,15 +27,22 @@ def allowed(recipe: Recipe, role: LotRole) -> tuple[str, ...]:
 
 
 def fitting(
-    bench: Bench, recipe: Recipe, role: LotRole, now: Instant
+    bench: Bench, recipe: Recipe, role: LotRole, now: Instant, printed: str = ""
 ) -> tuple[str, ...]:
-    """Return the lots that may be taken today, the one that expires first in front."""
-    wanted = allowed(recipe, role)
+    """Return the lots that may be taken today, the one that expires first in front.
+
+    Of what was ``printed`` on a day (``YYYY-MM-DD``) those that could be used then; a
+    bottle that is empty since is among them.
+    """
+    wanted, day = allowed(recipe, role), printed or now.day()
     found = [
         lot
         for lot in bench.lots.values()
-        if lot.code not in bench.closed_lots
-        and last_day(bench, lot.code) >= now.day()
+        if (
+            (printed and bench.closed_lots.get(lot.code, "") >= day)
+            or lot.code not in bench.closed_lots
+        )
+        and last_day(bench, lot.code) >= day
         and (
             lot.material in wanted
             if wanted

@@ -15,6 +15,7 @@ from benchassist.domain.evolve.anew import folded
 from benchassist.domain.library import Variant
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Closed, InRun, Ready, Walking
+from benchassist.domain.truth import field_of
 from benchassist.value import replace
 from tests.domain.builders import CROWN, DENTURE, SPLINT
 from tests.domain.kept import KeptDesk, deviations
@@ -300,8 +301,9 @@ def _values(event, field):
         return ("no", "yes") if event.passed else ("yes", "no")
     if field == "elapsed_ms":
         return "77", str(event.elapsed_ms // 1000)
-    if field == "lot.expires":
-        return "2031-01-01", event.lot.expires or "none"
+    days = {"lot.expires": "2031-01-01", "printed": "2026-05-02"}
+    if field in days:
+        return days[field], field_of(event, field) or "none"
     numbers = {"low": "321", "count": "1900", "reading": "90"}
     if field in numbers:
         return numbers[field], str(getattr(event, field))
@@ -458,6 +460,21 @@ def test_a_lot_past_its_day_told_of_the_shelf_reviews_what_was_released_with_it(
     assert [part.code for part in desk.bench.under_review] == ["EX-1"]
     assert "expired on 2026-05-01" in deviations(desk)[0]
     assert desk.again().lots == desk.bench.lots
+
+
+def test_a_day_of_printing_told_wrong_is_put_right_and_judges_the_lot():
+    desk = KeptDesk()
+    desk.take("EX-1", print_lot="L-PRINT-OLD", printed="2026-05-13")
+    desk.work("EX-1")
+    entry = desk.last(ev.PartTaken)
+    for typed in ("2099-01-01", "in May"):
+        assert desk.do(cm.Correct(entry, "printed", typed, "misread")).code == "value"
+    desk.put_right(entry, "printed", "2026-05-14")
+
+    assert desk.part().printed == "2026-05-14"
+    assert [part.code for part in desk.bench.under_review] == ["EX-1"]
+    assert "L-PRINT-OLD had expired on 2026-05-13" in deviations(desk)[0]
+    assert desk.again().parts == desk.bench.parts
 
 
 def test_a_reading_told_wrong_is_judged_at_every_walk_it_was_used_for():

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 from benchassist.domain import events as ev
+from benchassist.domain.deciders.lots import printed_amiss
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
 from benchassist.value import value
@@ -153,6 +154,13 @@ def _day(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     return (("lot.expires", day),) if right else "Type the day as 2026-05-14."
 
 
+def _printed(bench: Bench, event: ev.Event, text: str) -> Fields | str:
+    """Read the day of a printing; none is later than the last entry."""
+    assert bench.latest is not None  # noqa: S101 - an entry is put right
+    refusal = printed_amiss(text.strip(), bench.latest)
+    return refusal.message if refusal else (("printed", text.strip()),)
+
+
 def _text(field: str) -> Reads:
     def read(bench: Bench, event: ev.Event, text: str) -> Fields | str:
         return ((field, text.strip()),) if text.strip() else "Type it; it is empty."
@@ -188,6 +196,7 @@ TOLD: dict[tuple[str, str], Told] = {
         Told("PartTaken", "print_lot", "print lot", LOT, _code("print_lot", "lots")),
         Told("PartTaken", "coat_lot", "coat lot", LOT, _code("coat_lot", "lots")),
         Told("PartTaken", "stain_lot", "stain lot", LOT, _code("stain_lot", "lots")),
+        Told("PartTaken", "printed", "day of printing", "the day", _printed),
         Told("LotChosen", "lot", "lot", LOT, _code("lot", "lots")),
         Told("BrushWetted", "lot", "lot brushed", LOT, _code("lot", "lots")),
         Told("EquipmentChosen", "code", "lamp, box or vessel", "the code", _role),

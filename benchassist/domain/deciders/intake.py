@@ -437,7 +437,7 @@ def gaps(
         yield (
             "print lot",
             "No print lot is chosen",
-            fitting(bench, recipe, "print", now),
+            fitting(bench, recipe, "print", now, command.printed),
         )
     if coated and not command.coat_lot:
         yield "coat lot", "No coat lot is chosen", fitting(bench, recipe, "coat", now)

@@ -6,6 +6,7 @@ or the part before. Several parts at once count their codes on.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import field
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -23,14 +24,12 @@ from benchassist.domain.route import MOST_LAYERS
 from benchassist.domain.shelf import fitting
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import sentences
-from benchassist.ui.present.intake_words import due_from, due_words
+from benchassist.ui.present.intake_words import due_from, due_words, printed_from
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn, turned
 from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from benchassist.clock import Instant
     from benchassist.domain.library import Recipe
     from benchassist.domain.shelf import LotRole
@@ -52,6 +51,7 @@ class IntakeDraft:
 
     ``teeth`` has one text for all, or one for each with commas; ``baskets`` says for
     each part which basket it goes into, ``trays`` which tray a basket gets (0: free).
+    ``printed`` is the day of the printing (``YYYY-MM-DD``; empty: today).
     """
 
     step: str = "what"
@@ -65,6 +65,7 @@ class IntakeDraft:
     due: Instant | None = None
     variant: Variant = field(default_factory=Variant)
     print_lot: str = ""
+    printed: str = ""
     coat_lot: str = ""
     stain_lot: str = ""
     lamp: str = ""
@@ -267,26 +268,30 @@ def _gone(bench: Bench, draft: IntakeDraft, step: str, now: Instant) -> IntakeDr
     return replace(draft, step=step, framed=framed)
 
 
+CODED: dict[str, codes.CodeKind] = {"code": "part", "prescriber": "prescriber"}
+READS: dict[str, Callable[[str, Instant], object]] = {
+    "due": due_from,
+    "printed": printed_from,
+}
+
+
 def _typed(
     bench: Bench, draft: IntakeDraft, row: str, typed: str, now: Instant
 ) -> IntakeDraft:
     year = now.local().year
-    if row == "code":
-        wrong = codes.amiss(bench, "part", typed, year=year)
-        back = draft.variant.back_from_mouth  # under the code it had
-        if wrong is None and typed in bench.parts and not back:
-            return replace(
-                draft, error=say("{typed} is already on this bench.", typed=typed)
-            )
-        if wrong is not None:
-            return replace(draft, error=sentences(wrong.message, wrong.remedy))
-    if row == "prescriber" and typed:
-        wrong = codes.amiss(bench, "prescriber", typed, year=year)
-        if wrong is not None:
-            return replace(draft, error=sentences(wrong.message, wrong.remedy))
-    if row == "due":
+    kind = CODED.get(row)
+    wrong = codes.amiss(bench, kind, typed, year=year) if kind else None
+    if row == "prescriber" and not typed:
+        wrong = None
+    if wrong is not None:
+        return replace(draft, error=sentences(wrong.message, wrong.remedy))
+    back = draft.variant.back_from_mouth  # under the code it had
+    if row == "code" and typed in bench.parts and not back:
+        there = say("{typed} is already on this bench.", typed=typed)
+        return replace(draft, error=there)
+    if row in READS:
         try:
-            return replace(draft, due=due_from(typed, now))
+            return replace(draft, **{row: READS[row](typed, now)})
         except ValueError as error:
             return replace(draft, error=str(error))
     return replace(draft, **{row: typed})
@@ -380,7 +385,8 @@ def choices(
     recipe = bench.recipes[draft.recipe]
     if row.endswith("_lot"):
         role: LotRole = row.removesuffix("_lot")  # type: ignore[assignment]
-        found = fitting(bench, recipe, role, now)
+        printed = draft.printed if role == "print" else ""
+        found = fitting(bench, recipe, role, now, printed)
     elif row == "box":
         found = boxes(bench, recipe)
     else:
@@ -486,6 +492,7 @@ def _take(
         prescriber=draft.prescriber,
         shade=draft.shade,
         reason=draft.reason,
+        printed=draft.printed,
     )
 
 
@@ -535,6 +542,7 @@ ROWS = {
     "code": "code", "code-taken": "code", "no-code": "code", "tooth": "teeth",
     "tray": "together", "no-recipe": "recipe", "more-layers": "coats",
     "lot-material": "coat_lot", "no-lot": "coat_lot", "unit": "box", "route": "coats",
+    "printed": "printed",
     "example-data": "recipe", "no-operator": "recipe",
 }  # fmt: skip
 
@@ -577,6 +585,6 @@ def at_fault(draft: IntakeDraft, code: str, told: str) -> IntakeDraft:
     step = draft.step
     if row in ("code", "teeth", "recipe"):
         step = "what"
-    elif row in ("coats", "coat_lot", "box"):
+    elif row in ("coats", "coat_lot", "box", "printed"):
         step = "how"
     return replace(draft, step=step, framed=row, error=told)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchassist.domain.gates.lot_expiry import expired_at_printing
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit_on
 from benchassist.domain.mishaps.rework import COAT_UM
@@ -14,7 +15,7 @@ from benchassist.domain.words import listed
 from benchassist.ui.present import intake
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.intake import IntakeDraft
-from benchassist.ui.present.intake_words import due_words, good_to
+from benchassist.ui.present.intake_words import due_words, good_to, printed_words
 from benchassist.ui.present.sheet import (
     FillIn,
     GoTo,
@@ -51,6 +52,7 @@ NAMES = {
     "finish": say("Finish"),
     "cover": say("Second half"),
     "print_lot": say("Print lot"),
+    "printed": say("Printed"),
     "coat_lot": say("Coat lot"),
     "stain_lot": say("Stain lot"),
     "lamp": say("Lamp"),
@@ -75,6 +77,7 @@ ASKED = {
     "teeth": say("Tooth as two digits; one for each with commas: 12,11,21,22"),
     "shade": say("Shade as the practice writes it"),
     "prescriber": say("Code of who it is for, such as EX-P2; never a name"),
+    "printed": say("Day of the printing: today, yesterday, Mon or 2026-05-14"),
     "due": say("For when: 14:00, Fri 14:00 or 2026-05-15 14:00"),
 }
 
@@ -190,6 +193,7 @@ def _how(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]
     rows = [_of_recipe(draft, row, told[row], same=same[row]) for row in told]
     rows += [
         _lot(bench, draft, "print_lot", now),
+        _printed(bench, draft, now),
         _lot(bench, draft, "coat_lot", now),
         _lamp(bench, draft),
         _thing(draft, "box"),
@@ -219,11 +223,23 @@ def _of_recipe(
     return _turn(draft, row, told[0], note, "quiet" if same else "attention")
 
 
+def _printed(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetRow:
+    """Return the row of the printing, by whose day the print lot is judged."""
+    printed = draft.printed or now.day()
+    last = expired_at_printing(bench, draft.print_lot, printed)
+    note = say("its lot counts that day")
+    if last:
+        note = say("lot expired on {last}: a deviation", last=last)
+    tone: Tone = "attention" if last else "quiet"
+    return _type(draft, "printed", printed_words(printed, now), note, tone)
+
+
 def _lot(bench: Bench, draft: IntakeDraft, row: str, now: Instant) -> SheetRow:
     code = getattr(draft, row)
     if not code:
         return _thing(draft, row)
-    told = good_to(bench, code, now)
+    day = draft.printed if row == "print_lot" else ""
+    told = good_to(bench, code, now, day)
     pressing = "ends in" in told or "expired" in told or "put away" in told
     if row in draft.used:
         told = say("last used, {told}", told=told)
@@ -303,10 +319,12 @@ def _turn(
     return SheetRow(row, option, told, note=note, tone=tone)
 
 
-def _type(draft: IntakeDraft, row: str, told: str, note: str) -> SheetRow:
+def _type(
+    draft: IntakeDraft, row: str, told: str, note: str, tone: Tone = "quiet"
+) -> SheetRow:
     asked = draft.error if draft.error and draft.framed == row else ASKED[row]
     option = Option(NAMES[row], "", Gap(FillIn(row), "value"), needs_text=asked)
-    return SheetRow(row, option, told or "–", note=note, turns=False)
+    return SheetRow(row, option, told or "–", note=note, tone=tone, turns=False)
 
 
 def _keyed(rows: tuple[SheetRow, ...]) -> tuple[SheetRow, ...]:

@@ -6,7 +6,8 @@ import re
 from datetime import datetime, time, timedelta, timezone
 from typing import TYPE_CHECKING
 
-from benchassist.domain.gates.lot_expiry import NEVER, last_day
+from benchassist.domain.deciders.lots import printed_amiss
+from benchassist.domain.gates.lot_expiry import NEVER, expired_at_printing, last_day
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
@@ -68,6 +69,36 @@ def _day(told: str, now: Instant, at: time) -> datetime:
     return datetime.fromisoformat(told)
 
 
+def printed_from(typed: str, now: Instant) -> str:
+    """Return the day that somebody typed for a printing, as ``YYYY-MM-DD``.
+
+    A date, ``today``, ``yesterday``, or the weekday that was last.
+
+    Raises
+    ------
+    ValueError
+        With one sentence that says how to write it, or that it is still to come.
+    """
+    word, today = typed.strip().lower(), now.local().date()
+    if word in ("", "today", "yesterday"):
+        return (today - timedelta(days=int(word == "yesterday"))).isoformat()
+    if word[:3] in DAYS:
+        back = (today.weekday() - DAYS.index(word[:3])) % FAR_DAYS
+        return (today - timedelta(days=back)).isoformat()
+    if refusal := printed_amiss(word, now):
+        raise ValueError(refusal.message)
+    return word
+
+
+def printed_words(printed: str, now: Instant) -> str:
+    """Return a day of printing as "today", or with its weekday while that is clear."""
+    if printed in ("", now.day()):
+        return say("today")
+    day = datetime.fromisoformat(printed).date()
+    ago = (now.local().date() - day).days
+    return f"{day:%a}, {printed}" if ago < FAR_DAYS else printed
+
+
 def due_words(due: Instant | None, now: Instant) -> str:
     """Return a moment as its hour, with the day where that is not today."""
     if due is None:
@@ -81,13 +112,23 @@ def due_words(due: Instant | None, now: Instant) -> str:
     return f"{at.day} {at:%b %H:%M}"
 
 
-def good_to(bench: Bench, lot: str, now: Instant) -> str:
-    """Return how long a bottle may still be used, in a few words."""
+def good_to(bench: Bench, lot: str, now: Instant, printed: str = "") -> str:
+    """Return how long a bottle may still be used, in a few words.
+
+    What was ``printed`` before today is judged by that day.
+    """
     if not lot:
         return ""
+    if printed and printed < now.day():
+        last = expired_at_printing(bench, lot, printed)
+        then = say("in date when it was printed")
+        return say("expired on {last}", last=last) if last else then
     if lot in bench.closed_lots:
         return say("put away on {closed_lots}", closed_lots=bench.closed_lots[lot])
-    last = last_day(bench, lot)
+    return _lasts(last_day(bench, lot), now)
+
+
+def _lasts(last: str, now: Instant) -> str:
     if last == NEVER:
         return say("no expiry on file")
     left = (datetime.fromisoformat(last).date() - now.local().date()).days

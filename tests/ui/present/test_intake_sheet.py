@@ -152,6 +152,62 @@ def test_a_gap_is_open_only_with_a_reason():
     assert "No coat lot" in sheet.draft.error
 
 
+# --- the day of the printing ---------------------------------------------------------
+
+
+def test_it_was_printed_today_unless_a_hand_says_otherwise():
+    sheet = started().do(GoTo("how"))
+    assert sheet.row("printed").value == "today"
+
+    sheet.do(GoTo("where")).take()
+    assert sheet.desk.part("EX-41").printed == sheet.desk.now.day()
+
+
+def test_a_lot_that_ended_since_the_printing_may_be_told_and_is_no_deviation():
+    sheet = started().do(GoTo("how"))  # 2026-05-14; L-PRINT-OLD ended on the 13th
+    assert "L-PRINT-OLD" not in intake.choices(
+        sheet.desk.bench, sheet.draft, "print_lot", sheet.desk.now
+    )
+    sheet.type("printed", "yesterday")
+    while sheet.draft.print_lot != "L-PRINT-OLD":
+        sheet.turn("print_lot")
+
+    assert sheet.row("printed").value == "Wed, 2026-05-13"
+    assert sheet.row("print_lot").note == "in date when it was printed"
+    sheet.do(GoTo("where")).take()
+    part = sheet.desk.part("EX-41")
+    assert (part.printed, part.print_lot) == ("2026-05-13", "L-PRINT-OLD")
+    assert not sheet.desk.bench.deviations
+
+
+def test_a_bottle_that_was_emptied_after_the_printing_may_be_told():
+    desk = Desk()
+    desk.must(cm.CloseLot("L-PRINT", "empty"))
+    sheet = started(desk=desk).do(GoTo("how")).type("printed", "mon")
+
+    assert "L-PRINT" in intake.choices(desk.bench, sheet.draft, "print_lot", desk.now)
+    assert sheet.draft.printed == "2026-05-11"
+
+
+@pytest.mark.parametrize("typed", ["2026-05-15", "lately", "2026-02-30"])
+def test_no_day_or_one_to_come_is_refused_in_its_row(typed):
+    sheet = started().do(GoTo("how")).type("printed", typed)
+
+    assert sheet.draft.printed == ""
+    assert sheet.row("printed").option.needs_text == sheet.draft.error
+    assert "2026-05-14" in sheet.draft.error or "yet" in sheet.draft.error
+
+
+def test_a_lot_past_its_day_at_the_printing_is_said_before_the_part_is_taken_in():
+    sheet = started().do(GoTo("how")).type("printed", "yesterday")
+    while sheet.draft.print_lot != "L-PRINT-OLD":
+        sheet.turn("print_lot")
+    sheet.type("printed", "today")
+
+    assert sheet.row("printed").note == "lot expired on 2026-05-13: a deviation"
+    assert sheet.row("printed").tone == "attention"
+
+
 def test_one_too_many_for_the_vessel_is_said_at_once():
     sheet = started().turn("count", 3).do(GoTo("how"))
     assert sheet.draft.vessel == "GV-1"
