@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, cast, get_type_hints
 
-from benchassist.domain.events import KINDS, Event, FreeText
+from benchassist.domain.events import KINDS, Corrected, Event, FreeText
 from benchassist.journal.errors import NewerJournalError, UnwritableEventError
 from benchassist.journal.shape import check_shape
 
@@ -70,6 +70,13 @@ events (a recipe, a route) make one function and call it for each event that hol
 one; it fills what was true then, so no default is taken at reading.
 """
 
+CHANGES: Mapping[tuple[str, int], Upcast] = {}
+"""(kind, version) to the function that makes version + 1 of a change of such an entry.
+
+A ``Corrected`` keeps what was put right as the field and its two values, in the shape
+that the entry's kind had then. Whoever renames or reshapes a field adds a line.
+"""
+
 
 class Encoded(NamedTuple):
     """An event as it is stored; ``text`` is what people typed, kept apart."""
@@ -86,6 +93,7 @@ class Codec:
 
     kinds: Mapping[str, type[Event]] = field(default_factory=lambda: KINDS)
     upcasts: Mapping[tuple[str, int], Upcast] = field(default_factory=lambda: UPCASTS)
+    changes: Mapping[tuple[str, int], Upcast] = field(default_factory=lambda: CHANGES)
     _readers: dict[str, SchemaValidator] = field(default_factory=dict, repr=False)
     _typed: dict[type[Event], tuple[str, ...]] = field(default_factory=dict, repr=False)
 
@@ -144,11 +152,21 @@ class Codec:
             values |= absent | json.loads(text or NO_TEXT)
             for old in range(version, cls.version):
                 values = self.upcasts[kind, old](values)
+            if cls is Corrected:
+                values["changes"] = [self._change(each) for each in values["changes"]]
             payload = canonical(values)
         if _of_text(cls):
             return _read_text(cls, payload)
         read: Event = self._reader(kind).validate_json(payload, strict=True)
         return read
+
+    def _change(self, change: Payload) -> Payload:
+        """Return what was put right, in the shape that its kind of entry has today."""
+        kind, made = change["kind"], change["version"]
+        now = self.kinds[kind].version if kind in self.kinds else made
+        for old in range(made, now):
+            change = self.changes.get((kind, old), dict)(change) | {"version": old + 1}
+        return change
 
     def json_schema(self, kind: str) -> dict[str, Any]:
         """Return the JSON Schema of one kind of event, free text included."""

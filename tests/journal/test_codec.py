@@ -4,6 +4,7 @@ import math
 import subprocess
 import sys
 import typing
+from typing import ClassVar
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -12,11 +13,14 @@ from hypothesis import strategies as st
 from benchassist.clock import Instant
 from benchassist.domain.events import (
     KINDS,
+    Change,
+    Corrected,
     DeviationOpened,
     Event,
     FreeText,
     LampReadingTaken,
     LimitSet,
+    LoadConfirmed,
     PartScrapped,
     RecipeDefined,
     SpotTacked,
@@ -266,3 +270,30 @@ def test_an_opening_behind_a_kept_state_waits_for_no_large_import():
     )
 
     assert subprocess.run([sys.executable, "-c", told], check=False).returncode == 0
+
+
+@value
+class _LoadLater(LoadConfirmed):
+    version: ClassVar[int] = LoadConfirmed.version + 1
+
+
+_LoadLater.__name__ = "LoadConfirmed"
+
+
+def test_what_was_put_right_in_an_older_form_is_read_in_todays():
+    was = Change(7, "LoadConfirmed", LoadConfirmed.version, "count", 2200, 2000)
+    put_right = Corrected(7, ("EX-1",), (was,), "misread")
+    stored = Codec().encode(put_right)
+    later = Codec(
+        KINDS | {"LoadConfirmed": _LoadLater},
+        changes={
+            ("LoadConfirmed", LoadConfirmed.version): lambda change: (
+                change | {"field": "counts"}
+            )
+        },
+    )
+    (change,) = later.decode(*stored).changes
+
+    assert (change.version, change.field) == (_LoadLater.version, "counts")
+    assert (change.old, change.new) == (2200, 2000)
+    assert Codec().decode(*stored) == put_right

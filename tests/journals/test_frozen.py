@@ -9,7 +9,7 @@ from typing import ClassVar
 import pytest
 
 from benchassist.domain.events import KINDS, Event
-from benchassist.journal.codec import UPCASTS, Codec, canonical
+from benchassist.journal.codec import CHANGES, UPCASTS, Codec, canonical
 from benchassist.value import value
 from tests.journals.freeze import FROZEN, frozen, read, shape, today, written
 
@@ -17,7 +17,33 @@ LINES = read(FROZEN.read_text("utf-8"))
 RUN = "run “python tests/journals/freeze.py”"
 
 
-def amiss(lines, kinds, upcasts):
+def _lost(name, old, lines, changes):
+    """Return a sentence for each field of a version that a change of it cannot name."""
+    if (name, old) in changes or not {(name, old), (name, old + 1)} <= lines.keys():
+        return []
+    before, after = (lines[name, each][1]["fields"] for each in (old, old + 1))
+    return [
+        f"{name} {old}: a change of “{field}” cannot be read any more."
+        for field, found in before.items()
+        if _correctable(found) and not _holds(after.get(field), found)
+    ]
+
+
+def _correctable(found):
+    """Return whether a change can hold the values of a field: plain ones."""
+    found = _plain(found)
+    return isinstance(found, str) or "one of" in found
+
+
+def _holds(now, then):
+    """Return whether what was a value of a field is one of it today."""
+    now, then = _plain(now), _plain(then)
+    if isinstance(now, dict) and isinstance(then, dict):
+        return set(then["one of"]) <= set(now.get("one of", ()))
+    return now == then
+
+
+def amiss(lines, kinds, upcasts, changes=CHANGES):
     """Return a sentence for everything about the kinds that is not frozen."""
     said = []
     for (name, version), found in today(kinds).items():
@@ -35,6 +61,7 @@ def amiss(lines, kinds, upcasts):
                 said.append(f"{name} {old} is kept nowhere.")
             if (name, old) not in upcasts:
                 said.append(f"{name} {old} has no upcast.")
+            said += _lost(name, old, lines, changes)
     for (name, version), (released, _) in lines.items():
         if name not in kinds or version > kinds[name].version:
             why = "can no longer be read" if released else f"is gone: {RUN}"
@@ -167,6 +194,23 @@ def test_a_raised_version_needs_its_line_and_an_upcast():
     kept = frozen(_line(Told), today(_kinds(_Raised)))
     assert amiss(kept, _kinds(_Raised), {("Told", 1): dict}) == []
     assert kept.items() >= _line(Told).items()
+
+
+@value
+class _RenamedAndRaised(Event):
+    version: ClassVar[int] = 2
+    piece: str
+    inner: Inner | None = None
+
+
+def test_a_renamed_field_needs_a_line_for_what_was_put_right_in_it():
+    kinds, upcasts = _kinds(_RenamedAndRaised), {("Told", 1): dict}
+    lines = frozen(_line(Told), today(kinds))
+
+    assert amiss(lines, kinds, upcasts) == [
+        "Told 1: a change of “part” cannot be read any more."
+    ]
+    assert amiss(lines, kinds, upcasts, {("Told", 1): dict}) == []
 
 
 def test_a_released_line_stays_and_a_newer_one_may_be_amended():
