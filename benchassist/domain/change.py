@@ -264,9 +264,9 @@ def _with_layers(
     coats = tuple(stage for stage in new if stage.kind == "coat")[-more:]
     under = any(STAGES[stage.kind].covered for stage in ahead) and not part.immersed_in
     if under:
-        readying = () if had else _between(part, new)
-        layers = coats if had else tuple(stage for stage in new if stage.layer)
         cover = _first(ahead, _covers)
+        readying = () if had else _between(part, ahead[:cover], new)
+        layers = coats if had else tuple(stage for stage in new if stage.layer)
         return (*ahead[:cover], *readying, *layers, *ahead[cover:])
     end = _first(ahead, _ends)
     dry_s = max(
@@ -282,17 +282,37 @@ def _with_layers(
     )
 
 
-def _between(part: Part, new: tuple[Stage, ...]) -> tuple[Stage, ...]:
-    """Return what makes ready for the first layer, as far as it is not done."""
-    done = {stage.key for stage in part.route[: _fixed(part)]}
+def _between(
+    part: Part, until: tuple[Stage, ...], new: tuple[Stage, ...]
+) -> tuple[Stage, ...]:
+    """Return what makes ready for the first layer, as far as it is not done.
+
+    ``until`` is what is ahead before the cover; drying for the box falls away there.
+    """
+    behind = part.route[: _fixed(part)]
+    done = {stage.key for stage in behind}
+    left = (stage for stage in until if stage.key != DRY_COVER)
+    dried_s = _dried_s((*behind, *left))
     first = next(n for n, stage in enumerate(new) if stage.layer)
     out: list[Stage] = []
     for stage in reversed(new[:first]):
-        if not (stage.kind == "dry" or STAGES[stage.kind].readies):
+        dry = stage.kind == "dry"
+        if not (dry or STAGES[stage.kind].readies):
             break
-        if stage.key not in done or stage.kind == "dry":
+        if stage.min_s > dried_s if dry else stage.key not in done:
             out.insert(0, stage)
     return tuple(out)
+
+
+def _dried_s(stages: tuple[Stage, ...]) -> int:
+    """Return how long a part dries in some stages after the last that wets it."""
+    longest = 0
+    for stage in stages:
+        if stage.kind == "dry":
+            longest = max(longest, stage.min_s)
+        elif STAGES[stage.kind].wets:
+            longest = 0
+    return longest
 
 
 def _with_cover(

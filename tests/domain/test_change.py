@@ -122,9 +122,31 @@ def test_polish_instead_of_the_coat_and_back_again():
     assert desk.part().stage.key == "dry-cover"
 
     must(desk, variant={"finish": "coat"})
-    assert route(desk)[9:] == ["dry-cover", "dry-coat-2", *COATED[9:]]
+    assert route(desk)[9:] == ["dry-cover", *COATED[9:]]
     assert isinstance(desk.part().phase, Soaking)  # its drying began by itself
     finish(desk)
+
+
+@pytest.mark.parametrize("where", ["dry-cover", "submerge"])
+def test_what_dried_for_the_box_does_not_dry_again_for_its_coat(where):
+    desk = at("fit")
+    must(desk, variant={"finish": "polish"})
+    desk.work(upto=where)
+    must(desk, variant={"finish": "coat", "coats": 1})
+
+    assert route(desk)[8:12] == ["dry-cover", "mount", "coat-1", "submerge"]
+    desk.work(upto="coat-1")
+    desk.must(cm.OpenLampSession("LM-A"))
+    assert isinstance(finish(desk).phase, Closed)
+
+
+def test_what_was_wiped_since_it_dried_dries_again_for_its_coat():
+    desk = at("submerge", variant=lib.Variant(0, 0, "polish"))
+    desk.must(cm.StepBack("EX-1", "a mark"), cm.StepBack("EX-1", "a mark"))
+    must(desk, variant={"finish": "coat", "coats": 1})
+
+    assert route(desk)[7:12] == ["clean", "dry-coat", "mount", "coat-1", "submerge"]
+    assert isinstance(finish(desk).phase, Closed)
 
 
 def test_a_polished_part_gets_its_coat_with_a_second_half():
