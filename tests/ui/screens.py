@@ -102,6 +102,7 @@ MOMENTS = {
     "equipment": Moment("day", "09:06:47 choose-part", keys=("E",)),
     "day": Moment("day", "09:12:33 open-lamp-session", keys=("D",)),
     "light": Moment("day", "09:12:33 open-lamp-session", keys=("Q",)),
+    "light pairing": Moment("day", "09:12:33 open-lamp-session", keys=("Q", "1")),
     "menu": Moment("day", "09:12:33 open-lamp-session", keys=("M",)),
     "deviations": Moment("day", "09:12:33 open-lamp-session", keys=("V",)),
     "fix": Moment("day", "09:12:33 open-lamp-session", keys=("Z",)),

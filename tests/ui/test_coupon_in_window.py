@@ -58,9 +58,7 @@ def settle(stage, qtbot):
 
 
 def test_a_coupon_is_begun_on_its_page_and_walked_by_keys_and_foot(stage, qtbot):
-    stage.press("Q")
-    settle(stage, qtbot)
-    stage.press("B")
+    stage.press("T")
     settle(stage, qtbot)
     assert stage.bench._page.name == "how-well"
     words = [run_.text for run_ in stage.bench._page._steps.runs()]
@@ -97,14 +95,11 @@ def test_a_coupon_is_begun_on_its_page_and_walked_by_keys_and_foot(stage, qtbot)
 def test_a_part_in_front_takes_the_screen_and_the_page_brings_the_test_back(
     stage, qtbot
 ):
-    for key in ("Q", "B"):
-        stage.press(key)
-        settle(stage, qtbot)
+    stage.press("T")
+    settle(stage, qtbot)
     steady(stage, "Return")
     coupon = run(stage).coupon.id
-    stage.press("Q")
-    settle(stage, qtbot)
-    stage.press("B")
+    stage.press("T")
     settle(stage, qtbot)
     options = [each.option.text for each in stage.bench._page.buttons() if each.option]
 

@@ -129,12 +129,12 @@ def test_every_option_has_a_key_of_its_own_and_fits(window):
 
 
 def test_cards_and_what_is_readable_are_written(window, qtbot, tmp_path):
-    told = do(window, qtbot, "C", str(tmp_path / "cards"))
+    told = do(window, qtbot, "1", str(tmp_path / "cards"))
     assert told.startswith("4 cards are in")
     assert "is not what was written" in told
     window.said.setText("")
 
-    told = do(window, qtbot, "X", str(tmp_path / "out"))
+    told = do(window, qtbot, "2", str(tmp_path / "out"))
     assert "could be read" in told
     assert len(list((tmp_path / "out").iterdir())) == 1
     assert not window.again
@@ -142,7 +142,7 @@ def test_cards_and_what_is_readable_are_written(window, qtbot, tmp_path):
 
 def test_a_backup_takes_its_place_and_the_bench_opens(window, qtbot, damaged, tmp_path):
     folder, _ = damaged
-    told = do(window, qtbot, "B", str(tmp_path / "backup"), hold_ms=HOLD_MS)
+    told = do(window, qtbot, "3", str(tmp_path / "backup"), hold_ms=HOLD_MS)
 
     assert told.startswith("The backup is in place")
     Journal.open(folder).close()
@@ -156,7 +156,7 @@ def test_a_backup_takes_its_place_and_the_bench_opens(window, qtbot, damaged, tm
 
 def test_it_goes_on_with_a_copy_set_aside(window, qtbot, damaged):
     folder, seq = damaged
-    told = do(window, qtbot, "G", "OP-1: the disk failed", hold_ms=HOLD_MS)
+    told = do(window, qtbot, "4", "OP-1: the disk failed", hold_ms=HOLD_MS)
 
     assert "set-aside-1" in told
     with ReadOnlyJournal.open(folder) as journal:
@@ -168,7 +168,7 @@ def test_it_goes_on_with_a_copy_set_aside(window, qtbot, damaged):
 
 def test_it_goes_on_in_a_new_store(window, qtbot, damaged):
     folder, seq = damaged
-    told = do(window, qtbot, "N", "OP-1: the disk failed", hold_ms=HOLD_MS)
+    told = do(window, qtbot, "5", "OP-1: the disk failed", hold_ms=HOLD_MS)
 
     assert f"from entry {seq - 1} of the old" in told
     Journal.open(folder).close()
@@ -177,7 +177,7 @@ def test_it_goes_on_in_a_new_store(window, qtbot, damaged):
 
 def test_a_hold_that_is_too_short_does_nothing(window, qtbot, damaged):
     folder, _ = damaged
-    letter(window, "N")
+    letter(window, "5")
     window._entry._field.setText("OP-1: the disk failed")
     strike(window, Qt.Key.Key_Return, hold_ms=1000)
     qtbot.wait(300)
@@ -187,14 +187,14 @@ def test_a_hold_that_is_too_short_does_nothing(window, qtbot, damaged):
 
 
 def test_what_cannot_be_done_is_said(window, qtbot, tmp_path):
-    told = do(window, qtbot, "B", str(tmp_path / "nothing"), hold_ms=HOLD_MS)
+    told = do(window, qtbot, "3", str(tmp_path / "nothing"), hold_ms=HOLD_MS)
 
     assert "There is no journal" in told
     assert not window.again
 
 
 def test_escape_closes_it(window, qtbot):
-    letter(window, "X")
+    letter(window, "2")
     strike(window, Qt.Key.Key_Escape)
     assert window.isVisible()
     strike(window, Qt.Key.Key_Escape)
@@ -214,7 +214,7 @@ def test_a_whole_record_that_is_looked_at_by_hand_is_said_to_be_whole(made):
     assert len({option.key for option in view.options}) == len(view.options)
     assert newer.title.endswith("a later version wrote this record")
     assert newer.note.startswith("Entry 9 is whole.")
-    assert {option.key for option in newer.options} == {"C", "X"}
+    assert {option.key for option in newer.options} == {"1", "2"}
 
 
 def test_the_page_of_the_record_names_its_last_entry(made):

@@ -329,7 +329,7 @@ def test_a_slow_lamp_is_accepted_by_a_key_that_is_shown(open_stage):
     keys = [b.option.key for b in stage.bench.hands._buttons if b.option]
     shown = text_of(texts(stage.bench), "near")
 
-    assert {"A", "B"} <= set(keys)
+    assert {"8", "9"} <= set(keys)
     assert "Accept here" in shown
     assert "Accept 30 days" in shown
 

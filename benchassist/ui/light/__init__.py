@@ -18,10 +18,15 @@ if TYPE_CHECKING:
 
 
 class Entry(NamedTuple):
-    """A page: its key, its title, and where its class is found."""
+    """A page: its digit, its title, its tile's words and drawing, where its class is.
+
+    One without a digit is a place of its own.
+    """
 
     key: str
     title: str
+    line: str
+    drawing: str
     module: str
     kind: str
 
@@ -33,16 +38,74 @@ class Entry(NamedTuple):
 
 
 LIGHT_PAGES: dict[str, Entry] = {
-    "pairing": Entry("L", say("Light: pairing"), "pairing", "PairingPage"),
-    "how-well": Entry("B", say("How well known"), "how_well", "HowWellPage"),
-    "spectrum": Entry("S", say("Spectra"), "spectrum", "SpectrumPage"),
-    "tack": Entry("T", say("Tack window"), "tack", "TackPage"),
-    "forecast": Entry("F", say("Coat forecast"), "forecast", "ForecastPage"),
-    "spots": Entry("P", say("Spots"), "spots", "SpotsPage"),
-    "working-curve": Entry("C", say("Working curve"), "working_curve", "CurvePage"),
-    "eyes": Entry("E", say("Eyes and skin"), "eyes", "EyesPage"),
-    "room-light": Entry("R", say("Room light"), "room_light", "RoomPage"),
-    "advisors": Entry("U", say("Bench sums"), "advisors", "AdvisorsPage"),
+    "pairing": Entry(
+        "1",
+        say("Lamps and resins"),
+        say("which light sets which"),
+        "lamp",
+        "pairing",
+        "PairingPage",
+    ),
+    "spectrum": Entry(
+        "2",
+        say("Spectra"),
+        say("a curve from a file"),
+        "curve",
+        "spectrum",
+        "SpectrumPage",
+    ),
+    "tack": Entry(
+        "3",
+        say("Tack window"),
+        say("seconds a spot, coupons"),
+        "clock",
+        "tack",
+        "TackPage",
+    ),
+    "forecast": Entry(
+        "4",
+        say("Coat forecast"),
+        say("how a coat sets"),
+        "drop",
+        "forecast",
+        "ForecastPage",
+    ),
+    "spots": Entry(
+        "5", say("Spots"), say("how many cover a shape"), "spots", "spots", "SpotsPage"
+    ),
+    "working-curve": Entry(
+        "6",
+        say("Working curve"),
+        say("from your own thicknesses"),
+        "steps",
+        "working_curve",
+        "CurvePage",
+    ),
+    "eyes": Entry(
+        "7",
+        say("Eyes and skin"),
+        say("limits of the day, glasses"),
+        "eye",
+        "eyes",
+        "EyesPage",
+    ),
+    "room-light": Entry(
+        "8",
+        say("Room light"),
+        say("smear test, open dishes"),
+        "sun",
+        "room_light",
+        "RoomPage",
+    ),
+    "advisors": Entry(
+        "9",
+        say("Bench sums"),
+        say("baths, float, bubbles"),
+        "bench",
+        "advisors",
+        "AdvisorsPage",
+    ),
+    "how-well": Entry("", say("How well known"), "", "", "how_well", "HowWellPage"),
 }
 
 

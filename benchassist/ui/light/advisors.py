@@ -28,7 +28,7 @@ class AdvisorsPage(LightPage):
     """All advisors at the left, those of the stage first; one open at the right."""
 
     name = "advisors"
-    tabbed = False
+    titled = False  # its own says whose it is
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)

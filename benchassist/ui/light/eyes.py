@@ -68,17 +68,17 @@ class EyesPage(LightPage):
         self._ask()
 
     def _offer(self) -> None:
-        options = [Option(say("Glasses: what they let through"), "G", self._type)]
+        options = [Option(say("Glasses: what they let through"), "1", self._type)]
         if self._typing:
             options = [
                 Option(
-                    say("Enter them"), "K", self._enter, hold=True, tone="attention"
+                    say("Enter them"), "1", self._enter, hold=True, tone="attention"
                 ),
-                Option(say("Back to the limits"), "G", self._type),
+                Option(say("Back to the limits"), "0", self._type),
             ]
         bench = self.bench
         if bench is not None and len(bench.lamps) > 1 and not self._typing:
-            options.append(Option(say("Other lamp"), "A", self._other_lamp))
+            options.append(Option(say("Other lamp"), "2", self._other_lamp))
         self.show_options(tuple(options))
 
     def _type(self) -> None:

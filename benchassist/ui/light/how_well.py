@@ -9,6 +9,7 @@ from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.steps import Steps
+from benchassist.ui.page import BACK
 from benchassist.ui.present import knowing
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
@@ -49,7 +50,7 @@ class HowWellPage(LightPage):
         self._steps.show()
         self._steps.show_view(view)
         others = len(bench.lamps) > 1
-        more = (Option(say("Other lamp"), "A", self._other),) if others else ()
+        more = (Option(say("Other lamp"), "4", self._other),) if others else ()
         self.show_options((*knowing.options(bench, found), *more))
 
     def arrange(self, space: Space) -> None:
@@ -57,6 +58,14 @@ class HowWellPage(LightPage):
         high = self._title.height_for(space.width)
         self._title.setGeometry(space.take_top(high, self._theme.px(1.6)))
         self._steps.setGeometry(space.rest())
+
+    def escape(self) -> bool:
+        """Leave: this is a place of its own."""
+        return False
+
+    def back(self) -> str:
+        """Return where Esc leads."""
+        return BACK
 
     def _other(self) -> None:
         """Ask of the next lamp on file."""

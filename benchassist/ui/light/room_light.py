@@ -107,18 +107,18 @@ class RoomPage(LightPage):
             return
         form = say("Enter the smear test") if self._smearing else say("Open this dish")
         options = [
-            Option(form, "D", self._hand_in),
+            Option(form, "1", self._hand_in),
             Option(
-                say("Dish") if self._smearing else say("Smear test"), "M", self._switch
+                say("Dish") if self._smearing else say("Smear test"), "2", self._switch
             ),
         ]
         if self._rows:
             row = self._rows[self._row]
             lot = row.lot
             if row.state.startswith("open"):
-                options.append(Option(say("Cover"), "O", ChangeDish(lot, "covered")))
+                options.append(Option(say("Cover"), "3", ChangeDish(lot, "covered")))
             away = ChangeDish(lot, "thrown away")
-            options.append(Option(say("Throw away"), "X", away, hold=True, tone="stop"))
+            options.append(Option(say("Throw away"), "4", away, hold=True, tone="stop"))
         self.show_options(tuple(options))
 
     def _switch(self) -> None:

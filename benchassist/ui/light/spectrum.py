@@ -195,11 +195,11 @@ class SpectrumPage(LightPage):
         lines.append(Words(TYPE_KEYS, tone="quiet", small=True))
         self._words.show_view(tuple(lines))
         options = [
-            Option(say("Another file"), "B", self._back),
+            Option(say("Another file"), "0", self._back),
         ]
         if view.command is not None:
             options.append(
-                Option(say("File it"), "K", self._file, hold=True, tone="attention")
+                Option(say("File it"), "1", self._file, hold=True, tone="attention")
             )
         self.show_options(tuple(options))
 

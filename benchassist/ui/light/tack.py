@@ -71,7 +71,7 @@ class TackPage(LightPage):
                 gap = Gap(command, "tack_s", number=True)
                 options.append(Option(text, key, gap, needs_number=asked))
         if len(bench.lamps) > 1:
-            options.append(Option(say("Other lamp"), "A", self._other_lamp))
+            options.append(Option(say("Other lamp"), "7", self._other_lamp))
         return (*options, *_rate_options(bench))
 
     def _other_lamp(self) -> None:

@@ -118,7 +118,7 @@ class CurvePage(LightPage):
             options.append(
                 Option(
                     say("Keep this curve: used from now on"),
-                    "K",
+                    "1",
                     Gap(command, "record"),
                     hold=True,
                     tone="attention",

@@ -58,9 +58,7 @@ PLACES: tuple[Place, ...] = (
         say("how well we know it"),
         "COMES IN",
     ),
-    Place(
-        "Q", "pairing", say("Light curves"), say("forecast, spots, eyes"), "COMES IN"
-    ),
+    Place("Q", "light", say("Light curves"), say("forecast, spots, eyes"), "COMES IN"),
     Place("D", "day", say("Day"), say("what runs, what comes"), "ON ITS WAY"),
     Place(
         "C",
@@ -107,6 +105,7 @@ OWN: frozenset[str] = frozenset(
         "fix",
         "glycerine-limit",
         "intake",
+        "light",
         "menu",
         "trend",
         "what-now",

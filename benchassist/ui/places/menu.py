@@ -6,42 +6,39 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.hands import OptionGroup
-from benchassist.ui.page import Page
 from benchassist.ui.paint import Run, draw_runs
 from benchassist.ui.places import PLACES, WAYS
-from benchassist.ui.theme import HEAVY, NEAR, Theme
-from benchassist.ui.tiles import TileGrid
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.theme import HEAVY, NEAR
+from benchassist.ui.tilepage import TilePage
+from benchassist.ui.title import TITLE_MM, Title
 from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
-    from benchassist.ui.hold import Pressable
     from benchassist.ui.host import Host
 
 HEAD_MM = 10.0  # [mm] of the line of ways
 BETWEEN_MM = 13.0  # [mm] between the columns, where the way's stops are
 
 
-class MenuPage(Page):
+class MenuPage(TilePage):
     """Three columns of places: a letter, a tap, or Enter on the framed one."""
 
+    above_mm = HEAD_MM
+    left_mm = 8.0
+
     def __init__(self, host: Host) -> None:
-        super().__init__(host.look, OptionGroup(host.look, host.hands))
-        self._title = TitleRow(host.look, self)
-        self._title.show_view(
-            Title(say("Everything"), say("one key each, the same key from everywhere"))
+        super().__init__(
+            host,
+            Title(say("Everything"), say("one key each, the same key from everywhere")),
         )
         self._columns = [[each for each in PLACES if each.way == way] for way in WAYS]
-        self._grid = TileGrid(host.look, host.hands, self)
         self._grid.between_mm = BETWEEN_MM
-        self.setAccessibleName(say("Everything: one key each"))
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show all places."""
@@ -60,36 +57,9 @@ class MenuPage(Page):
                 )
         self._grid.show_view(tuple(tiles), len(WAYS))
 
-    def buttons(self) -> list[Pressable[TileView]]:
-        """Return the tiles."""
-        return self._grid.buttons()
-
-    def key(self, key: str) -> bool:
-        """Move the frame, or go where it is."""
-        return self._grid.key(key)
-
     def runs(self) -> tuple[Run, ...]:
         """Return the names of the ways."""
         return tuple(self._heads())
-
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._grid.set_theme(theme)
-        self._arrange()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place title and tiles."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
-        title, head = self._theme.px(TITLE_MM), self._theme.px(HEAD_MM)
-        self._title.setGeometry(0, 0, self.width(), title)
-        top = title + head
-        left = self._theme.px(8.0)
-        self._grid.setGeometry(left, top, self.width() - left, self.height() - top)
 
     def _heads(self) -> Iterator[Run]:
         theme, palette = self._theme, self._theme.palette

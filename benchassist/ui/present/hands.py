@@ -19,7 +19,7 @@ from benchassist.ui.words import say
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
-KEYS = "123456789BJU"  # digits answer; these letters lead to no place
+KEYS = "123456789BU"  # digits answer; these letters lead to no place
 
 
 def undo_options() -> tuple[Option, ...]:
@@ -27,7 +27,7 @@ def undo_options() -> tuple[Option, ...]:
     return (
         Option(say("it did not run"), "U", cm.VoidStart("no")),
         Option(say("it ran"), "B", cm.VoidStart("yes")),
-        Option("not sure", "J", cm.VoidStart("not sure")),
+        Option(say("not sure"), "0", cm.VoidStart("not sure")),
     )
 
 

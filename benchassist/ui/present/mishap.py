@@ -32,7 +32,7 @@ from benchassist.value import value
 if TYPE_CHECKING:
     from benchassist.clock import Instant
 
-KEYS = "123456789BJU"
+KEYS = "123456789"
 SHORT = 3  # [lines] what a small panel holds
 AHEAD = 5  # [stages] of a changed route that are named
 UNTITLED = ("", "")  # columns whose titles would say nothing take no room
@@ -94,7 +94,7 @@ class Happened:
 def happened(bench: Bench, *, everything: bool = False) -> Happened:
     """Return what can have happened to the part in front, the likeliest first.
 
-    Nine at most, the rest behind 0; ``everything`` shows all.
+    Nine at most; where there are more the last tile leads to the rest.
     """
     part = _in_work(bench, bench.focus)
     if part is None:
@@ -107,7 +107,10 @@ def happened(bench: Bench, *, everything: bool = False) -> Happened:
             likely.index(each.code) if each.code in likely else len(likely)
         ),
     )
-    shown = found if everything else found[:MOST_TILES]
+    many = len(found) > MOST_TILES
+    shown = found[: MOST_TILES - 1] if many else found
+    if many and everything:
+        shown = found[MOST_TILES - 1 :]
     tiles = tuple(
         TileView(
             Option(each.title, key, TellMishap(each.code)),
@@ -116,13 +119,13 @@ def happened(bench: Bench, *, everything: bool = False) -> Happened:
         )
         for key, each in zip(KEYS, shown, strict=False)
     )
+    if many and not everything:
+        rest = Option(say("Something else"), KEYS[-1], "all")
+        more = say("{many} more", many=len(found) - len(shown))
+        tiles += (TileView(rest, more, "other"),)
     options = []
-    if len(found) > len(shown):
-        options.append(
-            Option(say("Something else: all {many}", many=len(found)), "0", "all")
-        )
     if part.code in bench.advised:
-        options.append(Option(say("What was advised last"), "B", OpenPage("advice")))
+        options.append(Option(say("What was advised last"), "0", OpenPage("advice")))
     wet = isinstance(part.phase, Brushing | Walking | Paused)
     before = say("First, before any key:")
     first = First(before, say("Glove off, new glove."), WET if wet else "")

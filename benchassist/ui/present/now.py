@@ -422,7 +422,7 @@ def _accept(front: Front, gate: Gate, verdict: Verdict) -> Card | None:
     accept = AcceptGate(gate.code, front.part.code, "")
     option = Option(
         say("Accept here"),
-        "A",
+        "8",
         Gap(accept, "reason"),
         hold=True,
         tone="attention",
@@ -444,7 +444,7 @@ def _for_thing(front: Front, verdict: Verdict, accept: AcceptGate) -> Option | N
     things = " with ".join(verdict.thing.split(", ")[:2])
     return Option(
         say("Accept {days} days", days=ACCEPT_FOR.days),
-        "B",
+        "9",
         Gap(replace(accept, until=until.isoformat()), "reason"),
         hold=True,
         tone="attention",

@@ -68,7 +68,7 @@ def handed(bench: Bench, now: Instant) -> Now:
     lines = [_handed_line(bench, task, now) for task in tasks[:MOST_LINES]]
     if len(tasks) > MOST_LINES:
         lines.append(
-            say("{many} more on the People page, key J", many=len(tasks) - MOST_LINES)
+            say("{many} more on the People page, key G", many=len(tasks) - MOST_LINES)
         )
     read = Option(say("I have read it"), "Enter", cm.ReadHandOver(), tone="attention")
     found = bench.handed

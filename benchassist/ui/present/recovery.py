@@ -38,34 +38,34 @@ class Act:
 
 RESTORE = Option(
     say("Put a backup in its place"),
-    "B",
+    "3",
     Act("restore"),
     hold=True,
     needs_text=say("Folder of the backup; hold to put it in this record's place"),
 )
 GO_ON = Option(
     say("Go on with it, a copy set aside"),
-    "G",
+    "4",
     Act("go-on"),
     hold=True,
     needs_text=WHO,
 )
 ANEW = Option(
     say("Go on in a new store that refers to it"),
-    "N",
+    "5",
     Act("new-store"),
     hold=True,
     needs_text=WHO,
 )
 SALVAGE = Option(
     say("Export what can be read"),
-    "X",
+    "2",
     Act("salvage"),
     needs_text=say("Folder to write every readable entry to"),
 )
 CARDS = Option(
     say("Cards for the parts in flight"),
-    "C",
+    "1",
     Act("cards"),
     needs_text=say("Folder to write the cards to"),
 )

@@ -12,13 +12,11 @@ from benchassist.ui.actions import OpenPage
 from benchassist.ui.bench import Bench
 from benchassist.ui.heading import Words
 from benchassist.ui.light import LIGHT_PAGES, LightPages
-from benchassist.ui.light.base import TABS
 from benchassist.ui.light.drawing import even_ticks, log_ticks
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.light.tack import _rate_options
-from benchassist.ui.places import BY_KEY
 from benchassist.ui.present.look import look
 from tests.domain.builders import Desk
 
@@ -163,7 +161,7 @@ def test_a_dish_is_not_offered_where_no_lot_is_on_file(show):
     shown = show(desk=Desk(filed=None))
     page = shown.open("room-light")
 
-    assert not [b for b in page.buttons() if b.option and b.option.key in ("D", "M")]
+    assert not [b for b in page.buttons() if b.option and b.option.key in ("1", "2")]
     assert any("No lot is on file" in run.text for _, run in runs_of(page))
 
 
@@ -175,18 +173,15 @@ def test_no_key_of_a_page_takes_the_foots_or_a_hand_key_of_the_bench(page):
         assert len(set(keys)) == len(keys), name
 
 
-def test_the_tabs_are_the_pages_under_their_own_keys():
-    assert [name for name, _, _ in TABS] == list(LIGHT_PAGES)
-    assert all(LIGHT_PAGES[name].key == key for name, key, _ in TABS)
-    assert BY_KEY["Q"].page == TABS[0][0]
+def test_a_page_of_sums_goes_back_to_all_of_them_and_how_well_to_the_bench(page):
+    shown, one = page("tack")
+    shown.press(one, "Esc")
+    assert shown.commands == [OpenPage("light")]
 
-
-def test_a_tab_opens_its_page_and_the_open_one_does_nothing(page):
-    shown, one = page("pairing")
-    shown.press(one, "T")
-    shown.press(one, "L")
-
-    assert shown.commands == [OpenPage("tack")]
+    shown, one = page("how-well")
+    shown.press(one, "Esc")
+    assert shown.commands == [OpenPage("light")]
+    assert not one.isVisible()
 
 
 # --- what hands do -------------------------------------------------------------
@@ -254,7 +249,7 @@ def test_a_coupon_is_entered_with_its_seconds(page):
     assert filled == cm.RecordCoupon(
         "EX-LM-A", "EX-RS-C", passed=False, tack_s=8, how="tacky at the end"
     )
-    shown.press(one, "A")
+    shown.press(one, "7")
     assert one._about.lamp == "EX-LM-B"
 
 
@@ -293,7 +288,7 @@ def test_the_rates_are_chosen_and_typed_on_the_page(page):
 def test_a_lamp_without_a_spectrum_has_one_sentence_and_no_plot(page):
     shown, one = page("tack")
     for _ in range(4):
-        shown.press(one, "A")
+        shown.press(one, "7")
 
     assert one._about.lamp == "EX-LM-D"
     assert one._plot.view is None
@@ -304,7 +299,7 @@ def test_points_are_typed_fitted_and_offered_to_be_kept(page):
     shown, one = page("working-curve")
     one._fields._inputs["points"].setText("10 120; 20 190; 40 255")
     shown.settle(one)
-    kept = [b.option for b in one.buttons() if b.option and b.option.key == "K"]
+    kept = [b.option for b in one.buttons() if b.option and b.option.key == "1"]
 
     command = kept[0].command.filled("EX-WC-9")
 
@@ -314,7 +309,7 @@ def test_points_are_typed_fitted_and_offered_to_be_kept(page):
     shown.desk.must(command)
     one._fields._inputs["points"].setText("10 x")
     assert "is no pair" in one._words.view[0].text
-    assert not [b for b in one.buttons() if b.option and b.option.key == "K"]
+    assert not [b for b in one.buttons() if b.option and b.option.key == "1"]
 
 
 def test_a_shape_is_typed_and_its_fields_follow(page):
@@ -336,7 +331,7 @@ def test_a_spectrum_is_chosen_looked_at_and_filed(page):
     one._picked(rows.index("ex_lm_d.csv"))
     shown.press(one, "Enter")
     assert one._plot.isVisible()
-    assert not [b for b in one.buttons() if b.option and b.option.key == "K"]
+    assert not [b for b in one.buttons() if b.option and b.option.key == "1"]
 
     owner = one._fields._inputs["owner"]
     owner.setCurrentIndex(owner.findData("lamp EX-LM-D"))
@@ -370,10 +365,10 @@ def test_a_file_that_is_no_spectrum_is_told_and_the_list_stays(page, tmp_path):
 
 def test_glasses_are_typed_and_entered_by_holding(page):
     shown, one = page("eyes")
-    shown.press(one, "G")
+    shown.press(one, "1")
     for name, text in (("low_nm", "390"), ("high_nm", "525"), ("percent", "0.1")):
         one._fields._inputs[name].setText(text)
-    held = [b.option for b in one.buttons() if b.option and b.option.key == "K"]
+    held = [b.option for b in one.buttons() if b.option and b.option.key == "1"]
     assert held[0].hold
     one.choose(held[0])
 
@@ -397,7 +392,7 @@ def test_an_advisor_answers_what_is_typed(page):
 def test_a_dish_is_opened_counts_down_and_is_covered(page):
     shown, one = page("room-light")
     shown.desk.must(cm.RecordSmear("EX-RS-C", "bench", 8.0, 162.0))
-    shown.press(one, "D")
+    shown.press(one, "1")
     shown.desk.must(shown.commands.pop())
     shown.settle(one)
     first = one._grid.view.rows[0][2].text
@@ -405,9 +400,9 @@ def test_a_dish_is_opened_counts_down_and_is_covered(page):
     shown.settle(one)
 
     assert one._grid.view.rows[0][2].text != first
-    shown.press(one, "O")
+    shown.press(one, "3")
     assert shown.commands == [cm.ChangeDish("EX-LT-C1", "covered")]
-    shown.press(one, "M")
+    shown.press(one, "2")
     one._hand_in()
     assert "Dragged after: “” is not a number." in one._words.view[0].text
 

@@ -39,14 +39,23 @@ def test_what_can_have_happened_here_is_offered_each_under_a_key_of_its_own():
     assert mishap.TILES.keys() == MISHAPS.keys()
 
 
-def test_nine_at_most_are_shown_and_0_opens_the_rest():
+def test_nine_at_most_are_shown_and_the_last_leads_to_the_rest_under_digits():
+    many = set()
     for where in ("fit", "tacked", "wet", "checks"):
         desk = at(where) if where in ("tacked", "wet") else desk_at(where)
-        view = mishap.happened(desk.bench)
+        titles = {each.title for each in offered(desk.bench, desk.part())}
+        first = mishap.happened(desk.bench).tiles
+        rest = mishap.happened(desk.bench, everything=True).tiles
 
-        assert len(view.tiles) <= mishap.MOST_TILES
-        rest = len(offered(desk.bench, desk.part())) > len(view.tiles)
-        assert any(option.key == "0" for option in view.options) == rest
+        for tiles in (first, rest):
+            keys = [tile.option.key for tile in tiles]
+            assert keys == [str(n) for n in range(1, len(tiles) + 1)]
+            assert len(tiles) <= mishap.MOST_TILES
+        shown = {tile.option.text for tile in (*first, *rest)}
+        assert shown - {"Something else"} == titles
+        many.add(len(titles) > mishap.MOST_TILES)
+        assert ("Something else" in shown) == (len(titles) > mishap.MOST_TILES)
+    assert many == {False, True}
 
 
 def test_on_a_wet_coat_it_says_not_to_light_it():

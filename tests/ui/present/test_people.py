@@ -202,7 +202,7 @@ def test_more_than_six_are_counted_on_the_card():
     card = look(desk.bench, desk.now).card
 
     assert len(card.lines) == people.MOST_LINES + 1
-    assert card.lines[-1] == "3 more on the People page, key J"
+    assert card.lines[-1] == "3 more on the People page, key G"
 
 
 def test_an_empty_bench_is_handed_over_too():

@@ -1,0 +1,60 @@
+"""A page of tiles under a title: a key, a tap, or Enter on the framed one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QResizeEvent
+
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.page import Page
+from benchassist.ui.theme import Theme
+from benchassist.ui.tiles import TileGrid
+from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.view import TileView
+
+if TYPE_CHECKING:
+    from benchassist.ui.hold import Pressable
+    from benchassist.ui.host import Host
+
+GAP_MM = 2.4
+
+
+class TilePage(Page):
+    """Title and tiles; ``above`` and ``left`` leave room beside the tiles, in mm."""
+
+    above_mm = GAP_MM
+    left_mm = 0.0
+
+    def __init__(self, host: Host, title: Title) -> None:
+        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        self._title = TitleRow(host.look, self)
+        self._title.show_view(title)
+        self._grid = TileGrid(host.look, host.hands, self)
+        self.setAccessibleName(": ".join(each for each in (title.text, title.line)))
+
+    def buttons(self) -> list[Pressable[TileView]]:
+        """Return the tiles."""
+        return self._grid.buttons()
+
+    def key(self, key: str) -> bool:
+        """Move the frame, or go where it is."""
+        return self._grid.key(key)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        super().set_theme(theme)
+        self._title.set_theme(theme)
+        self._grid.set_theme(theme)
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Place title and tiles."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        title, left = self._theme.px(TITLE_MM), self._theme.px(self.left_mm)
+        top = title + self._theme.px(self.above_mm)
+        self._title.setGeometry(0, 0, self.width(), title)
+        self._grid.setGeometry(left, top, self.width() - left, self.height() - top)
