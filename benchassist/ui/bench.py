@@ -10,6 +10,7 @@ from benchassist.clock import Clock
 from benchassist.ui.answers import Answers
 from benchassist.ui.arrange import Arrangement, arranged
 from benchassist.ui.hands import Hands
+from benchassist.ui.hold import SAID_MS
 from benchassist.ui.page import Page
 from benchassist.ui.panels import DRAWER_KEY
 from benchassist.ui.parts import NOT_IN_FRONT, TYPING, Parts
@@ -48,6 +49,7 @@ class Bench(QWidget):
         self._theme = theme
         self._clock = clock
         self._touched_ms: int | None = None
+        self._let_go_ms: int | None = None
         self.hands = Hands(clock, ticker, self)
         self._parts = Parts(theme, self.hands, self)
         self._answers = Answers(self._parts, self.hands, self)
@@ -76,6 +78,7 @@ class Bench(QWidget):
         old, self._view = self._view, view
         off = None if self._front else NOT_IN_FRONT
         self._parts.rows.frozen = self._still()
+        self._parts.pedal.say_let_go(on=self._within(self._let_go_ms, SAID_MS))
         self._parts.show_view(view, off or (TYPING if self._typing else None))
         closed = self._answers.close_if_gone(view)
         if old is None or (old.band.code, old.card) != (view.band.code, view.card):
@@ -127,6 +130,15 @@ class Bench(QWidget):
         """Say whether a field has the focus, so that the pedal is off."""
         self._typing = typing
         self._show_again()
+
+    def foot_held(self, share: float) -> None:
+        """Fill the PEDAL line: so much of a long press is over."""
+        self._parts.pedal.show_share(share)
+
+    def foot_let_go(self) -> None:
+        """Say that a long press was let go too soon."""
+        self._let_go_ms = self._clock.now().mono_ms
+        self._parts.pedal.say_let_go(on=True)
 
     def key_down(self, key: str) -> None:
         """Act on a hand key that went down."""
@@ -196,9 +208,10 @@ class Bench(QWidget):
 
     def _still(self) -> bool:
         """Say whether the rows stand still: a pointer moved over them just now."""
-        if self._touched_ms is None:
-            return False
-        return self._clock.now().mono_ms - self._touched_ms < STILL_MS
+        return self._within(self._touched_ms, STILL_MS)
+
+    def _within(self, since_ms: int | None, ms: int) -> bool:
+        return since_ms is not None and self._clock.now().mono_ms - since_ms < ms
 
     def _rearrange(self) -> None:
         if self._view is None:

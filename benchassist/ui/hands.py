@@ -14,7 +14,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from benchassist.clock import Clock, Instant
-from benchassist.ui.hold import Hold, OptionButton, Pressable
+from benchassist.ui.hold import SAID_MS, Hold, OptionButton, Pressable
 from benchassist.ui.theme import Theme
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import Option
@@ -38,6 +38,7 @@ class Hands(QObject):
         self._ticker = ticker
         self._buttons: tuple[AnyButton, ...] = ()
         self._held: tuple[AnyButton, Option, Hold] | None = None
+        self._said: tuple[AnyButton, int] | None = None
         ticker.ticked.connect(self._look)
 
     def show_buttons(self, buttons: Iterable[AnyButton]) -> None:
@@ -60,11 +61,12 @@ class Hands(QObject):
     def key_up(self, key: str) -> None:
         """Lift the key again."""
         if self._held is not None and self._held[1].key.upper() == key.upper():
-            self.let_go()
+            self.release(self._held[0])
 
     def press(self, button: AnyButton) -> None:
         """Act on a tap, or begin a hold."""
         option = button.option
+        self._say_no_more()
         if option is None:
             return
         asks_first = option.needs_number or option.needs_text
@@ -78,6 +80,13 @@ class Hands(QObject):
         """End a hold that has not lasted long enough."""
         if self._held is not None and self._held[0] is button:
             self.let_go()
+            button.say_let_go(on=True)
+            self._said = button, self._clock.now().mono_ms
+
+    def _say_no_more(self) -> None:
+        if self._said is not None:
+            self._said[0].say_let_go(on=False)
+            self._said = None
 
     def let_go(self) -> None:
         """End whatever is held."""
@@ -86,6 +95,8 @@ class Hands(QObject):
             self._held = None
 
     def _look(self, now: Instant) -> None:
+        if self._said is not None and now.mono_ms - self._said[1] >= SAID_MS:
+            self._say_no_more()
         # After a stall the release may lie unread: wait for the next look.
         if self._held is None or self._ticker.late:
             return

@@ -19,6 +19,9 @@ from benchassist.ui.words import say
 
 HOLD_MS = 2000  # [ms] common practice, no source
 HOLD_WORDS = say("keep down 2 s")
+# The second where the first has no room.
+TOO_SOON = (say("let go too soon"), say("too soon"))
+SAID_MS = 2500  # [ms] for which that is said; a choice
 OPTION_MM = 10.0  # [mm] high: a target for a gloved finger; a choice
 
 
@@ -42,6 +45,7 @@ class Pressable(Painted[V]):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
         self._share = 0.0
+        self._let_go = False
 
     @property
     def option(self) -> Option | None:
@@ -58,6 +62,19 @@ class Pressable(Painted[V]):
         if share != self._share:
             self._share = share
             self.update()
+
+    def say_let_go(self, *, on: bool) -> None:
+        """Say that the hold was let go too soon, or how long it takes again."""
+        if on != self._let_go:
+            self._let_go = on
+            self.renew()
+
+    def hold_words(self, room: float) -> str:
+        """Return what stands for the hold in ``room`` pixels of near text."""
+        if not self._let_go:
+            return HOLD_WORDS
+        fits = (each for each in TOO_SOON if self.theme.face(NEAR).width(each) <= room)
+        return next(fits, TOO_SOON[-1])
 
     def draw_hold(self, painter: QPainter, radius: float) -> None:
         """Draw the bar of the hold along the foot."""
@@ -124,11 +141,14 @@ class OptionButton(Pressable[Option]):
             line = first + face.pitch * number
             yield Run(text, self._text_x(view), line, face, ink, ground)
         if view.hold:
-            x = self.width() - theme.px(4.0) - small.width(HOLD_WORDS)
             line = (self.height() + small.cap) / 2
+            end = 0.0 if below else self._text_x(view) + max(map(face.width, lines))
             if below:
                 line = first + face.pitch * (len(lines) - 1) + small.pitch
-            yield Run(HOLD_WORDS, x, line, small, palette.quiet, ground)
+            told = self.hold_words(self.width() - theme.px(6.6) - end)
+            x = self.width() - theme.px(4.0) - small.width(told)
+            ink = palette.quiet if told == HOLD_WORDS else palette.attention
+            yield Run(told, x, line, small, ink, ground)
 
     def draw(self, painter: QPainter, _view: Option) -> None:
         """Draw the ground, the key's outline and the bar of a hold."""

@@ -70,8 +70,10 @@ class LampButton(Pressable[LampRow]):
         line += read.pitch
         room: float = edge - left
         if view.option is not None and view.option.hold:
-            x = edge - small.width(HOLD_WORDS)
-            runs.append(Run(HOLD_WORDS, x, line, small, palette.quiet, ground))
+            told = self.hold_words(small.width(HOLD_WORDS))
+            x = edge - small.width(told)
+            ink = palette.quiet if told == HOLD_WORDS else palette.attention
+            runs.append(Run(told, x, line, small, ink, ground))
             room = x - gap - left
         for number, text in enumerate(wrap(view.line, read, max(room, 1.0))):
             at = line + read.pitch * number

@@ -45,11 +45,16 @@ class FarLine(Painted[FarText]):
         super().__init__(theme, parent)
         self._share = 0.0
 
+    @property
+    def share(self) -> float:
+        """How much of a long press is over, 0 to 1."""
+        return self._share
+
     def show_share(self, share: float) -> None:
         """Show how much of a long press is over, 0 to 1."""
         if share != self._share:
             self._share = share
-            self.renew()
+            self.update()
 
     def spoken(self, view: FarText) -> str:
         """Return label and text."""

@@ -17,6 +17,7 @@ from benchassist.ui.ledger import GateList, LedgerBars
 from benchassist.ui.lightcheck import LightView
 from benchassist.ui.lines import FarLine, FarText, MessageLine
 from benchassist.ui.panels import DRAWER_KEY, PanelGrid
+from benchassist.ui.pedal_line import PedalLine
 from benchassist.ui.rail import Rail
 from benchassist.ui.rows import RowList
 from benchassist.ui.slim import SlimLine, SlimView
@@ -63,7 +64,7 @@ class Parts:
         self.card = CardView(theme, hands, parent)
         self.undo = UndoStrip(theme, hands, parent)
         self.next = FarLine(theme, parent)
-        self.pedal = FarLine(theme, parent)
+        self.pedal = PedalLine(theme, parent)
         self.foot = Foot(theme, parent)
         self.rail = Rail(theme, parent)
         self.slim = SlimLine(theme, parent)
@@ -119,7 +120,7 @@ class Parts:
         line = FarText(
             say("PEDAL"), view.pedal_line, foot, view.pedal_aside, view.pedal_short
         )
-        self.pedal.show_view(pedal_off or line)
+        self.pedal.show_foot(pedal_off or line, view.pedal_long)
         self.rail.show_view(view.tags)
         off = pedal_off.short if pedal_off else ""
         self.slim.show_view(SlimView(view.band, view.slim, view.next_calls, off))

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from benchassist.clock import Clock, Instant
 from benchassist.domain.burst import SEPARATOR, Burst, Out, Scanned, Stroke
 from benchassist.domain.pedal_guard import (
+    LONG_MS,
     QUIET_MS,
     Answer,
     Blocked,
@@ -57,6 +58,7 @@ _CHORD = (
     | Qt.KeyboardModifier.AltModifier
     | Qt.KeyboardModifier.MetaModifier
 )
+FILL_MS = 300  # [ms] down before it is shown: a short press is over by then; a choice
 _FIRST_UNPRINTABLE = 0x01000000  # Qt.Key: from here on keys that type nothing
 _ANYWHERE = ("H", "W", "Esc", "Enter")  # hand keys that a form's controls leave alone
 
@@ -67,7 +69,9 @@ class Pedal(QObject):
     Signals: ``pressed(Press)`` and ``refused(Refused)`` for the foot,
     ``key_down(str)`` and ``key_up(str)`` for hands, once each however long a key is
     held; ``scanned(str)`` what a scanner typed outside a field; ``learned(int)`` the
-    key that was taught; ``typing_changed(bool)``; ``front_changed(bool)``.
+    key that was taught; ``typing_changed(bool)``; ``front_changed(bool)``;
+    ``held(float)`` how much of a long press is over, 0 when the foot is up, and
+    ``let_go()`` that it was lifted before.
     """
 
     pressed = Signal(object)
@@ -78,6 +82,8 @@ class Pedal(QObject):
     learned = Signal(int)
     typing_changed = Signal(bool)
     front_changed = Signal(bool)
+    held = Signal(float)
+    let_go = Signal()
 
     def __init__(
         self, clock: Clock, ticker: Ticker, parent: QObject | None = None
@@ -91,6 +97,7 @@ class Pedal(QObject):
         self._held: dict[str, Edge | None] = {}
         self._learning = False
         self._typing = False
+        self._share = 0.0
         self._burst = Burst()
         self._seen = 0  # keys of the burst that lay there at the look before
         self._gap = Gap(self)
@@ -261,6 +268,8 @@ class Pedal(QObject):
 
     def _tell(self, answers: tuple[Answer, ...]) -> None:
         for answer in answers:
+            if self._share and answer == Press("short"):
+                self.let_go.emit()
             if isinstance(answer, Press):
                 self.pressed.emit(answer)
             else:
@@ -272,6 +281,7 @@ class Pedal(QObject):
             return
         self._guard, answers = self._guard.look(now.mono_ms)
         self._tell(answers)
+        self._show_held(now.mono_ms)
         # Two looks with nothing between them leave nothing unread.
         there = len(self._burst.strokes)
         if there and there == self._seen:
@@ -281,6 +291,15 @@ class Pedal(QObject):
             if lifted is not None and now.mono_ms - lifted.arrival_ms >= QUIET_MS:
                 del self._held[name]
                 self.key_up.emit(name)
+
+    def _show_held(self, now_ms: int) -> None:
+        """Tell how long a foot that may mean a long press has been down."""
+        down, share = self._guard.waiting, 0.0
+        if down is not None and now_ms - down.arrival_ms >= FILL_MS:
+            share = min(1.0, (now_ms - down.arrival_ms) / LONG_MS)
+        if share != self._share:
+            self._share = share
+            self.held.emit(share)
 
     def _focus_changed(self, _old: QWidget | None, _new: QWidget | None) -> None:
         typing = in_a_field()

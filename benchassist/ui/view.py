@@ -230,7 +230,8 @@ class BenchView:
     (no sound; something due), ``status`` what equipment does; ``past`` says that the
     light so far, in ``right_status``, is past a limit. ``next_aside`` and
     ``pedal_aside`` are near words beside the far lines, the short forms are for a
-    narrow screen; ``next_calls`` turns NEXT straw.
+    narrow screen; ``pedal_long`` is what a long press does; ``next_calls``
+    turns NEXT straw.
     """
 
     status: tuple[str, ...]
@@ -254,6 +255,7 @@ class BenchView:
     next_short: str = ""
     pedal_aside: str = ""
     pedal_short: str = ""
+    pedal_long: str = ""
     slim: Slim = Slim()
     tags: tuple[Tag, ...] = ()
     cautions: tuple[str, ...] = ()

@@ -74,6 +74,8 @@ class Window(QMainWindow):
         self.pedal.typing_changed.connect(self.bench.set_typing)
         self.pedal.front_changed.connect(self.bench.set_front)
         self.pedal.learned.connect(self._learned)
+        self.pedal.held.connect(self.bench.foot_held)
+        self.pedal.let_go.connect(self.bench.foot_let_go)
         self.bench.chosen.connect(self._chosen)
         self.bench.chosen_with.connect(self._chosen_with)
         self.bench.part_picked.connect(self._picked)

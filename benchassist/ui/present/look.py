@@ -110,6 +110,7 @@ def look(
         pedal_line=_head(pedal.line),
         pedal_aside=shown.right_hint or _advised(bench, part) or _long_press(pedal),
         pedal_short=_slim_pedal(pedal),
+        pedal_long=pedal.row.long_text.split(",")[0],
         slim=rows.slim(follows, _slim_pedal(pedal)),
         tags=rows.tags(bench, listed),
         cautions=STAGES[part.stage.kind].cautions if part else (),
