@@ -88,6 +88,11 @@ class Outcome:
     refusal: Refusal | None = None
     said: str = ""
 
+    @property
+    def sentence(self) -> str:
+        """What the operator is told."""
+        return self.refusal.sentence if self.refusal else self.said
+
 
 class Book(Protocol):
     """What a session asks of its journal; the one on disk is ``journal.Journal``."""

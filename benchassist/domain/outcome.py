@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from benchassist.domain.events import Event, Numbers
+from benchassist.domain.words import sentences
 from benchassist.value import value
 
 Level = Literal["pass", "marginal", "fail"]
@@ -23,6 +24,11 @@ class Refusal:
     remedy: str = ""
     part: str = ""
     acceptable: bool = False
+
+    @property
+    def sentence(self) -> str:
+        """What is amiss and what to do about it."""
+        return sentences(self.message, self.remedy)
 
 
 @value

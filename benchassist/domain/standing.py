@@ -285,6 +285,8 @@ class Standings:
         Without ``gates`` none is asked, and a part before a shut one seems ready.
         """
         if self.of_bench and code in (self.about, self.bench.focus):
+            if self.of_bench == "none" and self.bench.in_flight:
+                return "WAIT"  # what needs hands says so in its own row
             return call_for(self.of_bench, "").word
         found = self.of(code)
         return found.word if gates else found.call.word

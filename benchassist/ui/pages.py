@@ -233,6 +233,11 @@ class Pages(QObject):
         return self._own[name]
 
     @property
+    def name(self) -> str:
+        """The page that is open; none: the bench itself."""
+        return self._name
+
+    @property
     def look(self) -> Theme:
         """The theme that pages are made in."""
         if self._look is None:
@@ -360,7 +365,7 @@ class Pages(QObject):
             return
         refusal = self._session.blank_text(entries, reason).refusal
         if refusal is not None:
-            self.open("record", sentences(refusal.message, refusal.remedy))
+            self.open("record", refusal.sentence)
             return
         self.leave()
         self.said.emit(say("The text is removed. Copies made before still have it."))
@@ -419,7 +424,7 @@ class Pages(QObject):
             return
         refusal = self._session.handle(command, "hand").refusal
         if refusal is not None:
-            self.open(name, sentences(refusal.message, refusal.remedy))
+            self.open(name, refusal.sentence)
         else:
             self._handed_in(name, command)
 
@@ -468,7 +473,7 @@ class Pages(QObject):
         """Ask for a hold on what a form told, once the bench would take it."""
         refusal = decide(self._session.bench, command, self._session.now())
         if isinstance(refusal, Refusal):
-            told = sentences(refusal.message, refusal.remedy)
+            told = refusal.sentence
             self.open(name, told) if name else self.said.emit(told)
             return
         self._filling = command

@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QMainWindow
 
 from benchassist.domain import commands as cm
-from benchassist.domain.events import FocusMoved
+from benchassist.domain.events import CouponFinished, FocusMoved
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.pedal import meaning
 from benchassist.domain.standing import Standings
-from benchassist.domain.words import sentences
 from benchassist.ui.actions import LearnPedal
 from benchassist.ui.bench import Bench
 from benchassist.ui.foresight import Foresight
@@ -125,13 +124,12 @@ class Window(QMainWindow):
         self.pages.pass_time()
 
     def _told(self, outcome: Outcome) -> None:
-        if any(isinstance(entry.event, FocusMoved) for entry in outcome.entries):
+        happened = {type(entry.event) for entry in outcome.entries}
+        if FocusMoved in happened:
             self.pedal.note_change()
-        refusal = outcome.refusal
-        if refusal is None:
-            self.say(outcome.said)
-        else:
-            self.say(sentences(refusal.message, refusal.remedy))
+        self.say(outcome.sentence)
+        if CouponFinished in happened:
+            self.pages.open("how-well")  # what the test has shown
 
     # --- foot and hand --------------------------------------------------------
 
@@ -153,8 +151,10 @@ class Window(QMainWindow):
             self.pedal.learn()
             self.say("Press the pedal now; Esc keeps the old key.")
         elif isinstance(command, cm.Command):
+            page = self.pages.name
             self._session.handle(command, "hand")
-            self.pages.refresh()
+            if self.pages.name == page:  # what came of it may have opened another
+                self.pages.refresh()
 
     def _chosen_with(self, gap: Gap, typed: str) -> None:
         try:

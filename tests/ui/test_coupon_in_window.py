@@ -106,6 +106,19 @@ def test_a_part_in_front_takes_the_screen_and_the_page_brings_the_test_back(
     assert f"Go on with coupon {coupon}" in options
 
 
+@pytest.mark.usefixtures("_fonts")
+def test_what_a_test_has_shown_is_on_the_screen_at_its_end(tmp_path, qtbot):
+    made = Stage(Moment("known_coupon", "+20s judge-tab yes", "+20s end"), tmp_path)
+    qtbot.addWidget(made.window)
+    assert at(made)[:2] == ("judge", "air")
+    steady(made, "1")  # sticky, as it has to be
+    settle(made, qtbot)
+    words = [run_.text for run_ in made.bench._page._steps.runs()]
+    made.close()
+
+    assert any(word.startswith("TESTED HERE") for word in words)
+
+
 def test_what_is_typed_of_a_lamp_is_on_file(stage):
     session = stage.player.session
     stage.window.pages.open("papers")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.words import sentences
 from benchassist.ui.present import intake, intake_sheet
 from benchassist.ui.present.intake_sheet import TakeParts
 from benchassist.ui.present.sheet import GoTo
@@ -65,7 +64,7 @@ class IntakePage(SheetPage):
         for command in () if refusal else intake.commands(session.bench, draft):
             refusal = refusal or session.handle(command, "hand").refusal
         if refusal is not None:
-            told = sentences(refusal.message, refusal.remedy)
+            told = refusal.sentence
             self._draft = intake.at_fault(draft, refusal.code, told)
             self.fill(session.bench, session.now())
             return

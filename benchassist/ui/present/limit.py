@@ -8,7 +8,6 @@ from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.limits import LIMITS, limit, limit_on
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.words import sentences
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.sheet import FillIn, Sheet, SheetLine, SheetRow, Turn
 from benchassist.ui.view import Option
@@ -127,7 +126,7 @@ def _lines(
     out.append(SheetLine(say("Else"), plain))
     out.append(SheetLine("", mark="line"))
     if isinstance(refusal, Refusal):
-        out.append(SheetLine(sentences(refusal.message, refusal.remedy), tone="stop"))
+        out.append(SheetLine(refusal.sentence, tone="stop"))
     elif draft.command.value != limit_on(bench, CODE, now):
         out.append(SheetLine(say("Every vessel is judged by it from then on.")))
     return tuple(out)

@@ -85,8 +85,11 @@ def _locked() -> Now:
 
 
 def _nobody(bench: Bench) -> Now:
+    if bench.in_flight:
+        told = say("A tray's key or its row brings a part here.")
+        return Now(say("Nothing in front"), told)
     if bench.recipes:
-        return Now(say("Take in a part: key N"), say("Or choose one from the list."))
+        return Now(say("Take in a part: key N"))
     return Now(
         say("Set up your bench"),
         say("Key E, then 9: step by step to the first part."),

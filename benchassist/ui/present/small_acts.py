@@ -8,7 +8,7 @@ from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.words import listed, sentences
+from benchassist.domain.words import listed
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.intake_words import good_to
 from benchassist.ui.present.sheet import (
@@ -171,7 +171,7 @@ def _typed(row: str, key: str, name: str, told: str, asked: str) -> SheetRow:
 def _amiss(refusal: object) -> tuple[SheetLine, ...]:
     if not isinstance(refusal, Refusal):
         return ()
-    told = sentences(refusal.message, refusal.remedy)
+    told = refusal.sentence
     return SheetLine("", mark="line"), SheetLine(told, tone="attention")
 
 
