@@ -86,7 +86,7 @@ def answer(bench: Bench, now: Instant, at: Standings | None = None) -> Advice:
     A first task whose ``due_ms`` is not past yet says: wait for it.
     """
     at = at or Standings(bench, now)
-    tasks = sorted(_tasks(at), key=order_of)
+    tasks = sorted(tasks_at(at), key=order_of)
     ahead = [task for task in tasks if task.due_ms > 0]
     ready: list[Task] = []
     later = list(ahead)
@@ -109,10 +109,11 @@ def answer(bench: Bench, now: Instant, at: Standings | None = None) -> Advice:
 
 def tasks_of(bench: Bench, now: Instant) -> tuple[Task, ...]:
     """Return one task for every basket or part in flight that needs hands."""
-    return _tasks(Standings(bench, now))
+    return tasks_at(Standings(bench, now))
 
 
-def _tasks(at: Standings) -> tuple[Task, ...]:
+def tasks_at(at: Standings) -> tuple[Task, ...]:
+    """Return the same of a look that has asked where every part stands."""
     seen: set[str] = set()
     tasks = []
     for part in at.bench.in_flight:

@@ -5,6 +5,8 @@ The ranking is by slack before harm, never by the time left on a countdown.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from benchassist.clock import Instant
 from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit
@@ -86,7 +88,11 @@ def _lying_ms(bench: Bench, part: Part, now: Instant) -> int:
 
 def ranked(bench: Bench, now: Instant) -> tuple[Need, ...]:
     """Return every part's need, the one nearest to harm first."""
-    needs = [need(bench, part, now) for part in bench.in_flight]
+    return by_harm(need(bench, part, now) for part in bench.in_flight)
+
+
+def by_harm(needs: Iterable[Need]) -> tuple[Need, ...]:
+    """Return needs, the one nearest to harm first."""
     return tuple(sorted(needs, key=lambda each: (each.harm_ms, each.due_ms)))
 
 

@@ -25,7 +25,7 @@ from benchassist.domain.gates import ask_for, is_open, judge
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.limits import limit
 from benchassist.domain.plan import steps_ahead
-from benchassist.domain.queue import NEVER_MS, Need, need, ranked, two_at_once
+from benchassist.domain.queue import NEVER_MS, Need, by_harm, need, two_at_once
 from benchassist.domain.stages import STAGES
 from benchassist.domain.stagger import Ends, ends_of
 from benchassist.domain.state import (
@@ -211,7 +211,8 @@ class Standings:
     @cached_property
     def ranked(self) -> tuple[Need, ...]:
         """Every part's need, the one nearest to harm first."""
-        return ranked(self.bench, self.now)
+        needs = (self.of(part.code).need for part in self.bench.in_flight)
+        return by_harm(needs)
 
     @cached_property
     def ends(self) -> Ends:

@@ -171,14 +171,12 @@ class RowList(QWidget):
             self._skipped = 0
             return self._rows
         fits = max(1, (room - self._theme.px(FOLD_MM)) // high)
-        rows = self._rows[self._skipped :] or self._rows
-        if len(rows) < fits:
-            rows = self._rows[-fits:]
-        kept = rows[:fits]
-        front = next((row for row in self._rows if row.focused), None)
-        if front is not None and front not in kept and not self._skipped:
-            kept = (*kept[:-1], front)
-        return tuple(row for row in self._rows if row in kept)
+        first = min(self._skipped, max(0, len(self._rows) - fits))
+        kept = self._rows[first : first + fits]
+        front = next((n for n, row in enumerate(self._rows) if row.focused), first)
+        if self._skipped or first <= front < first + fits:
+            return kept
+        return (*kept[:-1], self._rows[front])
 
     # --- words ------------------------------------------------------------------
 
@@ -199,7 +197,8 @@ class RowList(QWidget):
     def _fold(self, now: bool, folded: int, top: float) -> Iterator[Run]:  # noqa: FBT001 - which of two lists
         """Lay out how many rows are folded, and when the first of them is due."""
         theme, palette = self._theme, self._theme.palette
-        hidden = [row for row in self._rows if row not in self._shown]
+        shown = {row.code for row in self._shown}
+        hidden = (row for row in self._rows if row.code not in shown)
         first = next((row for row in hidden if row.now == now), None)
         told = say("{folded} more: PgDown", folded=folded)
         if first is not None and not now:
@@ -271,7 +270,8 @@ def _around(layout: RowLayout) -> QRect:
 
 
 def _stepped(row: Row) -> Row:
-    return replace(row, fill=round(row.fill * RING_STEPS) / RING_STEPS)
+    fill = round(row.fill * RING_STEPS) / RING_STEPS
+    return row if row.fill == fill else replace(row, fill=fill)
 
 
 def _places(rows: tuple[Row, ...]) -> tuple[tuple[str, bool], ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from benchassist.domain.advice import HARMED, Task, order_of, tasks_of
+from benchassist.domain.advice import HARMED, Task, order_of, tasks_at
 from benchassist.domain.calls import TACKED
 from benchassist.domain.coat import coat_state
 from benchassist.domain.order import URGENT_MS
@@ -63,12 +63,14 @@ def in_work(
             del left[code]
     rows.sort(key=lambda row: _place(at.of(row.code), row, order))
     follows = _next(rows, order, harmed)
-    return tuple(replace(row, next=row.code == follows) for row in rows)
+    return tuple(
+        replace(row, next=True) if row.code == follows else row for row in rows
+    )
 
 
 def tasks(at: Standings) -> tuple[Task, ...]:
     """Return what needs hands, in the one order that everything is sorted by."""
-    return tuple(sorted(tasks_of(at.bench, at.now), key=order_of))
+    return tuple(sorted(tasks_at(at), key=order_of))
 
 
 def missing_their_time(bench: Bench, now: Instant) -> frozenset[str]:
