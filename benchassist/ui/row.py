@@ -19,7 +19,7 @@ TALL_MM = 14.0  # [mm] of a row where there is room; a choice
 GAP_MM = 1.0
 KEY_MM = 11.2  # [mm] of the plate of a key
 EDGE_MM = 2.0  # [mm] at the left of all rows, for the straw edge of the next one
-LEAST_WORDS_MM = 20.0  # [mm] of what a part is at, before its kind gives way
+LEAST_WORDS_MM = 20.0  # [mm] of what a part is at, before its appointment gives way
 GROWTH = 0.36  # [ratio] of a row that its capitals may take
 
 
@@ -31,6 +31,8 @@ class RowLayout:
     box: QRectF
     theme: Theme
     runs: tuple[Run, ...]
+    cap_mm: float = READ
+    chip: str = ""
 
     def draw(self, painter: QPainter, fill: float) -> None:
         """Draw ground, edges, shape and text; ``fill`` is that of the ring."""
@@ -51,7 +53,7 @@ class RowLayout:
         for run in self.runs:
             if run.reading == "ornament":
                 self._draw_key(painter, run)
-            elif run.text == row.chip and row.chip:
+            elif run.text == self.chip and run.text:
                 self._draw_chip(painter, run)
 
     def _draw_key(self, painter: QPainter, run: Run) -> None:
@@ -76,9 +78,12 @@ def laid_out(row: Row, cell: QRectF, theme: Theme) -> RowLayout:
     """Return ``row`` laid out in ``cell``, the time first, the kind last."""
     edge, gap = theme.px(EDGE_MM), theme.px(GAP_MM)
     box = cell.adjusted(edge, 0, 0, -gap)
-    made = RowLayout(row, box, theme, ())
-    runs = tuple(_runs(made))
-    return RowLayout(row, box, theme, runs)
+    share = box.height() * GROWTH * theme.mm_per_px / theme.scale
+    sizes = (min(READ + 1.1, max(READ, share)), READ)
+    bare = RowLayout(row, box, theme, ())
+    cap_mm, chip = _sized(bare, sizes)
+    made = RowLayout(row, box, theme, (), cap_mm, chip)
+    return RowLayout(row, box, theme, tuple(_runs(made)), cap_mm, chip)
 
 
 def _ground(made: RowLayout) -> str:
@@ -93,25 +98,44 @@ def _ink(made: RowLayout) -> str:
     return palette.letters if made.row.late else palette.ink
 
 
+def _sized(made: RowLayout, sizes: tuple[float, ...]) -> tuple[float, str]:
+    """Return the size of the letters and the appointment, so that no word is cut.
+
+    Letters give way first, then the word before a time that will be kept.
+    """
+    theme, row = made.theme, made.row
+    key = theme.face(NEAR, STRONG)
+    for chip in (row.chip, row.chip_short):
+        beside = float(theme.px(23.4 + 2.8 + 6.0))
+        beside += key.width(chip) + theme.px(4.4) if chip else 0
+        for cap_mm in sizes:
+            strong = theme.face(cap_mm, STRONG)
+            words = strong if row.now else theme.face(cap_mm, PLAIN)
+            wide = strong.width(row.right) + words.width(row.line)
+            wide += theme.face(cap_mm, HEAVY).width(row.code)
+            if wide + beside <= made.box.width():
+                return cap_mm, chip
+    return READ, row.chip_short
+
+
 def _runs(made: RowLayout) -> Iterator[Run]:
     theme, row, box, palette = made.theme, made.row, made.box, made.theme.palette
     ink, ground = _ink(made), _ground(made)
     quiet = ink if row.late else palette.quiet
-    share = box.height() * GROWTH * theme.mm_per_px / theme.scale
-    cap_mm = min(READ + 1.1, max(READ, share))
+    small, key = theme.face(NEAR, PLAIN), theme.face(NEAR, STRONG)
+    cap_mm, chip = made.cap_mm, made.chip
     code, plain = theme.face(cap_mm, HEAVY), theme.face(cap_mm, PLAIN)
     strong = theme.face(cap_mm, STRONG)
-    small, key = theme.face(NEAR, PLAIN), theme.face(NEAR, STRONG)
     line = box.center().y() + code.cap / 2
     x = box.right() - theme.px(3.0) - strong.width(row.right)
     yield Run(row.right, x, line, strong, ink, ground)
     end = x - theme.px(3.0)
     least = theme.px(23.4 + LEAST_WORDS_MM) + code.width(row.code)
-    room = end - theme.px(1.4) - key.width(row.chip) - box.left()
-    if row.chip and room >= least:
+    room = end - theme.px(1.4) - key.width(chip) - box.left()
+    if chip and room >= least:
         small_line = box.center().y() + small.cap / 2
-        x = end + theme.px(0.4) - theme.px(1.4) - key.width(row.chip)
-        yield Run(row.chip, x, small_line, key, quiet, ground)
+        x = end + theme.px(0.4) - theme.px(1.4) - key.width(chip)
+        yield Run(chip, x, small_line, key, quiet, ground)
         end = x - theme.px(3.4)
     if row.key:
         label = row.key.replace("Shift+", say("Sh "))
@@ -124,7 +148,7 @@ def _runs(made: RowLayout) -> Iterator[Run]:
     x += code.width(row.code) + theme.px(2.8)
     words = strong if row.now else plain
     klass = small.width(row.klass) + theme.px(2.4)
-    if end - x - klass >= min(words.width(row.line), theme.px(LEAST_WORDS_MM)):
+    if end - x - klass >= words.width(row.line):
         yield Run(row.klass, x, line, small, quiet, ground)
         x += klass
     told = elided(row.line, words, end - x)

@@ -80,7 +80,8 @@ class Row:
     """A part in work in the list, and ``others`` that go through it together.
 
     ``now`` says that hands are needed, so that ``right`` is how long it may wait;
-    else it is when it is due. ``chip`` is its appointment, a time of day. ``next``
+    else it is when it is due. ``chip`` is its appointment, a time of day, and
+    ``chip_short`` without the word where a narrow row has no room for it. ``next``
     marks the row that the NEXT line says, in the words of ``far`` where ``line`` is
     too long for it. ``after`` is the part that has to be seen to before.
     """
@@ -97,6 +98,7 @@ class Row:
     others: tuple[str, ...] = ()
     now: bool = False
     chip: str = ""
+    chip_short: str = ""
     next: bool = False
     far: str = ""
     tray: int = 0

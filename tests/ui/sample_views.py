@@ -41,6 +41,7 @@ ROWS = (
         key="F1",
         now=True,
         chip="for 15:00",
+        chip_short="15:00",
         tray=1,
     ),
     Row(
@@ -96,6 +97,7 @@ MANY_ROWS = (
         0.0,
         now=True,
         chip="misses 11:00",
+        chip_short="misses 11:00",
     ),
     Row("EX-32", "crown", "coat 1: lot expiry", "no hurry", "STOP", 0.0, now=True),
     *ROWS[2:],

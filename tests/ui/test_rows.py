@@ -178,3 +178,23 @@ def test_no_row_at_all_says_what_to_do(rows):
     rows.show_view(())
 
     assert "key N" in " ".join(words(rows))
+
+
+def test_what_a_part_is_at_is_cut_by_nothing_that_can_give_way(samples, rows):
+    row = replace(
+        samples.ROWS[0],
+        line="start wash 1",
+        right="no hurry",
+        chip="for 19:04",
+        chip_short="19:04",
+    )
+    rows.resize(760, 440)
+    rows.show_view((row,))
+    wide = words(rows)
+    rows.resize(540, 440)
+    narrow = words(rows)
+
+    assert "start wash 1" in wide
+    assert "for 19:04" in wide
+    assert "start wash 1" in narrow
+    assert "19:04" in narrow

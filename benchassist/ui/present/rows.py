@@ -190,6 +190,7 @@ def _row(
     line, far = doing(found, word)
     late = found.need.harm_ms < 0 and found.may_call(found.call, at.wet_ms)
     misses, after = code in missing, found.after if gates else ""
+    chip, short = _chip(part, found.now, misses=misses)
     return Row(
         code=code,
         klass=kind_words(bench, part, 1 + len(others)),
@@ -203,7 +204,8 @@ def _row(
         key=key_of(part.tray),
         others=others,
         now=not found.waits,
-        chip=_chip(part, found.now, misses=misses),
+        chip=chip,
+        chip_short=short,
         far=far,
         tray=part.tray,
     )
@@ -277,13 +279,15 @@ def _right(at: Standing, after: str, *, misses: bool) -> str:
     return "now" if misses else NO_HURRY
 
 
-def _chip(part: Part, now: Instant, *, misses: bool) -> str:
-    """Return an appointment: a time of day, never a countdown."""
+def _chip(part: Part, now: Instant, *, misses: bool) -> tuple[str, str]:
+    """Return an appointment, a time of day and never a countdown; and in short."""
     if part.due is None:
-        return ""
+        return "", ""
     due, today = part.due.local(), now.local().date()
     when = f"{due:%H:%M}" if due.date() == today else f"{due:%a} {due:%H:%M}"
-    return say("misses {when}", when=when) if misses else say("for {when}", when=when)
+    if misses:
+        return (say("misses {when}", when=when),) * 2
+    return say("for {when}", when=when), when
 
 
 def _short(ms: int) -> str:
