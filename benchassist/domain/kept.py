@@ -49,6 +49,35 @@ class Bath:
 
 
 @value
+class Filed:
+    """Who entered a thing of the shelf and when, and who checked that entry."""
+
+    by: str
+    day: str
+    checked_by: str = ""
+    checked_day: str = ""
+
+
+@value
+class BoxKept:
+    """What is known of a box's lamp since it was new.
+
+    ``counter`` is its life counter as last read (``UNMEASURED``: never), ``born`` as
+    its lamp came in, ``given`` what runs gave since that reading, at the most.
+    ``first`` and ``last`` are readings of its light in one place, ``rate`` its counts
+    a second by the last full run; 0: never.
+    """
+
+    counter: float = UNMEASURED
+    born: float = 0.0
+    given: float = 0.0
+    first: float = 0.0
+    last: float = 0.0
+    rate: float = 0.0
+    read: Instant | None = None
+
+
+@value
 class Looked:
     """When a routine was last done, and whether all was well."""
 

@@ -117,7 +117,9 @@ class Lamp:
     """A handheld lamp; ``curve`` is its spectrum at the baseline reading.
 
     ``bands`` and ``mw_cm2`` are what its label states; ``document`` and ``revision``
-    where lines that were typed in are from.
+    where lines that were typed in are from. ``useful_mm`` is the width that it lights
+    evenly, ``tip_mm`` its tip, ``source_mm`` how far behind the tip its light seems to
+    come from, all as the practice measured them; 0: as the bench's limits say.
     """
 
     code: str
@@ -130,6 +132,9 @@ class Lamp:
     mw_cm2: float = 0.0
     document: str = ""
     revision: str = ""
+    useful_mm: float = 0.0
+    tip_mm: float = 0.0
+    source_mm: float = 0.0
 
 
 @value
@@ -150,7 +155,8 @@ class Box:
     """A curing box. A flash box counts flashes at ``rate_hz``, a steady one seconds.
 
     ``warm_s`` is how long what comes out of it is treated as hot; ``bands``,
-    ``document`` and ``revision`` as for a lamp.
+    ``document`` and ``revision`` as for a lamp. ``life`` is how many counts its lamp
+    gives by its papers (0: they do not say).
     """
 
     code: str
@@ -167,6 +173,22 @@ class Box:
     bands: tuple[Interval, ...] = ()
     document: str = ""
     revision: str = ""
+    life: float = 0.0
+
+
+@value
+class Meter:
+    """A meter of the practice's own, and the day to which it is calibrated.
+
+    Readings are compared with its own alone; ``what`` says what it reads.
+    """
+
+    code: str
+    title: str
+    what: str
+    calibrated: str = ""
+    until: str = ""
+    document: str = ""
 
 
 @value

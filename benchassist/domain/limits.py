@@ -88,6 +88,16 @@ LIMITS: dict[str, Limit] = {
         Limit("stagger_s", "two ends this close collide", 60, "s", CP),
         Limit("room_celsius", "room and glycerine", 23, "°C", CP),
         Limit("glycerine_percent", "glycerine in the vessels, by mass", 99.5, "%", CP),
+        Limit(
+            "glycerine_least",
+            "glycerine left in a fill, by mass",
+            95,
+            "%",
+            CP,
+            "up",
+        ),
+        Limit("box_warn", "box light, of its first reading: warned", 0.9, "", CP, "up"),
+        Limit("box_floor", "box light: out of use below", 0.8, "", CP, "up"),
         Limit("coat_um", "thickness of one coat", 25, "µm", CP),
         Limit("beam_mm", "useful beam of a lamp, not its tip", 8, "mm", CP),
         Limit("spot_overlap", "overlap of neighbouring spots", 0.25, "", CP),
@@ -182,6 +192,9 @@ BOUNDS: dict[str, tuple[float, float, str]] = {
     "stagger_s": (0, 600, "further apart nothing collides"),
     "room_celsius": (5, 45, "nobody works in more or less"),
     "glycerine_percent": (50, 100, "a share by mass; thinner it is no cover"),
+    "glycerine_least": (95, 100, "a share by mass; thinner it lets air and oxygen in"),
+    "box_warn": (0.9, 1, SHARE),
+    "box_floor": (0.8, 1, SHARE),
     "coat_um": (5, 200, SIZE),
     "beam_mm": (1, 20, SIZE),
     "spot_overlap": (0, 0.9, "a share; at 1 the spots never move on"),
@@ -210,6 +223,16 @@ def bounds_of(code: str) -> tuple[float, float, str]:
 def limit(bench: Bench, code: str) -> float:
     """Return a limit as the journal has it, or its default before any was set."""
     return bench.limits.get(code, LIMITS[code].default)
+
+
+OF_LAMP = {"beam_mm": "useful_mm", "tip_mm": "tip_mm", "tip_source_mm": "source_mm"}
+
+
+def limit_of(bench: Bench, lamp: str, code: str) -> float:
+    """Return what a lamp's own beam and tip are, else as the limit has it."""
+    found = bench.lamps.get(lamp)
+    own: float = getattr(found, OF_LAMP[code]) if found else 0.0
+    return own or limit(bench, code)
 
 
 def limit_on(bench: Bench, code: str, now: Instant) -> float:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from benchassist.clock import Instant
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
 from benchassist.value import value
 
@@ -81,10 +82,10 @@ def things(bench: Bench, routine: Routine) -> tuple[str, ...]:
     """Return what there is to look at; one nameless thing where there is no choice."""
     return {
         "": ("",),
-        "lamp": tuple(bench.lamps),
-        "box": tuple(bench.boxes),
-        "bath": tuple(bench.baths),
-        "vessel": tuple(bench.vessels),
+        "lamp": offered(bench, "lamp"),
+        "box": offered(bench, "box"),
+        "bath": offered(bench, "bath"),
+        "vessel": offered(bench, "vessel"),
     }[routine.per]
 
 

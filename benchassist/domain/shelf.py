@@ -2,14 +2,53 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from benchassist.clock import Instant
+from benchassist.domain.events import ShelfKind
 from benchassist.domain.gates.lot_expiry import last_day
 from benchassist.domain.library import Recipe
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
 
 LotRole = Literal["print", "coat", "stain"]
+WHERE: dict[ShelfKind, str] = {
+    # kind: where the bench has it
+    "lamp": "lamps",
+    "box": "boxes",
+    "vessel": "vessels",
+    "meter": "meters",
+    "material": "materials",
+    "recipe": "recipes",
+    "bath": "baths",
+    "operator": "levels",
+}
+
+
+def offered(bench: Bench, kind: ShelfKind) -> tuple[str, ...]:
+    """Return the codes of what there is of a kind and is not retired."""
+    known: Iterable[str] = getattr(bench, WHERE[kind])
+    if kind == "recipe":
+        known = dict.fromkeys(each.code for each in bench.recipes.values())
+    return tuple(code for code in known if (kind, code) not in bench.retired)
+
+
+def absent(bench: Bench, kind: ShelfKind, code: str) -> Refusal | None:
+    """Return why a thing cannot be taken: it is not on file, or retired."""
+    day = bench.retired.get((kind, code))
+    if day is not None:
+        told = f"{code} was retired on {day}."
+        return Refusal("retired", told, (), "Take another, or enter it again, key R.")
+    if code in offered(bench, kind):
+        return None
+    return Refusal("no-equipment", f"The {kind} “{code}” is not on file.")
+
+
+def revisions(bench: Bench, code: str) -> list[Recipe]:
+    """Return the revisions of a recipe in their order."""
+    found = (each for each in bench.recipes.values() if each.code == code)
+    return sorted(found, key=lambda each: each.revision)
 
 
 def allowed(recipe: Recipe, role: LotRole) -> tuple[str, ...]:

@@ -25,7 +25,7 @@ from benchassist.domain.events import (
     StoreKind,
     WorkingCurveFitted,
 )
-from benchassist.domain.kept import Bath, Bottle, Keeping, Looked
+from benchassist.domain.kept import Bath, Bottle, BoxKept, Filed, Keeping, Looked
 from benchassist.domain.library import (
     Box,
     Coupon,
@@ -33,6 +33,7 @@ from benchassist.domain.library import (
     Lamp,
     Lot,
     Material,
+    Meter,
     Recipe,
     SpotFace,
     Variant,
@@ -71,13 +72,15 @@ class Reading:
 class Fill:
     """What is in a vessel: the glycerine lot and its part-immersions so far.
 
-    ``spoilt`` says why it may not be used again.
+    ``spoilt`` says why it may not be used again, ``percent`` how much of it by mass
+    is glycerine as a hydrometer said (0: never read).
     """
 
     lot: str
     immersions: int
     at: Instant
     spoilt: str = ""
+    percent: float = 0.0
 
 
 @value
@@ -464,6 +467,7 @@ class Bench:
     boxes: dict[str, Box] = field(default_factory=dict)
     vessels: dict[str, Vessel] = field(default_factory=dict)
     recipes: dict[str, Recipe] = field(default_factory=dict)
+    meters: dict[str, Meter] = field(default_factory=dict)
     readings: dict[str, Reading] = field(default_factory=dict)
     tested: dict[Pair, tuple[Tested, ...]] = field(default_factory=dict)
     tabs: dict[Pair, tuple[float, str]] = field(default_factory=dict)
@@ -512,6 +516,9 @@ class Bench:
     baths: dict[str, Bath] = field(default_factory=dict)
     routines: dict[str, dict[str, Looked]] = field(default_factory=dict)
     serviced: dict[str, Instant] = field(default_factory=dict)
+    filed: dict[Pair, Filed] = field(default_factory=dict)
+    retired: dict[Pair, str] = field(default_factory=dict)
+    boxes_kept: dict[str, BoxKept] = field(default_factory=dict)
     latest: Instant | None = None
     boots: dict[str, Boot] = field(default_factory=dict)
     dark: Dark | None = None

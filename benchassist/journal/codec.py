@@ -34,6 +34,8 @@ def _within(name: str, **added: object) -> Upcast:
 
 # What was typed before documents were asked for has none, and so is a guess.
 UNSOURCED: dict[str, object] = {"bands": [], "document": "", "revision": ""}
+# Beam and tip were those of the bench's limits.
+AS_LIMITS: dict[str, object] = {"useful_mm": 0.0, "tip_mm": 0.0, "source_mm": 0.0}
 
 UPCASTS: Mapping[tuple[str, int], Upcast] = {
     ("MaterialDefined", 1): lambda defined: {
@@ -42,11 +44,13 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
         | UNSOURCED
         | {"hand_tack": None, "box_band": None},
     },
-    ("LampDefined", 1): _within("lamp", **UNSOURCED, mw_cm2=0.0),
-    ("BoxDefined", 1): _within("box", **UNSOURCED),
+    ("LampDefined", 1): _within("lamp", **UNSOURCED, mw_cm2=0.0, **AS_LIMITS),
+    ("BoxDefined", 1): _within("box", **UNSOURCED, life=0.0),
     ("LoadConfirmed", 1): lambda load: load | {"numbers": []},
     ("SubmergeConfirmed", 1): lambda card: card | {"numbers": []},
     ("VesselDefined", 1): _within("vessel", through=0.0),
+    # No revision was asked why it is another than the one before.
+    ("RecipeDefined", 1): lambda defined: defined | {"reason": ""},
     ("CouponRecorded", 1): lambda coupon: coupon | {"tack_s": 0.0, "how": ""},
     ("PartTaken", 1): lambda taken: {
         "tray": 0,  # the first that was free: found again when it is read

@@ -14,7 +14,16 @@ from dataclasses import fields
 from typing import NamedTuple
 
 from benchassist.domain import events as ev
-from benchassist.domain.library import Box, Coupon, Lamp, Lot, Material, Recipe, Vessel
+from benchassist.domain.library import (
+    Box,
+    Coupon,
+    Lamp,
+    Lot,
+    Material,
+    Meter,
+    Recipe,
+    Vessel,
+)
 from benchassist.domain.place import Place
 
 VERSION = 1  # raise it, and every journal makes its tables again when opened
@@ -32,6 +41,7 @@ SUBJECTS = {
     "lamp": ("lamp", "lamp"),
     "lot": ("lot", "lot"),
     "material": ("material", "material"),
+    "meter": ("meter", "meter"),
     "part": ("part", "part"),
     "parts": ("part", "part"),
     "place": ("part", "part"),
@@ -45,6 +55,7 @@ SUBJECTS = {
     "who": ("operator", "who"),
 }
 DEFINED = "defined"
+DONE_WITH = {ev.ThingRetired: "retired", ev.ThingChecked: "checked"}
 FILLED = "filled"
 IN_WORK = "in work"
 ON_HOLD = "on hold"
@@ -127,8 +138,10 @@ def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
             ev.ThingClaimed(kind=kind, code=code)
             | ev.ThingPutDown(kind=kind, code=code)
             | ev.ThingTakenOver(kind=kind, code=code)
+            | ev.ThingRetired(kind=kind, code=code)
+            | ev.ThingChecked(kind=kind, code=code)
         ):
-            yield kind, code, "claimed"
+            yield kind, code, DONE_WITH.get(type(event), "claimed")
         case ev.LotChosen(role=role, lot=lot):
             yield "lot", lot, role
         case ev.GlycerineFilled(vessel=vessel, lot=lot):
@@ -157,7 +170,7 @@ def _codes(value: object) -> Iterator[tuple[str, str]]:
             yield value.part, ""
             yield from ((code, "wet") for code in value.wet)
             yield from ((code, "in alcohol") for code in value.in_alcohol)
-        case Box() | Lamp() | Material() | Vessel():
+        case Box() | Lamp() | Material() | Meter() | Vessel():
             yield value.code, DEFINED
         case Coupon():
             yield value.id, ""

@@ -5,6 +5,8 @@ from math import exp, pi, sin
 # [C] range of the formulas.
 LOWEST_CELSIUS = 0.0
 HIGHEST_CELSIUS = 100.0
+READS = 0.002  # [ratio] that a hydrometer may be off at either end
+HALVINGS = 40  # of the share between 0 and 100 %
 
 
 def density_kg_m3(*, wt_percent: float, celsius: float) -> float:
@@ -30,6 +32,36 @@ def density_kg_m3(*, wt_percent: float, celsius: float) -> float:
     # The sine dips below zero by rounding at 100 %.
     contraction = 1.0 + depth * float(max(0.0, sin(pi * mass**1.31)) ** 0.81)
     return contraction * (volume * glycerol + (1.0 - volume) * water)
+
+
+def percent_of(density_g_cm3: float, celsius: float) -> float:
+    """Return the glycerine in per cent by mass of what reads so on a hydrometer.
+
+    The inverse of ``density_kg_m3``, which rises with the share.
+
+    Raises
+    ------
+    ValueError
+        If no mixture of glycerine and water is so light or so heavy.
+    """
+    wanted = density_g_cm3 * 1e3
+    low, high = 0.0, 100.0
+    least, most = (
+        density_kg_m3(wt_percent=share, celsius=celsius) for share in (low, high)
+    )
+    if not least * (1 - READS) <= wanted <= most * (1 + READS):
+        msg = (
+            f"{density_g_cm3:g} cannot be glycerine and water: between "
+            f"{least / 1e3:.3f} and {most / 1e3:.3f} at {celsius:g} °C. Read it again."
+        )
+        raise ValueError(msg)
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        if density_kg_m3(wt_percent=middle, celsius=celsius) < wanted:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2.0
 
 
 def viscosity_pa_s(*, wt_percent: float, celsius: float) -> float:

@@ -12,7 +12,7 @@ from benchassist.domain.layer import layer_light
 from benchassist.domain.library import OFF, Confidence, Curve, Recipe
 from benchassist.domain.library import Initiator as LayerInitiator
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.limits import limit
+from benchassist.domain.limits import limit, limit_of
 from benchassist.domain.state import Bench, pair_key
 from benchassist.physics.coat import Exposure, NewCoat, Nitrogen
 from benchassist.physics.coat_rates import RateSet
@@ -205,7 +205,7 @@ def coating(bench: Bench, subject: Subject) -> Coating:
         degas_s=max(LEAST_DEGAS_S, float(subject.recipe.degas_s)),
         flash_hz=box.rate_hz if box.unit == "flash" else None,
         oxygen_percent=percent,
-        weakest=weakest_share(bench),
+        weakest=weakest_share(bench, subject.lamp),
         overlap=overlap_of(
             usual(bench, subject),
             [face.spots for face in bench.faces_of(subject.part)],
@@ -218,12 +218,12 @@ def coating(bench: Bench, subject: Subject) -> Coating:
     )
 
 
-def weakest_share(bench: Bench) -> float:
+def weakest_share(bench: Bench, lamp: str) -> float:
     """Return the least of a lamp's light, as a share of what is read held near.
 
     At the tip's coldest spot, held as far as hands hold it.
     """
-    source_mm = limit(bench, "tip_source_mm")
+    source_mm = limit_of(bench, lamp, "tip_source_mm")
     near, far = (
         distance_factor(source_mm=source_mm, distance_mm=limit(bench, code))
         for code in ("tip_near_mm", "tip_far_mm")

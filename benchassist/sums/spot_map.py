@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.domain.limits import limit
+from benchassist.domain.limits import limit, limit_of
 from benchassist.physics import spots
 from benchassist.value import value
 
@@ -42,7 +42,8 @@ def usual(bench: Bench, subject: Subject) -> Geometry:
     """Return a geometry to begin with, by the recipe's class of item."""
     told = subject.recipe.item_class.lower()
     faces = max(1, len(bench.faces_of(subject.part)))
-    beam, overlap = limit(bench, "beam_mm"), limit(bench, "spot_overlap")
+    beam = limit_of(bench, subject.lamp, "beam_mm")
+    overlap = limit(bench, "spot_overlap")
     if any(word in told for word in ARCHES):
         return Geometry("arch", ARC_MM, BAND_MM, 0.0, min(3, faces), beam, overlap)
     if any(word in told for word in BOXES):

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
-from benchassist.ui.present.forms import GS_SHOWN
+from benchassist.ui.present.forms import GS_SHOWN, amiss
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Field, FormView, Option
@@ -53,6 +53,7 @@ class FormPage(Page):
         self._leads_to = ""
         self._inputs: dict[str, QComboBox | QLineEdit] = {}
         self._cells: list[QWidget] = []
+        self._wrongs: list[Wrong] = []
         self._grid = QGridLayout()
         self._title = TitleRow(theme)
         self._error = PageLabel(READ, STRONG, role="stop")
@@ -125,6 +126,8 @@ class FormPage(Page):
         ]
         for part in (*named, *fields)[:1]:
             part.setFocus(Qt.FocusReason.OtherFocusReason)
+            if isinstance(part, QLineEdit):
+                part.end(False)  # noqa: FBT003 - Qt takes no name
 
     def choose(self, _option: Option) -> bool:
         """Hand the form in."""
@@ -147,6 +150,8 @@ class FormPage(Page):
         """Show the page in another theme; the fields keep what was typed."""
         super().set_theme(theme)
         self._title.set_theme(theme)
+        for wrong in self._wrongs:
+            wrong.set_theme(theme)
         for part in self._inputs.values():
             part.setFont(theme.face(READ).font)
             if isinstance(part, ChoiceBox):
@@ -170,6 +175,7 @@ class FormPage(Page):
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._cells = []
         self._inputs = {}
+        self._wrongs = []
         for field in fields:
             title = PageLabel(NEAR, STRONG, role="quiet")
             title.setText(field.label)
@@ -184,6 +190,12 @@ class FormPage(Page):
             stack.setSpacing(self._theme.px(1.0))
             stack.addWidget(title)
             stack.addWidget(part)
+            if isinstance(part, QLineEdit):
+                wrong = Wrong(field.rule or field.kind, part)
+                wrong.set_theme(self._theme)
+                stack.addWidget(wrong)
+                self._wrongs.append(wrong)
+            stack.addStretch(1)
             self._cells.append(cell)
             self._inputs[field.name] = part
             title.set_theme(self._theme)
@@ -202,6 +214,26 @@ class FormPage(Page):
         for row in range(len(self._cells)):
             self._grid.setRowStretch(row, 0)
         self._grid.setRowStretch(len(self._cells), 1)
+
+
+class Wrong(PageLabel):
+    """What is wrong with a field, said while it is typed in; else it takes no room."""
+
+    def __init__(self, rule: str, part: QLineEdit) -> None:
+        super().__init__(NEAR, STRONG, role="stop")
+        self._rule, self._part = rule, part
+        self.setWordWrap(True)
+        part.textChanged.connect(self.look)
+        self.look(part.text())
+
+    def look(self, typed: str) -> None:
+        """Say what to write instead, once what is typed cannot be read."""
+        told = amiss(self._rule, typed)
+        self.setText(told)
+        self.setVisible(bool(told))
+        self._part.setProperty("wrong", bool(told))
+        self._part.style().unpolish(self._part)
+        self._part.style().polish(self._part)
 
 
 class ScanLine(QLineEdit):
@@ -247,6 +279,7 @@ def _input(field: Field) -> QComboBox | QLineEdit:
         return ScanLine(field.value)
     if field.kind in ("text", "number"):
         line = QLineEdit(field.value)
+        line.setCursorPosition(0)  # a long value shows its beginning
         if field.kind == "number":
             line.setInputMethodHints(Qt.InputMethodHint.ImhFormattedNumbersOnly)
         return line

@@ -31,7 +31,16 @@ from benchassist.ui.filing import read_file
 from benchassist.ui.form import FormPage
 from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.places import BY_KEY, OWN, make
-from benchassist.ui.present import bottle, hands, late, mishap, pages, tables
+from benchassist.ui.present import (
+    bottle,
+    hands,
+    late,
+    mishap,
+    own_bench,
+    owned,
+    pages,
+    tables,
+)
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
@@ -92,6 +101,7 @@ class Pages(QObject):
         self._wanted: TakeBottle | None = None  # a bottle that is not on the shelf yet
         self._filling: Command | None = None
         self._back = ""  # where a form that was held leads
+        self._come = ""  # the shelf's page that a form was opened from
         self._second = 0
         self._bench: Bench | None = None
         self._look: Theme | None = None
@@ -145,6 +155,11 @@ class Pages(QObject):
             self._whose = self._session.bench.focus
         page = self._filled(name, error)
         if page is not None and self._bench is not None:
+            if name in own_bench.FORMS and self._name != name:
+                # Entered from the shelf it leads back there, else on along the path.
+                self._come = self._name if self._name.startswith(owned.PAGE) else ""
+            elif name != "confirm" and name not in own_bench.FORMS:
+                self._come = ""
             self._name = name
             self._bench.open_page(page)
             self.turned.emit()
@@ -276,10 +291,13 @@ class Pages(QObject):
             return bottle.new(state, self._wanted, error)
         if name in pages.FORMS:
             return pages.FORMS[name](state, error)
+        found = owned.form(state, name, error) or owned.page(state, name, error)
+        if found is not None:
+            return found
         if name == "confirm" and self._filling is not None:
             if isinstance(self._filling, EnterLate):
                 return late.confirm(state, self._filling, now)
-            return hands.confirm(self._filling)
+            return hands.confirm(state, self._filling)
         if name == "mishap" and self._case is not None:
             return mishap.asked(state, self._whose, self._case, now)
         if name == "advice":
@@ -450,7 +468,7 @@ class Pages(QObject):
             self.leave()
             self._take_bottle(replace(wanted, typed=command.lots[0].code))
             return
-        self.open(pages.BACK.get(name, ""))
+        self.open(self._come or pages.back(name))
 
     def scanned(self, text: str) -> None:
         """Do what a label is about that was scanned where nothing is filled in."""
@@ -477,5 +495,5 @@ class Pages(QObject):
             self.open(name, told) if name else self.said.emit(told)
             return
         self._filling = command
-        self._back = pages.BACK.get(name, "")
+        self._back = self._come or pages.back(name)
         self.open("confirm")

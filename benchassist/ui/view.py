@@ -271,7 +271,7 @@ class BenchView:
 
 @value
 class Field:
-    """One field of a form page."""
+    """One field of a form page; ``rule`` says how what is typed is read."""
 
     name: str
     label: str
@@ -279,6 +279,7 @@ class Field:
     value: str = ""
     choices: tuple[tuple[str, str], ...] = ()
     help: str = ""
+    rule: str = ""
 
 
 @value

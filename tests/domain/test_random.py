@@ -43,7 +43,7 @@ from benchassist.domain.state import (
 )
 from benchassist.journal.codec import CODEC
 from benchassist.value import replace
-from tests.domain.builders import CROWN, CURVES, DENTURE, MORNING, SPLINT, Desk
+from tests.domain.builders import CROWN, CURVES, DENTURE, LIBRARY, MORNING, SPLINT, Desk
 
 # What a foot can never bring about, in whatever state.
 BY_HAND = {
@@ -87,6 +87,14 @@ NAMED = {
     "material": ("EX-CC", "EX-9"),
     "variant": (None, lib.Variant(1, 1), lib.Variant(0, 4), lib.Variant(finish="none")),
     "due": (None,),
+    "thing": (
+        lib.Meter("EX-MT-1", "a meter", "lamp light"),
+        replace(LIBRARY.lamps[0], title="another"),
+        replace(LIBRARY.boxes[0], warm_s=90),
+        replace(LIBRARY.vessels[0], title="another"),
+        replace(LIBRARY.materials[0], revision="2"),
+        replace(LIBRARY.recipes[0], rinse_s=90),
+    ),
 }
 NOT_DRAWN = {
     cm.PressPedal,

@@ -42,9 +42,9 @@ NO_SUBJECTS = {
     "decision", "digest", "document", "revision", "shape", "until",
     "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
     "mishap", "note", "of", "outcome", "peg", "printed", "program_version", "question", "really_ran", "reason", "routine",
-    "record", "role", "route", "rule", "scope", "side", "source", "stage", "station",
+    "record", "role", "route", "rule", "scope", "seen", "side", "source", "stage", "station",
     "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
-    "why", "zone",
+    "what", "why", "zone",
     # how a damaged store is gone on from
     "beside", "wish",  # what a hand said of the day
     "aside", "findings", "first", "folder", "hash", "store",

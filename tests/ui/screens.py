@@ -100,6 +100,32 @@ MOMENTS = {
     ),
     "parts": Moment("day", "09:06:47 choose-part", keys=("N",)),
     "equipment": Moment("day", "09:06:47 choose-part", keys=("E",)),
+    "what you own": Moment("day", "09:06:47 choose-part", keys=("R",)),
+    "what you own, lamps": Moment("day", "09:06:47 choose-part", keys=("R", "3")),
+    "what you own, a lamp": Moment("day", "09:06:47 choose-part", keys=("R", "3", "1")),
+    "what you own, a recipe": Moment(
+        "day", "09:06:47 choose-part", keys=("R", "2", "1")
+    ),
+    "what you own, a box": Moment("day", "09:06:47 choose-part", keys=("R", "4", "1")),
+    "what you own, a resin": Moment(
+        "day", "09:06:47 choose-part", keys=("R", "1", "1")
+    ),
+    "what you own, a new meter": Moment(
+        "day", "09:06:47 choose-part", keys=("R", "6", "8")
+    ),
+    "what you own, used no more": Moment(
+        "day", "09:06:47 choose-part", keys=("R", "3", "9")
+    ),
+    "what you own, other eyes": Moment(
+        "day", "09:06:47 choose-part", keys=("R", "3", "7")
+    ),
+    "what you own, nitrogen": Moment("day", "09:06:47 choose-part", keys=("R", "8")),
+    "bottles": Moment("day", "09:06:47 choose-part", keys=("L",)),
+    "a bottle": Moment("day", "09:06:47 choose-part", keys=("L", "1")),
+    "a mix": Moment("day", "09:06:47 choose-part", keys=("L", "5")),
+    "upkeep": Moment("day", "09:06:47 choose-part", keys=("E", "8")),
+    "look at glycerine": Moment("day", "09:06:47 choose-part", keys=("E", "8", "7")),
+    "read a box": Moment("day", "09:06:47 choose-part", keys=("E", "8", "8")),
     "day": Moment("day", "09:12:33 open-lamp-session", keys=("D",)),
     "light": Moment("day", "09:12:33 open-lamp-session", keys=("Q",)),
     "light pairing": Moment("day", "09:12:33 open-lamp-session", keys=("Q", "1")),

@@ -32,15 +32,25 @@ from benchassist.domain.commands.release import (
     ScrapPart,
 )
 from benchassist.domain.commands.shelf import (
+    CheckThing,
     CloseLot,
     FileSpectrum,
+    FileThing,
     FillGlycerine,
     FitWorkingCurve,
+    RetireThing,
     ShowGlasses,
 )
 from benchassist.domain.commands.stages import ConfirmFlip, HoldPart, ResumePart
 from benchassist.domain.commands.store import SetCodeShape, SetLimit, TellDark
-from benchassist.domain.commands.upkeep import FillBath, RotateBaths, SetKeeping
+from benchassist.domain.commands.upkeep import (
+    FillBath,
+    ReadBox,
+    RotateBaths,
+    SeeGlycerine,
+    SetKeeping,
+    SetNitrogen,
+)
 
 # What is done by holding for two seconds, never by the pedal or a tap: whatever a
 # record rests on that nobody but a hand and an eye can know. Choosing a part, coming
@@ -66,6 +76,12 @@ HELD: frozenset[type[Command]] = frozenset(
         FillBath,
         RotateBaths,
         SetKeeping,
+        SetNitrogen,
+        SeeGlycerine,
+        ReadBox,
+        FileThing,
+        RetireThing,
+        CheckThing,
         FillGlycerine,
         FileSpectrum,
         ShowGlasses,

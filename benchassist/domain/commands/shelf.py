@@ -5,8 +5,45 @@ from __future__ import annotations
 from typing import Literal
 
 from benchassist.domain.commands.base import Command
-from benchassist.domain.library import Curve
+from benchassist.domain.events.shelf import ShelfKind
+from benchassist.domain.library import (
+    Box,
+    Curve,
+    Lamp,
+    Material,
+    Meter,
+    Recipe,
+    Vessel,
+)
 from benchassist.value import value
+
+
+@value
+class FileThing(Command):
+    """Enter a thing of the shelf, or change one that is there, then with a reason.
+
+    A recipe that is there gets a new revision; parts in flight keep theirs.
+    """
+
+    thing: Material | Recipe | Lamp | Box | Vessel | Meter
+    reason: str = ""
+
+
+@value
+class RetireThing(Command):
+    """Use a thing of the shelf no more, and say why; a recipe by its code."""
+
+    kind: ShelfKind
+    code: str
+    reason: str
+
+
+@value
+class CheckThing(Command):
+    """Say that an entry was read against its papers, by another than entered it."""
+
+    kind: ShelfKind
+    code: str
 
 
 @value

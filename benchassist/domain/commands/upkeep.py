@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain.commands.base import Command
-from benchassist.domain.events.upkeep import BottleAct, LampAct
+from benchassist.domain.events.upkeep import BottleAct, BoxReading, LampAct, Seen
 from benchassist.value import value
 
 
@@ -54,6 +54,43 @@ class MeasureBath(Command):
     density: float
     fresh: float
     celsius: float = 20.0
+
+
+@value
+class SeeGlycerine(Command):
+    """Enter how a vessel's glycerine looks, and what a hydrometer reads in it."""
+
+    vessel: str
+    seen: Seen
+    density: float = 0.0
+    celsius: float = 20.0
+
+
+@value
+class ReadBox(Command):
+    """Enter a reading of a box; of a full run its counts, and how long it took.
+
+    A counter that does not agree with what was logged wants a reason.
+    """
+
+    box: str
+    what: BoxReading
+    value: float
+    seconds: float = 0.0
+    reason: str = ""
+
+
+@value
+class SetNitrogen(Command):
+    """Enter flow in L/min, the room to be flushed in L, and oxygen left in vol%.
+
+    0: not known, or no meter for it.
+    """
+
+    flow_l_min: float
+    chamber_l: float
+    oxygen_percent: float
+    reason: str
 
 
 @value

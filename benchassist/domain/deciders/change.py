@@ -10,7 +10,9 @@ from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.intake import more_layers
 from benchassist.domain.deciders.lots import gone, unfit_lot
 from benchassist.domain.deciders.table import decides
+from benchassist.domain.events import ShelfKind
 from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.shelf import absent
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Soaking
 
@@ -80,13 +82,14 @@ def _begins(part: Part, after: Part) -> tuple[ev.Event, ...]:
 def _not_on_file(
     bench: Bench, part: Part, command: cm.ChangePart, now: Instant
 ) -> Refusal | None:
-    for code, kind, on_file in (
-        (command.lamp, "lamp", bench.lamps.keys()),
-        (command.box, "box", bench.boxes.keys()),
-        (command.vessel, "vessel", bench.vessels.keys()),
-    ):
-        if code and code not in on_file:
-            return Refusal("no-equipment", f"The {kind} “{code}” is not on file.")
+    named: tuple[tuple[ShelfKind, str], ...] = (
+        ("lamp", command.lamp),
+        ("box", command.box),
+        ("vessel", command.vessel),
+    )
+    for kind, code in named:
+        if code and (missing := absent(bench, kind, code)):
+            return missing
     recipe = bench.recipe_of(part)
     for role, lot in (
         ("print", command.print_lot),

@@ -13,6 +13,7 @@ from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.limits import limit_amiss
 from benchassist.domain.deciders.lots import printed_amiss, printed_late, unfit_lot
 from benchassist.domain.deciders.table import decides
+from benchassist.domain.events import ShelfKind
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
 from benchassist.domain.library import (
@@ -27,7 +28,7 @@ from benchassist.domain.library import (
 from benchassist.domain.limits import LIMITS, OWN_TIME
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
-from benchassist.domain.shelf import fitting
+from benchassist.domain.shelf import absent, fitting, offered
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import BODY, Bench, Closed, Part, Walking
 from benchassist.domain.trays import first_free, lies_in
@@ -373,14 +374,16 @@ def _slip_amiss(bench: Bench, command: cm.TakeIn, year: int) -> Refusal | None:
 def _not_on_file(bench: Bench, command: cm.TakeIn) -> Refusal | None:
     if command.recipe not in bench.recipes:
         return Refusal("no-recipe", f"Recipe “{command.recipe}” is not on file.")
-    for found, kind, on_file in (
-        (command.lamp, "lamp", bench.lamps.keys()),
-        (command.box, "box", bench.boxes.keys()),
-        (command.vessel, "vessel", bench.vessels.keys()),
-    ):
-        if found and found not in on_file:
-            return Refusal("no-equipment", f"The {kind} “{found}” is not on file.")
     recipe = bench.recipes[command.recipe]
+    named: tuple[tuple[ShelfKind, str], ...] = (
+        ("recipe", recipe.code),
+        ("lamp", command.lamp),
+        ("box", command.box),
+        ("vessel", command.vessel),
+    )
+    for kind, found in named:
+        if found and (missing := absent(bench, kind, found)):
+            return missing
     verdict = example_data.judge(bench, recipe, ())
     if verdict.level == "fail":
         return Refusal("example-data", verdict.sentence, (), verdict.remedy)
@@ -445,12 +448,12 @@ def gaps(
         stains = fitting(bench, recipe, "stain", now)
         yield "stain lot", "No stain lot is chosen", stains
     if coated and not command.lamp:
-        yield "lamp", "No lamp is chosen", tuple(bench.lamps)
+        yield "lamp", "No lamp is chosen", offered(bench, "lamp")
     if not command.box:
-        yield "box", "No curing box is chosen", tuple(bench.boxes)
+        yield "box", "No curing box is chosen", offered(bench, "box")
     under = variant.finish != "none" and variant.cover == "glycerine"
     if under and not command.vessel:
-        yield "vessel", "No vessel is chosen", tuple(bench.vessels)
+        yield "vessel", "No vessel is chosen", offered(bench, "vessel")
 
 
 def _tray_amiss(bench: Bench, tray: int) -> Refusal | None:
@@ -484,15 +487,9 @@ def choose_equipment(
     part = find(bench, command.part)
     if isinstance(part, Refusal):
         return part
-    on_file = {
-        "lamp": bench.lamps.keys(),
-        "box": bench.boxes.keys(),
-        "vessel": bench.vessels.keys(),
-    }
-    if command.code not in on_file[command.role]:
-        return Refusal(
-            "no-equipment", f"The {command.role} “{command.code}” is not on file."
-        )
+    missing = absent(bench, command.role, command.code)
+    if missing:
+        return missing
     if command.role == "lamp" and isinstance(part.phase, Walking):
         return Refusal(
             "lit",

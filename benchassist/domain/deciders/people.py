@@ -14,6 +14,7 @@ from benchassist.domain.holders import told
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.queue import ranked
+from benchassist.domain.shelf import absent
 from benchassist.domain.state import Bench, Brushing, Pair, Walking
 from benchassist.domain.training import PROMPTS, QUESTIONS, asked, fits, level_of
 
@@ -95,6 +96,8 @@ def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decis
     wrong = codes.amiss(bench, "operator", who, year=now.local().year)
     if wrong:
         return wrong
+    if ("operator", who) in bench.retired:
+        return absent(bench, "operator", who) or ()
     busy = [
         part for part in in_hand(bench) if isinstance(part.phase, Brushing | Walking)
     ]
@@ -156,6 +159,8 @@ def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
     wrong = codes.amiss(bench, "operator", taker, year=now.local().year)
     if wrong:
         return wrong
+    if ("operator", taker) in bench.retired:
+        return absent(bench, "operator", taker) or ()
     stood = (still(bench, part, "handed over", now)[0] for part in in_hand(bench))
     parts = tuple(need.part for need in ranked(bench, now))
     return (

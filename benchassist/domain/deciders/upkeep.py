@@ -6,13 +6,21 @@ from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.baths import from_density
+from benchassist.domain.deciders.limits import limit_amiss
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.kept import UNMEASURED, BoxKept
+from benchassist.domain.library import Box
+from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.routines import ROUTINES, things
 from benchassist.domain.state import Bench
+from benchassist.physics.glycerine import percent_of
 
 MOST_DAYS = 3660  # no paper says that an open bottle keeps ten years
 MOST_LITRES = 100  # [L] a bath that one person empties
+MOST_COUNTS = 1e9  # no box's lamp lives so long
+MOST_RUN_S = 7200  # [s] no run of a box is longer
+COUNTER_SHARE = 0.02  # of what a counter shows, that no log is nearer: CP, no source
 CELSIUS = (10.0, 35.0)  # outside no hydrometer's own correction holds
 
 
@@ -94,6 +102,93 @@ def measure_bath(bench: Bench, command: cm.MeasureBath, now: Instant) -> Decisio
             command.bath, command.density, command.fresh, command.celsius, percent
         ),
     )
+
+
+@decides(cm.SeeGlycerine)
+def see_glycerine(bench: Bench, command: cm.SeeGlycerine, now: Instant) -> Decision:
+    """Note how glycerine looks, and the water in it where a hydrometer was read."""
+    if bench.fills.get(command.vessel) is None:
+        told = f"“{command.vessel}” holds no glycerine: fill it first, key E."
+        return Refusal("no-fill", told)
+    low, high = CELSIUS
+    if not command.density:
+        return (ev.GlycerineSeen(command.vessel, command.seen),)
+    if not low <= command.celsius <= high:
+        message = f"Read it at {low:g} to {high:g} °C."
+        return Refusal("celsius", message, (("celsius", command.celsius),))
+    try:
+        percent = percent_of(command.density, command.celsius)
+    except ValueError as error:
+        return Refusal("density", str(error))
+    return (
+        ev.GlycerineSeen(
+            command.vessel,
+            command.seen,
+            command.density,
+            command.celsius,
+            percent,
+        ),
+    )
+
+
+@decides(cm.ReadBox)
+def read_box(bench: Bench, command: cm.ReadBox, now: Instant) -> Decision:
+    """Note a reading of a box; a counter that disagrees with the log wants a reason."""
+    box, kept = bench.boxes.get(command.box), bench.boxes_kept.get(command.box)
+    kept, reason = kept or BoxKept(), command.reason.strip()
+    if box is None:
+        return Refusal("no-box", f"The box “{command.box}” is not on file.")
+    if not 0 <= command.value < MOST_COUNTS or (
+        command.what == "light" and not command.value
+    ):
+        return Refusal("reading", "Write the number that is shown, above 0.")
+    if command.what == "full run":
+        return _timed(box, command)
+    if command.what == "new lamp" and not reason:
+        return Refusal("no-reason", "Reason: say why its lamp was changed.")
+    logged = kept.given if kept.counter != UNMEASURED else 0.0
+    if command.what == "life counter" and kept.counter != UNMEASURED and not reason:
+        shown = command.value - kept.counter
+        if abs(shown - logged) > max(1.0, COUNTER_SHARE * abs(shown)):
+            return Refusal(
+                "counter-differs",
+                f"{box.code} counted {shown:g} since it was last read, "
+                f"{logged:g} are on the log.",
+                (("shown", shown), ("logged", logged)),
+                "Read it again, or say why: run without the bench, counter set back.",
+            )
+    return (ev.BoxRead(box.code, command.what, command.value, logged, reason),)
+
+
+def _timed(box: Box, command: cm.ReadBox) -> Decision:
+    """Note the counts a second of one full run."""
+    if box.unit != "flash":
+        return Said(f"{box.code} counts seconds: its rate is one a second.")
+    if not 0 < command.seconds < MOST_RUN_S or command.value <= 0:
+        return Refusal("seconds", "Write the counts it showed, and its seconds.")
+    rate = round(command.value / command.seconds, 4)
+    return (ev.BoxRead(box.code, "full run", rate, 0.0, command.reason.strip()),)
+
+
+@decides(cm.SetNitrogen)
+def set_nitrogen(bench: Bench, command: cm.SetNitrogen, now: Instant) -> Decision:
+    """Set flow, volume and oxygen left, as the limits that the sums and gates read."""
+    told = (
+        ("nitrogen_l_min", command.flow_l_min),
+        ("chamber_l", command.chamber_l),
+        ("nitrogen_percent", command.oxygen_percent),
+    )
+    if not command.reason.strip():
+        return Refusal("no-reason", "Reason: say how these are known.")
+    for code, wanted in told:
+        if wrong := limit_amiss(code, wanted):
+            return wrong
+    changed = tuple(
+        ev.LimitSet(code, wanted, LIMITS[code].unit, "the practice", command.reason)
+        for code, wanted in told
+        if wanted != limit(bench, code)
+    )
+    return changed or Said("It is on file exactly so already.")
 
 
 @decides(cm.ServiceLamp)

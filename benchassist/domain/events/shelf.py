@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from benchassist.domain.events.base import (
     CouponFault,
@@ -17,10 +17,15 @@ from benchassist.domain.library import (
     Lamp,
     Lot,
     Material,
+    Meter,
     Recipe,
     Vessel,
 )
 from benchassist.value import value
+
+ShelfKind = Literal[
+    "material", "recipe", "lamp", "box", "vessel", "meter", "bath", "operator"
+]
 
 
 @value
@@ -87,9 +92,40 @@ class VesselDefined(Event):
 
 @value
 class RecipeDefined(Event):
-    """A recipe revision was filed; parts taken in before keep their own."""
+    """A recipe revision was filed; parts taken in before keep their own.
+
+    ``reason`` says why it is another than the revision before.
+    """
+
+    version: ClassVar[int] = 2
 
     recipe: Recipe
+    reason: FreeText = ""
+
+
+@value
+class MeterDefined(Event):
+    """A meter was filed or corrected, then with a reason."""
+
+    meter: Meter
+    reason: FreeText = ""
+
+
+@value
+class ThingRetired(Event):
+    """A thing of the shelf is used no more; what was done with it stays."""
+
+    kind: ShelfKind
+    code: str
+    reason: FreeText
+
+
+@value
+class ThingChecked(Event):
+    """Somebody else read an entry of the shelf against its papers."""
+
+    kind: ShelfKind
+    code: str
 
 
 @value

@@ -9,6 +9,8 @@ from benchassist.value import value
 
 BottleAct = Literal["opened", "decanted", "stirred"]
 LampAct = Literal["tip cleaned", "repaired", "tip changed"]
+BoxReading = Literal["life counter", "light", "full run", "new lamp"]
+Seen = Literal["clear", "hazy", "tinted", "debris", "sticky"]
 
 
 @value
@@ -64,6 +66,37 @@ class BathMeasured(Event):
     fresh: float
     celsius: float
     percent: float
+
+
+@value
+class GlycerineSeen(Event):
+    """A vessel's glycerine was looked at, with print held behind it.
+
+    ``density`` is a hydrometer's reading, in g/cm3 at ``celsius`` (0: none), and
+    ``percent`` the glycerine by mass that follows.
+    """
+
+    vessel: str
+    seen: Seen
+    density: float = 0.0
+    celsius: float = 0.0
+    percent: float = 0.0
+
+
+@value
+class BoxRead(Event):
+    """Something of a box was read: its life counter, its light, or one full run.
+
+    ``value`` is the counter, a reading in one place by the same meter or coupon, or
+    counts a second; of a new lamp the counter it begins at. ``logged`` is what runs
+    gave since the counter was last read, at the most.
+    """
+
+    box: str
+    what: BoxReading
+    value: float
+    logged: float = 0.0
+    reason: FreeText = ""
 
 
 @value

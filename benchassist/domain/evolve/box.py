@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import with_phase
 from benchassist.domain.evolve.table import on
+from benchassist.domain.kept import BoxKept
 from benchassist.domain.state import (
     Bench,
     Exposure,
@@ -82,8 +83,11 @@ def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench
     if run is None:
         return bench  # whose part was not in it after all
     ended = LastEnd(event.run, event.outcome, event.low, event.high)
+    kept = bench.boxes_kept.get(run.box, BoxKept())
+    kept = replace(kept, given=kept.given + event.high)
     after = replace(
         bench,
+        boxes_kept={**bench.boxes_kept, run.box: kept},
         runs={name: found for name, found in bench.runs.items() if name != event.run},
         last_end={**bench.last_end, run.box: ended},
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed, explained
+from benchassist.domain.evolve.owned import filed
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Dish, pair_key, smear_key
 from benchassist.value import replace
@@ -19,7 +20,8 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
     old = bench.lamps.get(found.code)
     if old and old.curve != found.curve:
         bench = explained(_judged_anew(bench, found.code), found.code)
-    return replace(bench, lamps={**bench.lamps, found.code: found})
+    bench = replace(bench, lamps={**bench.lamps, found.code: found})
+    return filed(bench, entry, "lamp", found.code)
 
 
 @on(ev.BoxDefined)
@@ -30,7 +32,8 @@ def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
         bench = _judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.box == about, NEW_LIGHT)
-    return replace(bench, boxes={**bench.boxes, found.code: found})
+    bench = replace(bench, boxes={**bench.boxes, found.code: found})
+    return filed(bench, entry, "box", found.code)
 
 
 @on(ev.VesselDefined)
@@ -41,7 +44,8 @@ def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
         bench = _judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.vessel == about, NEW_WALL)
-    return replace(bench, vessels={**bench.vessels, found.code: found})
+    bench = replace(bench, vessels={**bench.vessels, found.code: found})
+    return filed(bench, entry, "vessel", found.code)
 
 
 def _judged_anew(bench: Bench, code: str) -> Bench:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed, explained
+from benchassist.domain.evolve.owned import filed
 from benchassist.domain.evolve.table import on
 from benchassist.domain.kept import Looked
 from benchassist.domain.library import Recipe
@@ -27,7 +28,8 @@ def _material(bench: Bench, entry: ev.Entry, event: ev.MaterialDefined) -> Bench
     if old and old.revision != found.revision:
         about = found.code
         bench = changed(bench, lambda coupon: coupon.material == about, NEW_REVISION)
-    return replace(bench, materials={**bench.materials, found.code: found})
+    bench = replace(bench, materials={**bench.materials, found.code: found})
+    return filed(bench, entry, "material", found.code)
 
 
 @on(ev.LotReceived)
@@ -48,7 +50,8 @@ def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
     if any(each.ifu_revision != found.ifu_revision for each in of_code):
         about = {found.coat_material, *found.stain_materials}
         bench = changed(bench, lambda coupon: coupon.material in about, NEW_REVISION)
-    return replace(bench, recipes={**bench.recipes, found.id: found})
+    bench = replace(bench, recipes={**bench.recipes, found.id: found})
+    return filed(bench, entry, "recipe", found.code)
 
 
 @on(ev.LampReadingTaken)

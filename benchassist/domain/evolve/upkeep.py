@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
+from benchassist.domain.evolve.coupon import changed
 from benchassist.domain.evolve.table import on
-from benchassist.domain.kept import Bath, Bottle, Keeping, Looked
+from benchassist.domain.kept import Bath, Bottle, BoxKept, Keeping, Looked
 from benchassist.domain.state import Bench
 from benchassist.value import replace
+
+NEW_LAMP = "the box has a new lamp since"
 
 
 @on(ev.KeepingSet)
@@ -51,6 +54,36 @@ def _moved(bench: Bench, entry: ev.Entry, event: ev.BathMoved) -> Bench:
 def _measured(bench: Bench, entry: ev.Entry, event: ev.BathMeasured) -> Bench:
     bath = replace(bench.baths[event.bath], percent=event.percent, washed={})
     return replace(bench, baths={**bench.baths, event.bath: bath})
+
+
+@on(ev.GlycerineSeen)
+def _seen(bench: Bench, entry: ev.Entry, event: ev.GlycerineSeen) -> Bench:
+    good = event.seen == "clear"
+    bench = _looked(bench, entry, "glycerine-look", event.vessel, good=good)
+    fill = bench.fills[event.vessel]
+    # What looks otherwise is not used again; what was spoilt before stays so.
+    spoilt = fill.spoilt or ("" if good else event.seen)
+    percent = event.percent or fill.percent
+    fill = replace(fill, spoilt=spoilt, percent=percent)
+    return replace(bench, fills={**bench.fills, event.vessel: fill})
+
+
+@on(ev.BoxRead)
+def _box_read(bench: Bench, entry: ev.Entry, event: ev.BoxRead) -> Bench:
+    kept = bench.boxes_kept.get(event.box, BoxKept())
+    match event.what:
+        case "life counter":
+            kept = replace(kept, counter=event.value, given=0.0)
+        case "light":
+            kept = replace(kept, first=kept.first or event.value, last=event.value)
+        case "full run":
+            kept = replace(kept, rate=event.value)
+        case "new lamp":
+            kept = BoxKept(counter=event.value, born=event.value)
+            about = event.box
+            bench = changed(bench, lambda coupon: coupon.box == about, NEW_LAMP)
+    kept = replace(kept, read=entry.at)
+    return replace(bench, boxes_kept={**bench.boxes_kept, event.box: kept})
 
 
 @on(ev.LampServiced)

@@ -2,7 +2,7 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
-from benchassist.domain.limits import limit_on
+from benchassist.domain.limits import limit, limit_on
 from benchassist.domain.state import Bench
 
 
@@ -21,6 +21,14 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             f"{vessel}: this glycerine is spoilt ({fill.spoilt}).",
             (),
             "Discard it and fill the vessel anew.",
+        )
+    least = limit(bench, "glycerine_least")
+    if fill.percent and fill.percent < least:
+        return Verdict(
+            "fail",
+            f"{vessel}: {fill.percent:.0f} % glycerine, the rest water.",
+            (("percent", fill.percent), ("least", least)),
+            "Discard it and fill the vessel anew, lid on between parts.",
         )
     adding = sum(1 for code in ask.together if bench.parts[code].immersed_in != vessel)
     after = fill.immersions + adding

@@ -32,7 +32,9 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     answer = answer_for(bench, part)
     planned_s = bench.recipe_of(part).planned_tack_s
     others = (
-        answer_for(bench, part, lamp) for lamp in bench.lamps if lamp != part.lamp
+        answer_for(bench, part, lamp)
+        for lamp in bench.lamps
+        if lamp != part.lamp and ("lamp", lamp) not in bench.retired
     )
     would_do = best(tuple(other for other in others if other.level == "pass"))
     remedy = " ".join(

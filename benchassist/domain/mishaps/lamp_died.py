@@ -14,6 +14,7 @@ from benchassist.domain.mishaps.kind import (
     options,
 )
 from benchassist.domain.mishaps.rework import wet_ms, wipe_steps, wiped
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
@@ -31,7 +32,7 @@ def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...
     """Return which other lamp is at hand that nobody else holds."""
     at_hand = tuple(
         code
-        for code in bench.lamps
+        for code in offered(bench, "lamp")
         if code != part.lamp
         and (
             (claim := bench.claims.get(claim_key("lamp", code))) is None

@@ -14,6 +14,7 @@ KIND = StageKind(
         "recipe-status",
         "count-excess",
         "box-occupied",
+        "box-whole",
         "vessel-hot",
     ),
     harm="late_box_s",

@@ -15,6 +15,7 @@ KIND = StageKind(
         "recipe-status",
         "count-excess",
         "box-occupied",
+        "box-whole",
         "vessel-hot",
     ),
     harm="late_tacked_s",

@@ -140,7 +140,7 @@ class EyesPage(LightPage):
             return (
                 eyes.held(bench, lamp, bench.operator),
                 eyes.budget(bench, now, lamp),
-                eyes.assumed(bench),
+                eyes.assumed(bench, self._lamp),
             )
 
         self.asker.ask(work, self._answered)

@@ -52,6 +52,13 @@ PLACES: tuple[Place, ...] = (
         "COMES IN",
     ),
     Place(
+        "R",
+        "kept",
+        say("What you own"),
+        say("resins, recipes, lamps"),
+        "COMES IN",
+    ),
+    Place(
         "T",
         "how-well",
         say("Test with a coupon"),

@@ -10,7 +10,7 @@ from benchassist.domain.events import LotChosen
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
 from benchassist.domain.route import MOST_LAYERS
-from benchassist.domain.shelf import fitting
+from benchassist.domain.shelf import fitting, offered
 from benchassist.domain.state import Ready
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import OpenPage
@@ -226,9 +226,9 @@ def choices(look: Look, row: str) -> tuple[str, ...]:
         role: LotRole = row.removesuffix("_lot")  # type: ignore[assignment]
         return fitting(bench, recipe, role, look.now)
     if row == "box":
-        units = (each for each in bench.boxes.values() if each.unit == recipe.unit)
-        return tuple(each.code for each in units)
-    return tuple(bench.lamps) if row == "lamp" else tuple(bench.vessels)
+        found = (bench.boxes[code] for code in offered(bench, "box"))
+        return tuple(each.code for each in found if each.unit == recipe.unit)
+    return offered(bench, "lamp" if row == "lamp" else "vessel")
 
 
 def command_of(bench: Bench, draft: ChangeDraft) -> cm.Command:

@@ -1,14 +1,22 @@
-"""What every form's words and values share."""
+"""What every form's words and values share: how each is read, shown and found amiss."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from datetime import date
+from math import isfinite
+from typing import Any
 
+from benchassist.domain import codes as coded
+from benchassist.domain.library import BathStep, SpotFace
+from benchassist.domain.state import Bench
 from benchassist.ui.words import say
+from benchassist.value import value
 
 Choices = tuple[tuple[str, str], ...]
 GS_SHOWN = "|"  # what a scan field shows for the group separator: no label has it
 NONE: Choices = (("", "none"),)
+MOST = 1e6  # no count or length of a bench is larger
 
 
 class FormError(ValueError):
@@ -36,3 +44,190 @@ def number(label: str, typed: str) -> float:
     except ValueError as error:
         msg = say("{label}: “{typed}” is not a number.", label=label, typed=typed)
         raise FormError(msg) from error
+
+
+# --- rules: one a form of value ------------------------------------------------------
+
+
+@value
+class Rule:
+    """How what is typed becomes a value, and how a value is shown to be typed over.
+
+    ``parse`` raises a ``ValueError`` whose text says what to write.
+    """
+
+    parse: Callable[[str], Any]
+    show: Callable[[Any], str] = str
+
+
+def _number(typed: str) -> float:
+    try:
+        found = float(typed.replace(",", ".") or "0")
+    except ValueError as error:
+        msg = f"“{typed[:16]}” is not a number."
+        raise ValueError(msg) from error
+    if not isfinite(found) or not 0 <= found < MOST:
+        msg = "write a number, 0 or more."
+        raise ValueError(msg)
+    return found
+
+
+def _positive(typed: str) -> float:
+    found = _number(typed)
+    if not found:
+        msg = "write a number above 0."
+        raise ValueError(msg)
+    return found
+
+
+def _whole(typed: str) -> int:
+    found = _number(typed)
+    if found != int(found):
+        msg = "write a whole number."
+        raise ValueError(msg)
+    return int(found)
+
+
+def _share(typed: str) -> float:
+    found = _number(typed)
+    if found > 100:  # noqa: PLR2004 - per cent
+        msg = "write per cent, 0 to 100."
+        raise ValueError(msg)
+    return found / 100
+
+
+def _word(typed: str) -> str:
+    if not typed:
+        msg = "write it down; it is on the label or in the papers."
+        raise ValueError(msg)
+    return typed
+
+
+def _code(typed: str) -> str:
+    wrong = coded.amiss(Bench(), "equipment", _word(typed))
+    if wrong:
+        msg = f"{wrong.message} {wrong.remedy}".strip()
+        raise ValueError(msg)
+    return typed
+
+
+def _day(typed: str) -> str:
+    try:
+        return date.fromisoformat(typed).isoformat() if typed else ""
+    except ValueError as error:
+        msg = f"“{typed[:12]}” is no day; write it like 2027-03-31."
+        raise ValueError(msg) from error
+
+
+def _listed(typed: str) -> tuple[str, ...]:
+    return tuple(filter(None, (each.strip() for each in typed.split(","))))
+
+
+def _counts(typed: str) -> tuple[int, ...]:
+    return tuple(sorted(_whole(each) for each in _listed(typed)))
+
+
+def _range(typed: str, how: str) -> tuple[float, float]:
+    low, dash, high = typed.replace("–", "-").partition("-")
+    if not dash or not low.strip() or not high.strip():
+        msg = f"“{typed[:16]}”: write {how}."
+        raise ValueError(msg)
+    least, most = _number(low.strip()), _number(high.strip())
+    if least > most:
+        msg = f"“{typed[:16]}”: the least is more than the most."
+        raise ValueError(msg)
+    return least, most
+
+
+def _bands(typed: str) -> tuple[tuple[float, float], ...]:
+    found = tuple(_range(each, "a band like 380-410") for each in _listed(typed))
+    if any(low < 200 or high > 1000 for low, high in found):  # noqa: PLR2004
+        msg = "a band lies between 200 and 1000 nm."
+        raise ValueError(msg)
+    return found
+
+
+def _washes(typed: str) -> tuple[BathStep, ...]:
+    steps = []
+    for each in _listed(typed):
+        title, _, times = each.rpartition(" ")
+        least, most = _range(times, "Wash 1 120-300, in seconds")
+        if not title:
+            msg = f"“{each[:16]}”: name the bath before its seconds."
+            raise ValueError(msg)
+        steps.append(BathStep(title, int(least), int(most)))
+    return tuple(steps)
+
+
+def _faces(typed: str) -> tuple[SpotFace, ...]:
+    faces = []
+    for each in _listed(typed):
+        title, _, spots = each.rpartition(" ")
+        if not title or not spots.isdecimal() or not int(spots):
+            msg = f"“{each[:16]}”: write a side and its spots, like cheek side 2."
+            raise ValueError(msg)
+        faces.append(SpotFace(title, int(spots)))
+    return tuple(faces)
+
+
+def _plain(found: float) -> str:
+    return f"{found:g}" if found else ""
+
+
+def _joined(found: tuple[object, ...]) -> str:
+    return ", ".join(map(str, found))
+
+
+RULES: dict[str, Rule] = {
+    "text": Rule(str),
+    "word": Rule(_word),
+    "code": Rule(_code),
+    "number": Rule(_number, _plain),
+    "positive": Rule(_positive, _plain),
+    "whole": Rule(_whole, str),
+    "share": Rule(_share, lambda found: _plain(round(100 * found, 3))),
+    "day": Rule(_day),
+    "list": Rule(_listed, _joined),
+    "counts": Rule(_counts, _joined),
+    "bands": Rule(
+        _bands, lambda found: ", ".join(f"{low:g}-{high:g}" for low, high in found)
+    ),
+    "washes": Rule(
+        _washes,
+        lambda found: ", ".join(f"{e.title} {e.min_s}-{e.max_s}" for e in found),
+    ),
+    "faces": Rule(
+        _faces, lambda found: ", ".join(f"{e.title} {e.spots}" for e in found)
+    ),
+    "yes": Rule(bool, lambda found: "yes" if found else ""),
+}
+
+
+def _line(typed: str) -> str:
+    return " ".join(typed.split())
+
+
+def parsed(rule: str, label: str, typed: str) -> Any:  # noqa: ANN401 - by its rule
+    """Return what was typed as its rule reads it.
+
+    Raises
+    ------
+    FormError
+        With the field's label and what to write.
+    """
+    try:
+        return RULES[rule].parse(_line(typed))
+    except ValueError as error:
+        msg = f"{label}: {error}"
+        raise FormError(msg) from error
+
+
+def amiss(rule: str, typed: str) -> str:
+    """Return what is wrong with what a field holds so far, "" where it is empty."""
+    if not typed.strip() or rule not in RULES:
+        return ""
+    try:
+        RULES[rule].parse(_line(typed))
+    except ValueError as error:
+        return str(error)
+    return ""

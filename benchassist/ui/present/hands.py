@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from benchassist.domain import commands as cm
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, OnHold, Ready
 from benchassist.domain.training import score
 from benchassist.domain.words import listed
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.present import people
+from benchassist.ui.present import owned, people
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
@@ -49,65 +50,78 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
     return (replace(who, text=say("still {operator}?", operator=bench.operator)),)
 
 
-def confirm(command: cm.Command) -> TableView:
+def confirm(bench: Bench, command: cm.Command) -> TableView:
     """Return the page on which what a form told is held, before it is written down."""
-    title, told = _stated(command)
-    option = Option(say("It is so"), "Enter", command, hold=True, tone="attention")
-    return TableView(title, (), (), told, (option,))
+    usual = "Is it so?", lambda _bench, _told: "It is written down when it is held."
+    title, words = STATED.get(type(command), usual)
+    option = Option("It is so", "Enter", command, hold=True, tone="attention")
+    return TableView(title, (), (), words(bench, command), (option,))
 
 
-def _stated(command: cm.Command) -> tuple[str, str]:
-    title, told = say("Is it so?"), say("It is written down when it is held.")
-    match command:
-        case cm.FillGlycerine(vessel=vessel, lot=lot):
-            title = say("Change glycerine")
-            told = say(
-                "{vessel}: emptied, wiped, filled anew with {lot}.",
-                vessel=vessel,
-                lot=lot,
-            )
-        case cm.FillBath(bath=bath, litres=litres):
-            title, told = (
-                say("Change a bath"),
-                say(
-                    "{bath}: emptied, filled with {litres:g} L.",
-                    bath=bath,
-                    litres=litres,
-                ),
-            )
-        case cm.RotateBaths(first=first, clean=clean):
-            title = say("Baths take turns")
-            told = say(
-                "{first} is discarded, {clean} takes its place and is filled anew.",
-                first=first,
-                clean=clean,
-            )
-        case cm.SetKeeping(material=material, document=document, revision=revision):
-            title = say("How long it keeps")
-            told = say(
-                "{material} keeps so by {document}, {revision}.",
-                material=material,
-                document=document,
-                revision=revision,
-            )
-        case cm.CloseLot(lot=lot, reason=reason):
-            title = say("A bottle is put away")
-            told = say(
-                "{lot} is put away for good: {reason}. No part gets it any more.",
-                lot=lot,
-                reason=reason,
-            )
-        case cm.ChooseLot(part=part, role=role, lot=lot):
-            title = say("Bottle in hand")
-            told = say(
-                "From now {part} gets its {role} from {lot}.",
-                part=part,
-                role=role,
-                lot=lot,
-            )
-        case _:
-            pass
-    return title, told
+def _glycerine(_bench: Bench, told: Any) -> str:  # noqa: ANN401 - by its kind
+    ends = "" if told.seen == "clear" else " It is not used again: fill it anew."
+    return f"{told.vessel}: {told.seen}.{ends}"
+
+
+# What a form told, by its kind of command: a title, and what is held.
+STATED: dict[type[cm.Command], tuple[str, Callable[[Bench, Any], str]]] = {
+    cm.FillGlycerine: (
+        "Change glycerine",
+        lambda _bench, told: (
+            f"{told.vessel}: emptied, wiped, filled anew with {told.lot}."
+        ),
+    ),
+    cm.SeeGlycerine: ("Glycerine looked at", _glycerine),
+    cm.ReadBox: (
+        "A box was read",
+        lambda _bench, told: f"{told.box}, {told.what}: {told.value:g}.",
+    ),
+    cm.FillBath: (
+        "Change a bath",
+        lambda _bench, told: f"{told.bath}: emptied, filled with {told.litres:g} L.",
+    ),
+    cm.RotateBaths: (
+        "Baths take turns",
+        lambda _bench, told: (
+            f"{told.first} is discarded, {told.clean} takes its place and is filled "
+            "anew."
+        ),
+    ),
+    cm.SetKeeping: (
+        "How long it keeps",
+        lambda _bench, told: (
+            f"{told.material} keeps so by {told.document}, {told.revision}."
+        ),
+    ),
+    cm.CloseLot: (
+        "A bottle is put away",
+        lambda _bench, told: (
+            f"{told.lot} is put away for good: {told.reason}. No part gets it any more."
+        ),
+    ),
+    cm.ChooseLot: (
+        "Bottle in hand",
+        lambda _bench, told: (
+            f"From now {told.part} gets its {told.role} from {told.lot}."
+        ),
+    ),
+    cm.FileThing: ("On the shelf", owned.stated),
+    cm.CheckThing: (
+        "Read by other eyes",
+        lambda _bench, told: f"{told.code}: every value beside its papers.",
+    ),
+    cm.RetireThing: (
+        "Used no more",
+        lambda _bench, told: f"{told.code} is offered no more: {told.reason}.",
+    ),
+    cm.SetNitrogen: (
+        "Nitrogen",
+        lambda _bench, told: (
+            f"{told.flow_l_min:g} L/min into {told.chamber_l:g} L, "
+            f"{told.oxygen_percent:g} % oxygen left by meter."
+        ),
+    ),
+}
 
 
 def deviations(bench: Bench) -> TableView:
@@ -183,21 +197,11 @@ def gear(bench: Bench, role: Literal["lamp", "box", "vessel"]) -> TableView:
     part = bench.focused
     title = say("Another {role}", role=role)
     if part is None:
-        return TableView(title, (), (), say("Choose a part first: its F-key."))
-    on_file = {
-        "lamp": tuple(bench.lamps),
-        "box": tuple(bench.boxes),
-        "vessel": tuple(bench.vessels),
-    }[role]
+        return TableView(title, (), (), "Choose a part first: its F-key.")
     mine = {"lamp": part.lamp, "box": part.box, "vessel": part.vessel}[role]
     options = (
-        Option(
-            say("Use {code}", code=code),
-            "",
-            cm.ChooseEquipment(part.code, role, code),
-            hold=True,
-        )
-        for code in on_file
+        Option(f"Use {code}", "", cm.ChooseEquipment(part.code, role, code), hold=True)
+        for code in offered(bench, role)
         if code != mine
     )
     told = say("{code} now: {mine}", code=part.code, mine=mine or "none")

@@ -21,7 +21,7 @@ from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit_on
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.route import MOST_LAYERS
-from benchassist.domain.shelf import fitting
+from benchassist.domain.shelf import fitting, offered
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import sentences
 from benchassist.ui.present.intake_words import due_from, due_words, printed_from
@@ -102,6 +102,8 @@ def recipes(bench: Bench) -> tuple[str, ...]:
     """Return the newest revision of each recipe."""
     newest: dict[str, Recipe] = {}
     for recipe in bench.recipes.values():
+        if ("recipe", recipe.code) in bench.retired:
+            continue
         known = newest.get(recipe.code)
         if known is None or recipe.revision > known.revision:
             newest[recipe.code] = recipe
@@ -209,18 +211,19 @@ def _used(bench: Bench, recipe: Recipe) -> Part | None:
 def _lamps(bench: Bench, recipe: Recipe, lot: str) -> tuple[str, ...]:
     """Return the lamps, those that set this recipe's coat in its time in front."""
     if not lot:
-        return tuple(bench.lamps)
+        return offered(bench, "lamp")
 
     def rank(lamp: str) -> tuple[int, float]:
         answer = judge_lamp(bench, lamp, lot, recipe.planned_tack_s)
         return ("pass", "marginal", "fail").index(answer.level), answer.high_s
 
-    return tuple(sorted(bench.lamps, key=rank))
+    return tuple(sorted(offered(bench, "lamp"), key=rank))
 
 
 def boxes(bench: Bench, recipe: Recipe) -> tuple[str, ...]:
     """Return the boxes that count as the recipe does."""
-    return tuple(box.code for box in bench.boxes.values() if box.unit == recipe.unit)
+    found = (bench.boxes[code] for code in offered(bench, "box"))
+    return tuple(box.code for box in found if box.unit == recipe.unit)
 
 
 def vessels(bench: Bench, count: int, now: Instant) -> tuple[str, ...]:
@@ -231,7 +234,7 @@ def vessels(bench: Bench, count: int, now: Instant) -> tuple[str, ...]:
         fill = bench.fills.get(code)
         return fill is None or bool(fill.spoilt) or fill.immersions + count > most
 
-    return tuple(sorted(bench.vessels, key=full))
+    return tuple(sorted(offered(bench, "vessel"), key=full))
 
 
 # --- what a hand does -------------------------------------------------------------
@@ -390,7 +393,7 @@ def choices(
     elif row == "box":
         found = boxes(bench, recipe)
     else:
-        found = tuple(bench.lamps) if row == "lamp" else tuple(bench.vessels)
+        found = offered(bench, "lamp" if row == "lamp" else "vessel")
     return (*found, "")
 
 

@@ -11,7 +11,7 @@ from benchassist.domain.limits import limit_on
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed
 from benchassist.ui.actions import ExportDay, OpenPage
-from benchassist.ui.present import late, own_bench, shelf
+from benchassist.ui.present import late, own_bench, owned, shelf
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import NONE, Choices, FormError, number
 from benchassist.ui.present.rows import doing
@@ -223,11 +223,18 @@ FORMS = {
     "coupon": coupon,
     "papers": papers,
     "through": through,
+    "operator": owned.operator,
+    "nitrogen": owned.nitrogen,
     **shelf.FORMS,
     **own_bench.FORMS,
 }
 # Where a form leads once it is handed in; the bench where nothing is said.
-BACK = {**shelf.BACK, **own_bench.BACK}
+BACK = {
+    **shelf.BACK,
+    **own_bench.BACK,
+    "operator": "kept operator",
+    "nitrogen": "kept",
+}
 
 
 def day(bench: Bench, now: Instant) -> TableView:
@@ -276,6 +283,9 @@ def command_of(
     """
     if name == "late":
         return late.command(values, now)
+    found = owned.command(bench, name, values)
+    if found is not None:
+        return found
     return COMMANDS[name](bench, values)
 
 
@@ -331,9 +341,28 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
     "papers": lambda _bench, values: _papers(values),
     "through": lambda _bench, values: _through(values),
     "coupon": lambda _bench, values: _tab(values),
+    "operator": lambda _bench, values: cm.SetLevel(
+        values["who"],
+        values["level"],  # type: ignore[arg-type] # one of the choices
+    ),
+    "nitrogen": lambda _bench, values: cm.SetNitrogen(
+        number("Flow", values["flow"] or "0"),
+        number("Room it flushes", values["chamber"] or "0"),
+        number("Oxygen left", values["oxygen"] or "0"),
+        values["reason"],
+    ),
     **shelf.COMMANDS,
     **own_bench.COMMANDS,
 }
+
+
+def back(name: str) -> str:
+    """Return the page that opens once a form is handed in; "" is the bench."""
+    word, _, rest = name.partition(" ")
+    if word in ("kept", "kept-new", "check", "retire"):
+        kind = rest.partition(" ")[0]
+        return "upkeep" if kind == "bath" else f"{owned.PAGE} {kind}"
+    return BACK.get(name, "")
 
 
 def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:

@@ -323,6 +323,9 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
                 "6",
                 OpenPage("routines"),
             ),
+            Option(say("Look at glycerine"), "7", OpenPage("see-glycerine")),
+            Option(say("Read a box: counter, light, run"), "8", OpenPage("read-box")),
+            Option(say("A bath is used no more"), "9", OpenPage("retire bath")),
         ),
     )
 
@@ -409,6 +412,44 @@ def service_lamp(bench: Bench, error: str = "") -> FormView:
     )
 
 
+def see_glycerine(bench: Bench, error: str = "") -> FormView:
+    """Return the form for a look at a vessel's glycerine."""
+    seen = (
+        ("clear", "clear: print behind it is sharp"),
+        ("hazy", "hazy"),
+        ("tinted", "pink or yellow"),
+        ("debris", "specks in it"),
+        ("sticky", "thick or sticky"),
+    )
+    fields = (
+        Field("vessel", "Vessel", "choice", choices=tuple((v, v) for v in bench.fills)),
+        Field("seen", "It is", "choice", "clear", seen),
+        Field("density", "Hydrometer in it", "number", help="such as 1.255, or empty"),
+        Field("celsius", "At, °C", "number", "20"),
+    )
+    note = "Hold print behind it, against the light. Water makes it lighter: lid on."
+    return FormView("see-glycerine", "Look at glycerine", fields, "Enter", note, error)
+
+
+def read_box(bench: Bench, error: str = "") -> FormView:
+    """Return the form for a reading of a box."""
+    what = (
+        ("life counter", "its life counter"),
+        ("light", "its light: own meter, one place"),
+        ("full run", "one full run, by the clock"),
+        ("new lamp", "a new lamp; counter now"),
+    )
+    fields = (
+        Field("box", "Box", "choice", choices=tuple((c, c) for c in bench.boxes)),
+        Field("what", "Read", "choice", "life counter", what),
+        Field("value", "It shows", "number", help="counts, or the meter's reading"),
+        Field("seconds", "A full run took, s", "number", help="of a full run only"),
+        Field("reason", "Why, if it differs", "text", help="run without the bench"),
+    )
+    note = "Door shut, nobody looks in. Light always in the same place, same meter."
+    return FormView("read-box", "Read a box", fields, "Enter", note, error)
+
+
 # --- routine checks ----------------------------------------------------------------
 
 
@@ -493,6 +534,8 @@ FORMS = {
     "rotate-baths": rotate_baths,
     "measure-bath": measure_bath,
     "service-lamp": service_lamp,
+    "see-glycerine": see_glycerine,
+    "read-box": read_box,
     "amiss": amiss,
 }
 BACK = {
@@ -501,7 +544,11 @@ BACK = {
         ("bottle", "handle-bottle", "close-bottle", "keeping", "mix"), "lots"
     ),
     **dict.fromkeys(
-        ("fill-bath", "rotate-baths", "measure-bath", "service-lamp"), "upkeep"
+        (
+            *("fill-bath", "rotate-baths", "measure-bath", "service-lamp"),
+            *("see-glycerine", "read-box"),
+        ),
+        "upkeep",
     ),
     "amiss": "routines",
 }
@@ -559,6 +606,19 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
         values["lamp"],
         values["act"],  # type: ignore[arg-type] # a choice
         values["note"],
+    ),
+    "see-glycerine": lambda _bench, values: cm.SeeGlycerine(
+        values["vessel"],
+        values["seen"],  # type: ignore[arg-type] # a choice
+        number("Hydrometer in it", values["density"] or "0"),
+        number("At", values["celsius"] or "0"),
+    ),
+    "read-box": lambda _bench, values: cm.ReadBox(
+        values["box"],
+        values["what"],  # type: ignore[arg-type] # a choice
+        number("It shows", values["value"]),
+        number("A full run took", values["seconds"] or "0"),
+        values["reason"],
     ),
     "amiss": lambda _bench, values: _amiss_of(values),
 }

@@ -17,7 +17,7 @@ from benchassist import assets
 from benchassist.domain.coat import answer_for
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import judge_lamp, output_share
-from benchassist.domain.limits import limit
+from benchassist.domain.limits import limit, limit_of
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
@@ -100,11 +100,11 @@ def held(bench: Bench, lamp: str, operator: str) -> tuple[Held, ...]:
         round(output_share(bench, lamp), 3),
         (glasses.low_nm, glasses.high_nm, glasses.transmittance) if glasses else None,
         lens,
-        limit(bench, "tip_mm"),
+        limit_of(bench, lamp, "tip_mm"),
         limit(bench, "eye_distance_mm"),
         limit(bench, "hand_distance_mm"),
         limit(bench, "part_reflectance"),
-        limit(bench, "tip_source_mm"),
+        limit_of(bench, lamp, "tip_source_mm"),
     )
 
 
@@ -218,10 +218,11 @@ def lens_words(bench: Bench, lamp: str, operator: str) -> str:
     )
 
 
-def assumed(bench: Bench) -> tuple[str, ...]:
+def assumed(bench: Bench, lamp: str) -> tuple[str, ...]:
     """Return where the eye and the hand are taken to be."""
     eye, hand = limit(bench, "eye_distance_mm"), limit(bench, "hand_distance_mm")
-    tip, share = limit(bench, "tip_mm"), limit(bench, "part_reflectance")
+    tip = limit_of(bench, lamp, "tip_mm")
+    share = limit(bench, "part_reflectance")
     return (
         (
             say(

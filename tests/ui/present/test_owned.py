@@ -1,0 +1,158 @@
+"""One table of forms, one sheet: every thing on file can be typed over, nothing else."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchassist.domain import commands as cm
+from benchassist.domain.deciders.owned import on_file
+from benchassist.domain.library import BathStep, SpotFace
+from benchassist.domain.shelf import offered
+from benchassist.ui.actions import OpenPage
+from benchassist.ui.present import owned
+from benchassist.ui.present.forms import RULES, FormError, amiss, parsed
+from benchassist.value import replace
+from tests.domain.builders import Desk, desk_at
+
+DESK = Desk()
+
+
+def things():
+    return [(kind, code) for kind in owned.ROWS for code in offered(DESK.bench, kind)]
+
+
+def values(form):
+    return {field.name: field.value for field in form.fields}
+
+
+@pytest.mark.parametrize(("kind", "code"), things())
+def test_a_sheet_that_nobody_typed_in_changes_nothing(kind, code):
+    name = f"kept {kind} {code}"
+    told = values(owned.page(DESK.bench, name, ""))
+    command = owned.command(DESK.bench, name, told)
+
+    assert command == cm.FileThing(on_file(DESK.bench, kind, code), "")
+
+
+@pytest.mark.parametrize(("kind", "code"), things())
+def test_every_value_of_a_sheet_can_be_changed(kind, code):
+    """A row that is read from one place and written to another fails here."""
+    name = f"kept {kind} {code}"
+    told = values(owned.page(DESK.bench, name, ""))
+    new = {
+        "text": "EX-NEW",
+        "word": "EX-NEW",
+        "number": "7.5",
+        "positive": "7.5",
+        "whole": "9",
+        "share": "55",
+        "day": "2031-05-06",
+        "list": "a, b",
+        "counts": "1000, 2000",
+        "bands": "390-400",
+        "washes": "Bath 30-40",
+        "faces": "cheek side 3",
+    }
+    for row in owned.ROWS[kind]:
+        if row.choices:
+            typed = next(each for each, _ in row.choices if each != told[row.name])
+        elif row.rule == "yes":
+            typed = "" if told[row.name] else "yes"
+        else:
+            typed = new[row.rule]
+        changed = owned.command(DESK.bench, name, told | {row.name: typed})
+        old = on_file(DESK.bench, kind, code)
+        assert changed.thing != old, row.label
+        others = [each for each in owned.ROWS[kind] if each.name != row.name]
+        for each in others:
+            assert owned._at(changed.thing, each.name) == owned._at(old, each.name)
+
+
+@pytest.mark.parametrize(
+    ("rule", "typed", "told"),
+    [
+        ("number", "8,5", ""),
+        ("number", "eight", "not a number"),
+        ("number", "-1", "0 or more"),
+        ("number", "nan", "0 or more"),
+        ("positive", "0", "above 0"),
+        ("whole", "1.5", "whole number"),
+        ("share", "101", "per cent"),
+        ("day", "31.3.2027", "2027-03-31"),
+        ("bands", "380", "380-410"),
+        ("bands", "410-380", "more than the most"),
+        ("bands", "3800-4100", "1000 nm"),
+        ("washes", "120-300", "name the bath"),
+        ("faces", "cheek side", "cheek side 2"),
+        ("code", "Mr Smith", "word"),
+        ("code", "EX-LM-9", ""),
+        ("text", "anything at all", ""),
+        ("number", "", ""),
+    ],
+)
+def test_a_field_says_what_is_wrong_before_enter(rule, typed, told):
+    found = amiss(rule, typed)
+
+    assert (told in found) if told else not found
+
+
+def test_what_cannot_be_read_names_its_field():
+    with pytest.raises(FormError, match=r"Height: write a number above 0\."):
+        parsed("positive", "Height", "")
+
+
+@given(st.sampled_from(sorted(RULES)), st.text(max_size=40))
+def test_no_typing_is_more_than_one_sentence(rule, typed):
+    told = amiss(rule, typed)
+
+    assert len(told) < 200
+    assert "\n" not in told
+
+
+@pytest.mark.parametrize(
+    ("rule", "found"),
+    [
+        ("washes", (BathStep("Wash 1", 120, 300), BathStep("Wash 2", 60, 90))),
+        ("faces", (SpotFace("cheek side", 20), SpotFace("biting side", 4))),
+        ("bands", ((380.0, 410.0), (445.0, 475.0))),
+        ("counts", (1000, 2000)),
+        ("share", 0.958),
+        ("number", 0.0),
+    ],
+)
+def test_what_is_shown_is_read_back(rule, found):
+    assert RULES[rule].parse(RULES[rule].show(found)) == found
+
+
+def test_what_is_held_says_before_and_after_and_who_keeps_theirs():
+    desk = desk_at("wash-1")
+    recipe = desk.bench.recipes["EX-RC-CROWN r1"]
+    told = owned.stated(desk.bench, cm.FileThing(replace(recipe, rinse_s=99), "why"))
+
+    assert "EX-RC-CROWN r2" in told
+    assert f"Rinse, s: {recipe.rinse_s} > 99" in told
+    assert "EX-1 keep its own" in told
+
+
+def test_more_things_than_digits_come_in_turns():
+    desk = Desk()
+    lamp = next(iter(desk.bench.lamps.values()))
+    for n in range(12):
+        desk.must(cm.FileThing(replace(lamp, code=f"EX-LM-{n}")))
+    seen, name = set(), "kept lamp"
+    for _ in range(9):
+        page = owned.page(desk.bench, name, "")
+        seen |= {row[1] for row in page.rows}
+        name = next(o.command.page for o in page.options if o.text == "More")
+
+    assert seen == set(offered(desk.bench, "lamp"))
+
+
+@pytest.mark.parametrize("shelf", owned.SHELVES, ids=lambda each: each.kind)
+def test_every_kind_has_a_way_to_enter_check_and_retire(shelf):
+    page = owned.page(DESK.bench, f"kept {shelf.kind}", "")
+    ways = {o.command.page for o in page.options if isinstance(o.command, OpenPage)}
+
+    assert shelf.enter in ways
+    assert f"retire {shelf.kind}" in ways
+    assert (f"check {shelf.kind}" in ways) == (shelf.kind != "operator")
