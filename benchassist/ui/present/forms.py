@@ -64,10 +64,10 @@ def _number(typed: str) -> float:
     try:
         found = float(typed.replace(",", ".") or "0")
     except ValueError as error:
-        msg = f"“{typed[:16]}” is not a number."
+        msg = say("“{typed}” is not a number.", typed=typed[:16])
         raise ValueError(msg) from error
     if not isfinite(found) or not 0 <= found < MOST:
-        msg = "write a number, 0 or more."
+        msg = say("write a number, 0 or more.")
         raise ValueError(msg)
     return found
 
@@ -75,7 +75,7 @@ def _number(typed: str) -> float:
 def _positive(typed: str) -> float:
     found = _number(typed)
     if not found:
-        msg = "write a number above 0."
+        msg = say("write a number above 0.")
         raise ValueError(msg)
     return found
 
@@ -83,7 +83,7 @@ def _positive(typed: str) -> float:
 def _whole(typed: str) -> int:
     found = _number(typed)
     if found != int(found):
-        msg = "write a whole number."
+        msg = say("write a whole number.")
         raise ValueError(msg)
     return int(found)
 
@@ -91,14 +91,14 @@ def _whole(typed: str) -> int:
 def _share(typed: str) -> float:
     found = _number(typed)
     if found > 100:  # noqa: PLR2004 - per cent
-        msg = "write per cent, 0 to 100."
+        msg = say("write per cent, 0 to 100.")
         raise ValueError(msg)
     return found / 100
 
 
 def _word(typed: str) -> str:
     if not typed:
-        msg = "write it down; it is on the label or in the papers."
+        msg = say("write it down; it is on the label or in the papers.")
         raise ValueError(msg)
     return typed
 
@@ -115,7 +115,7 @@ def _day(typed: str) -> str:
     try:
         return date.fromisoformat(typed).isoformat() if typed else ""
     except ValueError as error:
-        msg = f"“{typed[:12]}” is no day; write it like 2027-03-31."
+        msg = say("“{typed}” is no day; write it like 2027-03-31.", typed=typed[:12])
         raise ValueError(msg) from error
 
 
@@ -130,19 +130,19 @@ def _counts(typed: str) -> tuple[int, ...]:
 def _range(typed: str, how: str) -> tuple[float, float]:
     low, dash, high = typed.replace("–", "-").partition("-")
     if not dash or not low.strip() or not high.strip():
-        msg = f"“{typed[:16]}”: write {how}."
+        msg = say("“{typed}”: write {how}.", typed=typed[:16], how=how)
         raise ValueError(msg)
     least, most = _number(low.strip()), _number(high.strip())
     if least > most:
-        msg = f"“{typed[:16]}”: the least is more than the most."
+        msg = say("“{typed}”: the least is more than the most.", typed=typed[:16])
         raise ValueError(msg)
     return least, most
 
 
 def _bands(typed: str) -> tuple[tuple[float, float], ...]:
-    found = tuple(_range(each, "a band like 380-410") for each in _listed(typed))
+    found = tuple(_range(each, say("a band like 380-410")) for each in _listed(typed))
     if any(low < 200 or high > 1000 for low, high in found):  # noqa: PLR2004
-        msg = "a band lies between 200 and 1000 nm."
+        msg = say("a band lies between 200 and 1000 nm.")
         raise ValueError(msg)
     return found
 
@@ -151,9 +151,9 @@ def _washes(typed: str) -> tuple[BathStep, ...]:
     steps = []
     for each in _listed(typed):
         title, _, times = each.rpartition(" ")
-        least, most = _range(times, "Wash 1 120-300, in seconds")
+        least, most = _range(times, say("Wash 1 120-300, in seconds"))
         if not title:
-            msg = f"“{each[:16]}”: name the bath before its seconds."
+            msg = say("“{each}”: name the bath before its seconds.", each=each[:16])
             raise ValueError(msg)
         steps.append(BathStep(title, int(least), int(most)))
     return tuple(steps)
@@ -164,7 +164,10 @@ def _faces(typed: str) -> tuple[SpotFace, ...]:
     for each in _listed(typed):
         title, _, spots = each.rpartition(" ")
         if not title or not spots.isdecimal() or not int(spots):
-            msg = f"“{each[:16]}”: write a side and its spots, like cheek side 2."
+            msg = say(
+                "“{each}”: write a side and its spots, like cheek side 2.",
+                each=each[:16],
+            )
             raise ValueError(msg)
         faces.append(SpotFace(title, int(spots)))
     return tuple(faces)

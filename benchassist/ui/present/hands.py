@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain import commands as cm
 from benchassist.domain.shelf import offered
@@ -52,73 +52,57 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
 
 def confirm(bench: Bench, command: cm.Command) -> TableView:
     """Return the page on which what a form told is held, before it is written down."""
-    usual = "Is it so?", lambda _bench, _told: "It is written down when it is held."
-    title, words = STATED.get(type(command), usual)
-    option = Option("It is so", "Enter", command, hold=True, tone="attention")
-    return TableView(title, (), (), words(bench, command), (option,))
+    title, told = STATED.get(type(command), USUAL)
+    told = told.format(**vars(command))
+    if isinstance(command, cm.FileThing):
+        told = owned.stated(bench, command)
+    option = Option(say("It is so"), "Enter", command, hold=True, tone="attention")
+    return TableView(title, (), (), told, (option,))
 
 
-def _glycerine(_bench: Bench, told: Any) -> str:  # noqa: ANN401 - by its kind
-    ends = "" if told.seen == "clear" else " It is not used again: fill it anew."
-    return f"{told.vessel}: {told.seen}.{ends}"
-
-
-# What a form told, by its kind of command: a title, and what is held.
-STATED: dict[type[cm.Command], tuple[str, Callable[[Bench, Any], str]]] = {
+USUAL = say("Is it so?"), say("It is written down when it is held.")
+# What a form told, by its kind of command: a title, and what is held, with its fields.
+STATED: dict[type[cm.Command], tuple[str, str]] = {
     cm.FillGlycerine: (
-        "Change glycerine",
-        lambda _bench, told: (
-            f"{told.vessel}: emptied, wiped, filled anew with {told.lot}."
-        ),
+        say("Change glycerine"),
+        say("{vessel}: emptied, wiped, filled anew with {lot}."),
     ),
-    cm.SeeGlycerine: ("Glycerine looked at", _glycerine),
-    cm.ReadBox: (
-        "A box was read",
-        lambda _bench, told: f"{told.box}, {told.what}: {told.value:g}.",
+    cm.SeeGlycerine: (
+        say("Glycerine looked at"),
+        say("{vessel}: {seen}. What is not clear is not used again."),
     ),
+    cm.ReadBox: (say("A box was read"), say("{box}, {what}: {value:g}.")),
     cm.FillBath: (
-        "Change a bath",
-        lambda _bench, told: f"{told.bath}: emptied, filled with {told.litres:g} L.",
+        say("Change a bath"),
+        say("{bath}: emptied, filled with {litres:g} L."),
     ),
     cm.RotateBaths: (
-        "Baths take turns",
-        lambda _bench, told: (
-            f"{told.first} is discarded, {told.clean} takes its place and is filled "
-            "anew."
-        ),
+        say("Baths take turns"),
+        say("{first} is discarded, {clean} takes its place and is filled anew."),
     ),
     cm.SetKeeping: (
-        "How long it keeps",
-        lambda _bench, told: (
-            f"{told.material} keeps so by {told.document}, {told.revision}."
-        ),
+        say("How long it keeps"),
+        say("{material} keeps so by {document}, {revision}."),
     ),
     cm.CloseLot: (
-        "A bottle is put away",
-        lambda _bench, told: (
-            f"{told.lot} is put away for good: {told.reason}. No part gets it any more."
-        ),
+        say("A bottle is put away"),
+        say("{lot} is put away for good: {reason}. No part gets it any more."),
     ),
     cm.ChooseLot: (
-        "Bottle in hand",
-        lambda _bench, told: (
-            f"From now {told.part} gets its {told.role} from {told.lot}."
-        ),
+        say("Bottle in hand"),
+        say("From now {part} gets its {role} from {lot}."),
     ),
-    cm.FileThing: ("On the shelf", owned.stated),
+    cm.FileThing: (say("On the shelf"), ""),
     cm.CheckThing: (
-        "Read by other eyes",
-        lambda _bench, told: f"{told.code}: every value beside its papers.",
+        say("Read by other eyes"),
+        say("{code}: every value beside its papers."),
     ),
-    cm.RetireThing: (
-        "Used no more",
-        lambda _bench, told: f"{told.code} is offered no more: {told.reason}.",
-    ),
+    cm.RetireThing: (say("Used no more"), say("{code} is offered no more: {reason}.")),
     cm.SetNitrogen: (
-        "Nitrogen",
-        lambda _bench, told: (
-            f"{told.flow_l_min:g} L/min into {told.chamber_l:g} L, "
-            f"{told.oxygen_percent:g} % oxygen left by meter."
+        say("Nitrogen"),
+        say(
+            "{flow_l_min:g} L/min into {chamber_l:g} L, "
+            "{oxygen_percent:g} % oxygen left by meter."
         ),
     ),
 }

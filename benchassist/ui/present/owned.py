@@ -18,30 +18,32 @@ from benchassist.domain.words import listed
 from benchassist.ui.actions import LearnPedal, OpenPage
 from benchassist.ui.present.forms import NONE, RULES, Choices, FormError, parsed
 from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
 
+CODE = say("Code on its label")
 PAGE = "kept"  # what the names of these pages begin with
 SHOWN = 5  # things with a digit of their own; 7 to 9 are acts, 6 is more
-REASON = "Why it changes"
+REASON = say("Why it changes")
 ROLES: Choices = (
-    ("print", "printed from"),
-    ("coat", "brushed on only"),
-    ("stain", "a stain"),
+    ("print", say("printed from")),
+    ("coat", say("brushed on only")),
+    ("stain", say("a stain")),
 )
 STATUS: Choices = (
-    ("as IFU", "as its instructions say"),
-    ("validated here", "validated here, with a record"),
-    ("off-IFU, accepted by prescriber", "otherwise, accepted by the prescriber"),
+    ("as IFU", say("as its instructions say")),
+    ("validated here", say("validated here, with a record")),
+    ("off-IFU, accepted by prescriber", say("otherwise, accepted by the prescriber")),
 )
 LEVELS: Choices = (
-    ("alone", "alone"),
-    ("gates only", "told at gates only"),
-    ("every prompt", "told at every step"),
-    ("watch", "watches"),
+    ("alone", say("alone")),
+    ("gates only", say("told at gates only")),
+    ("every prompt", say("told at every step")),
+    ("watch", say("watches")),
 )
 
 
@@ -57,81 +59,115 @@ class Row:
 
 
 PAPERS = (
-    Row("document", "Which paper", help="without it a number is a guess"),
-    Row("revision", "Its revision", help="or the date printed on it"),
+    Row("document", say("Which paper"), help=say("without it a number is a guess")),
+    Row("revision", say("Its revision"), help=say("or the date printed on it")),
 )
 ROWS: dict[ShelfKind, tuple[Row, ...]] = {
     "material": (
-        Row("title", "Name"),
-        Row("role", "It is", choices=ROLES),
-        Row("bands", "Light it listens to, nm", "bands", "380-410, 445-475"),
-        Row("design_nm", "Printed at, nm", "number"),
-        Row("set_j_cm2", "Tacks with, J/cm²", "number", "at that wavelength"),
-        Row("final_j_cm2", "Second half brings, J/cm²", "number"),
+        Row("title", say("Name")),
+        Row("role", say("It is"), choices=ROLES),
+        Row("bands", say("Light it listens to, nm"), "bands", say("380-410, 445-475")),
+        Row("design_nm", say("Printed at, nm"), "number"),
+        Row("set_j_cm2", say("Tacks with, J/cm²"), "number", say("at that wavelength")),
+        Row("final_j_cm2", say("Second half brings, J/cm²"), "number"),
         *PAPERS,
     ),
     "recipe": (
-        Row("title", "Name"),
-        Row("ifu_revision", "Instructions, revision", "word", "as printed on them"),
-        Row("status", "It is", choices=STATUS),
-        Row("record_no", "Record, if so", help="of the validation"),
-        Row("washes", "Washes, s", "washes", "Wash 1 120-300, Wash 2 60-180"),
-        Row("solvent_max_s", "Alcohol in all, s", "whole"),
-        Row("dry_before_box_s", "Dry before the box, s", "whole"),
-        Row("dry_before_coat_s", "Dry before a coat, s", "whole"),
-        Row("total", "Whole cure, each side", "whole", "flashes or seconds"),
-        Row("dose_max", "Most ever, each side", "whole", "0: twice the whole"),
-        Row("coat_material", "Coat resin", help="its code, or empty"),
-        Row("stain_materials", "Stains", "list", "their codes, with commas"),
-        Row("coats", "Coats", "whole"),
-        Row("stain_passes", "Stain passes", "whole"),
-        Row("faces", "Sides and spots", "faces", "cheek side 20, biting side 20"),
-        Row("planned_tack_s", "Lamp on each spot, s", "whole"),
-        Row("brush_s", "Brushing a patch, s", "whole"),
-        Row("move_s", "Move to the next spot, s", "whole"),
-        Row("wet_limit_s", "Wet at the most, s", "whole"),
-        Row("refine", "Refined", "yes"),
-        Row("abrade", "Abraded", "yes"),
-        Row("degas_s", "Bubbles rise for, s", "whole"),
-        Row("purge_s", "Flushed with nitrogen, s", "whole"),
-        Row("rinse_s", "Rinse, s", "whole"),
-        Row("dry_after_rinse_s", "Dry after it, s", "whole"),
-        Row("checks", "Checks", "list", "with commas"),
+        Row("title", say("Name")),
+        Row(
+            "ifu_revision",
+            say("Instructions, revision"),
+            "word",
+            say("as printed on them"),
+        ),
+        Row("status", say("It is"), choices=STATUS),
+        Row("record_no", say("Record, if so"), help=say("of the validation")),
+        Row("washes", say("Washes, s"), "washes", say("Wash 1 120-300, Wash 2 60-180")),
+        Row("solvent_max_s", say("Alcohol in all, s"), "whole"),
+        Row("dry_before_box_s", say("Dry before the box, s"), "whole"),
+        Row("dry_before_coat_s", say("Dry before a coat, s"), "whole"),
+        Row("total", say("Whole cure, each side"), "whole", say("flashes or seconds")),
+        Row(
+            "dose_max", say("Most ever, each side"), "whole", say("0: twice the whole")
+        ),
+        Row("coat_material", say("Coat resin"), help=say("its code, or empty")),
+        Row("stain_materials", say("Stains"), "list", say("their codes, with commas")),
+        Row("coats", say("Coats"), "whole"),
+        Row("stain_passes", say("Stain passes"), "whole"),
+        Row(
+            "faces",
+            say("Sides and spots"),
+            "faces",
+            say("cheek side 20, biting side 20"),
+        ),
+        Row("planned_tack_s", say("Lamp on each spot, s"), "whole"),
+        Row("brush_s", say("Brushing a patch, s"), "whole"),
+        Row("move_s", say("Move to the next spot, s"), "whole"),
+        Row("wet_limit_s", say("Wet at the most, s"), "whole"),
+        Row("refine", say("Refined"), "yes"),
+        Row("abrade", say("Abraded"), "yes"),
+        Row("degas_s", say("Bubbles rise for, s"), "whole"),
+        Row("purge_s", say("Flushed with nitrogen, s"), "whole"),
+        Row("rinse_s", say("Rinse, s"), "whole"),
+        Row("dry_after_rinse_s", say("Dry after it, s"), "whole"),
+        Row("checks", say("Checks"), "list", say("with commas")),
     ),
     "lamp": (
-        Row("title", "Name"),
-        Row("bands", "Light on its label, nm", "bands", "380-410, 445-475"),
-        Row("mw_cm2", "mW/cm² on its label", "number"),
-        Row("baseline_reading", "Own meter when new", "number", "tip at 1 mm"),
-        Row("useful_mm", "Width it lights evenly, mm", "number", "measured here"),
-        Row("tip_mm", "Tip, mm", "number", "across"),
-        Row("source_mm", "Beam: source behind tip, mm", "number", "from a far reading"),
+        Row("title", say("Name")),
+        Row("bands", say("Light on its label, nm"), "bands", say("380-410, 445-475")),
+        Row("mw_cm2", say("mW/cm² on its label"), "number"),
+        Row(
+            "baseline_reading", say("Own meter when new"), "number", say("tip at 1 mm")
+        ),
+        Row(
+            "useful_mm",
+            say("Width it lights evenly, mm"),
+            "number",
+            say("measured here"),
+        ),
+        Row("tip_mm", say("Tip, mm"), "number", say("across")),
+        Row(
+            "source_mm",
+            say("Beam: source behind tip, mm"),
+            "number",
+            say("from a far reading"),
+        ),
         *PAPERS,
     ),
     "box": (
-        Row("title", "Name"),
-        Row("rate_hz", "Counts a second", "positive", "one full run, by the clock"),
-        Row("rule.step", "Set in steps of", "whole"),
-        Row("rule.max_run", "Most it can be set to", "whole", "0: no end"),
-        Row("rule.programs", "Fixed programs", "counts", "1000, 2000; empty: any"),
-        Row("chamber_height_mm", "Chamber height, mm", "positive"),
-        Row("start_allowance_s", "Warms up for, s", "whole"),
-        Row("warm_s", "Hot afterwards for, s", "whole"),
-        Row("life", "Its lamp lasts, counts", "number", "by its papers"),
-        Row("bands", "Light on its label, nm", "bands", "380-410"),
+        Row("title", say("Name")),
+        Row(
+            "rate_hz",
+            say("Counts a second"),
+            "positive",
+            say("one full run, by the clock"),
+        ),
+        Row("rule.step", say("Set in steps of"), "whole"),
+        Row("rule.max_run", say("Most it can be set to"), "whole", say("0: no end")),
+        Row(
+            "rule.programs",
+            say("Fixed programs"),
+            "counts",
+            say("1000, 2000; empty: any"),
+        ),
+        Row("chamber_height_mm", say("Chamber height, mm"), "positive"),
+        Row("start_allowance_s", say("Warms up for, s"), "whole"),
+        Row("warm_s", say("Hot afterwards for, s"), "whole"),
+        Row("life", say("Its lamp lasts, counts"), "number", say("by its papers")),
+        Row("bands", say("Light on its label, nm"), "bands", say("380-410")),
         *PAPERS,
     ),
     "vessel": (
-        Row("title", "Name"),
-        Row("height_mm", "Height, mm", "positive", "outside"),
-        Row("through", "Lets through, %", "share", "own meter, empty"),
+        Row("title", say("Name")),
+        Row("height_mm", say("Height, mm"), "positive", say("outside")),
+        Row("through", say("Lets through, %"), "share", say("own meter, empty")),
     ),
     "meter": (
-        Row("title", "Name"),
-        Row("what", "It reads", "word", "lamp light, mW/cm²"),
-        Row("calibrated", "Calibrated on", "day", "2026-03-31"),
-        Row("until", "Good until", "day", "2027-03-31"),
-        Row("document", "Its certificate"),
+        Row("title", say("Name")),
+        Row("what", say("It reads"), "word", say("lamp light, mW/cm²")),
+        Row("calibrated", say("Calibrated on"), "day", say("2026-03-31")),
+        Row("until", say("Good until"), "day", say("2027-03-31")),
+        Row("document", say("Its certificate")),
     ),
 }
 
@@ -147,13 +183,13 @@ class Shelf:
 
 
 SHELVES: tuple[Shelf, ...] = (
-    Shelf("material", "Resins and stains", "a resin", "own-resin"),
-    Shelf("recipe", "Recipes", "a recipe", "own-recipe"),
-    Shelf("lamp", "Lamps", "a lamp", "own-lamp"),
-    Shelf("box", "Curing boxes", "a box", "own-box"),
-    Shelf("vessel", "Vessels", "a vessel", "own-vessel"),
-    Shelf("meter", "Meters", "a meter", "kept-new meter"),
-    Shelf("operator", "Operators", "an operator", "operator"),
+    Shelf("material", say("Resins and stains"), say("a resin"), "own-resin"),
+    Shelf("recipe", say("Recipes"), say("a recipe"), "own-recipe"),
+    Shelf("lamp", say("Lamps"), say("a lamp"), "own-lamp"),
+    Shelf("box", say("Curing boxes"), say("a box"), "own-box"),
+    Shelf("vessel", say("Vessels"), say("a vessel"), "own-vessel"),
+    Shelf("meter", say("Meters"), say("a meter"), "kept-new meter"),
+    Shelf("operator", say("Operators"), say("an operator"), "operator"),
 )
 BY_KIND = {shelf.kind: shelf for shelf in SHELVES}
 NEW: dict[ShelfKind, Thing] = {"meter": Meter("", "", "")}
@@ -168,19 +204,25 @@ def shelves(bench: Bench, now: Instant) -> TableView:
     rows = [(shelf.title, str(len(offered(bench, shelf.kind)))) for shelf in SHELVES]
     away = len(bench.retired)
     return TableView(
-        "What you own",
-        ("", "There are"),
-        (*rows, ("Bottles, mixes", "key L"), ("Baths, glycerine", "key E")),
+        say("What you own"),
+        ("", say("There are")),
+        (
+            *rows,
+            (say("Bottles, mixes"), say("key L")),
+            (say("Baths, glycerine"), say("key E")),
+        ),
         "",
         (
             *(
                 Option(shelf.title, str(n), OpenPage(f"{PAGE} {shelf.kind}"))
                 for n, shelf in enumerate(SHELVES, start=1)
             ),
-            Option("Nitrogen: flow, volume, oxygen", "8", OpenPage("nitrogen")),
-            Option("Pedal: learn another key", "9", LearnPedal()),
+            Option(say("Nitrogen: flow, volume, oxygen"), "8", OpenPage("nitrogen")),
+            Option(say("Pedal: learn another key"), "9", LearnPedal()),
         ),
-        note=f"{away} retired; what was done with them stays" if away else "",
+        note=say("{away} retired; what was done with them stays", away=away)
+        if away
+        else "",
     )
 
 
@@ -218,36 +260,43 @@ def _list(bench: Bench, shelf: Shelf, first: int) -> TableView:
     )
     change = "" if shelf.kind == "operator" else f"{PAGE} {shelf.kind} "
     things = (
-        Option(f"Change {code}", str(n), OpenPage(f"{change}{code}"))
+        Option(say("Change {code}", code=code), str(n), OpenPage(f"{change}{code}"))
         for n, code in enumerate(some, start=1)
         if change
     )
     further = first + SHOWN
     more = (
-        (Option("More", "6", OpenPage(f"{PAGE} {shelf.kind} +{further}")),)
+        (Option(say("More"), "6", OpenPage(f"{PAGE} {shelf.kind} +{further}")),)
         if len(known) > SHOWN
         else ()
     )
-    check = Option("Read by other eyes", "7", OpenPage(f"check {shelf.kind}"))
+    check = Option(say("Read by other eyes"), "7", OpenPage(f"check {shelf.kind}"))
     return TableView(
         shelf.title,
-        ("", "Code", "What", "Entered", "Checked", ""),
+        ("", say("Code"), say("What"), say("Entered"), say("Checked"), ""),
         rows,
-        f"None is on file yet: 8 enters {shelf.one}.",
+        say("None is on file yet: 8 enters {one}.", one=shelf.one),
         (
             *things,
             *more,
             *((check,) if change else ()),
-            Option(f"Enter {shelf.one}", "8", OpenPage(shelf.enter)),
-            Option("Used no more", "9", OpenPage(f"retire {shelf.kind}")),
+            Option(say("Enter {one}", one=shelf.one), "8", OpenPage(shelf.enter)),
+            Option(say("Used no more"), "9", OpenPage(f"retire {shelf.kind}")),
         ),
-        note=f"{first + 1} to {first + len(some)} of {len(known)}" if more else "",
+        note=say(
+            "{first} to {last} of {all}",
+            first=first + 1,
+            last=first + len(some),
+            all=len(known),
+        )
+        if more
+        else "",
     )
 
 
 def _row(bench: Bench, kind: ShelfKind, code: str) -> tuple[str, ...]:
     retired = bench.retired.get((kind, code))
-    state = f"retired {retired}" if retired else ""
+    state = say("retired {day}", day=retired) if retired else ""
     if kind == "operator":
         return code, bench.levels.get(code, ""), "", "", state
     thing = on_file(bench, kind, code)
@@ -261,10 +310,12 @@ def _eyes(bench: Bench, kind: ShelfKind, code: str) -> tuple[str, str]:
     filed = bench.filed.get((kind, code))
     if filed is None:
         return "", ""
-    entered = f"by {filed.by}" if filed.by else "from a file"
-    checked = "not checked"
+    entered = say("by {who}", who=filed.by) if filed.by else say("from a file")
+    checked = say("not checked")
     if filed.checked_by:
-        checked = f"checked by {filed.checked_by}, {filed.checked_day}"
+        checked = say(
+            "checked by {who}, {day}", who=filed.checked_by, day=filed.checked_day
+        )
     return f"{entered}, {filed.day}", checked
 
 
@@ -273,20 +324,21 @@ def _sheet(bench: Bench, shelf: Shelf, thing: Thing, error: str) -> FormView:
     rows = ROWS[shelf.kind]
     fields = [_field(row, _at(thing, row.name)) for row in rows]
     if not thing.code:
-        code = Field("code", "Code on its label", "text", help="your own", rule="code")
-        name, note = f"kept-new {shelf.kind}", "Its readings are its own alone."
-        title = f"Enter {shelf.one}"
-        return FormView(name, title, (code, *fields), "Keep", note, error)
-    fields.append(Field("reason", REASON, "text", help="it stays on the record"))
+        code = Field("code", CODE, "text", help=say("your own, one word"), rule="code")
+        name, note = f"kept-new {shelf.kind}", say("Its readings are its own alone.")
+        title = say("Enter {one}", one=shelf.one)
+        return FormView(name, title, (code, *fields), say("Keep"), note, error)
+    fields.append(Field("reason", REASON, "text", help=say("it stays on the record")))
     named = thing.id if isinstance(thing, Recipe) else thing.code
     entered, checked = _eyes(bench, shelf.kind, thing.code)
-    keep = "Parts in work keep theirs. " if isinstance(thing, Recipe) else ""
-    note = f"{keep}Entered {entered}; {checked}."
+    note = say("Entered {entered}; {checked}.", entered=entered, checked=checked)
+    if isinstance(thing, Recipe):
+        note = f"{say('Parts in work keep theirs.')} {note}"
     return FormView(
         f"{PAGE} {shelf.kind} {thing.code}",
         f"{named}, {shelf.one}",
         tuple(fields),
-        "Change",
+        say("Change"),
         note,
         error,
     )
@@ -328,12 +380,12 @@ def command(bench: Bench, name: str, values: dict[str, str]) -> cm.Command | Non
     match word:
         case "kept-new":
             fresh = NEW[_kind(kind)]
-            named = parsed("code", "Code on its label", values["code"])
+            named = parsed("code", CODE, values["code"])
             return cm.FileThing(_changed(replace(fresh, code=named), values))
         case "kept":
             thing = on_file(bench, _kind(kind), code)
             if thing is None:
-                msg = f"{code} is not on file any more."
+                msg = say("{code} is not on file any more.", code=code)
                 raise FormError(msg)
             return cm.FileThing(_changed(thing, values), values["reason"])
         case "check":
@@ -358,24 +410,35 @@ def form(bench: Bench, name: str, error: str) -> FormView | None:
     if word not in ("check", "retire"):
         return None
     known = tuple((code, code) for code in offered(bench, _kind(kind))) or NONE
-    fields = [Field("code", "Which", "choice", choices=known)]
+    fields = [Field("code", say("Which"), "choice", choices=known)]
     if word == "check":
-        note = "Every value beside its papers, by another than who entered it."
-        return FormView(name, "Read by other eyes", tuple(fields), "Right", note, error)
-    fields.append(Field("reason", "Why", "text", help="broken, sold, its papers ended"))
-    note = "It is offered no more; what was done with it stays on record."
-    return FormView(name, "Used no more", tuple(fields), "Retire", note, error)
+        note = say("Every value beside its papers, by another than who entered it.")
+        title, right = say("Read by other eyes"), say("Right")
+        return FormView(name, title, tuple(fields), right, note, error)
+    fields.append(
+        Field("reason", say("Why"), "text", help=say("broken, sold, its papers ended"))
+    )
+    note = say("It is offered no more; what was done with it stays on record.")
+    title, away = say("Used no more"), say("Retire")
+    return FormView(name, title, tuple(fields), away, note, error)
 
 
 def operator(bench: Bench, error: str = "") -> FormView:
     """Return the form for an operator and how far they work by themselves."""
     del bench
     fields = (
-        Field("who", "Code", "text", help="such as OP-3, never a name", rule="code"),
-        Field("level", "Works", "choice", "alone", LEVELS),
+        Field(
+            "who",
+            say("Code"),
+            "text",
+            help=say("such as OP-3, never a name"),
+            rule="code",
+        ),
+        Field("level", say("Works"), "choice", "alone", LEVELS),
     )
-    note = "A level says how much the bench explains."
-    return FormView("operator", "Enter an operator", fields, "Keep", note, error)
+    note = say("A level says how much the bench explains.")
+    title = say("Enter an operator")
+    return FormView("operator", title, fields, say("Keep"), note, error)
 
 
 def nitrogen(bench: Bench, error: str = "") -> FormView:
@@ -391,13 +454,24 @@ def nitrogen(bench: Bench, error: str = "") -> FormView:
         )
     }
     fields = (
-        Field("flow", "Flow, L/min", "number", told["flow"], help="empty: not known"),
-        Field("chamber", "Room it flushes, L", "number", told["chamber"]),
-        Field("oxygen", "Oxygen left by meter, %", "number", told["oxygen"]),
-        Field("reason", "How it is known", "text", help="meter, flow gauge, ruler"),
+        Field(
+            "flow",
+            say("Flow, L/min"),
+            "number",
+            told["flow"],
+            help=say("empty: not known"),
+        ),
+        Field("chamber", say("Room it flushes, L"), "number", told["chamber"]),
+        Field("oxygen", say("Oxygen left by meter, %"), "number", told["oxygen"]),
+        Field(
+            "reason",
+            say("How it is known"),
+            "text",
+            help=say("meter, flow gauge, ruler"),
+        ),
     )
-    note = "It displaces air: ventilate, watch the oxygen alarm, close the valve."
-    return FormView("nitrogen", "Nitrogen", fields, "Enter", note, error)
+    note = say("It displaces air: ventilate, watch the oxygen alarm, close the valve.")
+    return FormView("nitrogen", say("Nitrogen"), fields, say("Keep"), note, error)
 
 
 def stated(bench: Bench, told: cm.FileThing) -> str:
@@ -406,13 +480,14 @@ def stated(bench: Bench, told: cm.FileThing) -> str:
     kind = KINDS[type(thing)]
     old = on_file(bench, kind, thing.code)
     if old is None:
-        return f"{thing.code} comes onto the shelf."
+        return say("{code} comes onto the shelf.", code=thing.code)
     lines = []
     for row in ROWS[kind]:
         was, new = _at(old, row.name), _at(thing, row.name)
         if was != new:
             show = str if row.choices else RULES[row.rule].show
-            lines.append(f"{row.label}: {show(was) or 'none'} > {show(new) or 'none'}")
+            none = say("none")
+            lines.append(f"{row.label}: {show(was) or none} > {show(new) or none}")
     head = thing.code
     if isinstance(thing, Recipe):
         newest = revisions(bench, thing.code)[-1]
@@ -421,5 +496,7 @@ def stated(bench: Bench, told: cm.FileThing) -> str:
             part.code for part in bench.in_flight if part.recipe.startswith(newest.code)
         )
         if keep:
-            lines.append(f"{listed(keep)} keep {'theirs' if keep[1:] else 'its own'}")
-    return f"{head}. {'; '.join(lines)}." if lines else f"{head}: nothing changes."
+            lines.append(say("{parts}: kept as taken in", parts=listed(keep)))
+    if not lines:
+        return say("{code}: nothing changes.", code=head)
+    return f"{head}. {'; '.join(lines)}."

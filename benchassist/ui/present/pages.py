@@ -346,9 +346,9 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
         values["level"],  # type: ignore[arg-type] # one of the choices
     ),
     "nitrogen": lambda _bench, values: cm.SetNitrogen(
-        number("Flow", values["flow"] or "0"),
-        number("Room it flushes", values["chamber"] or "0"),
-        number("Oxygen left", values["oxygen"] or "0"),
+        number(say("Flow"), values["flow"] or "0"),
+        number(say("Room it flushes"), values["chamber"] or "0"),
+        number(say("Oxygen left"), values["oxygen"] or "0"),
         values["reason"],
     ),
     **shelf.COMMANDS,

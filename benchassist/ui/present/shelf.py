@@ -11,9 +11,17 @@ from benchassist.domain.baths import load
 from benchassist.domain.gates.lot_expiry import NEVER, last_day
 from benchassist.domain.library import Lot
 from benchassist.domain.routines import Due, due
+from benchassist.domain.shelf import offered
 from benchassist.scan import Label, ScanError, read
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.present.forms import GS_SHOWN, NONE, FormError, codes, number
+from benchassist.ui.present.forms import (
+    GS_SHOWN,
+    NONE,
+    FormError,
+    codes,
+    number,
+    parsed,
+)
 from benchassist.ui.view import Field, FormView, Option, TableView
 from benchassist.ui.words import say
 
@@ -23,6 +31,7 @@ if TYPE_CHECKING:
 
 SOON_DAYS = 7  # a lot that ends within a week is said
 SHOWN = 7  # routine checks with a digit of their own; 8 and 9 are taken
+MIXED_DAY = say("empty: the earlier of the two; of a thinned stain today")
 CLASS = "splint"  # what baths are counted in where nothing else is washed
 
 
@@ -106,7 +115,13 @@ def bottle(
             codes(materials) or NONE,
         ),
         Field("lot", say("Lot"), "text", help=say("as printed on the bottle")),
-        Field("expires", say("Use by"), "text", help=say("2027-03-31, or empty")),
+        Field(
+            "expires",
+            say("Use by"),
+            "text",
+            help=say("2027-03-31, or empty"),
+            rule="day",
+        ),
     )
     note = say("Nothing waits for this: runs and washes go on.")
     return FormView("bottle", say("A bottle came in"), fields, say("Keep"), note, error)
@@ -169,7 +184,7 @@ def keeping(bench: Bench, error: str = "") -> FormView:
 
 
 def mix(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a mix of two lots of one material."""
+    """Return the form for a mix of two lots, by weight."""
     known = codes(_open_lots(bench)) or NONE
     fields = (
         Field(
@@ -178,15 +193,23 @@ def mix(bench: Bench, error: str = "") -> FormView:
             "text",
             help=say("its own: never the old number"),
         ),
-        Field("first", say("One lot"), "choice", choices=known),
-        Field("second", say("The other"), "choice", choices=known),
-        Field("percent", say("Of the first, %"), "number", "50"),
         Field(
-            "expires",
-            say("Use by"),
-            "text",
-            help=say("empty: as the earlier of the two"),
+            "first",
+            say("One lot"),
+            "choice",
+            choices=known,
+            help=say("of a stain the stain"),
         ),
+        Field(
+            "first_g",
+            say("Of it, g"),
+            "number",
+            help=say("by the scale"),
+            rule="positive",
+        ),
+        Field("second", say("The other"), "choice", choices=known),
+        Field("second_g", say("Of that, g"), "number", rule="positive"),
+        Field("expires", say("Use by"), "text", help=MIXED_DAY, rule="day"),
     )
     note = say("A mix is as old as its older lot, and a recall of either finds it.")
     return FormView("mix", say("Two lots mixed"), fields, say("Keep"), note, error)
@@ -219,7 +242,7 @@ def bottle_of(values: dict[str, str]) -> cm.FileLibrary:
         raise FormError(
             say("Lot: scan the label, or type what is printed on the bottle.")
         )
-    expires = day(say("Use by"), values["expires"]) or label.expires
+    expires = parsed("day", say("Use by"), values["expires"]) or label.expires
     return cm.FileLibrary(lots=(Lot(lot, values["material"], expires),))
 
 
@@ -229,41 +252,24 @@ def mix_of(bench: Bench, values: dict[str, str]) -> cm.FileLibrary:
     Raises
     ------
     FormError
-        If the two are one, of different materials, or the share is none.
+        If the two are one, of materials that are not mixed, or not weighed.
     """
     first, second = values["first"], values["second"]
-    share = number(say("Of the first"), values["percent"]) / 100
+    weighed = parsed("positive", say("Of it, g"), values["first_g"])
+    beside = parsed("positive", say("Of that, g"), values["second_g"])
     if first == second:
         raise FormError(say("The other: choose another lot than the first."))
-    if not 0 < share < 1:
-        raise FormError(say("Of the first, %: write a share between 0 and 100."))
-    if bench.lots[first].material != bench.lots[second].material:
-        raise FormError(say("The other: a mix is of one material, and these are two."))
-    parents = ((first, share), (second, 1 - share))
-    expires = day(say("Use by"), values["expires"])
-    made = Lot(values["lot"], bench.lots[first].material, expires, parents)
+    main, other = (bench.lots[lot].material for lot in (first, second))
+    thinned = bench.materials[main].role == "stain"
+    if main != other and not thinned:
+        raise FormError(say("The other: a mix is of one material, or thins a stain."))
+    share = round(weighed / (weighed + beside), 6)
+    parents = ((first, share), (second, round(1 - share, 6)))
+    expires = parsed("day", say("Use by"), values["expires"])
+    if not expires and main != other and bench.latest is not None:
+        expires = bench.latest.day()
+    made = Lot(values["lot"].strip(), main, expires, parents)
     return cm.FileLibrary(lots=(made,))
-
-
-def day(label: str, typed: str) -> str:
-    """Return a day as typed, or an empty string.
-
-    Raises
-    ------
-    FormError
-        If it is no day.
-    """
-    if not typed.strip():
-        return ""
-    try:
-        return date.fromisoformat(typed.strip()).isoformat()
-    except ValueError as error:
-        msg = say(
-            "{label}: “{typed}” is no day; write it like 2027-03-31.",
-            label=label,
-            typed=typed,
-        )
-        raise FormError(msg) from error
 
 
 # --- baths -------------------------------------------------------------------------
@@ -415,39 +421,63 @@ def service_lamp(bench: Bench, error: str = "") -> FormView:
 def see_glycerine(bench: Bench, error: str = "") -> FormView:
     """Return the form for a look at a vessel's glycerine."""
     seen = (
-        ("clear", "clear: print behind it is sharp"),
-        ("hazy", "hazy"),
-        ("tinted", "pink or yellow"),
-        ("debris", "specks in it"),
-        ("sticky", "thick or sticky"),
+        ("clear", say("clear: print behind it is sharp")),
+        ("hazy", say("hazy")),
+        ("tinted", say("pink or yellow")),
+        ("debris", say("specks in it")),
+        ("sticky", say("thick or sticky")),
     )
+    vessels = tuple((code, code) for code in bench.fills) or NONE
     fields = (
-        Field("vessel", "Vessel", "choice", choices=tuple((v, v) for v in bench.fills)),
-        Field("seen", "It is", "choice", "clear", seen),
-        Field("density", "Hydrometer in it", "number", help="such as 1.255, or empty"),
-        Field("celsius", "At, °C", "number", "20"),
+        Field("vessel", say("Vessel"), "choice", choices=vessels),
+        Field("seen", say("It is"), "choice", "clear", seen),
+        Field(
+            "density",
+            say("Hydrometer in it"),
+            "number",
+            help=say("such as 1.255, or empty"),
+        ),
+        Field("celsius", say("At, °C"), "number", "20"),
     )
-    note = "Hold print behind it, against the light. Water makes it lighter: lid on."
-    return FormView("see-glycerine", "Look at glycerine", fields, "Enter", note, error)
+    note = say("Hold print behind it, against the light. Water thins it: lid on.")
+    return FormView(
+        "see-glycerine", say("Look at glycerine"), fields, say("Keep"), note, error
+    )
 
 
 def read_box(bench: Bench, error: str = "") -> FormView:
     """Return the form for a reading of a box."""
     what = (
-        ("life counter", "its life counter"),
-        ("light", "its light: own meter, one place"),
-        ("full run", "one full run, by the clock"),
-        ("new lamp", "a new lamp; counter now"),
+        ("life counter", say("its life counter")),
+        ("light", say("its light: own meter, one place")),
+        ("full run", say("one full run, by the clock")),
+        ("new lamp", say("a new lamp; counter now")),
     )
+    boxes = tuple((code, code) for code in offered(bench, "box")) or NONE
     fields = (
-        Field("box", "Box", "choice", choices=tuple((c, c) for c in bench.boxes)),
-        Field("what", "Read", "choice", "life counter", what),
-        Field("value", "It shows", "number", help="counts, or the meter's reading"),
-        Field("seconds", "A full run took, s", "number", help="of a full run only"),
-        Field("reason", "Why, if it differs", "text", help="run without the bench"),
+        Field("box", say("Box"), "choice", choices=boxes),
+        Field("what", say("Read"), "choice", "life counter", what),
+        Field(
+            "value",
+            say("It shows"),
+            "number",
+            help=say("counts, or the meter's reading"),
+        ),
+        Field(
+            "seconds",
+            say("A full run took, s"),
+            "number",
+            help=say("of a full run only"),
+        ),
+        Field(
+            "reason",
+            say("Why, if it differs"),
+            "text",
+            help=say("run without the bench"),
+        ),
     )
-    note = "Door shut, nobody looks in. Light always in the same place, same meter."
-    return FormView("read-box", "Read a box", fields, "Enter", note, error)
+    note = say("Door shut, nobody looks in. Light: the same place, the same meter.")
+    return FormView("read-box", say("Read a box"), fields, say("Keep"), note, error)
 
 
 # --- routine checks ----------------------------------------------------------------
@@ -610,14 +640,14 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
     "see-glycerine": lambda _bench, values: cm.SeeGlycerine(
         values["vessel"],
         values["seen"],  # type: ignore[arg-type] # a choice
-        number("Hydrometer in it", values["density"] or "0"),
-        number("At", values["celsius"] or "0"),
+        number(say("Hydrometer in it"), values["density"] or "0"),
+        number(say("At"), values["celsius"] or "0"),
     ),
     "read-box": lambda _bench, values: cm.ReadBox(
         values["box"],
         values["what"],  # type: ignore[arg-type] # a choice
-        number("It shows", values["value"]),
-        number("A full run took", values["seconds"] or "0"),
+        number(say("It shows"), values["value"]),
+        number(say("A full run took"), values["seconds"] or "0"),
         values["reason"],
     ),
     "amiss": lambda _bench, values: _amiss_of(values),

@@ -186,11 +186,16 @@ def test_the_lot_that_ends_first_stands_first(path):
 
 def test_a_mix_names_its_parents(path):
     handed_in(path, "bottle", lot="B1", expires="2026-05-16")
-    handed_in(path, "mix", lot="M1", first="A4711", second="B1", percent="30")
+    handed_in(
+        path, "mix", lot="M1", first="A4711", second="B1", first_g="3", second_g="7"
+    )
     assert path.bench.lots["M1"].parents == (("A4711", 0.3), ("B1", 0.7))
     for typed, told in (
-        ({"first": "B1", "second": "B1"}, "another lot"),
-        ({"first": "A4711", "second": "B1", "percent": "100"}, "between 0 and 100"),
+        (
+            {"first": "B1", "second": "B1", "first_g": "1", "second_g": "1"},
+            "another lot",
+        ),
+        ({"first": "A4711", "second": "B1", "first_g": "0"}, "above 0"),
     ):
         with pytest.raises(FormError, match=told):
             handed_in(path, "mix", lot="M2", **typed)
@@ -234,7 +239,9 @@ def test_that_nothing_is_recorded_stands_in_the_feet_s_place(path):
 
 def test_a_lot_is_found_in_its_parts_through_a_mix_too(path):
     handed_in(path, "bottle", lot="B1")
-    handed_in(path, "mix", lot="M1", first="A4711", second="B1", percent="30")
+    handed_in(
+        path, "mix", lot="M1", first="A4711", second="B1", first_g="3", second_g="7"
+    )
     for code, lot in (("K-1", "M1"), ("K-2", "A4711")):
         path.must(
             cm.TakeIn(

@@ -131,7 +131,7 @@ def test_what_is_held_says_before_and_after_and_who_keeps_theirs():
 
     assert "EX-RC-CROWN r2" in told
     assert f"Rinse, s: {recipe.rinse_s} > 99" in told
-    assert "EX-1 keep its own" in told
+    assert "EX-1: kept as taken in" in told
 
 
 def test_more_things_than_digits_come_in_turns():
