@@ -40,11 +40,11 @@ def collision(
     ``ends`` are all that are ahead, where somebody has them already: with many parts
     in flight looking for them anew for each would grow with their square.
     """
-    length = _alone_ms(bench, part)
+    ends = ends_of(bench, now) if ends is None else ends
+    length = _alone_ms(bench, part) if ends else None
     if length is None:
         return None
     close_ms = int(limit(bench, "stagger_s") * MS)
-    ends = ends_of(bench, now) if ends is None else ends
     mine = frozenset(bench.basket_of(part))
     nearest = _nearest(ends, length, mine)
     if nearest is None or abs(nearest[0] - length) > close_ms:

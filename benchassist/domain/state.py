@@ -574,12 +574,11 @@ class Bench:
         timer runs: who fell behind, ran ahead or is asked about neither holds the
         others up nor is carried along.
         """
+        basket = self.baskets.get(part.basket)
+        if basket is None:
+            return (part.code,)
         place = _place(part)
-        return tuple(
-            code
-            for code in self.baskets.get(part.basket, (part.code,))
-            if _place(self.parts[code]) == place
-        )
+        return tuple(code for code in basket if _place(self.parts[code]) == place)
 
     @property
     def under_review(self) -> tuple[Part, ...]:

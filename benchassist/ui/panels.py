@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.paint import Painted, Run, panel, tone_ink, wrap
-from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Panel
 from benchassist.ui.words import say
 
@@ -27,6 +28,11 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
 
     Those that do not fit whole fold into one line that names them; a drawer has them.
     """
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, parent)
+        self._fitted_of: tuple[object, object] = (None, None)
+        self._fitted: dict[tuple[int, int], tuple[list[_Placed], int]] = {}
 
     def spoken(self, view: tuple[Panel, ...]) -> str:
         """Return each panel's title, verdict and lines."""
@@ -56,6 +62,17 @@ class PanelGrid(Painted[tuple[Panel, ...]]):
             panel(painter, placed.rect, radius, ground=self.theme.palette.card)
 
     def _fitting(
+        self, view: tuple[Panel, ...], width: int, available: int
+    ) -> tuple[list[_Placed], int]:
+        """Return all panels placed, and how many are folded; each room asked once."""
+        if self._fitted_of[0] is not view or self._fitted_of[1] is not self.theme:
+            self._fitted_of, self._fitted = (view, self.theme), {}
+        room = width, available
+        if room not in self._fitted:
+            self._fitted[room] = self._fit(view, width, available)
+        return self._fitted[room]
+
+    def _fit(
         self, view: tuple[Panel, ...], width: int, available: int
     ) -> tuple[list[_Placed], int]:
         """Place all panels, in smaller letters if need be, or else fold the last."""
