@@ -1,249 +1,30 @@
-"""The store, the library, equipment, and taking parts in."""
+"""Taking parts in."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from graphlib import CycleError, TopologicalSorter
 
 from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
-from benchassist.domain.deciders.limits import limit_amiss
+from benchassist.domain.deciders.equipment import other_unit
 from benchassist.domain.deciders.lots import printed_amiss, printed_late, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.events import ShelfKind
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
-from benchassist.domain.library import (
-    Box,
-    CountRule,
-    Lamp,
-    Material,
-    Recipe,
-    Variant,
-    Vessel,
-)
-from benchassist.domain.limits import LIMITS, OWN_TIME
+from benchassist.domain.library import CountRule, Recipe, Variant
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.shelf import absent, fitting, offered
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import BODY, Bench, Closed, Part, Walking
+from benchassist.domain.state import BODY, Bench, Closed
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import listed
-from benchassist.value import replace
 
-WHY = Refusal("no-reason", "Say who decides this, and why.")
 BITE_AGAIN = "bite again"  # every coat raises it
-EXAMPLE = "EX-"  # what every invented code begins with
-LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
-
-
-@decides(cm.CreateStore)
-def create_store(bench: Bench, command: cm.CreateStore, now: Instant) -> Decision:
-    """Begin a journal: its kind first, then every limit with its source."""
-    if bench.store is not None:
-        return Refusal("store-exists", "This journal already has its kind.")
-    created = ev.StoreCreated(
-        command.kind, command.store_id, command.station, command.zone
-    )
-    limits = (
-        ev.LimitSet(limit.code, limit.default, limit.unit, limit.source)
-        for limit in LIMITS.values()
-    )
-    return (created, *limits)
-
-
-@decides(cm.ContinueStore)
-def continue_store(bench: Bench, command: cm.ContinueStore, now: Instant) -> Decision:
-    """Say in a new store which damaged one it goes on from, and why."""
-    if not command.reason.strip():
-        return WHY
-    return (
-        ev.StoreContinued(
-            command.store,
-            command.first,
-            command.seq,
-            command.hash,
-            command.folder,
-            command.reason.strip(),
-        ),
-    )
-
-
-@decides(cm.AcceptDamage)
-def accept_damage(bench: Bench, command: cm.AcceptDamage, now: Instant) -> Decision:
-    """Put on record that the owner saw what is damaged and goes on."""
-    if not command.reason.strip():
-        return WHY
-    return (
-        ev.DamageAccepted(
-            command.entries, command.findings, command.aside, command.reason.strip()
-        ),
-    )
-
-
-@decides(cm.FileLibrary)
-def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decision:
-    """File a library: all of it, or nothing and the first thing amiss."""
-    refusal = (
-        _example_amiss(bench, command)
-        or _codes_amiss(bench, command)
-        or _amiss(bench, command)
-    )
-    if refusal:
-        return refusal
-    return (
-        *(ev.CurveFiled(each) for each in command.curves),
-        *(ev.MaterialDefined(each) for each in command.materials),
-        *(ev.LotReceived(each) for each in command.lots),
-        *(ev.LampDefined(each) for each in command.lamps),
-        *(ev.BoxDefined(each) for each in command.boxes),
-        *(ev.VesselDefined(each) for each in command.vessels),
-        *(ev.RecipeDefined(each) for each in command.recipes),
-        *(ev.LampReadingTaken(*each) for each in command.readings),
-        *(ev.GlycerineFilled(*each) for each in command.fills),
-        *(
-            ev.CouponFinished(
-                replace(coupon, id=f"T-{bench.coupons_begun + n}"), day or now.day()
-            )
-            for n, (coupon, day) in enumerate(command.coupons, start=1)
-        ),
-        *(
-            ev.LimitSet(code, value, LIMITS[code].unit, "the practice", reason)
-            for code, value, reason in command.limits
-        ),
-    )
-
-
-def _example_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
-    """Return why an invented thing is not filed among real ones."""
-    if bench.store is None or bench.store.kind != "real":
-        return None
-    marked: tuple[Material | Lamp | Box | Vessel | Recipe, ...] = (
-        *command.materials,
-        *command.lamps,
-        *command.boxes,
-        *command.vessels,
-        *command.recipes,
-    )
-    named = (each.code for each in (*marked, *command.lots))
-    found = (
-        *(each.code for each in marked if each.example),
-        *(code for code in named if code.upper().startswith(EXAMPLE)),
-    )
-    if not found:
-        return None
-    return Refusal(
-        "example-data",
-        f"{found[0]} is an invented example: a real bench takes none.",
-        (),
-        "Look at examples with --demo or --training; file your own here.",
-    )
-
-
-def _codes_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
-    """Return why a code in the library cannot stand in the record."""
-    things: tuple[Material | Lamp | Box | Vessel | Recipe, ...] = (
-        *command.materials,
-        *command.lamps,
-        *command.boxes,
-        *command.vessels,
-        *command.recipes,
-    )
-    named: tuple[tuple[codes.CodeKind, str], ...] = (
-        *(("equipment", each.code) for each in things),
-        *(("lot", each.code) for each in command.lots),
-    )
-    wrong = (codes.amiss(bench, kind, code) for kind, code in named)
-    return next((each for each in wrong if each), None)
-
-
-def _amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
-    known = set(bench.materials) | {each.code for each in command.materials}
-    lots = bench.lots | {each.code: each for each in command.lots}
-    for lot in command.lots:
-        if lot.material not in known:
-            return _missing(f"lot {lot.code}", "material", lot.material)
-        for parent, _ in lot.parents:
-            if parent not in lots:
-                return _missing(f"lot {lot.code}", "parent lot", parent)
-    mixed = {lot.code: [parent for parent, _ in lot.parents] for lot in lots.values()}
-    try:
-        TopologicalSorter(mixed).prepare()
-    except CycleError as error:
-        return Refusal("library", f"lot {error.args[1][0]} is mixed from itself.")
-    return (
-        _curve_amiss(bench, command)
-        or _recipe_amiss(bench, command, known)
-        or _setting_amiss(bench, command, known)
-    )
-
-
-def _curve_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
-    curves = set(bench.curves) | {each.digest for each in command.curves}
-    lit: tuple[Lamp | Box | Vessel, ...] = (
-        *command.lamps,
-        *command.boxes,
-        *command.vessels,
-    )
-    for each in lit:
-        if each.curve and each.curve not in curves:
-            return _missing(each.code, "curve", each.curve)
-    return None
-
-
-def _recipe_amiss(
-    bench: Bench, command: cm.FileLibrary, known: set[str]
-) -> Refusal | None:
-    for recipe in command.recipes:
-        if recipe.material not in known:
-            return _missing(f"recipe {recipe.id}", "material", recipe.material)
-        old = bench.recipes.get(recipe.id)
-        if old is not None and old != recipe:
-            return Refusal(
-                "recipe-pinned",
-                f"{recipe.id} is already on file with other values; "
-                "give the changed recipe a higher revision.",
-            )
-    return None
-
-
-def _setting_amiss(
-    bench: Bench, command: cm.FileLibrary, known: set[str]
-) -> Refusal | None:
-    lamps = set(bench.lamps) | {each.code for each in command.lamps}
-    vessels = set(bench.vessels) | {each.code for each in command.vessels}
-    boxes = set(bench.boxes) | {each.code for each in command.boxes}
-    for what, kind, code, on_file in (
-        *(("a reading", "lamp", lamp, lamps) for lamp, _ in command.readings),
-        *(
-            ("a coupon", kind, code, on_file)
-            for each, _ in command.coupons
-            for kind, code, on_file in (
-                ("lamp", each.lamp, lamps),
-                ("material", each.material, known),
-                ("box", each.box, boxes),
-                ("vessel", each.vessel, vessels),
-            )
-        ),
-        *(("a fill", "vessel", vessel, vessels) for vessel, _, _ in command.fills),
-    ):
-        if code not in on_file:
-            return _missing(what, kind, code)
-    fast = bench.store is not None and bench.store.kind == "training"
-    for code, wanted, _ in command.limits:
-        # What hands and machine take stays their own time on a clock that runs fast.
-        refusal = None if fast and code in OWN_TIME else limit_amiss(code, wanted)
-        if refusal:
-            return refusal
-    return None
-
-
-def _missing(what: str, kind: str, code: str) -> Refusal:
-    return Refusal("library", f"{what} names {kind} “{code}”, which is not on file.")
 
 
 @decides(cm.TakeIn)
@@ -258,7 +39,7 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     variant = command.variant or recipe.usual_variant
     box = bench.boxes.get(command.box)
     if box is not None and box.unit != recipe.unit:
-        return _other_unit(recipe, box)
+        return other_unit(recipe, box)
     try:
         route = build_route(recipe, variant, box.rule if box else CountRule())
     except RouteError as error:
@@ -477,106 +258,3 @@ def choose(bench: Bench, command: cm.ChoosePart, now: Instant) -> Decision:
     if isinstance(part, Refusal):
         return part
     return () if bench.focus == part.code else (ev.PartChosen(part.code),)
-
-
-@decides(cm.ChooseEquipment)
-def choose_equipment(
-    bench: Bench, command: cm.ChooseEquipment, now: Instant
-) -> Decision:
-    """Use another lamp, box or vessel for a part."""
-    part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    missing = absent(bench, command.role, command.code)
-    if missing:
-        return missing
-    if command.role == "lamp" and isinstance(part.phase, Walking):
-        return Refusal(
-            "lit",
-            f"{part.phase.lamp} is at work on {part.code}.",
-            (),
-            "Pause the walk first; the spot then starts whole.",
-            part=part.code,
-        )
-    if command.role == "vessel" and part.immersed_in:
-        return Refusal("immersed", f"{part.code} lies in {part.immersed_in} already.")
-    if command.role == "box":
-        unlike = _unlike_box(bench, part, bench.boxes[command.code])
-        if unlike:
-            return unlike
-    return (ev.EquipmentChosen(part.code, command.role, command.code),)
-
-
-def _unlike_box(bench: Bench, part: Part, box: Box) -> Refusal | None:
-    recipe = bench.recipe_of(part)
-    if box.unit != recipe.unit:
-        return _other_unit(recipe, box)
-    try:
-        route = build_route(recipe, part.variant, box.rule)
-    except RouteError:
-        route = ()
-    runs = {(stage.half, stage.side): stage.runs for stage in route}
-    ahead = [stage for stage in part.route[part.at :] if stage.kind == "box"]
-    if all(runs.get((stage.half, stage.side)) == stage.runs for stage in ahead):
-        return None
-    return Refusal(
-        "box-differs",
-        f"{box.code} cannot be set to the counts that {part.code} was planned for.",
-        (),
-        "Use a box that can, or take the part in anew for this one.",
-        part=part.code,
-    )
-
-
-def _other_unit(recipe: Recipe, box: Box) -> Refusal:
-    return Refusal(
-        "unit", f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}."
-    )
-
-
-@decides(cm.ReadLamp)
-def read_lamp(bench: Bench, command: cm.ReadLamp, now: Instant) -> Decision:
-    """Enter a lamp reading."""
-    if command.lamp not in bench.lamps:
-        return Refusal("no-equipment", f"The lamp “{command.lamp}” is not on file.")
-    if not 0 < command.reading < 1e6:  # noqa: PLR2004 - beyond any meter's scale
-        return Refusal("reading", "The reading must be a number above 0.")
-    return (ev.LampReadingTaken(command.lamp, command.reading),)
-
-
-@decides(cm.RecordCoupon)
-def record_coupon(bench: Bench, command: cm.RecordCoupon, now: Instant) -> Decision:
-    """Enter the result of a coupon."""
-    if command.lamp not in bench.lamps or command.material not in bench.materials:
-        return Refusal("no-equipment", "The coupon names a lamp or material unknown.")
-    if not 0 <= command.tack_s <= LONGEST_TACK_S:
-        return Refusal("tack", f"No tack lasts {command.tack_s:g} s; type seconds.")
-    if command.passed and command.how:
-        return Refusal("coupon", "A coupon that passed did not fail in any way.")
-    return (
-        ev.CouponRecorded(
-            command.lamp,
-            command.material,
-            command.passed,
-            float(command.tack_s),
-            command.how,
-        ),
-    )
-
-
-@decides(cm.FillGlycerine)
-def fill(bench: Bench, command: cm.FillGlycerine, now: Instant) -> Decision:
-    """Empty a vessel and fill it anew."""
-    if command.vessel not in bench.vessels:
-        return Refusal("no-equipment", f"Vessel “{command.vessel}” is not on file.")
-    if not command.lot.strip():
-        return Refusal("no-lot", "Type the lot of the fresh glycerine.")
-    wrong = codes.amiss(bench, "lot", command.lot.strip())
-    if wrong:
-        return wrong
-    inside = [
-        part.code for part in bench.in_flight if part.immersed_in == command.vessel
-    ]
-    if inside:
-        return Refusal("immersed", f"{', '.join(inside)} still lies in it.")
-    return (ev.GlycerineFilled(command.vessel, command.lot.strip()),)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.deciders.intake import file_library
+from benchassist.domain.deciders.filing import file_library
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.library import (
     Box,
