@@ -20,7 +20,8 @@ from benchassist.journal.errors import (
     UnwritableEventError,
 )
 from benchassist.journal.opening import OpeningReport
-from benchassist.journal.reading import ChainReport, PartRow, ReadOnlyJournal
+from benchassist.journal.reading import PartRow, ReadOnlyJournal
+from benchassist.journal.walks import ChainReport
 from benchassist.journal.writing import Journal
 
 __all__ = [

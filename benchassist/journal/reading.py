@@ -9,68 +9,32 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from types import TracebackType
 from typing import Self, TypeVar, cast
 
-from benchassist import __version__
 from benchassist.clock import Instant
-from benchassist.domain.events import (
-    Channel,
-    Entry,
-    ProgramOpened,
-    StateKept,
-    StoreCreated,
-)
+from benchassist.domain.events import Entry, StateKept, StoreCreated
 from benchassist.domain.truth import Line, true_lines
-from benchassist.journal import kept, projections, schema
+from benchassist.journal import kept, schema
 from benchassist.journal.backup import copy_into
-from benchassist.journal.chain import (
-    GENESIS,
-    Fault,
-    Head,
-    Row,
-    blanks,
-    faults,
-    follows,
-    gap,
-    has_header,
-    text_fault,
-)
-from benchassist.journal.codec import CODEC, NO_TEXT, Codec
+from benchassist.journal.chain import Head, Row, follows
+from benchassist.journal.codec import CODEC, Codec
 from benchassist.journal.errors import (
     DamagedJournalError,
-    JournalError,
     JournalMissingError,
     NewerJournalError,
     translated,
 )
 from benchassist.journal.files import DATABASE, HEARTBEAT, first_hash
 from benchassist.journal.history import told
-from benchassist.journal.index_walk import index_faults
+from benchassist.journal.rows import ROWS, SELECT
 from benchassist.journal.slots import read_slots
+from benchassist.journal.walks import Walks
 from benchassist.value import value
 
 T = TypeVar("T")
-ROWS = 500  # [entries] fetched by one statement
 WAIT_S = 5.0  # [s] a commit or a read waits for the other
-
-_COLUMNS = ", ".join(
-    f"texts.{name}" if name in ("body", "salt", "blanked_by") else f"events.{name}"
-    for name in Row._fields
-)
-_SELECT = f"SELECT {_COLUMNS} FROM events LEFT JOIN texts ON texts.seq = events.seq"  # noqa: S608 - names of columns
-
-
-@value
-class ChainReport:
-    """A walk over part of the chain: what was read, and what is wrong with it."""
-
-    first_seq: int
-    last_seq: int
-    faults: tuple[Fault, ...]
 
 
 @value
@@ -84,37 +48,8 @@ class PartRow:
     closed_day: str | None
 
 
-class Reader:
+class Reader(Walks):
     """The questions; ``Journal`` and ``ReadOnlyJournal`` both answer them."""
-
-    def __init__(self, db: sqlite3.Connection, folder: Path, codec: Codec) -> None:
-        self.folder = folder
-        self._db = db
-        self._codec = codec
-
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        self.close()
-
-    def close(self) -> None:
-        """Close the file."""
-        self._db.close()
-
-    @property
-    def head(self) -> Head:
-        """The last entry's number and hash, read from the disk."""
-        with translated(self.folder):
-            row = self._db.execute(
-                "SELECT seq, hash FROM events ORDER BY seq DESC LIMIT 1"
-            ).fetchone()
-        return Head(*row) if row else Head(0, GENESIS)
 
     @property
     def store(self) -> StoreCreated | None:
@@ -131,25 +66,6 @@ class Reader:
                 " ORDER BY seq DESC LIMIT 1"
             ).fetchone()
         return Instant(*row) if row else None
-
-    def entries(self, after: int = 0, upto: int | None = None) -> Iterator[Entry]:
-        """Yield the entries ``after`` < seq ≤ ``upto`` (``None``: the head now).
-
-        Raises
-        ------
-        DamagedJournalError
-            If an entry cannot be read.
-        NewerJournalError
-            If a later version of the program wrote one.
-        """
-        upto = self.head.seq if upto is None else upto
-        while after < upto:
-            rows = self._rows(after, upto)
-            if not rows:
-                return
-            for row in rows:
-                yield self._entry(row)
-            after = rows[-1].seq
 
     def of_kinds(self, kinds: Sequence[str], after: int, upto: int) -> Iterator[Entry]:
         """Yield the entries of some kinds, ``after`` < seq ≤ ``upto``, in order."""
@@ -190,7 +106,7 @@ class Reader:
         while True:
             with translated(self.folder):
                 rows = self._db.execute(
-                    f"""{_SELECT} WHERE events.seq IN (
+                    f"""{SELECT} WHERE events.seq IN (
                     SELECT DISTINCT seq FROM touches
                     WHERE subject_kind = ? AND subject = ? AND seq > ? AND seq <= ?
                     AND role = coalesce(?, role) ORDER BY seq LIMIT {ROWS}
@@ -381,68 +297,10 @@ class Reader:
                 low = middle + 1
         return low
 
-    def readable(self, after: int, upto: int) -> Iterator[Entry]:
-        """Yield those entries ``after`` < seq ≤ ``upto`` that can be read."""
-        for start in range(after, upto, ROWS):
-            for row in self._rows_left(start, min(start + ROWS, upto))[0]:
-                with suppress(JournalError):
-                    yield self._entry(row)
-
     def first_hash(self) -> str:
         """Return the hash of the first entry (hex), by which a store is known."""
         with translated(self.folder):
             return first_hash(self._db)
-
-    def walk(self, first_seq: int, count: int) -> ChainReport:
-        """Check links and texts of ``count`` entries from ``first_seq``.
-
-        Damage is reported, never raised and never mended. Call it in slices (500
-        take some 10 ms) until ``last_seq`` is the head.
-        """
-        end = min(first_seq + count - 1, self.head.seq)
-        seq, last = first_seq - 1, self._hash_at(first_seq - 1)
-        found: list[Fault] = []
-        while seq < end:
-            upto = min(seq + ROWS, end)
-            rows, unreadable = self._rows_left(seq, upto)
-            lost = {fault.seq for fault in unreadable}
-            found += unreadable
-            found += [f for f in faults(seq, last, rows) if f.seq not in lost]
-            found += self._blanked_in_vain(rows)
-            seq, last = (rows[-1].seq, rows[-1].hash) if rows else (seq, None)
-            if seq < upto:
-                if not lost.issuperset(range(seq + 1, upto + 1)):
-                    found.append(gap(seq + 1, upto))
-                seq, last = upto, None
-        return ChainReport(first_seq, end, tuple(sorted(found, key=_by_seq)))
-
-    def walk_index(self, first_seq: int, count: int) -> ChainReport:
-        """Check that ``count`` entries are found under all that they concern.
-
-        As ``walk``, and some five times as slow. ``Journal.rebuild_projections``
-        mends what it finds.
-        """
-        end = min(first_seq + count - 1, self.head.seq)
-        found = [
-            fault
-            for start in range(first_seq - 1, end, ROWS)
-            for row in self._rows_left(start, min(start + ROWS, end))[0]
-            if (fault := self._index_fault(row))
-        ]
-        return ChainReport(first_seq, end, tuple(found))
-
-    def index_faults(self, upto: int) -> Iterator[str]:
-        """Yield "" for each slice that was looked at, a sentence for each fault.
-
-        The index is what answers questions; ``walk`` guards the entries themselves.
-        """
-
-        def missing(start: int, end: int) -> tuple[str, ...]:
-            found = self.walk_index(start + 1, end - start).faults
-            return tuple(fault.sentence for fault in found)
-
-        with translated(self.folder):
-            yield from index_faults(self._db, upto, self.entries, missing)
 
     def backup(self, folder: Path) -> Head:
         """Copy the journal as it is now into an empty or new folder.
@@ -458,115 +316,6 @@ class Reader:
             If commits came too thick to copy between them.
         """
         return copy_into(self._db, folder)
-
-    def _rows(self, after: int, upto: int) -> list[Row]:
-        with translated(self.folder):
-            rows = self._db.execute(
-                f"{_SELECT} WHERE events.seq > ? AND events.seq <= ?"
-                f" ORDER BY events.seq LIMIT {ROWS}",
-                (after, upto),
-            ).fetchall()
-        return [Row(*values) for values in rows]
-
-    def _rows_left(self, after: int, upto: int) -> tuple[list[Row], list[Fault]]:
-        """Return the rows that can be read, and a fault for each that cannot."""
-        try:
-            return self._rows(after, upto), []
-        except DamagedJournalError:
-            if upto - after == 1:
-                return [], [Fault(upto, f"Entry {upto} cannot be read.")]
-        middle = (after + upto) // 2
-        rows, unreadable = self._rows_left(after, middle)
-        more, worse = self._rows_left(middle, upto)
-        return rows + more, unreadable + worse
-
-    def _blanked_in_vain(self, rows: list[Row]) -> Iterator[Fault]:
-        """Yield a fault for each text that is gone without an act that names it."""
-        for row in rows:
-            if row.blanked_by is None or not isinstance(row.blanked_by, int):
-                continue
-            acts, _ = self._rows_left(row.blanked_by - 1, row.blanked_by)
-            if not any(blanks(act, row.seq) for act in acts):
-                yield Fault(
-                    row.seq,
-                    f"The text of entry {row.seq} is gone, and no act took it away.",
-                )
-
-    def _hash_at(self, seq: int) -> bytes | None:
-        if seq == 0:
-            return GENESIS
-        rows, _ = self._rows_left(seq - 1, seq)
-        return rows[0].hash if rows else None
-
-    def _index_fault(self, row: Row) -> Fault | None:
-        try:
-            entry = self._entry(row)
-        except NewerJournalError:
-            return None  # whole, and nothing that this program could look up
-        except (JournalError, TypeError, ValueError):
-            return Fault(row.seq, f"Entry {row.seq} cannot be understood.")
-        try:
-            with translated(self.folder):
-                there = all(
-                    self._db.execute(
-                        "SELECT 1 FROM touches WHERE subject_kind = ? AND subject = ?"
-                        " AND seq = ? AND role = ?",
-                        touch,
-                    ).fetchone()
-                    for touch in projections.touches(entry)
-                )
-        except DamagedJournalError:
-            there = False
-        if there:
-            return None
-        return Fault(row.seq, f"Entry {row.seq} is missing from the index.")
-
-    def _entry(self, row: Row) -> Entry:
-        blanked = row.text_digest is not None and row.body is None
-        try:
-            event = self._codec.decode(
-                row.kind, row.version, row.payload, NO_TEXT if blanked else row.body
-            )
-        except (LookupError, TypeError, ValueError, NewerJournalError) as error:
-            raise self._not_understood(row) from error
-        if not has_header(row):
-            raise self._not_understood(row)
-        return Entry(
-            seq=row.seq,
-            id=row.id,
-            at=Instant(row.wall_ms, row.offset_min, row.mono_ms, row.boot),
-            operator=row.operator,
-            channel=cast("Channel", row.channel),
-            event=event,
-            act=row.batch,
-        )
-
-    def _not_understood(self, row: Row) -> JournalError:
-        """Return whether an entry is damaged, or whole and of another program."""
-        last = self._hash_at(row.seq - 1)
-        if last is None or not follows(last, row) or text_fault(row):
-            what = f"Entry {row.seq} cannot be understood."
-            return DamagedJournalError(self.folder, (what,), row.seq - 1)
-        return NewerJournalError(
-            f"Entry {row.seq} is whole; this program does not know its form:"
-            f" {self._written_by(row.seq)} wrote it. Install that version to go on;"
-            " nothing was changed."
-        )
-
-    def _written_by(self, seq: int) -> str:
-        with translated(self.folder):
-            found = self._db.execute(
-                "SELECT payload FROM events WHERE kind = ? AND seq < ?"
-                " ORDER BY seq DESC LIMIT 1",
-                (ProgramOpened.__name__, seq),
-            ).fetchone()
-        try:
-            version = json.loads(found[0])["program_version"] if found else ""
-        except (LookupError, TypeError, ValueError):
-            version = ""
-        if version in ("", __version__):
-            return "a later version of Bench Assist"
-        return f"Bench Assist {version}"
 
 
 class ReadOnlyJournal(Reader):
@@ -619,7 +368,3 @@ def check_format(db: sqlite3.Connection, folder: Path) -> None:
             " Assist; install that version to open it."
         )
         raise NewerJournalError(message)
-
-
-def _by_seq(fault: Fault) -> int:
-    return fault.seq
