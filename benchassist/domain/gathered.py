@@ -7,7 +7,7 @@ from typing import Any
 
 
 def gathered(*modules: ModuleType) -> dict[Any, Any]:
-    """Return each kind with the function that is marked for it, as ``stands_for``.
+    """Return each kind with the function whose ``stands_for`` names it.
 
     Raises
     ------
@@ -17,10 +17,10 @@ def gathered(*modules: ModuleType) -> dict[Any, Any]:
     table: dict[Any, Any] = {}
     for module in modules:
         for name, found in vars(module).items():
-            kind = getattr(found, "stands_for", None)
-            if not isinstance(found, FunctionType) or kind is None:
+            if not isinstance(found, FunctionType):
                 continue
-            if table.setdefault(kind, found) is not found:
-                message = f"{module.__name__}.{name}: {kind.__name__} has one already."
-                raise ValueError(message)
+            for kind in getattr(found, "stands_for", ()):
+                if table.setdefault(kind, found) is not found:
+                    message = f"{module.__name__}.{name}: {kind.__name__} has one."
+                    raise ValueError(message)
     return table

@@ -94,6 +94,11 @@ def part_named(scene: Scene, which: Words) -> Part:
     return part
 
 
+def facts(found: object, names: str) -> Facts:
+    """Return the fields of a value that go by their own names."""
+    return {name: getattr(found, name) for name in names.split()}
+
+
 def _one(which: Words, what: str) -> str:
     if len(which) != 1:
         message = f"expected {what}"
@@ -214,13 +219,7 @@ def _stage(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     part = part_named(scene, which)
     for stage in part.route:
         if stage.key == which[-1]:
-            return {
-                "plan": stage.plan,
-                "runs": stage.runs,
-                "side": stage.side,
-                "min_s": stage.min_s,
-                "max_s": stage.max_s,
-            }
+            return facts(stage, "plan runs side min_s max_s")
     message = f"{part.code} has no stage {which[-1]} on its route"
     raise ValueError(message)
 
@@ -271,11 +270,9 @@ def _layer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         "spots": len(work.spots),
         "done": states["done"],
         "broken": states["broken"],
-        "segments": work.segments,
         "light_s": seconds(work.light_ms),
         "extra_s": seconds(work.extra_ms),
-        "lot": work.lot,
-        "lots": work.lots,
+        **facts(work, "segments lot lots"),
     }
 
 
@@ -287,9 +284,8 @@ def _run(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         raise ValueError(message)
     low, high = run.interrupted or (0, 0)
     return {
-        "parts": run.parts,
+        **facts(run, "parts planned"),
         "sides": tuple(run.sides[code] for code in run.parts),
-        "planned": run.planned,
         "interrupted": "yes" if run.interrupted else "no",
         "low": low,
         "high": high,
@@ -301,7 +297,7 @@ def _vessel(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     fill = scene.session.bench.fills.get(_one(which, "a vessel"))
     if fill is None:
         return {"immersions": 0, "lot": ""}
-    return {"immersions": fill.immersions, "lot": fill.lot}
+    return facts(fill, "immersions lot")
 
 
 @topic("deviations")

@@ -10,7 +10,7 @@ from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import judge_lamp
 from benchassist.physics.coat import COARSE, SET_CONVERSION, simulate
-from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
+from benchassist.rehearsal.expect import Facts, Scene, Words, facts, part_named, topic
 from benchassist.sums.coat import coating
 from benchassist.sums.subject import Subject
 
@@ -26,15 +26,10 @@ def _light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     answer = judge_lamp(scene.session.bench, lamp, lot, planned_s)
     return {
         "planned_s": planned_s,
-        "rung": answer.rung,
-        "level": answer.level,
-        "code": answer.code,
-        "badge": answer.badge,
-        "seconds": answer.seconds,
+        **facts(answer, "rung level code badge seconds remedy"),
         "low_s": _told(answer.low_s),
         "high_s": _told(answer.longest_s),
         "why": answer.reason,
-        "remedy": answer.remedy,
     }
 
 
@@ -45,10 +40,7 @@ def _box_light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     lot = lot_for(part, "coat-1")
     answer = judge_box(scene.session.bench, part, lot, second_half(part))
     return {
-        "rung": answer.rung,
-        "level": answer.level,
-        "code": answer.code,
-        "badge": answer.badge,
+        **facts(answer, "rung level code badge"),
         "through": round(answer.through, 3),
         "needed_s": _told(answer.needed_s),
         "why": answer.reason,
@@ -63,11 +55,9 @@ def _coupon(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         return {"next": "none"}
     found = step(run)
     return {
+        **facts(found, "of seconds light"),
         "next": found.kind,
-        "of": found.of,
-        "seconds": found.seconds,
         "tab": found.number,
-        "light": found.light,
         "ready": run.ready,
     }
 

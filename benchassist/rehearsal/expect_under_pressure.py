@@ -11,7 +11,7 @@ from benchassist.domain.place import card
 from benchassist.domain.plan import plan_for
 from benchassist.domain.stagger import collision
 from benchassist.domain.words import clock
-from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
+from benchassist.rehearsal.expect import Facts, Scene, Words, facts, part_named, topic
 
 MS = 1000
 
@@ -24,18 +24,10 @@ def _place(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     place = away.place
     return {
         "frozen": "yes",
-        "part": place.part,
-        "stage": place.stage,
-        "layer": place.layer,
-        "segment": place.segment,
-        "face": place.face,
-        "spot": place.spot,
-        "number": place.number,
-        "lamp": place.lamp,
+        **facts(place, "part stage layer segment face spot number lamp"),
+        **facts(place, "wet_spots cover"),
         "lit_s": place.lit_ms / MS,
         "wet_s": place.wet_ms / MS,
-        "wet_spots": place.wet_spots,
-        "cover": place.cover,
         "card": card(place),
     }
 
@@ -49,9 +41,7 @@ def _advised(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         return {"mishap": ""}
     steps = {f"step{n}": step for n, step in enumerate(told.steps, start=1)}
     return {
-        "mishap": told.mishap,
-        "coat": told.coat,
-        "title": told.title,
+        **facts(told, "mishap coat title"),
         "scrap": "yes" if told.scrap else "no",
         **steps,
         **dict(told.numbers),
@@ -113,14 +103,14 @@ def _tacked_by(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
 @topic("answer")
 def _answer(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     found = answer(scene.session.bench, scene.session.now())
-    facts: Facts = {}
+    found_out: Facts = {}
     for name, task in (("first", found.first), ("then", found.then)):
-        facts[name] = task.part if task else ""
-        facts[f"{name}_act"] = task.act if task else ""
-        facts[f"{name}_reason"] = task.reason if task else ""
-        facts[f"{name}_in_s"] = task.due_ms / MS if task else 0
-        facts[f"{name}_slack_s"] = task.slack_ms / MS if task else 0
-    return facts
+        found_out[name] = task.part if task else ""
+        found_out[f"{name}_act"] = task.act if task else ""
+        found_out[f"{name}_reason"] = task.reason if task else ""
+        found_out[f"{name}_in_s"] = task.due_ms / MS if task else 0
+        found_out[f"{name}_slack_s"] = task.slack_ms / MS if task else 0
+    return found_out
 
 
 @topic("hand-over")

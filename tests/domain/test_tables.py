@@ -40,7 +40,7 @@ def test_a_table_with_two_deciders_for_one_command_is_not_made():
     second = ModuleType("second")
     second.also = decides(cm.TakeOut)(lambda bench, command, now: ())
 
-    with pytest.raises(ValueError, match="also: TakeOut has one already"):
+    with pytest.raises(ValueError, match="also: TakeOut has one"):
         gathered(first, second)
 
 

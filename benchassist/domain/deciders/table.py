@@ -16,7 +16,7 @@ def decides(kind: type[C]) -> Callable[[Decider[C]], Decider[C]]:
     """Mark the decider of a kind of command."""
 
     def mark(decider: Decider[C]) -> Decider[C]:
-        decider.stands_for = kind  # type: ignore[attr-defined]  # read by ``gathered``
+        decider.stands_for = (kind,)  # type: ignore[attr-defined]  # read by ``gathered``
         return decider
 
     return mark

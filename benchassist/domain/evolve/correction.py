@@ -12,11 +12,6 @@ from benchassist.domain.state import Bench, Triple, lamp_day_key
 from benchassist.value import replace
 
 
-@on(ev.Corrected)
-def _corrected(bench: Bench, entry: ev.Entry, event: ev.Corrected) -> Bench:
-    return bench
-
-
 @on(ev.FillRecounted)
 def _fill(bench: Bench, entry: ev.Entry, event: ev.FillRecounted) -> Bench:
     fill = replace(bench.fills[event.vessel], immersions=event.immersions)

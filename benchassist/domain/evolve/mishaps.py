@@ -98,8 +98,3 @@ def _check_added(bench: Bench, entry: ev.Entry, event: ev.CheckAdded) -> Bench:
     part = bench.parts[event.part]
     added = dict.fromkeys((*part.added_checks, event.check))
     return bench.with_part(replace(part, added_checks=tuple(added)))
-
-
-@on(ev.DoseNoticed)
-def _noticed(bench: Bench, entry: ev.Entry, event: ev.DoseNoticed) -> Bench:
-    return bench

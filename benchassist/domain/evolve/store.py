@@ -62,11 +62,6 @@ def _wall_step(bench: Bench, entry: ev.Entry, event: ev.WallClockStepped) -> Ben
     return _after_step(bench, event.step_ms)
 
 
-@on(ev.NobodyWatched)
-def _nobody_watched(bench: Bench, entry: ev.Entry, event: ev.NobodyWatched) -> Bench:
-    return bench
-
-
 @on(ev.DarkTold)
 def _dark_told(bench: Bench, entry: ev.Entry, event: ev.DarkTold) -> Bench:
     if bench.dark is None or bench.dark.boot != event.boot:
@@ -75,28 +70,17 @@ def _dark_told(bench: Bench, entry: ev.Entry, event: ev.DarkTold) -> Bench:
     return _after_dark(bench, dark)
 
 
-@on(ev.TextBlanked)
-def _blanked(bench: Bench, entry: ev.Entry, event: ev.TextBlanked) -> Bench:
-    return bench
-
-
-@on(ev.StoreContinued)
-def _continued(bench: Bench, entry: ev.Entry, event: ev.StoreContinued) -> Bench:
-    return bench
-
-
-@on(ev.DamageAccepted)
-def _accepted(bench: Bench, entry: ev.Entry, event: ev.DamageAccepted) -> Bench:
-    return bench
-
-
-@on(ev.StateKept)
-def _kept(bench: Bench, entry: ev.Entry, event: ev.StateKept) -> Bench:
-    return bench
-
-
-@on(ev.ProgramFaulted)
-def _faulted(bench: Bench, entry: ev.Entry, event: ev.ProgramFaulted) -> Bench:
+@on(
+    ev.Corrected,  # its parts are folded anew, see ``anew``
+    ev.DamageAccepted,
+    ev.DoseNoticed,
+    ev.NobodyWatched,
+    ev.ProgramFaulted,
+    ev.StateKept,
+    ev.StoreContinued,
+    ev.TextBlanked,
+)
+def _nothing_changes(bench: Bench, entry: ev.Entry, event: ev.Event) -> Bench:
     return bench
 
 

@@ -10,11 +10,11 @@ E = TypeVar("E", bound=ev.Event)
 Handler = Callable[[Bench, ev.Entry, E], Bench]
 
 
-def on(kind: type[E]) -> Callable[[Handler[E]], Handler[E]]:
-    """Mark the handler of a kind of event."""
+def on(*kinds: type[E]) -> Callable[[Handler[E]], Handler[E]]:
+    """Mark the handler of a kind of event, or of several that change nothing."""
 
     def mark(handler: Handler[E]) -> Handler[E]:
-        handler.stands_for = kind  # type: ignore[attr-defined]  # read by ``gathered``
+        handler.stands_for = kinds  # type: ignore[attr-defined]  # read by ``gathered``
         return handler
 
     return mark
