@@ -8,7 +8,7 @@ through the port it was given.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -16,7 +16,13 @@ from typing import TYPE_CHECKING, Protocol
 from benchassist import __version__, snapshot
 from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
-from benchassist.domain.correction import Decided, correct, corrected, gather
+from benchassist.domain.correction import (
+    Decided,
+    Record,
+    correct,
+    corrected,
+    gather,
+)
 from benchassist.domain.dark import boots_at
 from benchassist.domain.decide import decide, refused_first
 from benchassist.domain.deciders.intake import used_before
@@ -29,11 +35,10 @@ from benchassist.domain.events import (
     StoreKind,
     TextBlanked,
 )
-from benchassist.domain.evolve.anew import replay
+from benchassist.domain.evolve.anew import History, replay
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.state import Bench
-from benchassist.domain.truth import Line
 from benchassist.journal.chain import Head
 from benchassist.journal.drafts import Draft
 from benchassist.journal.errors import (
@@ -94,7 +99,7 @@ class Outcome:
         return self.refusal.sentence if self.refusal else self.said
 
 
-class Book(Protocol):
+class Book(Record, History, Protocol):
     """What a session asks of its journal; the one on disk is ``journal.Journal``."""
 
     folder: Path
@@ -108,34 +113,14 @@ class Book(Protocol):
         """Write events down and return them as entries."""
         ...
 
-    def entries(self, after: int = 0) -> Iterator[Entry]:
-        """Return the entries behind ``after`` in their order."""
-        ...
-
     def closed_day(self, part: str) -> str:
         """Return the day on which a part was last closed, "" for never."""
-        ...
-
-    def entry(self, seq: int) -> Entry:
-        """Return one entry as it was told."""
-        ...
-
-    def entries_of(self, subject_kind: str, subject: str) -> Iterator[Entry]:
-        """Return the entries that concern a subject."""
         ...
 
     def last_of(
         self, kind: str, subject_kind: str, subject: str, before: int | None = None
     ) -> Entry | None:
         """Return the last entry of a kind that concerns a subject."""
-        ...
-
-    def told(self, part: str) -> tuple[Entry, ...]:
-        """Return all that was told of a part."""
-        ...
-
-    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
-        """Return what is true of a part."""
         ...
 
     def blank_text(self, act: Draft) -> Entry:

@@ -6,11 +6,11 @@ do, which of them, counted from the first.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import Protocol
+from collections.abc import Sequence
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain.correction import Record
 
 EXPECTED = (
     "expected: put-right KIND WHOM FIELD VALUE REASON, such as"
@@ -19,14 +19,6 @@ EXPECTED = (
 WORDS = 5  # kind, whom, field, value, reason
 HAPPENED = "happened"
 SUBJECTS = ("part", "run", "lamp", "lot", "vessel")
-
-
-class Record(Protocol):
-    """What finds entries by what they concern."""
-
-    def entries_of(self, subject_kind: str, subject: str) -> Iterator[ev.Entry]:
-        """Yield them in order."""
-        ...
 
 
 def correction_of(words: Sequence[str], record: Record) -> cm.Correct:

@@ -25,7 +25,7 @@ class History(Protocol):
         """Return one entry as it was told."""
         ...
 
-    def history(self, part: str, upto: int | None = None) -> Iterable[Line]:
+    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
         """Return what is true of a part."""
         ...
 
