@@ -1,11 +1,15 @@
 """A new kind of event, command, stage or gate is one file and one line in one table."""
 
+import ast
 import pkgutil
+import re
+from pathlib import Path
 from types import ModuleType
 from typing import get_args
 
 import pytest
 
+import benchassist
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import gates, stages
@@ -88,3 +92,25 @@ def test_every_situation_but_that_of_the_foot_has_a_word_and_every_word_is_used(
     named = {asked for asked, _ in CALLS}
     assert named == situations() - {"two-due"}
     assert {row.word for row in CALLS.values()} == set(get_args(Word))
+
+
+def codes_of_refusals():
+    """Yield the first word of every refusal that is made anywhere in the package."""
+    for path in Path(benchassist.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            made = isinstance(node, ast.Call) and getattr(node.func, "id", "")
+            if (
+                made == "Refusal"
+                and node.args
+                and isinstance(node.args[0], ast.Constant)
+            ):
+                yield node.args[0].value
+
+
+def test_a_refusal_is_kept_by_a_code_that_no_wording_changes():
+    codes = set(codes_of_refusals()) | set(GATES)
+
+    assert len(codes) > 100
+    assert {
+        code for code in codes if not re.fullmatch(r"[a-z]+(-[a-z]+)*", code)
+    } == set()
