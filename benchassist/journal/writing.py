@@ -15,7 +15,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Self
 
-from benchassist.clock import Instant, RealClock
+from benchassist.clock import Instant
 from benchassist.domain.events import Entry
 from benchassist.journal import kept, projections, schema
 from benchassist.journal.chain import Head, Row
@@ -61,8 +61,6 @@ class Journal(Reader):
     ----------
     opening
         How the journal was found.
-    last_commit_ms
-        What the last commit took, the witness included.
     """
 
     def __init__(
@@ -78,7 +76,6 @@ class Journal(Reader):
     ) -> None:
         super().__init__(db, folder, codec)
         self.opening = opening
-        self.last_commit_ms = 0
         self._witness = witness
         self._heartbeat = heartbeat
         self._held = held
@@ -87,7 +84,6 @@ class Journal(Reader):
         self._names = (os.fspath(folder / DATABASE), os.fspath(folder / WITNESS))
         self._place = self._files()
         self._why_closed = ""
-        self._clock = RealClock()  # what a commit costs is real time
 
     @classmethod
     def open(
@@ -271,7 +267,6 @@ class Journal(Reader):
             )
             for row, draft in zip(rows, drafts, strict=True)
         )
-        started = self._clock.now()
         try:
             with self._transaction():
                 for row, entry in zip(rows, entries, strict=True):
@@ -282,7 +277,6 @@ class Journal(Reader):
         self._head = Head(rows[-1].seq, rows[-1].hash)
         self._first = self._first or rows[0].hash.hex()
         self._bear_witness()
-        self.last_commit_ms = self._clock.now().since(started)
         return entries
 
     def _insert(self, row: Row, entry: Entry) -> None:

@@ -3,27 +3,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchassist.domain.segments import (
-    SpotCount,
     coat_s,
     segments,
-    spot_count,
     spots_per_segment,
 )
-
-
-@pytest.mark.parametrize(
-    ("useful_mm", "faces", "expected"),
-    [(8, 3, (20, 60)), (10, 3, (16, 48)), (8, 2, (20, 40))],
-)
-def test_a_full_arch_takes_dozens_of_spots(useful_mm, faces, expected):
-    count = spot_count(118, useful_mm, overlap=0.25, faces=faces)
-
-    assert (count.columns, count.spots) == expected
-
-
-def test_a_whole_number_of_pitches_is_not_rounded_up():
-    # 56 / (8 * 0.7) is 10 on paper and 10.000000000000002 in binary.
-    assert spot_count(56, 8, overlap=0.3, faces=1) == SpotCount(columns=10, faces=1)
 
 
 def test_an_arch_is_walked_in_eight_segments_and_a_quarter_of_an_hour():
@@ -50,10 +33,6 @@ def test_a_tack_longer_than_the_wet_limit_fits_no_segment():
 @pytest.mark.parametrize(
     ("call", "sentence"),
     [
-        (lambda: spot_count(0, 8, overlap=0.2, faces=1), "longer than 0"),
-        (lambda: spot_count(float("nan"), 8, overlap=0.2, faces=1), "longer than 0"),
-        (lambda: spot_count(10, 8, overlap=1.0, faces=1), "overlap"),
-        (lambda: spot_count(10, 8, overlap=0.2, faces=0), "face"),
         (lambda: segments(-1, 8), "negative"),
         (
             lambda: spots_per_segment(wet_limit_s=-1, brush_s=1, spot_s=1, move_s=1),

@@ -129,12 +129,6 @@ def test_long_readings_come_in_statements_of_at_most_500_rows(journal, spot):
     assert all(b.at.wall_ms > a.at.wall_ms for a, b in pairwise(part))
 
 
-def test_a_commit_is_timed(journal, spot):
-    journal.append([spot(1)])
-
-    assert 0 <= journal.last_commit_ms < 60_000
-
-
 def test_it_is_written_through_to_the_disk(journal):
     (mode,) = journal._db.execute("PRAGMA journal_mode").fetchone()
     (level,) = journal._db.execute("PRAGMA synchronous").fetchone()
