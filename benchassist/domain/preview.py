@@ -61,7 +61,8 @@ class Preview:
     """What an act changes of one part: way, time, gates, and what goes on record.
 
     ``ready_was`` and ``ready`` are when it would be done with nobody else in the way;
-    ``um_was`` and ``um`` the bounds of its coats together in µm.
+    ``um_was`` and ``um`` the bounds of its coats together in µm, ``spots_was`` and
+    ``spots`` how many of its newest layer's are done, and of how many.
     """
 
     part: str
@@ -71,6 +72,8 @@ class Preview:
     due: Instant | None
     um_was: tuple[int, int]
     um: tuple[int, int]
+    spots_was: tuple[int, int]
+    spots: tuple[int, int]
     gates: tuple[Judged, ...]
     events: tuple[Event, ...]
 
@@ -101,6 +104,8 @@ def preview(
         due=new.due,
         um_was=_um(old),
         um=_um(new),
+        spots_was=_spots(old, old.newest_coat),
+        spots=_spots(new, old.newest_coat),
         gates=_judged(bench, then, old, new, now),
         events=decision,
     )
@@ -131,6 +136,11 @@ def _um(part: Part) -> tuple[int, int]:
     coats = part.coats + sum(_coat_to_come(part, stage) for stage in _ahead(part))
     low, high = COAT_UM
     return low * coats, high * coats
+
+
+def _spots(part: Part, layer: str) -> tuple[int, int]:
+    work = part.work.get(layer)
+    return (work.spots.count("done"), len(work.spots)) if work else (0, 0)
 
 
 def _ahead(part: Part) -> tuple[Stage, ...]:

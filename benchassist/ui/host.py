@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from benchassist.session import Session
+    from benchassist.ui.actions import TellMishap
     from benchassist.ui.desk import Desk
     from benchassist.ui.hands import Hands
     from benchassist.ui.settings import Settings
@@ -28,6 +29,10 @@ class Host(Protocol):
     @property
     def session(self) -> Session:
         """The session, for questions that ``fill`` does not answer."""
+
+    @property
+    def told(self) -> tuple[str, TellMishap | None]:
+        """The part that a mishap is told of, and what was told of it."""
 
     @property
     def desk(self) -> Desk:

@@ -153,6 +153,8 @@ class Pages(QObject):
             return
         if name == "what-now":
             self._whose = self._session.bench.focus
+        if name in ("what-now", "advice"):
+            self._case = None
         page = self._filled(name, error)
         if page is not None and self._bench is not None:
             if name in own_bench.FORMS and self._name != name:
@@ -216,6 +218,8 @@ class Pages(QObject):
         """Return the page filled; each kind is made when first opened."""
         if self._bench is None or self._look is None:
             return None
+        if name in ("advice", "mishap"):
+            name = "what-now" if self._asking() else "branch"
         if name in OWN:
             return self._own_page(name)
         if name in LIGHT_PAGES and self._light is not None:
@@ -237,6 +241,16 @@ class Pages(QObject):
             self._form.asked.connect(self.chosen)
         self._form.show_view(view, pages.BACK.get(name, ""))
         return self._form
+
+    def _asking(self) -> bool:
+        """Say whether the mishap that is told has a question left."""
+        case, bench = self._case, self._session.bench
+        return case is not None and bool(mishap.next_question(bench, self._whose, case))
+
+    @property
+    def told(self) -> tuple[str, TellMishap | None]:
+        """The part that a mishap is told of, and what was told; None: long ago."""
+        return self._whose, self._case
 
     def _own_page(self, name: str) -> Page:
         """Return a page of the places' own folder, filled with the bench as it is."""
@@ -298,10 +312,6 @@ class Pages(QObject):
             if isinstance(self._filling, EnterLate):
                 return late.confirm(state, self._filling, now)
             return hands.confirm(state, self._filling)
-        if name == "mishap" and self._case is not None:
-            return mishap.asked(state, self._whose, self._case, now)
-        if name == "advice":
-            return mishap.advice(state, self._whose)
         return tables.TABLES.get(name, pages.equipment)(state, now)
 
     def take(self, action: object) -> bool:

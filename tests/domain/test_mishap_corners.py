@@ -95,7 +95,7 @@ def test_where_nothing_is_wet_there_are_no_wet_words():
     case = Case(desk.bench, desk.part(), (), desk.now)
 
     assert (wet_ms(case), wet_spots(desk.part())) == (0, ())
-    assert segment_words(desk.part()) == "the segment"
+    assert segment_words(desk.part()) == "the patch"
 
 
 @pytest.mark.parametrize(

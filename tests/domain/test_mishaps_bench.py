@@ -214,7 +214,7 @@ def test_without_a_lamp_that_sets_it_the_segment_is_wiped(lamp):
     desk = at("wet")
     told, *_ = report(desk, "lamp-died", lamp)
 
-    assert any("Wipe the segment off" in step for step in told.steps)
+    assert any("Wipe the patch off" in step for step in told.steps)
     assert desk.part().lamp == "LM-A"
     assert desk.part().work["coat-1"].spots == ("open",) * 5
 

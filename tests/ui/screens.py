@@ -20,6 +20,8 @@ from benchassist.ui.desk import Desk
 from benchassist.ui.settings import Settings
 from benchassist.ui.window import Window
 
+LOOKS_TO_FRONT = 100  # times that Qt is let bring a window to the front
+
 
 @dataclass(frozen=True)
 class Moment:
@@ -84,6 +86,13 @@ MOMENTS = {
     "walk crown": Moment("o9_touched_dropped", "+15s press", "+15s press\n+17s end"),
     "what now": Moment("o9_touched_dropped", "# A glove", keys=("W",)),
     "what now question": Moment("o9_touched_dropped", "# A glove", keys=("W", "1")),
+    "branch": Moment("o9_touched_dropped", "# A glove", keys=("W", "1", "1")),
+    "branch wet": Moment(
+        "o4_phone_call",
+        "# Segment 3",
+        "+5s press\n+15s press\n+17s end",
+        keys=("W", "1"),
+    ),
     "advice": Moment("o9_touched_dropped", "+40s press long", keys=("W", "0")),
     "change": Moment(
         "change_over", 'change-part EX-41 "thin', keys=("C", "Right", "4", "Right")
@@ -177,6 +186,11 @@ class Stage:
         )
         self.bench = self.window.bench
         self.window.show()
+        self.window.activateWindow()
+        for _ in range(LOOKS_TO_FRONT):
+            if self.app.applicationState() == Qt.ApplicationState.ApplicationActive:
+                break
+            self.app.processEvents()
         self.window.pedal.install(self.app)
         self.window.bench.set_front(True)
         self.look()

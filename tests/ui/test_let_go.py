@@ -12,13 +12,11 @@ DOWN, UP = QEvent.Type.KeyPress, QEvent.Type.KeyRelease
 
 
 @pytest.fixture
-def open_stage(tmp_path, qtbot, _fonts):
+def open_stage(tmp_path, _fonts):
     opened = []
 
     def open_(name):
         opened.append(Stage(MOMENTS[name], tmp_path))
-        opened[-1].window.activateWindow()
-        qtbot.waitUntil(opened[-1].window.isActiveWindow)
         return opened[-1]
 
     yield open_

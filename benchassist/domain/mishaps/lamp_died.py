@@ -49,7 +49,7 @@ def branch(case: Case) -> Branch:
     left = clock(max(0, wet_limit_ms(bench, part) - wet_ms(case)))
     if lamp == NONE:
         steps = (f"{left} left before the coat is wet too long.", *wipe_steps(case))
-        return Branch("No lamp: wipe the segment", steps, wiped(case))
+        return Branch("No lamp: wipe the patch", steps, wiped(case))
     answer = answer_for(bench, part, lamp)
     if answer.level == "fail":
         steps = (f"{lamp} {answer.reason}: do not light with it.", *wipe_steps(case))

@@ -39,7 +39,7 @@ def branch(case: Case) -> Branch:
     steps = (
         f"Wet {clock(wet)}{light}; the limit is {clock(most)}.",
         f"Wipe {segment_words(part)} off with alcohol: what has set lets a coat peel.",
-        f"Dry {minutes(dry_s(case) * MS)}, then brush the segment again.",
+        f"Dry {minutes(dry_s(case) * MS)}, then brush the patch again.",
         "Cover or dim the bench; take a fresh drop of resin.",
     )
     opened = any(

@@ -56,7 +56,7 @@ def segment_words(part: Part) -> str:
     """Return the spots of the wet segment in words."""
     phase = part.phase
     if not isinstance(phase, Brushing | Walking | Paused):
-        return "the segment"
+        return "the patch"
     return span(tuple(range(phase.first + 1, phase.last + 1)))
 
 
@@ -247,7 +247,7 @@ def wipe_steps(case: Case) -> tuple[str, ...]:
     """Return the steps by which a wet segment is done anew."""
     wait = minutes(dry_s(case) * MS)
     return (
-        "Wipe the segment off with alcohol before it sets.",
-        f"Dry {wait}: no brush before the drying gate opens.",
-        f"Brush {segment_words(case.part)} again; the segment starts whole.",
+        "Wipe the patch off with alcohol before it sets.",
+        f"Dry {wait}: no brush before.",
+        f"Brush {segment_words(case.part)} again; the patch starts whole.",
     )

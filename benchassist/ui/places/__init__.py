@@ -104,6 +104,7 @@ BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 OWN: frozenset[str] = frozenset(
     {
         "bottle-away",
+        "branch",
         "change",
         "code-shape",
         "day",

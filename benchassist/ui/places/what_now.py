@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QResizeEvent
 
+from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.page import Page
-from benchassist.ui.present.mishap import First, happened
+from benchassist.ui.present.mishap import First, asked, happened
 from benchassist.ui.strip import Strip
 from benchassist.ui.theme import Theme
 from benchassist.ui.tiles import TileGrid
@@ -39,6 +40,7 @@ class WhatNowPage(Page):
         self._options.setParent(self)
         self._all = False
         self._seen: tuple[Bench, Instant] | None = None
+        self._host = host
 
     def begin(self) -> None:
         """Frame the likeliest again."""
@@ -48,7 +50,10 @@ class WhatNowPage(Page):
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show what can have happened to the part in front."""
         self._seen = bench, now
-        view = happened(bench, everything=self._all)
+        code, case = self._host.told
+        view = (
+            asked(bench, code, case) if case else happened(bench, everything=self._all)
+        )
         self._title.show_view(Title(view.title, view.line, view.right))
         self._strip.show_view(view.first or First("", "", ""))
         self._grid.show_view(view.tiles, COLUMNS)
@@ -72,7 +77,10 @@ class WhatNowPage(Page):
         return False
 
     def escape(self) -> bool:
-        """Go back from all to the likeliest."""
+        """Go back from a question to what happened, from all to the likeliest."""
+        if self._host.told[1] is not None:
+            self.asked.emit(OpenPage("what-now"))
+            return True
         was, self._all = self._all, False
         if was and self._seen is not None:
             self.fill(*self._seen)

@@ -382,8 +382,9 @@ def _lines(
         )
     return (
         SheetLine(say("THEN ITS WAY IS"), mark="head"),
-        *_way(seen),
-        *_then(seen, now),
+        *way_of(seen),
+        *ready_of(seen, now),
+        *gates_of(seen),
     )
 
 
@@ -394,10 +395,10 @@ def _as_it_is(bench: Bench, draft: ChangeDraft, now: Instant) -> tuple[SheetLine
     seen = preview(bench, later, part.code, now)
     if isinstance(seen, Refusal):
         return (SheetLine(sentences(seen.message, seen.remedy), tone="stop"),)
-    return (SheetLine(say("ITS WAY IS"), mark="head"), *_way(seen))
+    return (SheetLine(say("ITS WAY IS"), mark="head"), *way_of(seen))
 
 
-def _way(seen: Preview) -> tuple[SheetLine, ...]:
+def way_of(seen: Preview) -> tuple[SheetLine, ...]:
     """Return the last stage done, and all that is ahead."""
     behind = [step for step in seen.way if step.state == "done"]
     shown = [*behind[-1:], *(step for step in seen.way if step.state != "done")]
@@ -406,7 +407,8 @@ def _way(seen: Preview) -> tuple[SheetLine, ...]:
     )
 
 
-def _then(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
+def ready_of(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
+    """Return when it would be ready, and its coats together."""
     out = [SheetLine("", mark="line")]
     was, will = seen.ready_was.local(), seen.ready.local()
     told = f"{was:%H:%M}"
@@ -428,6 +430,12 @@ def _then(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
             um2=seen.um[1],
         )
         out.append(SheetLine(say("Coats"), more, tone="attention"))
+    return tuple(out)
+
+
+def gates_of(seen: Preview) -> tuple[SheetLine, ...]:
+    """Return the gates that would answer otherwise."""
+    out = []
     for gate in seen.gates:
         tone: Tone = "stop" if gate.will == "fail" else "attention"
         if gate.will == "pass":

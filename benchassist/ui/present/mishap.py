@@ -5,14 +5,9 @@ Nothing is written down before the hold: what would follow is shown with its num
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import commands as cm
-from benchassist.domain.deciders.mishaps import branch_for
-from benchassist.domain.events import RouteChanged
 from benchassist.domain.mishaps import MISHAPS, offered
-from benchassist.domain.mishaps.kind import Branch, Question
-from benchassist.domain.outcome import Refusal
+from benchassist.domain.mishaps.kind import Question
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Bench,
@@ -22,20 +17,14 @@ from benchassist.domain.state import (
     Paused,
     Walking,
 )
-from benchassist.domain.words import listed, sentences
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.view import Card, Option, Panel, TableView, TileView
+from benchassist.ui.view import Card, Option, Panel, TileView
 from benchassist.ui.words import say
 from benchassist.value import value
 
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-
 KEYS = "123456789"
 SHORT = 3  # [lines] what a small panel holds
-AHEAD = 5  # [stages] of a changed route that are named
-UNTITLED = ("", "")  # columns whose titles would say nothing take no room
 NO_PART = say("Choose the part it happened to first: F1 to F9.")
 
 
@@ -96,7 +85,7 @@ def happened(bench: Bench, *, everything: bool = False) -> Happened:
 
     Nine at most; where there are more the last tile leads to the rest.
     """
-    part = _in_work(bench, bench.focus)
+    part = in_work(bench, bench.focus)
     if part is None:
         return Happened(say("What now?"), "", "", None, (), (), NO_PART)
     mode = STAGES[part.stage.kind].mode
@@ -137,7 +126,7 @@ def happened(bench: Bench, *, everything: bool = False) -> Happened:
 
 def next_question(bench: Bench, code: str, case: TellMishap) -> Question | None:
     """Return the question that is asked next, or None when all are answered."""
-    part = _in_work(bench, code)
+    part = in_work(bench, code)
     if part is None:
         return None
     questions = MISHAPS[case.mishap].questions(bench, part, case.told)
@@ -145,94 +134,38 @@ def next_question(bench: Bench, code: str, case: TellMishap) -> Question | None:
     return questions[asked] if asked < len(questions) else None
 
 
-def asked(bench: Bench, code: str, case: TellMishap, now: Instant) -> TableView:
-    """Return the page of the next question, or of the branch once all are answered.
+def asked(bench: Bench, code: str, case: TellMishap) -> Happened:
+    """Return the page of the next question, each answer a tile.
 
     ``code`` is the part it was picked for, whatever came to the front meanwhile.
     """
-    part = _in_work(bench, code)
-    if part is None:
-        return TableView(say("What now?"), (), (), NO_PART)
     found = next_question(bench, code, case)
     if found is None:
-        return _preview(bench, part, case, now)
-    rows = tuple((answer or say("not known"),) for answer in case.told)
-    if found.options:
-        options = tuple(
-            Option(each, key, TellMishap(case.mishap, (*case.told, each)))
-            for key, each in zip(KEYS, found.options, strict=False)
-        )
-    else:
-        typed = Gap(TellMishap(case.mishap, case.told, ""), "typed")
-        unknown = TellMishap(case.mishap, (*case.told, ""))
-        options = (
-            Option(
-                say("Type it"),
-                "1",
-                typed,
-                needs_text=say("{text} In {unit}", text=found.text, unit=found.unit),
-            ),
-            Option(say("Unknown"), "2", unknown),
-        )
-    return TableView(
-        f"{code}, {MISHAPS[case.mishap].title.lower()}: {found.text}",
-        (say("Answered so far"),) if rows else (),
-        rows,
-        say("One answer at a time."),
-        options,
+        return happened(bench)
+    given = [
+        Option(each, key, TellMishap(case.mishap, (*case.told, each)))
+        for key, each in zip(KEYS, found.options, strict=False)
+    ] or _typed(found, case)
+    so_far = ", ".join(each or say("not known") for each in case.told)
+    return Happened(
+        title=f"{code}, {MISHAPS[case.mishap].title.lower()}: {found.text}",
+        line=say("so far: {so_far}", so_far=so_far) if so_far else "",
+        right=say("nothing is written down yet"),
+        first=None,
+        tiles=tuple(TileView(option) for option in given),
+        options=(Option(say("No, choose again"), "0", OpenPage("what-now")),),
     )
 
 
-def _preview(bench: Bench, part: Part, case: TellMishap, now: Instant) -> TableView:
-    """Return the branch as it would be taken; only the hold on it writes it down."""
-    mishap = MISHAPS[case.mishap]
-    found = branch_for(bench, part, mishap, case.told, now)
-    anew = Option(say("No, choose again"), "0", OpenPage("what-now"))
-    if isinstance(found, Refusal):
-        told = sentences(found.message, found.remedy)
-        return TableView(f"{part.code}: {mishap.title}", (), (), told, (anew,))
-    report = Option(
-        say("Yes, record it"),
-        "Enter",
-        cm.ReportMishap(part.code, case.mishap, case.told),
-        hold=True,
-        tone="attention",
-    )
-    rows = [(str(n), step) for n, step in enumerate(found.steps, start=1)]
-    return TableView(
-        f"{part.code}: {found.title}",
-        UNTITLED,
-        (*rows, *_ahead(found)),
-        "",
-        (report, anew),
-        note=_follows(part, found),
-    )
-
-
-def _ahead(found: Branch) -> tuple[tuple[str, str], ...]:
-    """Return the stages that would be ahead where a branch changes them."""
-    changed = [each for each in found.events if isinstance(each, RouteChanged)]
-    rows = []
-    for event in changed:
-        ahead = event.route[event.at :]
-        titles = ", ".join(stage.title for stage in ahead[:AHEAD])
-        more = (
-            say(", {many} more", many=len(ahead) - AHEAD) if len(ahead) > AHEAD else ""
-        )
-        rows.append(("then", f"{titles}{more}."))
-    return tuple(rows)
-
-
-def _follows(part: Part, found: Branch) -> str:
-    """Return what the hold would write down beside the steps."""
-    told = [say("Nothing is written down yet.")]
-    if found.rework:
-        told.append(say("Rework {reworks}.", reworks=part.reworks + 1))
-    if found.deviation is not None:
-        told.append(say("Deviation for {list}.", list=listed(found.deviation.parts)))
-    if found.scrap:
-        told.append(say("Then asked: scrap or keep?"))
-    return " ".join(told)
+def _typed(found: Question, case: TellMishap) -> list[Option]:
+    """Return the ways to answer with a number, or that nobody knows it."""
+    asked_for = say("{text} In {unit}", text=found.text, unit=found.unit)
+    typed = Gap(TellMishap(case.mishap, case.told, ""), "typed")
+    unknown = TellMishap(case.mishap, (*case.told, ""))
+    return [
+        Option(say("Type it"), "1", typed, needs_text=asked_for),
+        Option(say("Unknown"), "2", unknown),
+    ]
 
 
 def reported(bench: Bench, code: str, case: TellMishap) -> bool:
@@ -242,31 +175,6 @@ def reported(bench: Bench, code: str, case: TellMishap) -> bool:
         case.mishap,
         case.told,
     )
-
-
-def advice(bench: Bench, code: str = "") -> TableView:
-    """Return the page of the branch that was advised for a part, the one in front."""
-    part = _in_work(bench, code or bench.focus)
-    found = bench.advised.get(part.code) if part else None
-    if part is None or found is None:
-        return TableView(
-            say("What now?"), (), (), say("Nothing was told for this part.")
-        )
-    rows = tuple((str(n), step) for n, step in enumerate(found.steps, start=1))
-    back = Option(say("Back to the bench"), "Enter", OpenPage(""))
-    opened = tuple(each.id for each in bench.open_deviations(part.code))
-    many = len(opened) > 1
-    note = say(
-        "Deviation{it} {list} {it2} open.",
-        it="s" * many,
-        list=listed(opened),
-        it2="are" if many else "is",
-    )
-    told = [note] if opened else []
-    if part.scrap_asked:
-        told.append(say("The bench asks: scrap it, or keep it?"))
-    title = f"{part.code}: {found.title}"
-    return TableView(title, UNTITLED, rows, "", (back,), " ".join(told))
 
 
 def scrap_card(bench: Bench, part: Part) -> Card:
@@ -315,6 +223,7 @@ def panel(bench: Bench, part: Part) -> tuple[Panel, ...]:
     )
 
 
-def _in_work(bench: Bench, code: str) -> Part | None:
+def in_work(bench: Bench, code: str) -> Part | None:
+    """Return a part that is in work."""
     part = bench.parts.get(code)
     return None if part is None or isinstance(part.phase, Closed) else part

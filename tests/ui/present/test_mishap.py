@@ -7,6 +7,7 @@ from benchassist.domain.deciders.mishaps import branch_for
 from benchassist.domain.mishaps import MISHAPS, offered
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present import mishap
+from benchassist.ui.present.branch import advice, branch
 from benchassist.ui.present.look import look
 from tests.domain.builders import Desk, desk_at
 from tests.domain.told import STATES, all_answers, at, report
@@ -15,7 +16,19 @@ STRIP = TellMishap("touched", ("strip and recoat",))
 
 
 def preview(desk, case):
-    return mishap.asked(desk.bench, "EX-1", case, desk.now)
+    return branch(desk.bench, "EX-1", case, desk.now)
+
+
+def question(desk, case):
+    return mishap.asked(desk.bench, "EX-1", case)
+
+
+def steps(view):
+    return [step.text for step in view.steps]
+
+
+def changes(view):
+    return {line.text: line.right for line in view.lines}
 
 
 def cracked():
@@ -76,23 +89,26 @@ def test_without_a_part_in_work_one_is_chosen_first():
 
 def test_one_question_is_asked_at_a_time_and_what_was_answered_is_shown():
     desk = at("bare")
-    first = preview(desk, TellMishap("dropped"))
-    second = preview(desk, first.options[0].command)
+    first = question(desk, TellMishap("dropped"))
+    second = question(desk, first.tiles[0].option.command)
 
     assert first.title == "EX-1, dropped: Where did it fall?"
-    assert (first.rows, second.rows) == ((), (("bench or floor",),))
+    assert (first.line, second.line) == ("", "so far: bench or floor")
     assert second.title.endswith("Cracked or chipped?")
+    assert [tile.option.key for tile in second.tiles] == ["1", "2"]
+    assert second.options[0].command == OpenPage("what-now")
 
 
 def test_a_count_is_typed_or_nobody_can_know():
     desk = at("in the first run")
-    view = preview(desk, TellMishap("wrong-program"))
-    typed, unknown = view.options
+    typed, unknown = (
+        tile.option for tile in question(desk, TellMishap("wrong-program")).tiles
+    )
 
     assert typed.needs_text.endswith("In counts")
     assert typed.command.filled("1000").told == ("1000",)
     assert unknown.command.told == ("",)
-    assert preview(desk, unknown.command).rows[0][1].startswith("Nobody knows")
+    assert steps(preview(desk, unknown.command))[1].startswith("Nobody knows")
 
 
 # --- the preview ----------------------------------------------------------------------
@@ -105,33 +121,52 @@ def test_every_branch_is_shown_whole_before_it_is_held(state):
     for each in offered(desk.bench, desk.part()):
         for answers in all_answers(each, desk.bench, desk.part()):
             view = preview(desk, TellMishap(each.code, answers))
-            branch = branch_for(desk.bench, desk.part(), each, answers, desk.now)
+            branch_ = branch_for(desk.bench, desk.part(), each, answers, desk.now)
             report_it, anew = view.options
 
-            shown = [row[1] for row in view.rows]
-            assert shown[: len(branch.steps)] == list(branch.steps)
+            told = changes(view)
+            assert steps(view)[-len(branch_.steps) :] == list(branch_.steps)
+            assert steps(view)[0] == "Glove off, new glove."
             assert report_it.hold
             assert report_it.command == cm.ReportMishap("EX-1", each.code, answers)
             assert anew.command == OpenPage("what-now")
             assert not anew.hold
-            assert ("Deviation for " in view.note) == (branch.deviation is not None)
-            assert ("scrap or keep?" in view.note) == branch.scrap
-            assert view.note.startswith("Nothing is written down yet.")
+            deviates = branch_.deviation is not None
+            assert ("deviation, " in told["Record"]) == deviates
+            assert ("Then asked" in told) == branch_.scrap
+            assert view.right == "nothing is written down yet"
     assert desk.bench == before
 
 
-def test_the_preview_has_the_numbers_the_route_and_the_deviation():
+def test_the_preview_has_the_numbers_the_way_and_the_record():
     view = preview(at("tacked"), STRIP)
+    told = changes(view)
 
-    assert view.title == "EX-1: Touched, coat tacked"
-    assert [row[1] for row in view.rows] == [
+    assert view.title == "Touched, coat tacked"
+    assert steps(view) == [
+        "Glove off, new glove.",
         "Do not abrade: a tacked coat gums and makes monomer dust.",
         "Strip coat 2 with an alcohol swab.",
         "Dry 5 min, then coat again.",
         "Coat 3 of at most 3; together 45 to 90 µm.",
-        "Swab coat 2 off with alcohol, Dry, Coat 2 again, Submerge, Second half, 3 more.",
     ]
-    assert view.note == "Nothing is written down yet. Rework 1. Deviation for EX-1."
+    assert told["Swab coat 2 off with alcohol"].startswith("new, ")
+    assert told["Spots"] == "5 done > 0 stay done, 5 to do"
+    assert told["Coats"] == "30 to 60 µm becomes 45 to 90 µm"
+    assert told["Count"] == "rework 1 of 2"
+    assert told["Record"] == "deviation, EX-1"
+    assert told["You said"] == "strip and recoat"
+    assert " becomes " in told["Ready"]
+
+
+def test_a_wet_coat_that_is_wiped_is_not_to_be_lit_and_keeps_what_was_lit_before():
+    desk = at("wet")
+    view = preview(desk, TellMishap("touched"))
+
+    assert steps(view)[:2] == ["Glove off, new glove.", "Do NOT light it."]
+    assert [step.done for step in view.steps[:2]] == [True, False]
+    assert changes(view)["Record"] == "no deviation"
+    assert "Do NOT light it." not in steps(preview(at("tacked"), STRIP))
 
 
 def test_all_parts_of_a_run_that_went_wrong_are_named_beforehand():
@@ -144,8 +179,8 @@ def test_all_parts_of_a_run_that_went_wrong_are_named_beforehand():
     desk.wait(130)
     view = preview(desk, TellMishap("wrong-program", ("1000",)))
 
-    assert view.note.endswith("Deviation for EX-1 and EX-2.")
-    assert view.rows[0][1] == "Credited to EX-1 and EX-2: 1000 flashes, as read."
+    assert changes(view)["Record"] == "deviation, EX-1 and EX-2"
+    assert steps(view)[1] == "Credited to EX-1 and EX-2: 1000 flashes, as read."
 
 
 def test_what_was_picked_for_one_part_is_not_told_of_another_that_came_to_the_front():
@@ -178,17 +213,15 @@ def test_it_is_known_when_the_branch_that_was_shown_is_on_the_record():
 
 def test_the_advice_stays_to_be_read_with_its_deviation():
     desk = at("tacked")
-    assert mishap.advice(desk.bench).empty == "Nothing was told for this part."
+    assert advice(desk.bench, "", desk.now).empty == "Nothing was told for this part."
     report(desk, "touched", "strip and recoat")
-    view = mishap.advice(desk.bench)
+    view = advice(desk.bench, "", desk.now)
 
-    assert view.rows[0] == (
-        "1",
-        "Do not abrade: a tacked coat gums and makes monomer dust.",
-    )
-    assert view.note == "Deviation D-1 is open."
+    assert steps(view)[0].startswith("Do not abrade: a tacked coat gums")
+    assert view.right == "it is on the record"
+    assert changes(view)["Deviation"] == "D-1"
     desk.must(cm.OpenDeviation(("EX-1",), "scratched as well"))
-    assert mishap.advice(desk.bench).note == "Deviations D-1 and D-2 are open."
+    assert changes(advice(desk.bench, "", desk.now))["Deviation"] == "D-1 and D-2"
     assert mishap.happened(desk.bench).options[-1].command == OpenPage("advice")
     (panel,) = mishap.panel(desk.bench, desk.part())
     assert len(panel.lines) <= mishap.SHORT
@@ -210,7 +243,8 @@ def test_scrap_or_keep_is_asked_on_the_bench_each_held_with_a_reason():
     assert scrap.command.filled("why") == cm.ScrapPart("EX-1", "why")
     assert keep.command.filled("why") == cm.KeepPart("EX-1", "why")
     assert any("D-1" in line for line in view.card.lines)
-    assert mishap.advice(desk.bench).note.endswith("scrap it, or keep it?")
+    asked = changes(advice(desk.bench, "", desk.now))["Asked"]
+    assert asked == "scrap it, or keep it?"
     assert mishap.panel(desk.bench, desk.part()) == ()
 
 
