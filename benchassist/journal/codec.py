@@ -44,8 +44,10 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
         | UNSOURCED
         | {"hand_tack": None, "box_band": None},
     },
-    ("LampDefined", 1): _within("lamp", **UNSOURCED, mw_cm2=0.0, **AS_LIMITS),
-    ("BoxDefined", 1): _within("box", **UNSOURCED, life=0.0),
+    ("LampDefined", 1): _within("lamp", **UNSOURCED, mw_cm2=0.0),
+    ("LampDefined", 2): _within("lamp", **AS_LIMITS),
+    ("BoxDefined", 1): _within("box", **UNSOURCED),
+    ("BoxDefined", 2): _within("box", life=0.0),
     ("LoadConfirmed", 1): lambda load: load | {"numbers": []},
     ("SubmergeConfirmed", 1): lambda card: card | {"numbers": []},
     ("VesselDefined", 1): _within("vessel", through=0.0),

@@ -173,7 +173,7 @@ def test_a_lamp_filed_before_reasons_were_asked_is_read_without_one():
     encoded = CODEC.encode(filed)
 
     assert encoded.text is None
-    assert CODEC.decode("LampDefined", 2, encoded.payload, None) == filed
+    assert CODEC.decode("LampDefined", 3, encoded.payload, None) == filed
 
 
 def test_what_was_filed_before_documents_were_asked_for_is_a_guess():

@@ -122,7 +122,9 @@ def standing(bench):
 
 
 def line_of(entry):
-    return {"kind": type(entry.event).__name__, "entry": entry}
+    """Return an entry but for its act: that is a column which has no version."""
+    told = {name: each for name, each in vars(entry).items() if name != "act"}
+    return {"kind": type(entry.event).__name__, "entry": told}
 
 
 def expect(folder):

@@ -64,7 +64,7 @@ class LotClosed(Event):
 class LampDefined(Event):
     """A lamp was filed or corrected, then with a reason."""
 
-    version: ClassVar[int] = 2
+    version: ClassVar[int] = 3
 
     lamp: Lamp
     reason: FreeText = ""
@@ -74,7 +74,7 @@ class LampDefined(Event):
 class BoxDefined(Event):
     """A curing box was filed or corrected, then with a reason."""
 
-    version: ClassVar[int] = 2
+    version: ClassVar[int] = 3
 
     box: Box
     reason: FreeText = ""
