@@ -14,6 +14,7 @@ from benchassist.ui.hold import SAID_MS
 from benchassist.ui.page import Page
 from benchassist.ui.panels import DRAWER_KEY
 from benchassist.ui.parts import NOT_IN_FRONT, TYPING, Parts
+from benchassist.ui.ring import Ring
 from benchassist.ui.rows import PAGE_KEYS, part_of
 from benchassist.ui.scene import Scene, structure
 from benchassist.ui.theme import Theme
@@ -53,6 +54,7 @@ class Bench(QWidget):
         self.hands = Hands(clock, ticker, self)
         self._parts = Parts(theme, self.hands, self)
         self._answers = Answers(self._parts, self.hands, self)
+        self._ring = Ring(theme, self._parts, self.hands, self)
         self._arranged: Arrangement | None = None
         self._view: BenchView | None = None
         self._page: Page | None = None
@@ -67,6 +69,8 @@ class Bench(QWidget):
         self._parts.rows.touched.connect(self._touched)
         self._parts.rail.picked.connect(self.part_picked)
         self._parts.foot.pressed.connect(self.key_down)
+        self._ring.picked.connect(self.part_picked)
+        self._ring.gone.connect(self.key_down)
 
     @property
     def theme(self) -> Theme:
@@ -86,7 +90,13 @@ class Bench(QWidget):
         if closed or old is None or structure(old) != structure(view):
             self._rearrange()
         else:
-            self._answers.wire(view, self._page)
+            self._wire(view)
+
+    def _wire(self, view: BenchView) -> None:
+        """Let what is seen answer to its keys, and frame what Enter does."""
+        self._answers.wire(view, self._page)
+        on = self._page is None and not self._answers.asking
+        self._ring.show_view(view, on=on)
 
     def open_page(self, page: Page) -> None:
         """Show a page between the state band and the NEXT line."""
@@ -112,7 +122,7 @@ class Bench(QWidget):
         if theme == self._theme:
             return
         self._theme = theme
-        for part in self._parts.everything():
+        for part in (*self._parts.everything(), self._ring):
             part.set_theme(theme)
         if self._page is not None:
             self._page.set_theme(theme)
@@ -142,6 +152,9 @@ class Bench(QWidget):
 
     def key_down(self, key: str) -> None:
         """Act on a hand key that went down."""
+        on_bench = self._page is None and not self._answers.asking
+        if on_bench and self._view and self._ring.key(key, self._view):
+            return
         if self.hands.key_down(key) or self._answers.asking:
             return
         if self._page is not None:
@@ -164,8 +177,6 @@ class Bench(QWidget):
             self._rearrange()
         elif key in PAGE_KEYS and self._view and self._view.rows:
             self._parts.rows.turn(PAGE_KEYS[key])
-        elif key in ("Tab", "Backtab") and self._view:
-            self._pick(key)
         else:
             return False
         return True
@@ -233,4 +244,4 @@ class Bench(QWidget):
         why = found.after(self._drawer) if found.drawers and not self._page else ""
         parts.show_ways(self._page.back() if self._page else "", why)
         parts.finish()
-        self._answers.wire(view, self._page)
+        self._wire(view)

@@ -74,10 +74,15 @@ class Foot(Painted[tuple[Way, ...]]):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Tell which target is under the finger."""
+        for key, box in self.boxes():
+            if box.contains(event.position()):
+                self.pressed.emit(key)
+
+    def boxes(self) -> Iterator[tuple[str, QRectF]]:
+        """Yield the key and the place of each target."""
         view = self.view or ()
         for way, box in zip(view, self._boxes(view), strict=True):
-            if box.contains(event.position()):
-                self.pressed.emit(way.key)
+            yield way.key, box
 
     def _boxes(self, view: tuple[Way, ...]) -> list[QRectF]:
         """Return the targets, each as wide as its words ask for its share."""

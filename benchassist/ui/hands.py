@@ -39,6 +39,7 @@ class Hands(QObject):
         self._buttons: tuple[AnyButton, ...] = ()
         self._held: tuple[AnyButton, Option, Hold] | None = None
         self._said: tuple[AnyButton, int] | None = None
+        self._by = ""  # the key that holds
         ticker.ticked.connect(self._look)
 
     def show_buttons(self, buttons: Iterable[AnyButton]) -> None:
@@ -54,17 +55,17 @@ class Hands(QObject):
         for button in self._buttons:
             option = button.option
             if option is not None and option.key.upper() == key.upper():
-                self.press(button)
+                self.press(button, key)
                 return True
         return False
 
     def key_up(self, key: str) -> None:
         """Lift the key again."""
-        if self._held is not None and self._held[1].key.upper() == key.upper():
+        if self._held is not None and self._by.upper() == key.upper():
             self.release(self._held[0])
 
-    def press(self, button: AnyButton) -> None:
-        """Act on a tap, or begin a hold."""
+    def press(self, button: AnyButton, by: str = "") -> None:
+        """Act on a tap, or begin a hold; ``by`` is the key that is down, if one is."""
         option = button.option
         self._say_no_more()
         if option is None:
@@ -74,6 +75,7 @@ class Hands(QObject):
             self.chosen.emit(option)
         elif self._held is None or self._held[0] is not button:
             self.let_go()
+            self._by = by
             self._held = (button, option, Hold(self._clock.now().mono_ms))
 
     def release(self, button: AnyButton) -> None:

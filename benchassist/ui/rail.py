@@ -70,10 +70,16 @@ class Rail(Painted[tuple[Tag, ...]]):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Pick the part on the tag under the finger."""
+        for code, box in self.boxes():
+            if box.contains(event.position()):
+                self.picked.emit(code)
+
+    def boxes(self) -> Iterator[tuple[str, QRectF]]:
+        """Yield the code and the place of each tag with a part."""
         view = self.view or ()
         for tag, box in zip(view, self._boxes(len(view)), strict=True):
-            if tag.code and box.contains(event.position()):
-                self.picked.emit(tag.code)
+            if tag.code:
+                yield tag.code, box
 
     def _boxes(self, count: int) -> list[QRectF]:
         """Return where each tag hangs, with a gap after every fourth."""
@@ -99,9 +105,9 @@ class Rail(Painted[tuple[Tag, ...]]):
         if tag.late or tag.fresh:
             return palette.letters, palette.attention, palette.attention
         if tag.front:
-            return palette.ink, palette.raised, palette.attention
-        if tag.needed:
             return palette.ink, palette.raised, palette.ink
+        if tag.needed:
+            return palette.ink, palette.raised, palette.quiet
         return palette.ink, palette.card, palette.line
 
     def _tag(self, tag: Tag, box: QRectF) -> Iterator[Run]:

@@ -37,7 +37,7 @@ class RowLayout:
     def draw(self, painter: QPainter, fill: float) -> None:
         """Draw ground, edges, shape and text; ``fill`` is that of the ring."""
         palette, box, row = self.theme.palette, self.box, self.row
-        edge = palette.attention if row.focused else ""
+        edge = palette.ink if row.focused else ""
         panel(
             painter, box, self.theme.px(1.8), ground=_ground(self), edge=edge, width=3
         )

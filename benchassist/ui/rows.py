@@ -129,6 +129,11 @@ class RowList(QWidget):
             *(run for layout in self._layouts for run in layout.runs),
         )
 
+    def boxes(self) -> Iterator[tuple[str, QRectF]]:
+        """Yield the code and the place of each row that is seen."""
+        for layout, row in zip(self._layouts, self._shown, strict=True):
+            yield row.code, layout.box
+
     def seen(self) -> tuple[Row, ...]:
         """Return the rows that are seen."""
         return self._shown
@@ -299,14 +304,8 @@ def _next_of(row: Row) -> str:
 def part_of(rows: tuple[Row, ...], key: str) -> str:
     """Return the code of the part that ``key`` picks, or nothing.
 
-    The key of a tray picks the next one of its basket when pressed again; Tab and
-    Backtab go down and up from the row in front.
+    The key of a tray picks the next one of its basket when pressed again.
     """
-    if key in ("Tab", "Backtab") and rows:
-        step = 1 if key == "Tab" else -1
-        front = _front(rows)
-        at = min(-step, 0) if front is None else front
-        return rows[(at + step) % len(rows)].code
     named = [row for row in rows if row.key and row.key.upper() == key.upper()]
     if not named:
         return ""

@@ -159,7 +159,7 @@ class TileGrid(QWidget):
     def key(self, key: str) -> bool:
         """Move the frame, or choose what is framed; say whether the key was ours."""
         if key == "Enter" and self._views:
-            self._hands.press(self._tiles[self._framed])
+            self._hands.press(self._tiles[self._framed], key)
             return True
         step = STEPS.get(key)
         if key in ("Up", "Down"):

@@ -12,7 +12,7 @@ from benchassist.ui.bench import DRAWER_KEY
 from benchassist.ui.foot import Foot
 from benchassist.ui.form import FormPage
 from benchassist.ui.rail import Rail
-from benchassist.ui.rows import RowList, part_of
+from benchassist.ui.rows import RowList
 from benchassist.ui.table import TablePage
 from benchassist.ui.view import FormView, Option
 
@@ -250,22 +250,16 @@ def test_called_away_and_what_now_work_on_every_look(look, show_bench, heard):
     assert told == [("called_away",), ("what_now",)]
 
 
-def test_a_part_is_picked_by_its_key_by_tab_and_by_a_tap(
-    samples, show_bench, heard, qtbot
-):
+def test_a_part_is_picked_by_its_key_and_by_a_tap(samples, show_bench, heard, qtbot):
     bench = show_bench(samples.WAIT)
     told = heard(bench)
     rows = bench.findChild(RowList)
     row = rows.layouts()[2].box.center().toPoint()
 
     bench.key_down("F3")
-    bench.key_down("Tab")
-    bench.key_down("Backtab")
     qtbot.mouseClick(rows, Qt.MouseButton.LeftButton, pos=row)
 
-    assert told == [
-        ("part_picked", code) for code in ("EX-24", "EX-24", "EX-25", "EX-23")
-    ]
+    assert told == [("part_picked", code) for code in ("EX-24", "EX-23")]
 
 
 def test_a_tag_of_the_rail_is_picked_by_a_tap_and_by_its_key(
@@ -295,16 +289,6 @@ def test_a_place_at_the_foot_is_reached_by_a_tap(samples, show_bench, heard, qtb
         qtbot.mouseClick(foot, Qt.MouseButton.LeftButton, pos=at)
 
     assert told == [("key_unused", "D"), ("called_away",)]
-
-
-@pytest.mark.parametrize(
-    ("key", "code"), [("Tab", "EX-22"), ("Backtab", "EX-25"), ("Z", "")]
-)
-def test_without_a_part_in_front_tab_begins_at_an_end(samples, key, code):
-    rows = tuple(replace(row, focused=False) for row in samples.ROWS)
-
-    assert part_of(rows, key) == code
-    assert part_of((), key) == ""
 
 
 def test_a_key_that_nothing_wants_is_told_to_whoever_opens_pages(

@@ -1,0 +1,144 @@
+"""The straw frame of the bench: Tab moves it over all that can be done, Enter does it.
+
+Exactly one thing is framed. The frame lies over the widgets and takes no finger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QWidget
+
+from benchassist.ui.hands import AnyButton, Hands
+from benchassist.ui.parts import Parts
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import BenchView
+from benchassist.value import value
+
+STEPS = {"Tab": 1, "Backtab": -1}
+EDGE_PX = 3.0
+ENTER = "Enter"
+
+
+@value
+class Stop:
+    """Something that can be done: its name, where it stands, and doing it."""
+
+    name: str
+    where: QRect
+    do: Callable[[], None]
+
+
+class Ring(QWidget):
+    """What is framed, and the way round.
+
+    Signals: ``picked(str)`` the code of a part; ``gone(str)`` the key of a place.
+    """
+
+    picked = Signal(str)
+    gone = Signal(str)
+
+    def __init__(
+        self, theme: Theme, parts: Parts, hands: Hands, bench: QWidget
+    ) -> None:
+        super().__init__(bench)
+        self._theme, self._parts, self._hands = theme, parts, hands
+        self._bench = bench
+        self._stops: tuple[Stop, ...] = ()
+        self._chosen = ""  # by Tab; else what Enter usually does
+        self._front = ""
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in another theme."""
+        self._theme = theme
+        self.update()
+
+    def show_view(self, view: BenchView, *, on: bool) -> None:
+        """Frame what Enter does at this look; a choice lasts while its thing does."""
+        if view.band.code != self._front:
+            self._front, self._chosen = view.band.code, ""
+        self._stops = tuple(self._found(view)) if on else ()
+        framed = self.framed
+        message = self._parts.message
+        told = message.geometry() if message.isVisible() else QRect()
+        seen = framed is not None and not framed.where.intersects(told)
+        self.setVisible(seen)
+        if framed is None:
+            return
+        pad = round(EDGE_PX)
+        self.setGeometry(framed.where.adjusted(-pad, -pad, pad, pad))
+        self.raise_()
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """All that can be done, in reading order."""
+        return self._stops
+
+    @property
+    def framed(self) -> Stop | None:
+        """The one thing that Enter does."""
+        by_name = {stop.name: stop for stop in self._stops}
+        parts = (stop.name for stop in self._stops if stop.name.startswith("part"))
+        usual = (self._chosen, f"key {ENTER}", "front", next(parts, ""), "place N")
+        return next((by_name[name] for name in usual if name in by_name), None)
+
+    def key(self, key: str, view: BenchView) -> bool:
+        """Move the frame, or do what is framed; say whether the key was ours."""
+        framed = self.framed
+        if framed is None or (key not in STEPS and key != ENTER):
+            return False
+        if key == ENTER:
+            framed.do()
+            return True
+        at = [stop.name for stop in self._stops].index(framed.name)
+        self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)].name
+        self.show_view(view, on=True)
+        return True
+
+    # --- what there is ----------------------------------------------------------
+
+    def _found(self, view: BenchView) -> Iterator[Stop]:
+        """Yield what can be done: the left half, the right, rail, places."""
+        middle = self._bench.width() // 2
+        buttons = [(self._box(each), each) for each in self._parts.buttons(view)]
+        shown = [(box, each) for box, each in buttons if each.isVisible()]
+        shown.sort(key=lambda pair: (pair[0].center().x() > middle, *_at(pair[0])))
+        for box, button in shown:
+            if button.option is not None:
+                do = partial(self._hands.press, button, ENTER)
+                yield Stop(f"key {button.option.key}", box, do)
+        rows, rail, foot = self._parts.rows, self._parts.rail, self._parts.foot
+        for widget in (rows, rail):
+            for code, cell in widget.boxes() if widget.isVisible() else ():
+                name = "front" if code == view.band.code else f"part {code}"
+                do = partial(self.picked.emit, code)
+                yield Stop(name, self._moved(widget, cell), do)
+        for key, cell in foot.boxes():
+            go = partial(self.gone.emit, key)
+            yield Stop(f"place {key}", self._moved(foot, cell), go)
+
+    def _box(self, button: AnyButton) -> QRect:
+        return QRect(button.mapTo(self._bench, QPoint(0, 0)), button.size())
+
+    def _moved(self, widget: QWidget, box: QRectF) -> QRect:
+        return box.toRect().translated(widget.mapTo(self._bench, QPoint(0, 0)))
+
+    def paintEvent(self, _event: QPaintEvent) -> None:  # noqa: N802
+        """Draw the frame."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QColor(self._theme.palette.attention), EDGE_PX))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        half, radius = EDGE_PX / 2, self._theme.px(2.0)
+        box = QRectF(self.rect()).adjusted(half, half, -half, -half)
+        painter.drawRoundedRect(box, radius, radius)
+        painter.end()
+
+
+def _at(box: QRect) -> tuple[int, int]:
+    return box.top(), box.left()

@@ -1,0 +1,112 @@
+"""Tab walks all that can be done on the bench, in reading order; Enter does it."""
+
+import pytest
+from PySide6.QtCore import QEvent, Qt
+
+from benchassist.domain.state import Bench as State
+from benchassist.ui.hold import HOLD_MS, Pressable
+from tests.ui.screens import MOMENTS, Stage
+
+BENCHES = [name for name, moment in MOMENTS.items() if not moment.keys]
+
+
+@pytest.fixture
+def open_stage(tmp_path, _fonts):
+    opened = []
+
+    def open_(name):
+        opened.append(Stage(MOMENTS[name], tmp_path))
+        opened[-1].show_on((1366, 768), 0.253, "dark")
+        return opened[-1]
+
+    yield open_
+    for made in opened:
+        made.close()
+
+
+def names(stage):
+    return [stop.name for stop in stage.bench._ring.stops]
+
+
+def visible_options(stage):
+    return {
+        f"key {button.option.key}"
+        for button in stage.bench.findChildren(Pressable)
+        if button.isVisible() and button.option is not None
+    }
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", BENCHES)
+def test_tab_walks_every_thing_that_can_be_done_once_and_comes_back(open_stage, name):
+    stage = open_stage(name)
+    ring = stage.bench._ring
+    first, walked = ring.framed.name, []
+    for _ in ring.stops:
+        walked.append(ring.framed.name)
+        stage.press("Tab")
+
+    assert ring.framed.name == first
+    assert sorted(walked) == sorted(names(stage))
+    assert len(set(walked)) == len(walked)
+    assert {each for each in walked if each.startswith("key")} == visible_options(stage)
+    parts = {row.code for row in stage.bench._parts.rows.seen()}
+    if stage.bench._parts.rows.isVisible():
+        told = {each.removeprefix("part ") for each in walked if "part" in each}
+        assert told | {stage.bench._view.band.code} >= parts
+    assert [each for each in walked if each == "place M"] == ["place M"]
+
+
+def test_the_frame_goes_in_reading_order_and_stands_on_what_it_names(open_stage):
+    stage = open_stage("queue")
+    ring = stage.bench._ring
+    tops = [stop.where.top() for stop in ring.stops if "part" in stop.name]
+
+    assert tops == sorted(tops)
+    assert names(stage)[-1].startswith("place")
+    assert ring.framed.name == "front"
+    stage.press("Tab")
+    assert ring.geometry().adjusted(3, 3, -3, -3) == ring.framed.where
+
+
+def test_enter_does_what_is_framed(open_stage):
+    stage = open_stage("queue")
+    ring = stage.bench._ring
+    while not ring.framed.name.startswith("part EX-1"):
+        stage.press("Tab")
+    code = ring.framed.name.removeprefix("part ")
+    assert stage.player.session.bench.focus != code
+
+    stage.press("Return")
+
+    state: State = stage.player.session.bench
+    assert state.focus == code
+    assert ring.framed.name in {"front", "key Enter"}
+
+
+def test_enter_on_a_place_goes_there(open_stage):
+    stage = open_stage("queue")
+    while stage.bench._ring.framed.name != "place D":
+        stage.press("Backtab")
+    stage.press("Return")
+
+    assert stage.window.pages._name == "day"
+    assert stage.bench._ring.isHidden()
+
+
+def test_what_has_to_be_held_is_held_by_enter_and_let_go(open_stage):
+    stage = open_stage("ask load")
+    ring = stage.bench._ring
+    held = stage.bench.hands
+    assert ring.framed.name == "key Enter"
+    stage._edge(QEvent.Type.KeyPress, Qt.Key.Key_Return, "")
+    for _ in range(5):
+        stage.look()
+    assert held._held is not None
+    stage._edge(QEvent.Type.KeyRelease, Qt.Key.Key_Return, "")
+    for _ in range(3):
+        stage.look()
+    assert held._held is None
+    for _ in range(HOLD_MS // 100):
+        stage.look()
+    assert not stage.player.session.bench.loads
