@@ -186,7 +186,7 @@ def _head(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
     )
     record = f" ({recipe.record_no})" if recipe.record_no else ""
     lots = (
-        ("print", part.print_lot),
+        ("print", part.print_lot and f"{part.print_lot}, printed {part.printed}"),
         ("stain", part.stain_lot if part.variant.stain_passes else ""),
         ("coat", part.coat_lot if part.variant.finish == "coat" else ""),
     )

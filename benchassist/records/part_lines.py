@@ -24,6 +24,7 @@ COLUMNS = (
     "instructions",
     "status",
     "print_lot",
+    "printed",
     "coat_lot",
     "stain_lot",
     "lamp",
@@ -71,7 +72,7 @@ def _cells(log: DayLog, found: PartLog) -> Iterator[object]:
     part = bench.parts.get(found.part) if bench else None
     yield log.mark
     yield found.part
-    yield from _facts(bench, part) if bench and part else ("",) * 8
+    yield from _facts(bench, part) if bench and part else ("",) * 9
     yield _known(found)
     yield from (part.box, part.vessel) if part else ("", "")
     yield "; ".join(map(_dose, owed(bench, part))) if bench and part else ""
@@ -94,6 +95,7 @@ def _facts(bench: Bench, part: Part) -> tuple[str, ...]:
         recipe.ifu_revision,
         " ".join(filter(None, (recipe.status, recipe.record_no))),
         part.print_lot,
+        part.printed,
         ", ".join(dict.fromkeys(_brushed(part, "coat")) or (part.coat_lot,)),
         ", ".join(dict.fromkeys(_brushed(part, "stain")) or (part.stain_lot,)),
         ", ".join(_lamps(part)) or part.lamp,

@@ -233,6 +233,7 @@ def test_a_day_that_is_not_today_is_named():
 def test_a_part_not_begun_has_every_stage_with_its_numbers():
     lines = read(printed_from(at(CROWNS), "EX-21"))
 
+    assert line_with(lines, "print EX-LT-C1, printed 2026-03-02")
     assert line_with(lines, "Wash 1", "at least 2:00", "at most 5:00")
     assert line_with(lines, "in solvent so far 0:00 of 10:00")
     assert line_with(lines, "Dry", "15:00")

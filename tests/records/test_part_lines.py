@@ -18,7 +18,7 @@ start 2026-03-02 08:50:00 +01:00
 library practice.toml
 operator OP-1
 take-in 0047 "EX-RC-C r1" EX-LT-C1 coat_lot=EX-LT-C2 lamp=EX-LM-A box=EX-BX-1 \
-vessel=EX-GV-01 variant.stain_passes=0
+vessel=EX-GV-01 variant.stain_passes=0 printed=2026-02-27
 """.replace("\\\n", "")
 
 
@@ -57,6 +57,7 @@ def test_a_part_in_work_says_what_it_has_and_keeps_its_zeros(tmp_path):
     (line,) = lines_of(script, tmp_path)
     assert line["part"] == "'0047"
     assert read_cell(line["part"]) == "0047"
+    assert (line["print_lot"], line["printed"]) == ("EX-LT-C1", "2026-02-27")
     assert line["dose_seen_of_owed"] == "body: 0 of 4400"
     assert (line["closed_at"], line["closed_by"]) == ("", "")
     assert line["lamp_known"] == ""
