@@ -11,11 +11,12 @@ import uuid
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from benchassist import __version__, snapshot
 from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
+from benchassist.domain.closing import sign
 from benchassist.domain.correction import (
     Decided,
     Record,
@@ -38,6 +39,7 @@ from benchassist.domain.events import (
 from benchassist.domain.evolve.anew import History, replay
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, Said
+from benchassist.domain.recall import Sought, recall
 from benchassist.domain.state import Bench
 from benchassist.journal.chain import Head
 from benchassist.journal.drafts import Draft
@@ -46,17 +48,21 @@ from benchassist.journal.errors import (
     JournalBusyError,
     JournalError,
 )
+from benchassist.journal.finding import find
 from benchassist.journal.kept import KeptState, digest
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
+    import sqlite3
     from collections.abc import Mapping
 
     from benchassist.clock import Boot, Clock
 
+T = TypeVar("T")
 MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
+ON_THE_RECORD = (cm.Correct, cm.OpenRecall, cm.SignDay)  # rest on more than the state
 LONG = 20_000  # [entries] fewer are folded before anybody wonders
 TOLD_EVERY = 2000  # [entries] a tenth of a second or two
 SLEPT_BEATS = 2  # heartbeats missed: the machine slept, or the program stood still
@@ -121,6 +127,10 @@ class Book(Record, History, Protocol):
         self, kind: str, subject_kind: str, subject: str, before: int | None = None
     ) -> Entry | None:
         """Return the last entry of a kind that concerns a subject."""
+        ...
+
+    def asked(self, question: Callable[[sqlite3.Connection], T]) -> T:
+        """Return the answer to a question about the tables."""
         ...
 
     def blank_text(self, act: Draft) -> Entry:
@@ -282,11 +292,21 @@ class Session:
             self._tell(Outcome(entries=entries))
 
     def _decision(self, command: cm.Command, now: Instant) -> Decision:
-        if not isinstance(command, cm.Correct):
+        if not isinstance(command, ON_THE_RECORD):
             return decide(self._bench, command, now)
-        found = gather(self._journal, command)
         no = refused_first(self._bench, command)
-        return no or correct(self._bench, command, found, now)
+        if no:
+            return no
+        match command:
+            case cm.Correct():
+                found = gather(self._journal, command)
+                return correct(self._bench, command, found, now)
+            case cm.OpenRecall(kind=kind, code=code, first=first, last=last):
+                answer = find(self._journal, Sought(kind, code, first, last))
+                return recall(self._bench, command, answer)
+            case _:
+                head = self._journal.head
+                return sign(self._bench, command, head.seq, head.hash.hex(), now)
 
     def preview(self, command: cm.Correct) -> Decided | Refusal:
         """Return what a correction would change; nothing is written."""

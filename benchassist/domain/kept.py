@@ -7,6 +7,7 @@ from dataclasses import field
 from benchassist.clock import Instant
 from benchassist.value import value
 
+OVERNIGHT = "overnight"  # the check that says where a part stays
 UNMEASURED = -1.0
 
 
@@ -79,7 +80,8 @@ class BoxKept:
 
 @value
 class Looked:
-    """When a routine was last done, and whether all was well."""
+    """When a routine was last done, whether all was well, and what was said of it."""
 
     at: Instant
     good: bool
+    note: str = ""

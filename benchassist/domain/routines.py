@@ -15,7 +15,7 @@ from benchassist.domain.state import Bench
 from benchassist.value import value
 
 When = Literal["open", "close", "week", "month", "year"]
-Per = Literal["", "lamp", "box", "bath", "vessel"]
+Per = Literal["", "lamp", "box", "bath", "vessel", "part"]
 DAYS: dict[When, int] = {"open": 1, "close": 1, "week": 7, "month": 31, "year": 366}
 
 
@@ -57,12 +57,18 @@ ROUTINES: dict[str, Routine] = {
         Routine("sound", "open", "Sound heard"),
         Routine("pedal", "open", "Pedal tried"),
         Routine("backup-age", "open", "Backup not older than a day"),
+        Routine("overnight", "close", "Where does it stay over night?", "part"),
         Routine("caps", "close", "Bottles capped and labelled; alcohol locked"),
+        Routine("dishes", "close", "No wet resin left open: dishes, brushes, swabs"),
+        Routine("bath-lid", "close", "Covered, lid on", "bath"),
+        Routine(
+            "glycerine-count", "close", "Count as its label says; covered", "vessel"
+        ),
         Routine("waste", "close", "Resin and swab waste away, bin closed"),
-        Routine("bath-lid", "close", "Lid on", "bath"),
         Routine("box-off", "close", "Off and cool", "box"),
         Routine("gas", "close", "Nitrogen valve closed"),
-        Routine("lamp-charge", "close", "On charge, tip wiped", "lamp"),
+        Routine("lamp-charge", "close", "Tip wiped, laid down, on charge", "lamp"),
+        Routine("wiped", "close", "Bench, pedal and keys wiped of resin"),
         Routine("leak", "week", "Light leak looked for in the dark", "box"),
         Routine("meter-zero", "week", "Meter's zero"),
         Routine("bath-decision", "week", "Keep or discard", "bath"),
@@ -86,6 +92,7 @@ def things(bench: Bench, routine: Routine) -> tuple[str, ...]:
         "box": offered(bench, "box"),
         "bath": offered(bench, "bath"),
         "vessel": offered(bench, "vessel"),
+        "part": tuple(part.code for part in bench.in_flight),
     }[routine.per]
 
 

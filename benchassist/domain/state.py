@@ -181,6 +181,29 @@ class Deviation:
 
 
 @value
+class Recall:
+    """What was recalled, and the deviations by which each of its parts is judged."""
+
+    id: str
+    kind: str
+    thing: str
+    reason: str
+    deviations: tuple[str, ...]
+    opened: Instant
+
+
+@value
+class Signed:
+    """The last day that was signed: by whom, when, after which entry (hash in hex)."""
+
+    day: str
+    who: str
+    at: Instant
+    head: int
+    hash: str
+
+
+@value
 class Acceptance:
     """A warning accepted for a thing up to the day ``until``, with its numbers then."""
 
@@ -296,6 +319,9 @@ class Bench:
     closed_lots: dict[str, str] = field(default_factory=dict)
     deviations: dict[str, Deviation] = field(default_factory=dict)
     deviations_opened: int = 0
+    recalls: dict[str, Recall] = field(default_factory=dict)
+    recalls_opened: int = 0
+    signed: Signed | None = None
     last_start: Start | None = None
     last_end: dict[str, LastEnd] = field(default_factory=dict)
     refused_presses: int = 0

@@ -26,7 +26,7 @@ from benchassist.domain.library import (
 )
 from benchassist.domain.place import Place
 
-VERSION = 1  # raise it, and every journal makes its tables again when opened
+VERSION = 2  # raise it, and every journal makes its tables again when opened
 
 SUBJECTS = {
     # field of an event: kind of subject, role
@@ -150,6 +150,25 @@ def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
         case ev.CouponBegun(coupon=coupon) | ev.CouponFinished(coupon=coupon):
             for kind in ("lamp", "material", "lot", "box", "vessel"):
                 yield kind, getattr(coupon, kind), "coupon"
+        case _:
+            yield from _of_the_record(event)
+
+
+def _of_the_record(event: ev.Event) -> Iterator[tuple[str, str, str]]:
+    """Yield what an event about the record itself names."""
+    match event:
+        case ev.Corrected(entry=put_right, changes=changes):
+            yield "correction", str(put_right), "correction"
+            for change in changes:
+                kind, _ = SUBJECTS.get(change.field, ("", ""))
+                if kind and kind != "part" and isinstance(change.new, str):
+                    yield kind, change.new, "corrected"
+        case ev.RecallOpened(recall=recall, kind=kind, thing=thing):
+            yield "recall", recall, "recall"
+            if kind != "part":  # its own deviation names it
+                yield kind, thing, "recalled"
+        case ev.DaySigned(day=day):
+            yield "day", day, "signed"
         case _:
             pass
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from pathlib import Path
-from urllib.parse import quote
 
 from benchassist.clock import Instant
 from benchassist.domain.stages import STAGES
@@ -20,9 +19,9 @@ from benchassist.journal.errors import JournalError
 from benchassist.journal.reading import Reader
 from benchassist.records.card_ahead import ahead
 from benchassist.records.card_now import done, stands, wall
+from benchassist.records.paper import MARKS, head, p, page, row, stem, table, titles
 from benchassist.value import value
 
-MARKS = {"demo": "EXAMPLE", "rehearsal": "EXAMPLE", "training": "TRAINING"}
 MODEL_ONLY = "Fit on the model only; not for a mouth until released."
 WHO_RULES = (
     "The manufacturer's instructions for use and the local rules apply: they count"
@@ -30,22 +29,6 @@ WHO_RULES = (
 )
 AFTERWARDS = "When the program runs again, enter what was done meanwhile: key J."
 BLANK_LINES = 2  # for what nobody foresaw
-# What any browser, and a plain rich-text printer, lays out alike: tables and widths.
-_STYLE = """
-@page { size: A5; margin: 9mm; }
-body { color: #000; background: #fff; font: 9pt sans-serif; max-width: 130mm; }
-h1 { font-size: 30pt; margin: 0; }
-h2 { font-size: 11pt; margin: 3mm 0 1mm 0; }
-p { margin: 0 0 1mm 0; }
-p.now { font-size: 11pt; font-weight: bold; }
-table { border-collapse: collapse; }
-td, th { border: 1px solid #000; text-align: left; vertical-align: top; }
-tr { page-break-inside: avoid; }
-td.bare { border: none; }
-td.mark { border: 2px solid #000; text-align: center; font-size: 16pt; }
-td.box { border: 2px solid #000; }
-"""
-_TABLE = '<table width="100%" cellspacing="0" cellpadding="3">'
 
 
 class CardError(Exception):
@@ -127,9 +110,8 @@ def write_cards(
 
 def _name(bench: Bench, part: Part, printed: Printed) -> str:
     # A code is typed by people: as in a web address no letter of it is a folder.
-    code = quote(part.code, safe="")
-    stem = ("card", code, "seq", str(printed.seq))
-    return "-".join(filter(None, (_mark(bench), *stem))) + ".html"
+    words = ("card", part.code, "seq", str(printed.seq))
+    return f"{stem(_mark(bench), *words)}.html"
 
 
 def _log(journal: Reader, part: Part, upto: int) -> tuple[Line, ...] | None:
@@ -170,20 +152,12 @@ def card(bench: Bench, part: Part, log: Iterable[Line] | None, printed: Printed)
         *_cautions(part),
         *_foot(part, printed),
     )
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{escape(part.code)}, card</title>\n<style>{_STYLE}</style>\n</head>\n"
-        "<body>\n" + "\n".join(body) + "\n</body>\n</html>\n"
-    )
+    return page(f"{part.code}, card", body, "A5")
 
 
 def _head(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
-    recipe, mark = bench.recipe_of(part), _mark(bench)
-    marked = f'<td class="mark" width="35%">{mark}</td>' if mark else ""
-    yield (
-        f'{_TABLE}<tr><td class="bare"><h1>{escape(part.code)}</h1></td>{marked}</tr>'
-        "</table>"
-    )
+    recipe = bench.recipe_of(part)
+    yield head(part.code, _mark(bench))
     record = f" ({recipe.record_no})" if recipe.record_no else ""
     lots = (
         ("print", part.print_lot and f"{part.print_lot}, printed {part.printed}"),
@@ -191,18 +165,18 @@ def _head(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
         ("coat", part.coat_lot if part.variant.finish == "coat" else ""),
     )
     gear = (("lamp", part.lamp), ("box", part.box), ("vessel", part.vessel))
-    yield _p(
+    yield p(
         recipe.item_class,
         f"peg or place: {part.peg}" if part.peg else "",
         f"Due {_to_minute(part.due, printed.at)}" if part.due else "",
     )
-    yield _p(
+    yield p(
         f"{recipe.id}, {recipe.title}",
         f"IFU {recipe.ifu_revision}",
         f"{recipe.status}{record}",
     )
-    yield _p(*(f"{name} {code}" for name, code in lots if code))
-    yield _p(*(f"{name} {code}" for name, code in gear if code))
+    yield p(*(f"{name} {code}" for name, code in lots if code))
+    yield p(*(f"{name} {code}" for name, code in gear if code))
     yield f"<p><b>{escape(MODEL_ONLY)}</b></p>"
 
 
@@ -221,13 +195,13 @@ def _now(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
 def _before(part: Part, log: Iterable[Line] | None, printed: Printed) -> Iterator[str]:
     yield f"<h2>Done to {escape(part.code)}</h2>"
     if log is None:
-        yield _p("What was done before cannot be read from the record.")
+        yield p("What was done before cannot be read from the record.")
         return
     rows = (
-        _row(each.when, each.what, each.how_much, each.who)
+        row(each.when, each.what, each.how_much, each.who)
         for each in done(part, log, printed.at)
     )
-    yield from _table(rows)
+    yield from table(rows)
 
 
 def _deviations(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
@@ -238,20 +212,19 @@ def _deviations(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
     for each in found:
         state = each.decision or "OPEN: no release until it is assessed"
         when = wall(each.opened, printed.at)
-        yield _p(f"{each.id}, {when}: {each.text} ({state})")
+        yield p(f"{each.id}, {when}: {each.text} ({state})")
 
 
 def _to_do(bench: Bench, part: Part) -> Iterator[str]:
     yield "<h2>To do, in this order</h2>"
     # A browser repeats the head on every sheet, and sheets go astray.
-    head = ("", f"{escape(part.code)}: what, with which numbers", "Time", "Who")
-    titles = "".join(f"<th>{title}</th>" for title in head)
+    names = ("", f"{part.code}: what, with which numbers", "Time", "Who")
     rows = (
         _box("<br>".join((f"<b>{escape(line.what)}</b>", *_numbers(line.numbers))))
         for line in ahead(bench, part)
     )
     blank = (_box("<br>"),) * BLANK_LINES
-    yield from _table((f"<thead><tr>{titles}</tr></thead>", *rows, *blank))
+    yield from table((titles(*names), *rows, *blank))
 
 
 def _numbers(told: tuple[str, ...]) -> tuple[str, ...]:
@@ -266,30 +239,16 @@ def _cautions(part: Part) -> Iterator[str]:
 
 
 def _foot(part: Part, printed: Printed) -> Iterator[str]:
-    yield from map(_p, (WHO_RULES, AFTERWARDS))
+    yield from map(p, (WHO_RULES, AFTERWARDS))
     local = printed.at.local()
-    yield _p(
+    yield p(
         f"{part.code}, printed {local:%a} {local.day} {local:%b %Y} {local:%H:%M:%S}"
         f" (UTC{local:%z}) from entry {printed.seq} of the record.",
         printed.proof,
     )
 
 
-def _p(*words: str) -> str:
-    return f"<p>{escape('; '.join(filter(None, words)))}</p>"
-
-
-def _row(*cells: str) -> str:
-    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
-
-
 def _box(what: str) -> str:
     """Return a row with a box to tick, and room for time and initials."""
     box, fill = '<td class="box" width="5%"></td>', '<td class="fill" width="12%"></td>'
     return f"<tr>{box}<td>{what}</td>{fill}{fill}</tr>"
-
-
-def _table(rows: Iterable[str]) -> Iterator[str]:
-    yield _TABLE
-    yield from rows
-    yield "</table>"

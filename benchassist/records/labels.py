@@ -13,7 +13,8 @@ from pathlib import Path
 
 from benchassist.domain.state import Bench, Part
 from benchassist.files import folder_for, write_whole
-from benchassist.records.card import MARKS, CardError, Printed
+from benchassist.records.card import CardError, Printed
+from benchassist.records.paper import MARKS
 from benchassist.scan.reading import PART
 
 MODULE_MM = 0.8  # a common scanner wants 0.25 mm; a smeared label wants more

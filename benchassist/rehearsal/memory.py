@@ -6,18 +6,27 @@ presses cost, and a day that was broken off leaves nothing behind.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import json
+import sqlite3
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
 from pathlib import Path
+from typing import TypeVar
 
 from benchassist.clock import Instant
 from benchassist.domain.events import Entry, PartReleased, PartScrapped
 from benchassist.domain.truth import Line, true_lines
+from benchassist.journal import projections, schema
 from benchassist.journal.chain import GENESIS, Head
 from benchassist.journal.drafts import Draft
 from benchassist.journal.history import told
 from benchassist.journal.kept import KeptState
 from benchassist.journal.projections import touches
 from benchassist.journal.writing import Journal
+
+T = TypeVar("T")
+# What a question about the tables asks of an entry, beside its number.
+_NAMED = ("layer", "stage", "route")
 
 
 class MemoryJournal:
@@ -92,6 +101,27 @@ class MemoryJournal:
         """Return what is true of a part."""
         return true_lines(self.told(part, upto), part)
 
+    def asked(self, question: Callable[[sqlite3.Connection], T]) -> T:
+        """Return the answer to a question about the tables, which are made for it."""
+        with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
+            schema.lay_out(db)
+            for entry in self._entries:
+                db.execute(
+                    "INSERT INTO events VALUES (?, 0, '', ?, ?, ?, '', ?, '', ?, 1, ?,"
+                    " NULL, '')",
+                    (
+                        entry.seq,
+                        entry.at.wall_ms,
+                        entry.at.offset_min,
+                        entry.at.mono_ms,
+                        entry.operator,
+                        type(entry.event).__name__,
+                        _payload(entry),
+                    ),
+                )
+                projections.project(db, entry)
+            return question(db)
+
     def entries(self, after: int = 0) -> Iterator[Entry]:
         """Yield the entries with a higher number than ``after``."""
         yield from self._entries[after:]
@@ -134,3 +164,11 @@ class MemoryJournal:
         if self._beat is not None:
             journal.beat(self._beat)
         return journal
+
+
+def _payload(entry: Entry) -> str:
+    """Return of an event what is asked of it in place, as the record has it."""
+    told = {name: getattr(entry.event, name, None) for name in _NAMED}
+    if told["route"]:
+        told["route"] = [{"key": s.key, "title": s.title} for s in told["route"]]
+    return json.dumps(told)

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
+from benchassist.domain.recall import Sought
 from benchassist.ui.words import say
 from benchassist.value import value
+
+What = Literal["logs", "cards", "labels", "library", "backup", "recall", "story"]
 
 
 @value
@@ -43,11 +46,15 @@ class MeasureBar:
 
 @value
 class ExportDay:
-    """Write the day's logs, cards or labels, the library, or a backup."""
+    """Write the day's logs, cards or labels, the library, a backup and so on.
+
+    ``about`` is what a recall is of, or the part that a story is of.
+    """
 
     day: str
     out: str = ""
-    what: Literal["logs", "cards", "labels", "library", "backup"] = "logs"
+    what: What = "logs"
+    about: Sought | str = ""
 
 
 @value

@@ -38,6 +38,8 @@ class Exporter:
             return partial(_logs, self._folder, action.day, out)
         if action.what == "library":
             return partial(_library, self._folder, action.day, out)
+        if action.what == "recall":
+            return partial(_recall, self._folder, action.about, out)
         write = _labels if action.what == "labels" else written_cards
         return partial(write, self._folder, out)
 
@@ -49,6 +51,17 @@ def _logs(folder: Path, day: str, out: Path) -> str:
     with reading(folder) as journal:
         paths = export_day(journal, day, out)
     return say("Written: {list}", list=", ".join(str(path) for path in paths))
+
+
+def _recall(folder: Path, sought: object, out: Path) -> str:
+    from benchassist.domain.recall import Sought  # noqa: PLC0415
+    from benchassist.records.recall_list import write_recall  # noqa: PLC0415
+    from benchassist.stores import reading  # noqa: PLC0415
+
+    assert isinstance(sought, Sought)  # noqa: S101 - the page says what it is about
+    with reading(folder) as journal:
+        csv, page = write_recall(journal, sought, out)
+    return say("Written: {list}", list=f"{csv}, {page.name}")
 
 
 def _backup(folder: Path, out: Path) -> str:

@@ -47,6 +47,7 @@ NO_SUBJECTS = {
     "what", "why", "zone",
     # how a damaged store is gone on from
     "beside", "wish",  # what a hand said of the day
+    "deviations", "first_day", "last_day", "open", "otherwise", "recall", "stood", "unseen",
     "aside", "findings", "first", "folder", "hash", "store",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}

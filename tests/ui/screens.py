@@ -145,6 +145,10 @@ MOMENTS = {
         "told_wrong_turn", "+20s put-right", keys=("Z", "1", "1", "1")
     ),
     "done away": Moment("late_from_paper", "11:56:00 enter-late", keys=("J",)),
+    "find": Moment("day", "09:12:33 open-lamp-session", keys=("F",)),
+    "open, close": Moment("day", "09:12:33 open-lamp-session", keys=("Y",)),
+    "opening": Moment("day", "09:12:33 open-lamp-session", keys=("Y", "1")),
+    "closing": Moment("day", "09:12:33 open-lamp-session", keys=("Y", "2")),
     "people": Moment("day", "09:12:33 open-lamp-session", keys=("G",)),
     "set-up": Moment("day", "09:06:47 choose-part", keys=("S",)),
     "training": Moment("day", "08:40:51 confirm-load", "08:40:45 end", kind="training"),

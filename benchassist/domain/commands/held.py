@@ -21,6 +21,7 @@ from benchassist.domain.commands.intake import (
 )
 from benchassist.domain.commands.late import EnterLate
 from benchassist.domain.commands.people import HandOver, SetLevel, TakeOver
+from benchassist.domain.commands.recall import OpenRecall, SignDay
 from benchassist.domain.commands.release import (
     AcceptGate,
     CloseDeviation,
@@ -94,6 +95,8 @@ HELD: frozenset[type[Command]] = frozenset(
         AcceptGate,
         OpenDeviation,
         CloseDeviation,
+        OpenRecall,
+        SignDay,
         ReleasePart,
         ScrapPart,
         KeepPart,

@@ -97,3 +97,24 @@ def back(bench: Bench, now: Instant) -> tuple[Event, ...]:
 def together(bench: Bench, part: Part) -> tuple[Part, ...]:
     """Return the parts that start and end together with ``part``."""
     return tuple(bench.parts[code] for code in bench.basket_of(part))
+
+
+def unsigned(bench: Bench, signed: str, what: str, part: str = "") -> Refusal | None:
+    """Return why nobody stands for ``what``, a release or the day."""
+    if bench.unconfirmed:
+        return Refusal(
+            "unconfirmed",
+            f"Nobody knows whether {bench.operator} is still here: who signs {what}?",
+            (),
+            "Claim the station: type your own code, key O.",
+            part=part,
+        )
+    if signed.strip() != bench.operator:
+        return Refusal(
+            "not-signed",
+            f"A code signs {what}: type {bench.operator} if you are that.",
+            (),
+            "Whoever else signs claims the station first, key O.",
+            part=part,
+        )
+    return None

@@ -12,6 +12,7 @@ from benchassist.domain.deciders.common import (
     leave,
     not_at,
     refusal_of,
+    unsigned,
 )
 from benchassist.domain.deciders.limits import day_amiss
 from benchassist.domain.deciders.table import decides
@@ -118,31 +119,12 @@ def release(bench: Bench, command: cm.ReleasePart, now: Instant) -> Decision:
         return part
     if part.stage.kind != "checks" or not isinstance(part.phase, Ready):
         return not_at(part, "be released")
-    refusal = gates_of(bench, part, now) or _unsigned(bench, command)
+    refusal = gates_of(bench, part, now) or unsigned(
+        bench, command.signed, "a release", part.code
+    )
     if refusal:
         return refusal
     return *leave(part, now), ev.PartReleased(part.code, part.recipe)
-
-
-def _unsigned(bench: Bench, command: cm.ReleasePart) -> Refusal | None:
-    """Return why nobody stands for this release."""
-    if bench.unconfirmed:
-        return Refusal(
-            "unconfirmed",
-            f"Nobody knows whether {bench.operator} is still here: no release.",
-            (),
-            "Claim the station: type your own code, key O.",
-            part=command.part,
-        )
-    if command.signed.strip() != bench.operator:
-        return Refusal(
-            "not-signed",
-            f"A release is signed with a code: type {bench.operator} if you are that.",
-            (),
-            "Whoever else signs claims the station first, key O.",
-            part=command.part,
-        )
-    return None
 
 
 # What begins or ends something on a part, and waits until it was asked about.

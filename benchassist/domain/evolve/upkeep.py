@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed
 from benchassist.domain.evolve.table import on
-from benchassist.domain.kept import Bath, Bottle, BoxKept, Keeping, Looked
+from benchassist.domain.kept import OVERNIGHT, Bath, Bottle, BoxKept, Keeping, Looked
 from benchassist.domain.state import Bench
 from benchassist.value import replace
 
@@ -59,7 +59,7 @@ def _measured(bench: Bench, entry: ev.Entry, event: ev.BathMeasured) -> Bench:
 @on(ev.GlycerineSeen)
 def _seen(bench: Bench, entry: ev.Entry, event: ev.GlycerineSeen) -> Bench:
     good = event.seen == "clear"
-    bench = _looked(bench, entry, "glycerine-look", event.vessel, good=good)
+    bench = _looked(bench, "glycerine-look", event.vessel, Looked(entry.at, good=good))
     fill = bench.fills[event.vessel]
     # What looks otherwise is not used again; what was spoilt before stays so.
     spoilt = fill.spoilt or ("" if good else event.seen)
@@ -89,7 +89,7 @@ def _box_read(bench: Bench, entry: ev.Entry, event: ev.BoxRead) -> Bench:
 @on(ev.LampServiced)
 def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
     if event.act == "tip cleaned":
-        return _looked(bench, entry, "lamp-tip", event.lamp, good=True)
+        return _looked(bench, "lamp-tip", event.lamp, Looked(entry.at, good=True))
     # What was read before the repair is another lamp's reading.
     readings = {
         code: each for code, each in bench.readings.items() if code != event.lamp
@@ -100,11 +100,12 @@ def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
 
 @on(ev.RoutineDone)
 def _routine(bench: Bench, entry: ev.Entry, event: ev.RoutineDone) -> Bench:
-    return _looked(bench, entry, event.routine, event.thing, good=event.good)
+    looked = Looked(entry.at, event.good, event.note)
+    return _looked(bench, event.routine, event.thing, looked)
 
 
-def _looked(
-    bench: Bench, entry: ev.Entry, routine: str, thing: str, *, good: bool
-) -> Bench:
-    of_it = {**bench.routines.get(routine, {}), thing: Looked(entry.at, good)}
+def _looked(bench: Bench, routine: str, thing: str, looked: Looked) -> Bench:
+    of_it = {**bench.routines.get(routine, {}), thing: looked}
+    if routine == OVERNIGHT:  # who has left is not asked of
+        of_it = {code: each for code, each in of_it.items() if code in bench.parts}
     return replace(bench, routines={**bench.routines, routine: of_it})

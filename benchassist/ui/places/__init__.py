@@ -90,7 +90,10 @@ PLACES: tuple[Place, ...] = (
     Place(
         "Z", "fix", say("Fix a record"), say("correct what was written"), "ON ITS WAY"
     ),
-    Place("F", "find", say("Find by lot"), say("which parts have it"), "GOES OUT"),
+    Place("F", "find", say("Find, recall"), say("by lot, lamp, box, day"), "GOES OUT"),
+    Place(
+        "Y", "rounds", say("Open, close the day"), say("checks, then sign"), "GOES OUT"
+    ),
     Place("X", "export", say("Export, print"), say("day, cards, labels"), "GOES OUT"),
     Place(
         "G", "people", say("Hand over"), say("who is here; O changes it"), "GOES OUT"
@@ -109,12 +112,14 @@ OWN: frozenset[str] = frozenset(
         "code-shape",
         "day",
         "export",
+        "find",
         "first-start",
         "fix",
         "glycerine-limit",
         "intake",
         "light",
         "menu",
+        "rounds",
         "trend",
         "what-now",
     }

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
+    from benchassist.ui.settings import Settings
     from benchassist.ui.theme import Theme
 
 USUAL = "Bench Assist"  # in the home folder, where nothing was chosen yet
@@ -40,6 +41,11 @@ LIBRARIES = say("Libraries (*.toml *.json)")
 @value
 class PickFolder:
     """Choose the folder by looking for it."""
+
+
+def folder_of(settings: Settings) -> str:
+    """Return where files go: as chosen, else a folder of their own at home."""
+    return settings.out_folder or str(Path.home() / USUAL)
 
 
 @value
@@ -69,7 +75,7 @@ class ExportPage(Page):
     @property
     def folder(self) -> str:
         """Where files go: as chosen, else a folder of their own at home."""
-        return self._host.settings.out_folder or str(Path.home() / USUAL)
+        return folder_of(self._host.settings)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the folder, and what can be written into it."""

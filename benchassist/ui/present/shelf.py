@@ -10,7 +10,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.baths import load
 from benchassist.domain.gates.lot_expiry import NEVER, last_day
 from benchassist.domain.library import Lot
-from benchassist.domain.routines import Due, due
+from benchassist.domain.routines import due
 from benchassist.domain.shelf import offered
 from benchassist.scan import Label, ScanError, read
 from benchassist.ui.actions import OpenPage
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
 
 SOON_DAYS = 7  # a lot that ends within a week is said
-SHOWN = 7  # routine checks with a digit of their own; 8 and 9 are taken
 MIXED_DAY = say("empty: the earlier of the two; of a thinned stain today")
 CLASS = "splint"  # what baths are counted in where nothing else is washed
 
@@ -327,7 +326,7 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
             Option(
                 say("Checks of the bench: {asked} due", asked=asked),
                 "6",
-                OpenPage("routines"),
+                OpenPage("rounds"),
             ),
             Option(say("Look at glycerine"), "7", OpenPage("see-glycerine")),
             Option(say("Read a box: counter, light, run"), "8", OpenPage("read-box")),
@@ -480,80 +479,6 @@ def read_box(bench: Bench, error: str = "") -> FormView:
     return FormView("read-box", say("Read a box"), fields, say("Keep"), note, error)
 
 
-# --- routine checks ----------------------------------------------------------------
-
-
-def routines(bench: Bench, now: Instant) -> TableView:
-    """Return what is due of the routine checks, what is overdue on top."""
-    asked = due(bench, now)
-    rows = tuple(_routine_row(each, n) for n, each in enumerate(asked, start=1))
-    good = tuple(
-        Option(
-            say("{named}: good", named=_named(each)),
-            str(n),
-            cm.DoRoutine(each.routine.code, good=True, thing=each.thing),
-        )
-        for n, each in enumerate(asked[:SHOWN], start=1)
-    )
-    return TableView(
-        say("Checks of the bench"),
-        ("", say("What"), say("When"), ""),
-        rows,
-        say("Everything is looked at. The next ones come tomorrow."),
-        (*good, Option(say("Something is amiss"), "8", OpenPage("amiss")))
-        if asked
-        else (),
-        note=say(
-            "{many} due; common practice, your own rules go first", many=len(asked)
-        ),
-    )
-
-
-WHENS = {
-    "open": say("at opening"),
-    "close": say("at closing"),
-    "week": say("every week"),
-    "month": say("every month"),
-    "year": say("every year"),
-}
-
-
-def _named(each: Due) -> str:
-    return f"{each.thing} {each.routine.title}".strip()
-
-
-def _routine_row(each: Due, n: int) -> tuple[str, ...]:
-    if not each.good:
-        state = say("was not good")
-    elif each.late_days is None:
-        state = say("never done")
-    else:
-        state = (
-            say("{late_days} d overdue", late_days=each.late_days)
-            if each.late_days
-            else "today"
-        )
-    digit = str(n) if n <= SHOWN else ""
-    return digit, _named(each), WHENS[each.routine.when], state
-
-
-def amiss(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a check that was not good."""
-    from benchassist.domain.routines import ROUTINES, things  # noqa: PLC0415
-
-    choices = tuple(
-        (f"{routine.code} {thing}".strip(), f"{thing} {routine.title}".strip())
-        for routine in ROUTINES.values()
-        for thing in things(bench, routine)
-    )
-    fields = (
-        Field("check", say("Which"), "choice", choices=choices),
-        Field("note", say("What is amiss"), "text", help=say("a few words, no names")),
-    )
-    note = say("It stays on top until it is good.")
-    return FormView("amiss", say("Something is amiss"), fields, "Enter", note, error)
-
-
 FORMS = {
     "bottle": bottle,
     "handle-bottle": handle_bottle,
@@ -566,7 +491,6 @@ FORMS = {
     "service-lamp": service_lamp,
     "see-glycerine": see_glycerine,
     "read-box": read_box,
-    "amiss": amiss,
 }
 BACK = {
     # form: the page that opens once it is handed in
@@ -580,7 +504,6 @@ BACK = {
         ),
         "upkeep",
     ),
-    "amiss": "routines",
 }
 
 
@@ -614,11 +537,6 @@ def _measured_of(values: dict[str, str]) -> cm.MeasureBath:
     )
 
 
-def _amiss_of(values: dict[str, str]) -> cm.DoRoutine:
-    routine, _, thing = values["check"].partition(" ")
-    return cm.DoRoutine(routine, good=False, thing=thing, note=values["note"])
-
-
 COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
     # form: what it stands for; each raises FormError where a value cannot be read
     "bottle": lambda _bench, values: bottle_of(values),
@@ -650,5 +568,4 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
         number(say("A full run took"), values["seconds"] or "0"),
         values["reason"],
     ),
-    "amiss": lambda _bench, values: _amiss_of(values),
 }

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchassist.ui.present import (
-    find,
     hands,
     knowing,
     own_bench,
@@ -68,11 +67,9 @@ TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "plan": plan.page,
     "learning": _learning,
     "tested": knowing.tested,
-    "find": find.find,
     "lots": shelf.lots,
     owned.PAGE: owned.shelves,
     "upkeep": shelf.upkeep,
-    "routines": shelf.routines,
     "own-bench": own_bench.path,
 }
 # Their numbers run on while the page is open.

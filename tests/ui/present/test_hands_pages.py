@@ -29,7 +29,7 @@ HELD = {
     "OpenLampSession", "ReportMishap", "HoldPart", "ResumePart", "TellCoatState", "TellDark",
     "SetLevel", "FileSpectrum", "ShowGlasses", "FitWorkingCurve", "BoxCoupon",
     "TellCouponBox", "LeaveCoupon", "EndCoupons", "ExplainCoupon", "Correct",
-    "EnterLate",
+    "EnterLate", "OpenRecall", "SignDay",
 }  # fmt: skip
 TAPPED = {"ChoosePart", "ComeBack", "ReadHandOver", "RecordCheck", "VoidStart"}
 

@@ -5,8 +5,7 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Soaking
-from benchassist.ui.present import own_bench, shelf
-from benchassist.ui.present.find import find
+from benchassist.ui.present import own_bench, rounds, shelf
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.look import look, unrecorded
 from tests.domain.builders import Desk
@@ -211,14 +210,19 @@ def test_baths_say_what_is_left(path):
     assert isinstance(handed_in(path, "rotate-baths"), Refusal)  # there is but one
 
 
-def test_routine_checks_have_a_digit_each_and_a_way_to_say_no(path):
-    view = shelf.routines(path.bench, path.now)
-    path.must(view.options[0].command)
-    after = shelf.routines(path.bench, path.now)
-    assert len(after.rows) == len(view.rows) - 1
-    (noted,) = handed_in(path, "amiss", check="pedal", note="sticks")
-    assert not noted.good
-    assert shelf.routines(path.bench, path.now).rows[0][3] == "was not good"
+def test_a_check_is_one_screen_with_a_digit_for_each_answer(path):
+    def screen():
+        return rounds.view(path.bench, rounds.Round("open"), path.now)
+
+    first = screen()
+    assert [each.key for each in first.options] == ["1", "2", "3", "4"]
+    path.must(first.options[0].command)
+    assert screen().title != first.title
+    amiss = screen().options[1]
+    assert amiss.needs_text
+    path.must(amiss.command.filled("sticks"))
+    chosen = rounds.view(path.bench, rounds.Round(), path.now)
+    assert chosen.rest.rows[0].right.endswith("was not good")
 
 
 @pytest.mark.parametrize("name", sorted(FORMS))
@@ -235,26 +239,3 @@ def test_that_nothing_is_recorded_stands_in_the_feet_s_place(path):
     assert view.pedal_line == "nothing is recorded: stop"
     assert view.slim.pedal == "not recorded"
     assert view.next_line == look(path.bench, path.now).next_line
-
-
-def test_a_lot_is_found_in_its_parts_through_a_mix_too(path):
-    handed_in(path, "bottle", lot="B1")
-    handed_in(
-        path, "mix", lot="M1", first="A4711", second="B1", first_g="3", second_g="7"
-    )
-    for code, lot in (("K-1", "M1"), ("K-2", "A4711")):
-        path.must(
-            cm.TakeIn(
-                part=code,
-                recipe="crown1 r1",
-                print_lot=lot,
-                coat_lot=lot,
-                lamp="lamp1",
-                box="box1",
-                vessel="gv1",
-            )
-        )
-    rows = {row[0]: row[2:] for row in find(path.bench, path.now).rows}
-    assert rows["A4711"] == ("K-1, K-2", "hold trays 1, 2")
-    assert rows["B1"] == ("K-1", "hold trays 1")
-    assert rows["M1"] == ("K-1", "hold trays 1")

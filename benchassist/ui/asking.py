@@ -1,0 +1,38 @@
+"""Questions to the record that may take longer than a frame.
+
+A record on disk is read by a worker through a reader of its own; one in memory, of a
+rehearsal that was not written yet, is asked at once.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from benchassist.journal.reading import Reader
+from benchassist.stores import reading
+from benchassist.ui.worker import Job
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from benchassist.session import Book
+
+
+def ask(
+    book: Book,
+    question: Callable[[Any], object],
+    done: Callable[..., None],
+    failed: Callable[[str], None],
+) -> None:
+    """Ask the record; ``done`` gets the answer, ``failed`` a sentence."""
+    if isinstance(book, Reader):
+        Job(partial(_asked, book.folder, question), done, failed).start()
+    else:
+        done(question(book))
+
+
+def _asked(folder: Path, question: Callable[[Any], object]) -> object:
+    with reading(folder) as journal:
+        return question(journal)

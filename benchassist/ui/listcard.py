@@ -1,0 +1,225 @@
+"""A card with rows that fold with a count, painted as one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from benchassist.ui.paint import Painted, Run, bar, elided, panel, tone_ink, wrap
+from benchassist.ui.present.lists import ListRow, ListView
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
+
+HEAD_MM = 8.6
+ROWS_MM = (10.4, 9.0, 7.8)  # [mm] high, the first with which all rows fit; a choice
+BAR_MM = 4.0  # [mm] more for a row with a bar
+PAD_MM = 3.4
+NUMBER_MM = 11.0  # [mm] capitals of the number that is said first
+CALL_MM = 5.0  # [mm] capitals of what hands are called to do
+LEFT_MOST = 0.42  # of the width, for what a row is about
+
+
+class ListCard(Painted[ListView]):
+    """Rows of one card; ``shown`` says how many of them are seen."""
+
+    def spoken(self, view: ListView) -> str:
+        """Return head, number and rows."""
+        rows = (f"{row.left} {row.middle} {row.right}".strip() for row in view.rows)
+        head = f"{view.head} {view.right}".strip()
+        number = f"{view.number} {view.words}".strip()
+        return ". ".join(
+            each for each in (head, number, *rows, *view.below, *view.call) if each
+        )
+
+    # --- room ---------------------------------------------------------------------
+
+    def _top(self, view: ListView) -> float:
+        top = self.theme.px(HEAD_MM) if view.head else self.theme.px(PAD_MM)
+        return top + (self.theme.px(NUMBER_MM + 6.0) if view.number else 0)
+
+    def _below(self, view: ListView) -> list[str]:
+        face, wide = self.theme.face(NEAR), self.width() - 2 * self.theme.px(PAD_MM)
+        return [line for told in view.below for line in wrap(told, face, max(wide, 1))]
+
+    def _call(self, view: ListView) -> tuple[list[str], Face]:
+        wide = self.width() - 4 * self.theme.px(PAD_MM)
+        faces = [self.theme.face(mm, HEAVY) for mm in (CALL_MM, READ)]
+        face = next(
+            (f for f in faces if all(f.width(t) <= wide for t in view.call)), faces[-1]
+        )
+        lines = [line for told in view.call for line in wrap(told, face, max(wide, 1))]
+        return lines, face
+
+    def _foot(self, view: ListView) -> float:
+        """Return where the rows end: above the call and the quiet lines."""
+        high = float(self.theme.px(PAD_MM))
+        if view.call:
+            lines, face = self._call(view)
+            high += face.pitch * len(lines) + self.theme.px(4.0) + self.theme.px(2.0)
+        return (
+            self.height() - high - len(self._below(view)) * self.theme.face(NEAR).pitch
+        )
+
+    def _pitch(self, view: ListView) -> float:
+        room = self._foot(view) - self._top(view)
+        more = self.theme.px(BAR_MM) * any(row.share >= 0 for row in view.rows)
+        sizes = [self.theme.px(mm) + more for mm in ROWS_MM]
+        return next((px for px in sizes if px * len(view.rows) <= room), sizes[-1])
+
+    def shown(self, view: ListView) -> tuple[ListRow, ...]:
+        """Return the rows that are seen; the last line counts the others."""
+        rows = view.rows[view.first :]
+        fit = int((self._foot(view) - self._top(view)) // self._pitch(view))
+        if len(rows) <= fit:
+            return rows
+        return rows[: max(0, fit - 1)]
+
+    def page(self, by: int) -> int:
+        """Return the first row after going a page on (1) or back (-1)."""
+        view = self.view
+        if view is None:
+            return 0
+        step = max(1, len(self.shown(view)))
+        last = max(0, len(view.rows) - 1)
+        ahead = view.first + by * step
+        return max(0, ahead) if ahead <= last else view.first
+
+    # --- words --------------------------------------------------------------------
+
+    def lay(self, view: ListView) -> Iterator[Run]:
+        """Lay out head, number, rows, quiet lines and the call."""
+        theme, palette = self.theme, self.theme.palette
+        ground, pad = palette.card, float(theme.px(PAD_MM))
+        end = self.width() - pad
+        if view.head:
+            face, line = theme.face(NEAR + 0.4, HEAVY), theme.px(HEAD_MM) * 0.5
+            baseline = line + face.cap / 2
+            yield Run(view.head, pad, baseline, face, palette.attention, ground)
+            small = theme.face(NEAR)
+            room = end - pad - face.width(view.head) - theme.px(4.0)
+            if right := elided(view.right, small, room):
+                at = end - small.width(right)
+                yield Run(right, at, baseline, small, palette.quiet, ground)
+        if view.number:
+            yield from self._number(view, pad, end)
+        if not view.rows and view.empty:
+            face, y = theme.face(READ), self._top(view)
+            for told in wrap(view.empty, face, max(end - pad, 1)):
+                y += face.pitch
+                yield Run(told, pad, y, face, palette.quiet, ground)
+        yield from self._rows(view, pad, end)
+        yield from self._end(view, pad)
+
+    def _number(self, view: ListView, pad: float, end: float) -> Iterator[Run]:
+        theme, palette = self.theme, self.theme.palette
+        big, face = theme.face(NUMBER_MM, HEAVY), theme.face(READ)
+        line = theme.px(HEAD_MM) + theme.px(1.0) + big.cap
+        yield Run(view.number, pad, line, big, palette.attention, palette.card)
+        x = pad + big.width(view.number) + theme.px(4.0)
+        lines = wrap(view.words, face, max(end - x, 1))[:2]
+        y = line - big.cap / 2 - face.pitch * (len(lines) - 1) / 2 + face.cap / 2
+        for told in lines:
+            yield Run(told, x, y, face, palette.ink, palette.card)
+            y += face.pitch
+
+    def _rows(self, view: ListView, pad: float, end: float) -> Iterator[Run]:
+        theme, palette = self.theme, self.theme.palette
+        strong, plain = theme.face(READ, STRONG), theme.face(NEAR + 0.3)
+        pitch, y = self._pitch(view), self._top(view)
+        rows, ground = self.shown(view), palette.card
+        x = pad + (theme.px(7.0) if any(row.mark for row in view.rows) else 0.0)
+        widest = max((strong.width(row.left) for row in view.rows), default=0.0)
+        left = x + min(widest, (end - x) * LEFT_MOST) + theme.px(4.0)
+        for row in rows:
+            middle = y + (pitch - theme.px(BAR_MM) * (row.share >= 0)) / 2
+            line = middle + strong.cap / 2
+            whole = not row.middle and not row.right
+            room = end - x if whole else left - x - theme.px(2.0)
+            if not row.middle and row.right:
+                room = end - x - plain.width(row.right) - theme.px(3.0)
+            told = elided(row.left, strong, room)
+            yield Run(told, x, line, strong, palette.ink, ground)
+            right = elided(row.right, plain, (end - left) * (0.62 if row.middle else 1))
+            if row.right:
+                if not row.middle:
+                    right = row.right
+                ink = tone_ink(theme, row.tone)
+                at = end - plain.width(right)
+                yield Run(right, at, middle + plain.cap / 2, plain, ink, ground)
+            if row.middle:
+                space = end - left - (plain.width(right) + theme.px(3.0)) * bool(right)
+                told = elided(row.middle, plain, space)
+                base = middle + plain.cap / 2
+                yield Run(told, left, base, plain, palette.quiet, ground)
+            y += pitch
+        left_over = len(view.rows) - view.first - len(rows)
+        if left_over or view.first:
+            told = f"{left_over} more: PgDn" if left_over else "PgUp: back"
+            small = theme.face(NEAR)
+            yield Run(told, x, y + small.cap * 1.6, small, palette.attention, ground)
+
+    def _end(self, view: ListView, pad: float) -> Iterator[Run]:
+        theme, palette = self.theme, self.theme.palette
+        small, y = theme.face(NEAR), self._foot(view)
+        for told in self._below(view):
+            y += small.pitch
+            yield Run(told, pad, y - small.depth, small, palette.quiet, palette.card)
+        if view.call:
+            lines, face = self._call(view)
+            y = self.height() - theme.px(PAD_MM) - theme.px(2.0) - face.depth
+            y -= face.pitch * (len(lines) - 1)
+            for told in lines:
+                at = (self.width() - face.width(told)) / 2
+                yield Run(told, at, y, face, palette.letters, palette.attention)
+                y += face.pitch
+
+    # --- shapes -------------------------------------------------------------------
+
+    def draw(self, painter: QPainter, view: ListView) -> None:
+        """Draw the card, its marks and bars, and the plate of the call."""
+        theme, palette = self.theme, self.theme.palette
+        edge = palette.attention if view.framed else ""
+        panel(
+            painter, QRectF(self.rect()), theme.px(2.4), ground=palette.card, edge=edge
+        )
+        pitch, y = self._pitch(view), self._top(view)
+        for row in self.shown(view):
+            high = pitch - theme.px(BAR_MM) * (row.share >= 0)
+            if row.mark:
+                at = QPointF(theme.px(PAD_MM) + theme.px(2.0), y + high / 2)
+                self._mark(painter, row, at)
+            if row.share >= 0:
+                pad = theme.px(PAD_MM)
+                box = QRectF(pad, y + high, self.width() - 2 * pad, theme.px(2.2))
+                bar(
+                    painter,
+                    box,
+                    row.share,
+                    ink=tone_ink(theme, row.tone),
+                    ground=palette.line,
+                )
+            y += pitch
+        if view.call:
+            lines, face = self._call(view)
+            high = face.pitch * len(lines) + theme.px(4.0)
+            pad = theme.px(PAD_MM)
+            box = QRectF(pad, self.height() - pad - high, self.width() - 2 * pad, high)
+            panel(painter, box, theme.px(2.0), ground=palette.attention)
+
+    def _mark(self, painter: QPainter, row: ListRow, at: QPointF) -> None:
+        """Draw a tick, a ring or a diamond: told by shape, not by colour alone."""
+        theme, palette = self.theme, self.theme.palette
+        size = theme.px(1.9)
+        ink = {"good": palette.good, "open": palette.quiet, "amiss": palette.attention}
+        painter.setPen(QPen(QColor(ink[row.mark]), theme.px(0.55)))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if row.mark == "amiss":
+            corners = ((0, -size), (size, 0), (0, size), (-size, 0))
+            painter.drawPolygon(QPolygonF([at + QPointF(x, y) for x, y in corners]))
+            return
+        painter.drawEllipse(at, size, size)
+        if row.mark == "good":
+            hook = ((-0.5, 0.0), (-0.1, 0.45), (0.6, -0.5))
+            points = [at + QPointF(x * size, y * size) for x, y in hook]
+            painter.drawPolyline(QPolygonF(points))

@@ -1,0 +1,96 @@
+"""What pages of two cards over their options share: F, and opening and closing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.ui.counts import HIGH_MM, CountRow
+from benchassist.ui.hands import OptionGroup
+from benchassist.ui.listcard import ListCard
+from benchassist.ui.page import Page
+from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.value import replace
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QResizeEvent
+
+    from benchassist.ui.host import Host
+    from benchassist.ui.present.lists import ListView
+    from benchassist.ui.theme import Theme
+    from benchassist.ui.view import Option
+
+GAP_MM = 2.4
+FIRST = 0.34  # of the width, for the card that is read first
+PAGES = {"PgDown": 1, "PgUp": -1}
+
+
+class TwoCards(Page):
+    """Title, numbers where there are any, two cards, options; PgDown goes on."""
+
+    def __init__(self, host: Host) -> None:
+        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        self._host = host
+        self._share = FIRST
+        self._options.setParent(self)
+        self._title = TitleRow(host.look, self)
+        self._counts = CountRow(host.look, self)
+        self._first = ListCard(host.look, self)
+        self._rest = ListCard(host.look, self)
+
+    def show_cards(
+        self,
+        title: Title,
+        cards: tuple[ListView, ListView],
+        options: tuple[Option, ...],
+        counts: tuple[tuple[str, str], ...] = (),
+    ) -> None:
+        """Show other cards; a list that is the same one stays where it was."""
+        self._title.show_view(title)
+        self._counts.show_view(counts)
+        self._counts.setVisible(bool(counts))
+        first, rest = cards
+        old = self._rest.view
+        same = old is not None and old.head == rest.head
+        at = old.first if old is not None and same else 0
+        self._first.show_view(first)
+        self._rest.show_view(replace(rest, first=min(at, max(0, len(rest.rows) - 1))))
+        self._options.show_view(options)
+        self._arrange()
+
+    def key(self, key: str) -> bool:
+        """Go through the rows."""
+        view = self._rest.view
+        if key not in PAGES or view is None:
+            return False
+        self._rest.show_view(replace(view, first=self._rest.page(PAGES[key])))
+        return True
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the page in another theme."""
+        super().set_theme(theme)
+        for part in (self._title, self._counts, self._first, self._rest):
+            part.set_theme(theme)
+        self._arrange()
+
+    def fit(self) -> None:
+        """Place everything for the width there is."""
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Place everything for the new size."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        theme, wide = self._theme, self.width()
+        gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
+        self._title.setGeometry(0, 0, wide, theme.px(TITLE_MM))
+        if self._counts.view:
+            self._counts.setGeometry(0, top, wide, theme.px(HIGH_MM))
+            top += theme.px(HIGH_MM) + gap
+        acts = self._options.height_for(wide)
+        high = self.height() - top - acts - gap
+        left = round(wide * self._share)
+        self._first.setGeometry(0, top, left, high)
+        self._rest.setGeometry(left + gap, top, wide - left - gap, high)
+        self._options.setGeometry(0, self.height() - acts, wide, acts)

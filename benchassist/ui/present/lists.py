@@ -1,0 +1,44 @@
+"""A card with rows: what P, F and Y show, as plain values."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from benchassist.ui.view import Tone
+from benchassist.value import value
+
+Mark = Literal["", "good", "open", "amiss"]
+
+
+@value
+class ListRow:
+    """One row: what, what of it, and at the right how it stands.
+
+    ``share`` draws a bar under the row, 0 to 1; below 0 there is none.
+    """
+
+    left: str
+    middle: str = ""
+    right: str = ""
+    tone: Tone = "plain"
+    mark: Mark = ""
+    share: float = -1.0
+
+
+@value
+class ListView:
+    """A card: its head, words at the right of it, rows, quiet lines, a far call.
+
+    ``first`` is the first row that is shown; ``number`` stands large before ``words``.
+    """
+
+    head: str
+    right: str = ""
+    rows: tuple[ListRow, ...] = ()
+    below: tuple[str, ...] = ()
+    call: tuple[str, ...] = ()
+    number: str = ""
+    words: str = ""
+    empty: str = ""
+    first: int = 0
+    framed: bool = False
