@@ -119,14 +119,19 @@ def _shape(mesh: Any, scale: float, name: str, digest: str) -> Shape:  # noqa: A
     import numpy as np  # noqa: PLC0415
     from scipy.spatial import ConvexHull, QhullError  # noqa: PLC0415
 
-    triangles = len(mesh.faces)
-    if not triangles or not np.isfinite(mesh.vertices).all():
+    triangles, vertices = len(mesh.faces), np.asarray(mesh.vertices)
+    whole = vertices.ndim == 2 and vertices.shape[1] == 3  # noqa: PLR2004 - x, y, z
+    if (
+        not (triangles and whole and np.isfinite(vertices).all())
+        or np.max(mesh.faces) >= len(vertices)
+        or np.min(mesh.faces) < 0
+    ):
         msg = f"{name} holds no surface: export it again."
         raise MeshError(msg)
     if triangles > MOST_TRIANGLES:
         msg = f"{name} has {triangles} triangles: choose the file of one part."
         raise MeshError(msg)
-    points = np.asarray(mesh.vertices)[np.unique(mesh.faces)] * scale
+    points = vertices[np.unique(mesh.faces)] * scale
     size = points.max(axis=0) - points.min(axis=0)
     if not LEAST_MM <= size.max() <= MOST_MM:
         msg = (

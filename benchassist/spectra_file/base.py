@@ -55,7 +55,9 @@ class FileSpectrum:
 
 def fail(name: str, told: str) -> NoReturn:
     """Raise the one sentence that says what is wrong with the file ``name``."""
-    message = f"{name} {told}."
+    # A row of the file may be quoted in it: nothing of that acts on a screen.
+    plain = "".join(each if each.isprintable() else "·" for each in told)
+    message = f"{name} {plain}."
     raise SpectrumFileError(message)
 
 
