@@ -8,10 +8,12 @@ sentence in ``strerror``.
 from __future__ import annotations
 
 import errno
+import logging
 import os
 import stat
 import tempfile
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 MOST_BYTES = 16 * 2**20  # a library with every spectrum in it is under 1 MiB
@@ -37,6 +39,18 @@ def read_whole(path: Path, most: int = MOST_BYTES) -> bytes:
     if len(data) > most:
         raise OSError(errno.EFBIG, f"it is over {most // 2**20} MiB")
     return data
+
+
+@contextmanager
+def quiet(library: str) -> Iterator[None]:
+    """Keep a library's remarks on odd files out of the log: ours is the sentence."""
+    log = logging.getLogger(library)
+    before = log.level
+    log.setLevel(logging.CRITICAL + 1)  # of those below it too, made meanwhile or not
+    try:
+        yield
+    finally:
+        log.setLevel(before)
 
 
 def read_text(path: Path, most: int = MOST_BYTES) -> str:

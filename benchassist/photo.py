@@ -12,7 +12,7 @@ from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 
-from benchassist.files import folder_for, read_whole, write_whole
+from benchassist.files import folder_for, quiet, read_whole, write_whole
 from benchassist.value import value
 
 FOLDER = "photos"
@@ -55,7 +55,7 @@ def read_photo(path: Path) -> Photo:
     from PIL import Image, ImageOps  # noqa: PLC0415 - only who adds a photo waits
 
     try:
-        with warnings.catch_warnings():
+        with warnings.catch_warnings(), quiet("PIL"):
             warnings.simplefilter("error")  # a bomb is first only warned of
             with Image.open(BytesIO(data), formats=FORMATS) as opened:
                 _check_pixels(opened.width * opened.height)

@@ -375,7 +375,7 @@ def test_a_steady_box_counts_seconds_and_a_flash_box_flashes():
         ),
         (
             LAMP + 'colour = "blue"',
-            "own.toml: lamps[0]: expected one of code, title, example, bands, peaks_nm, document, revision, spectrum, lines, baseline_reading, mw_cm2; given “colour”.",
+            "own.toml: lamps[0]: expected one of code, title, example, bands, peaks_nm, document, revision, spectrum, lines, baseline_reading, mw_cm2, useful_mm, tip_mm, source_mm; given “colour”.",
         ),
         (
             LAMP.replace("100", '"100"'),
@@ -555,6 +555,7 @@ def test_the_schema_is_json_and_knows_every_kind_of_entry():
         "lamps",
         "boxes",
         "vessels",
+        "meters",
         "recipes",
         "readings",
         "fills",

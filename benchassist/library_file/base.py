@@ -10,6 +10,7 @@ from pydantic import (
     ConfigDict,
     Field,
     StringConstraints,
+    field_validator,
     model_validator,
 )
 from pydantic_core import PydanticCustomError
@@ -42,6 +43,15 @@ class Entry(BaseModel):
     model_config = ConfigDict(
         strict=True, extra="forbid", frozen=True, allow_inf_nan=False
     )
+
+    @field_validator("*")
+    @classmethod
+    def _seen(cls, given: object) -> object:
+        """Refuse what no screen shows as it is typed, such as a turned direction."""
+        if isinstance(given, str) and not given.isprintable():
+            message = "letters that can be seen"
+            raise ValueError(message)
+        return given
 
 
 class CurveEntry(Entry):

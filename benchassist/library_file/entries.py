@@ -224,6 +224,9 @@ class LampEntry(LightEntry):
 
     baseline_reading: Height
     mw_cm2: Height = Field(default=0, description="What the label states; 0: nothing.")
+    useful_mm: Height = 0
+    tip_mm: Height = 0
+    source_mm: Height = 0
 
 
 class CountRuleEntry(Entry):
@@ -242,6 +245,16 @@ class BoxEntry(LightEntry):
     chamber_height_mm: Positive
     start_allowance_s: Seconds = 0
     warm_s: Seconds = 0
+    life: Height = 0
+
+
+class MeterEntry(ExampleEntry):
+    """A meter of the practice's own; readings are compared with its own alone."""
+
+    what: Text
+    calibrated: Day | None = None
+    until: Day | None = None
+    document: Text | None = None
 
 
 class VesselEntry(ExampleEntry):
@@ -407,6 +420,7 @@ class Library(Entry):
     lamps: list[LampEntry] = Field(default_factory=list)
     boxes: list[BoxEntry] = Field(default_factory=list)
     vessels: list[VesselEntry] = Field(default_factory=list)
+    meters: list[MeterEntry] = Field(default_factory=list)
     recipes: list[RecipeEntry] = Field(default_factory=list)
     readings: list[ReadingEntry] = Field(default_factory=list)
     fills: list[FillEntry] = Field(default_factory=list)

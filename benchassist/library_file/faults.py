@@ -63,6 +63,7 @@ def shown(given: object) -> str:
     if isinstance(given, list | tuple):
         return f"a list of {len(given)}" if given else "an empty list"
     text = json.dumps(given, default=str, ensure_ascii=False)
+    text = "".join(each if each.isprintable() else "·" for each in text)
     return text if len(text) <= SHOWN else f"{text[:SHOWN]}…"
 
 

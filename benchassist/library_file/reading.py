@@ -32,6 +32,7 @@ from benchassist.library_file.entries import (
     LightEntry,
     LotEntry,
     MaterialEntry,
+    MeterEntry,
     RecipeEntry,
     VesselEntry,
 )
@@ -133,7 +134,8 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _repeated(library: Library) -> Iterable[Fault]:
     """Yield a fault for each code that stands twice in its list."""
-    for kind in ("materials", "lots", "lamps", "boxes", "vessels", "recipes"):
+    kinds = ("materials", "lots", "lamps", "boxes", "vessels", "meters", "recipes")
+    for kind in kinds:
         seen = set()
         for n, entry in enumerate(getattr(library, kind)):
             key = (entry.code, getattr(entry, "revision", 0))
@@ -163,6 +165,7 @@ class _Filing:
             lamps=self._each("lamps", library.lamps, self._lamp),
             boxes=self._each("boxes", library.boxes, self._box),
             vessels=self._each("vessels", library.vessels, self._vessel),
+            meters=tuple(_meter(each) for each in library.meters),
             recipes=tuple(_recipe(each) for each in library.recipes),
             readings=tuple((each.lamp, each.reading) for each in library.readings),
             fills=tuple(
@@ -277,6 +280,15 @@ def _coupon(entry: CouponEntry) -> lib.Coupon:
         celsius=entry.celsius,
         coat_um=entry.coat_um,
     )
+
+
+def _meter(entry: MeterEntry) -> lib.Meter:
+    values = entry.model_dump(exclude={"example"})
+    days = {
+        name: values[name].isoformat() if values[name] else ""
+        for name in ("calibrated", "until")
+    }
+    return lib.Meter(**values | days | {"document": entry.document or ""})
 
 
 def _lot(entry: LotEntry) -> lib.Lot:

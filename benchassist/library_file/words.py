@@ -17,6 +17,7 @@ MEANS: dict[str, str] = {
     "recipes": "What is done with a material and a kind of part, by revision.",
     "readings": "What your own meter read of each lamp last.",
     "fills": "What is in each vessel now.",
+    "meters": "Meters of your own.",
     "coupons": "Coupon tests that were done here.",
     "limits": "Limits that differ from those the program begins with.",
     # --- everywhere
@@ -64,6 +65,14 @@ MEANS: dict[str, str] = {
     "chamber_height_mm": "Inner height of the chamber in mm.",
     "start_allowance_s": "Seconds from the start key to the first light.",
     "warm_s": "Seconds for which what comes out is treated as hot.",
+    "useful_mm": "Width in mm that it lights evenly; 0: as the limit beam_mm has it.",
+    "tip_mm": "Width of its tip in mm; 0: as the limit tip_mm has it.",
+    "source_mm": "How far behind its tip its light seems to come from, in mm; 0: as a "
+    "limit has it.",
+    "life": "Counts that its lamp lasts by its papers; 0: they do not say.",
+    "what": "What it reads.",
+    "calibrated": "Day on which it was calibrated.",
+    "until": "Last day on which that calibration holds.",
     "step": "Counts are set in multiples of this.",
     "max_run": "Most that one run can be set to; 0: no maximum.",
     "programs": "Fixed counts, where it has no free setting.",

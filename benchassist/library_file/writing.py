@@ -53,6 +53,7 @@ def library_text(bench: Bench) -> str:
         "lamps": [_lit(bench, each) for each in bench.lamps.values()],
         "boxes": [_box(bench, each) for each in bench.boxes.values()],
         "vessels": [_vessel(bench, each) for each in bench.vessels.values()],
+        "meters": [_plain(each) for each in bench.meters.values()],
         "recipes": [_recipe(each) for each in bench.recipes.values()],
         "readings": [
             {"lamp": lamp, "reading": each.value}

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import logging
-from collections.abc import Iterator
-from contextlib import contextmanager
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Literal
 
-from benchassist.files import read_whole
+from benchassist.files import quiet, read_whole
 from benchassist.value import value
 
 Unit = Literal["mm", "cm", "m", "inch"]
@@ -81,7 +78,7 @@ def read_shape(path: Path, unit: Unit) -> Shape:
     import numpy as np  # noqa: PLC0415 - only who has a print file waits for these
     import trimesh  # noqa: PLC0415
 
-    with _quiet(), np.errstate(all="ignore"):
+    with quiet("trimesh"), np.errstate(all="ignore"):
         try:
             scene = trimesh.load_scene(BytesIO(data), file_type=kind, process=False)
             mesh = scene.to_mesh()
@@ -102,17 +99,6 @@ def _bytes(path: Path) -> bytes:
     except OSError as error:
         msg = f"{path.name!r} cannot be opened ({error.strerror}): choose a print file."
         raise MeshError(msg) from None
-
-
-@contextmanager
-def _quiet() -> Iterator[None]:
-    """Keep the library's remarks on odd files out of the log: ours is the sentence."""
-    log = logging.getLogger("trimesh")
-    before, log.disabled = log.disabled, True
-    try:
-        yield
-    finally:
-        log.disabled = before
 
 
 def _shape(mesh: Any, scale: float, name: str, digest: str) -> Shape:  # noqa: ANN401 - untyped library

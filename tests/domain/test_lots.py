@@ -376,3 +376,24 @@ def test_of_a_basket_that_parts_the_fewer_get_another_tray():
     desk.must(cm.FormBasket(("EX-1", "EX-2")))
     trays = {code: part.tray for code, part in desk.bench.parts.items()}
     assert trays == {"EX-1": 1, "EX-2": 1, "EX-3": 2}
+
+
+def test_a_lot_that_expires_between_intake_and_coat_stops_at_the_brush_alone():
+    """In date when the part came in, past its day when it is brushed."""
+    desk = Desk()
+    lot = desk.bench.lots["L-COAT"]
+    short = replace(lot, expires=desk.now.day())
+    fresh = replace(lot, code="L-FRESH", expires="2099-12-31")
+    desk.must(cm.FileLibrary(lots=(short, fresh)))
+    desk.take("EX-1")
+    desk.work("EX-1", upto="coat-1")
+    desk.wait(86_400)
+    desk.must(cm.ClaimStation("OP-1"), cm.ReadLamp("LM-A", 1000.0))
+
+    stopped = desk.do(cm.WetBrush("EX-1"))
+    assert code_of(stopped) == "lot-expiry"
+    desk.must(cm.ChooseLot("EX-1", "coat", "L-FRESH"))
+    desk.do(cm.OpenLampSession("LM-A"))
+    (wetted,) = desk.must(cm.WetBrush("EX-1"))
+
+    assert wetted.lot == "L-FRESH"

@@ -69,6 +69,7 @@ def test_a_lamps_beam_is_typed_over_with_a_reason_and_held(stage):
 def test_a_meter_is_entered(stage):
     keys(stage, "R", "6", "8")
     typed(stage, "Code on its label", "EX-MT-1")
+    typed(stage, "Name", "lamp meter")
     typed(stage, "It reads", "lamp light")
     typed(stage, "Good until", "31.3.2027")
     assert "2027-03-31" in told(stage)[0]

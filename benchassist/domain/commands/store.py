@@ -13,6 +13,7 @@ from benchassist.domain.library import (
     Lamp,
     Lot,
     Material,
+    Meter,
     Recipe,
     Vessel,
 )
@@ -112,6 +113,7 @@ class FileLibrary(Command):
     lamps: tuple[Lamp, ...] = ()
     boxes: tuple[Box, ...] = ()
     vessels: tuple[Vessel, ...] = ()
+    meters: tuple[Meter, ...] = ()
     recipes: tuple[Recipe, ...] = ()
     readings: tuple[tuple[str, float], ...] = ()
     fills: tuple[tuple[str, str, int], ...] = ()

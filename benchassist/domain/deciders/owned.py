@@ -40,6 +40,7 @@ FIELDS = {
     "lamp": "lamps",
     "box": "boxes",
     "vessel": "vessels",
+    "meter": "meters",
 }
 
 
@@ -62,8 +63,6 @@ def file_thing(bench: Bench, command: cm.FileThing, now: Instant) -> Decision:
             (),
             "Enter the other box under a code of its own, and retire this one.",
         )
-    if isinstance(thing, Meter):
-        return (ev.MeterDefined(thing, reason),)
     filed = file_library(
         bench, replace(cm.FileLibrary(), **{FIELDS[kind]: (thing,)}), now
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders.box import box_stage, planned_count
 from benchassist.domain.ledger import remaining
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, InRun, Part, Ready
 from benchassist.domain.words import listed, unit_word
 from benchassist.ui.present.fill import Gap
@@ -53,7 +54,7 @@ def load_card(bench: Bench, part: Part) -> Card:
             "{first}; side {side} to the light", first=first, side=part.stage.side
         )
     return Card(
-        say("Set on the box"),
+        set_on(bench, part.box),
         (
             first,
             say(
@@ -119,6 +120,20 @@ def submerge_card(bench: Bench, part: Part) -> Card:
             ),
         ),
     )
+
+
+def asked_of(bench: Bench, box: str) -> str:
+    """Return the question for what a box showed; of several it is named."""
+    if len(offered(bench, "box")) > 1:
+        return say("What did {box} show?", box=box)
+    return say("What did the box show?")
+
+
+def set_on(bench: Bench, box: str) -> str:
+    """Return the head of a load card; of several boxes the one meant is named."""
+    if len(offered(bench, "box")) > 1:
+        return say("Set on {box}", box=box)
+    return say("Set on the box")
 
 
 def run_end_card(bench: Bench, part: Part) -> Card:
@@ -188,7 +203,7 @@ def run_end_card(bench: Bench, part: Part) -> Card:
                 hold=True,
             )
         )
-    return Card(say("What did the box show?"), tuple(lines), tuple(options))
+    return Card(asked_of(bench, run.box), tuple(lines), tuple(options))
 
 
 def flip_card(part: Part) -> Card:

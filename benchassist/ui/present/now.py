@@ -232,7 +232,7 @@ def _running(front: Front) -> Now:
 
 def _run_due(front: Front) -> Now:
     return Now(
-        say("What did the box show?"),
+        cards.asked_of(front.bench, front.part.box),
         front.subline(),
         card=cards.run_end_card(front.bench, front.part),
         right_hint=_quiet(front) or say("not counted until entered"),
@@ -336,7 +336,7 @@ def _card(front: Front) -> Now:
     headline = (
         say("Load again: {left} still owed", left=left)
         if again
-        else say("Set on the box")
+        else cards.set_on(front.bench, part.box)
     )
     card = cards.load_card(front.bench, part)
     return Now(headline, front.subline(), card=card, gates=gate_rows(front))

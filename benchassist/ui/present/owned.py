@@ -64,7 +64,7 @@ PAPERS = (
 )
 ROWS: dict[ShelfKind, tuple[Row, ...]] = {
     "material": (
-        Row("title", say("Name")),
+        Row("title", say("Name"), "word"),
         Row("role", say("It is"), choices=ROLES),
         Row("bands", say("Light it listens to, nm"), "bands", say("380-410, 445-475")),
         Row("design_nm", say("Printed at, nm"), "number"),
@@ -73,7 +73,7 @@ ROWS: dict[ShelfKind, tuple[Row, ...]] = {
         *PAPERS,
     ),
     "recipe": (
-        Row("title", say("Name")),
+        Row("title", say("Name"), "word"),
         Row(
             "ifu_revision",
             say("Instructions, revision"),
@@ -113,7 +113,7 @@ ROWS: dict[ShelfKind, tuple[Row, ...]] = {
         Row("checks", say("Checks"), "list", say("with commas")),
     ),
     "lamp": (
-        Row("title", say("Name")),
+        Row("title", say("Name"), "word"),
         Row("bands", say("Light on its label, nm"), "bands", say("380-410, 445-475")),
         Row("mw_cm2", say("mW/cm² on its label"), "number"),
         Row(
@@ -135,7 +135,7 @@ ROWS: dict[ShelfKind, tuple[Row, ...]] = {
         *PAPERS,
     ),
     "box": (
-        Row("title", say("Name")),
+        Row("title", say("Name"), "word"),
         Row(
             "rate_hz",
             say("Counts a second"),
@@ -158,12 +158,12 @@ ROWS: dict[ShelfKind, tuple[Row, ...]] = {
         *PAPERS,
     ),
     "vessel": (
-        Row("title", say("Name")),
+        Row("title", say("Name"), "word"),
         Row("height_mm", say("Height, mm"), "positive", say("outside")),
         Row("through", say("Lets through, %"), "share", say("own meter, empty")),
     ),
     "meter": (
-        Row("title", say("Name")),
+        Row("title", say("Name"), "word"),
         Row("what", say("It reads"), "word", say("lamp light, mW/cm²")),
         Row("calibrated", say("Calibrated on"), "day", say("2026-03-31")),
         Row("until", say("Good until"), "day", say("2027-03-31")),

@@ -15,6 +15,8 @@ from benchassist.value import replace
 from tests.domain.builders import Desk, desk_at
 
 DESK = Desk()
+for each in tuple(DESK.bench.vessels.values()):  # whose titles are empty there
+    DESK.must(cm.FileThing(replace(each, title="a vessel"), "named"))
 
 
 def things():
