@@ -81,6 +81,7 @@ def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decisio
         *(ev.LampDefined(each) for each in command.lamps),
         *(ev.BoxDefined(each) for each in command.boxes),
         *(ev.VesselDefined(each) for each in command.vessels),
+        *(ev.MeterDefined(each) for each in command.meters),
         *(ev.RecipeDefined(each) for each in command.recipes),
         *(ev.LampReadingTaken(*each) for each in command.readings),
         *(ev.GlycerineFilled(*each) for each in command.fills),
@@ -114,7 +115,7 @@ def _example_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
     if bench.store is None or bench.store.kind != "real":
         return None
     marked = _things(command)
-    named = (each.code for each in (*marked, *command.lots))
+    named = (each.code for each in (*marked, *command.meters, *command.lots))
     found = (
         *(each.code for each in marked if each.example),
         *(code for code in named if code.upper().startswith(EXAMPLE)),
@@ -132,7 +133,7 @@ def _example_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
 def _codes_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
     """Return why a code in the library cannot stand in the record."""
     named: tuple[tuple[codes.CodeKind, str], ...] = (
-        *(("equipment", each.code) for each in _things(command)),
+        *(("equipment", each.code) for each in (*_things(command), *command.meters)),
         *(("lot", each.code) for each in command.lots),
     )
     wrong = (codes.amiss(bench, kind, code) for kind, code in named)
