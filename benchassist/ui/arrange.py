@@ -307,8 +307,23 @@ class Arrangement:
         self._options(column)
         self._cautions(column)
         if self._squeeze.panels:
+            self._way(column)
             self._panels(column, spare)
         self._countdown(Space(column.inset(self._px(INDENT_MM)).rest()))
+
+    def _way(self, column: Space) -> None:
+        """Place the part's way at the foot, where the countdown leaves it room.
+
+        A stop, a deviation or a warning needs that room more.
+        """
+        view = self._view
+        if view.band.word == "STOP" or any(each.verdict for each in view.panels):
+            return
+        strip, gap, least = self._parts.way, self._px(2.4), 0
+        if view.countdown is not None:
+            least = self._parts.countdown.least_height(column.width) + self._px(3.0)
+        if view.way and column.height - least >= strip.height_for() + gap:
+            self.placed[strip] = column.take_foot(strip.height_for(), gap)
 
     def _panels(self, column: Space, spare: Space | None = None) -> None:
         """Place the panels under the headline, or under the least countdown."""

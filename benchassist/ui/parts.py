@@ -25,6 +25,7 @@ from benchassist.ui.spotmap import CoatInset, SegmentMap, WetBar
 from benchassist.ui.status import Status, StatusBar
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import BenchView, Option, Tone
+from benchassist.ui.way import WayStrip
 from benchassist.ui.words import say
 
 # What the foot does while it does nothing.
@@ -53,6 +54,7 @@ class Parts:
         self.countdown = CountdownView(theme, parent)
         self.panels = PanelGrid(theme, parent)
         self.all_panels = PanelGrid(theme, parent)  # in the drawer
+        self.way = WayStrip(theme, parent)
         self.cautions = Paragraphs(theme, parent)
         self.options = OptionGroup(theme, hands, parent)
         self.rows = RowList(theme, parent)
@@ -98,6 +100,8 @@ class Parts:
         self.cautions.show_view(
             tuple(Words(t, tone="quiet", small=True) for t in view.cautions)
         )
+        if view.way is not None:
+            self.way.show_view(view.way)
         self.options.show_view(_options(view))
         self.rows.show_view(view.rows)
         self.bars.show_view(view.bars)

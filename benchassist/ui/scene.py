@@ -50,6 +50,8 @@ def structure(view: BenchView) -> tuple[BenchView, int]:
         slim=type(view.slim)(),
         next_aside="",
         pedal_aside="",
+        pedal_long="",
+        way=view.way and type(view.way)(()),
         band=replace(view.band, fill=0.0, right=""),
         countdown=countdown,
         spots=spots and replace(spots, states=(), wet_fill=0.0, wet_text=""),

@@ -125,6 +125,22 @@ class Tag:
 
 
 @value
+class WayStop:
+    """One stage of a part's way, by name."""
+
+    name: str
+    state: Literal["done", "now", "ahead"]
+
+
+@value
+class Way:
+    """All stages of a part's way in order; ``right`` says when it will be ready."""
+
+    stops: tuple[WayStop, ...]
+    right: str = ""
+
+
+@value
 class Slim:
     """What the slim line of a page says of NEXT and of the foot, in a word or two."""
 
@@ -260,6 +276,7 @@ class BenchView:
     pedal_long: str = ""
     slim: Slim = Slim()
     tags: tuple[Tag, ...] = ()
+    way: Way | None = None
     cautions: tuple[str, ...] = ()
     undo: Undo | None = None
     message: str = ""

@@ -29,6 +29,11 @@ def _going_in(bench: Bench, part: Part) -> tuple[Part, ...]:
     )
 
 
+def count_of(bench: Bench, part: Part) -> int:
+    """Return what the box is set to for a part and those that go in with it."""
+    return planned_count(bench, _going_in(bench, part))
+
+
 def load_card(bench: Bench, part: Part) -> Card:
     """Return the load card: three lines, one hold."""
     parts = _going_in(bench, part)

@@ -17,6 +17,7 @@ from benchassist.domain.words import clock
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
 from benchassist.ui.present.shown import Now, percent
+from benchassist.ui.present.way import way
 from benchassist.ui.view import Band, Bar, BenchView, Panel, Row, Undo
 from benchassist.ui.words import say
 from benchassist.value import replace
@@ -113,6 +114,7 @@ def look(
         pedal_long=pedal.row.long_text.split(",")[0],
         slim=rows.slim(follows, _slim_pedal(pedal)),
         tags=rows.tags(bench, listed),
+        way=None if far_only else way(at),
         cautions=STAGES[part.stage.kind].cautions if part else (),
         undo=_undo(bench, now),
         message=message,

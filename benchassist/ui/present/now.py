@@ -328,6 +328,7 @@ def _card(front: Front) -> Now:
         return Now(
             say("Into the glycerine"),
             front.subline(),
+            _to_set(front),
             card=card,
             gates=gate_rows(front),
         )
@@ -339,7 +340,17 @@ def _card(front: Front) -> Now:
         else cards.set_on(front.bench, part.box)
     )
     card = cards.load_card(front.bench, part)
-    return Now(headline, front.subline(), card=card, gates=gate_rows(front))
+    return Now(
+        headline, front.subline(), _to_set(front), card=card, gates=gate_rows(front)
+    )
+
+
+def _to_set(front: Front) -> Countdown:
+    """Return the count to be read across to the box, as large as a countdown."""
+    count = cards.count_of(front.bench, front.part)
+    recipe = front.bench.recipe_of(front.part)
+    of = say("of {total} in all", total=recipe.total)
+    return Countdown(str(count), unit_word(recipe.unit, count), (of,))
 
 
 def _sign(front: Front) -> Now:

@@ -1,0 +1,46 @@
+"""The way of the part in front: what is behind, what is at hand, what comes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Closed
+from benchassist.domain.words import minutes
+from benchassist.ui.view import Way, WayStop
+from benchassist.ui.words import say
+
+if TYPE_CHECKING:
+    from benchassist.clock import Instant
+    from benchassist.domain.route import Stage
+    from benchassist.domain.standing import Standings
+    from benchassist.domain.state import Part
+
+MS = 1000
+
+
+def way(at: Standings) -> Way | None:
+    """Return the way of the part in front; nothing where the bench asks itself."""
+    part = at.bench.focused
+    if part is None or at.of_bench or isinstance(part.phase, Closed):
+        return None
+    behind = tuple(WayStop(_named(each), "done") for each in part.route[: part.at])
+    now = WayStop(part.stage.title.lower(), "now")
+    ahead = tuple(WayStop(_named(each), "ahead") for each in part.route[part.at + 1 :])
+    return Way((*behind, now, *ahead), _ready(at, part, at.now))
+
+
+def _named(stage: Stage) -> str:
+    """Return a stage's name; drying is a step of its own, and says how long."""
+    title = stage.title.lower()
+    if STAGES[stage.kind].mode == "dry" and stage.min_s:
+        return say("{title}, {span}", title=title, span=minutes(stage.min_s * MS))
+    return title
+
+
+def _ready(at: Standings, part: Part, now: Instant) -> str:
+    """Return when it is ready with nobody in the way, where that was promised."""
+    if part.due is None:
+        return ""
+    ready = now.plus(at.ahead_ms(part)).local()
+    return say("ready {ready:%H:%M} for {due:%H:%M}", ready=ready, due=part.due.local())
