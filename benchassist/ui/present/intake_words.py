@@ -121,7 +121,7 @@ def good_to(bench: Bench, lot: str, now: Instant, printed: str = "") -> str:
         return ""
     if printed and printed < now.day():
         last = expired_at_printing(bench, lot, printed)
-        then = say("in date when it was printed")
+        then = say("in date at printing")
         return say("expired on {last}", last=last) if last else then
     if lot in bench.closed_lots:
         return say("put away on {closed_lots}", closed_lots=bench.closed_lots[lot])

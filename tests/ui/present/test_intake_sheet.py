@@ -173,7 +173,7 @@ def test_a_lot_that_ended_since_the_printing_may_be_told_and_is_no_deviation():
         sheet.turn("print_lot")
 
     assert sheet.row("printed").value == "Wed, 2026-05-13"
-    assert sheet.row("print_lot").note == "in date when it was printed"
+    assert sheet.row("print_lot").note == "in date at printing"
     sheet.do(GoTo("where")).take()
     part = sheet.desk.part("EX-41")
     assert (part.printed, part.print_lot) == ("2026-05-13", "L-PRINT-OLD")
