@@ -45,7 +45,8 @@ def asked(bench: Bench, now: Instant) -> Dark | None:
         return None
     for part in bench.in_flight:
         for since, most_ms in _limits(bench, part):
-            if now.since(since) < most_ms <= now.most_since(since):
+            before = since.boot != now.boot  # else there is no doubt
+            if before and now.since(since) < most_ms <= now.most_since(since):
                 return dark
     return None
 
