@@ -122,6 +122,10 @@ class Look:
         """Return the part that is changed, as it is."""
         return self.bench.parts[self.draft.command.part]
 
+    def printed(self, row: str) -> str:
+        """Return the day by which a row's lot is judged: of a print, its printing."""
+        return self.part.printed if row == "print_lot" else ""
+
     @property
     def variant(self) -> Variant:
         """Return the variant the part would go on with."""
@@ -224,7 +228,7 @@ def choices(look: Look, row: str) -> tuple[str, ...]:
     bench, recipe = look.bench, look.recipe
     if row.endswith("_lot"):
         role: LotRole = row.removesuffix("_lot")  # type: ignore[assignment]
-        return fitting(bench, recipe, role, look.now)
+        return fitting(bench, recipe, role, look.now, look.printed(row))
     if row == "box":
         found = (bench.boxes[code] for code in offered(bench, "box"))
         return tuple(each.code for each in found if each.unit == recipe.unit)
@@ -330,8 +334,10 @@ def _values(look: Look, name: str) -> tuple[str, str, str]:
             "",
         )
     code = getattr(draft.command, name) or getattr(part, name)
-    lot = good_to(look.bench, code, look.now) if name.endswith("lot") else ""
-    return getattr(part, name), code, lot
+    told = ""
+    if name.endswith("lot"):
+        told = good_to(look.bench, code, look.now, look.printed(name))
+    return getattr(part, name), code, told
 
 
 def _recipe_note(look: Look, name: str) -> str:

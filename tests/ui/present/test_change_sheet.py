@@ -99,6 +99,23 @@ def test_another_bottle_in_mid_coat_is_one_hold_without_a_word():
     assert sheet.desk.part().work["coat-1"].lots == ("L-COAT", "L-COAT-2")
 
 
+def test_a_print_lot_is_offered_and_told_by_the_day_of_the_printing():
+    sheet = Sheet("fit", printed="2026-05-13")  # L-PRINT-OLD ended on that day
+    if "print_lot" in change.MORE:
+        sheet.do(GoTo("more"))
+    turns = range(
+        len(
+            change.choices(
+                change.Look(sheet.desk.bench, sheet.draft, sheet.desk.now), "print_lot"
+            )
+        )
+    )
+    found = {sheet.turn("print_lot").draft.command.print_lot for _ in turns}
+
+    assert "L-PRINT-OLD" in found
+    assert "in date at printing" in sheet.row("print_lot").note
+
+
 def test_one_stage_back_is_held_with_a_reason():
     sheet = Sheet(stage="fit").do(GoTo("more")).turn("back")
     assert sheet.row("back").value == "to Refine"
