@@ -18,6 +18,7 @@ STATES = {
     "tacked": ("submerge", Ready),
     "degassing": ("submerge", Soaking),
     "in the second run": ("half-2", InRun),
+    "cured, drying": ("dry-end", Soaking),
     "cured": ("checks", Ready),
 }
 

@@ -15,6 +15,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import MISHAPS
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
 from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.value import replace
 
@@ -75,7 +76,18 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
     opened = _deviation(bench, found, led)
     # Where scrap is advised it is asked for, and every such branch is a deviation.
     asked = (ev.ScrapAsked(part.code, each.deviation) for each in opened if found.scrap)
-    return *back(bench, now), told, *stood, *led, *found.events, *opened, *asked
+    dries = _dries(found.events)
+    return (*back(bench, now), told, *stood, *led, *found.events, *dries, *opened, *asked)
+
+
+def _dries(events: tuple[ev.Event, ...]) -> tuple[ev.Event, ...]:
+    """Return the drying that begins by itself where a changed route begins with it."""
+    changed = (event for event in events if isinstance(event, ev.RouteChanged))
+    return tuple(
+        ev.StageStarted(first.key, first.kind, (each.part,), by_itself=True)
+        for each in changed
+        if STAGES[(first := each.route[each.at]).kind].mode == "dry"
+    )
 
 
 def _led(bench: Bench, found: Branch, now: Instant) -> Decision:

@@ -181,14 +181,8 @@ def _bare_in_alcohol(case: Case) -> Branch:
     return Branch(
         "Dropped in alcohol",
         steps,
-        (ev.PartFoundWet(part.code), changed, *dries(part, changed)),
+        (ev.PartFoundWet(part.code), changed),
     )
-
-
-def dries(part: Part, changed: ev.RouteChanged) -> tuple[ev.Event, ...]:
-    """Return the start of the drying that a changed route begins with."""
-    first = changed.route[changed.at]
-    return (ev.StageStarted(first.key, first.kind, (part.code,), by_itself=True),)
 
 
 def _in(vessel: str) -> str:

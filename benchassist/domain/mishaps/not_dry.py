@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.mishaps.dropped import dries
 from benchassist.domain.mishaps.kind import (
     Answers,
     Branch,
@@ -58,7 +57,7 @@ def _dry_again(case: Case) -> Branch:
     return Branch(
         "Not dry",
         steps,
-        (ev.PartFoundWet(part.code), changed, *dries(part, changed)),
+        (ev.PartFoundWet(part.code), changed),
     )
 
 
