@@ -120,20 +120,43 @@ def test_a_side_that_is_short_is_named():
     assert why_not(desk).message == "body side B: 1100 of 1200 confirmed."
 
 
-def test_a_spot_that_was_never_tacked_keeps_the_part_here():
+def holed():
+    """Return a desk whose part lacks a spot of its first coat behind its last half."""
     desk = checked()
     part = desk.part()
-    holed = replace(
-        part.work["coat-1"], spots=("done", "broken", "done", "done", "done")
-    )
-    desk.bench = desk.bench.with_part(
-        replace(part, work={**part.work, "coat-1": holed})
-    )
+    spots = ("done", "broken", "done", "done", "done")
+    work = {**part.work, "coat-1": replace(part.work["coat-1"], spots=spots)}
+    desk.bench = desk.bench.with_part(replace(part, work=work))
+    return desk
 
-    refusal = why_not(desk)
+
+def test_a_spot_that_was_never_tacked_keeps_the_part_here():
+    refusal = why_not(holed())
 
     assert refusal.message == "coat-1: 4 of 5 spots tacked."
     assert refusal.numbers == (("done", 4), ("spots", 5))
+    assert "deviation that names coat-1" in refusal.remedy
+
+
+@pytest.mark.parametrize(
+    ("text", "decision", "goes"),
+    [
+        ("coat-1: spot 2 had no light of its own", "use as is", True),
+        ("coat 1, spot 2", "use as is", True),
+        ("coat-1: spot 2", "ask prescriber", False),
+        ("coat-2: spot 2", "use as is", False),
+        ("touched with coat 1 cured", "use as is", False),
+    ],
+)
+def test_a_spot_that_cannot_be_lit_any_more_is_assessed_by_its_name(
+    text, decision, goes
+):
+    desk = holed()
+    desk.must(cm.OpenDeviation(("EX-1",), text))
+    (found,) = desk.bench.open_deviations("EX-1")
+    desk.must(cm.CloseDeviation(found.id, decision, "looked at"))
+
+    assert isinstance(desk.sign(), tuple) == goes
 
 
 def test_no_hand_accepts_a_part_that_is_not_ready():

@@ -288,10 +288,10 @@ class Soak:
     def _moment(self):
         """Let one thing happen: a disturbance, hands at a part, or time."""
         roll = self.chance.random()
-        if roll < 0.006 and self.ms > self._quiet_until:
+        if roll < 0.012 and self.ms > self._quiet_until:
             self._quiet_until = self.ms + 5 * MINUTE_MS
             yield from self._fault()
-        elif roll < 0.03:
+        elif roll < 0.06:
             yield from self._something_else()
         else:
             yield from self._work()
@@ -532,6 +532,13 @@ class Soak:
                 refused = yield from self._opened(part, standing)
             case other:
                 self._fail(f"{code} stands at {other}, which no hand knows")
+        if refused == "lamp-session":
+            refused = yield from self.do("open-lamp-session", part.lamp, after_s=3)
+        if refused == "claimed":
+            for kind, thing in (("part", code), ("lamp", part.lamp)):
+                if thing:
+                    yield from self.do("take-over", kind, thing, "gone home")
+            refused = ""
         self._went(part, refused)
 
     def _went(self, part, refused):
@@ -540,7 +547,8 @@ class Soak:
         if not refused:
             self._stuck[code] = 0
             return
-        self._stuck[code] += 1
+        if refused not in ("interruption", "box-occupied", "vessel-hot"):
+            self._stuck[code] += 1
         minutes = self.chance.randrange(1, 12)
         self._rest[code] = self.ms + minutes * MINUTE_MS
 
@@ -616,8 +624,13 @@ class Soak:
 
     def _sign(self, part, after):
         bench, code = self.bench, part.code
+        for layer in part.work.values():
+            if layer.spots.count("done") < len(layer.spots):
+                told = f"{layer.layer}: a spot was not lit"
+                yield from self.do("open-deviation", code, told, after_s=5)
+        bench = self.bench
         for found in bench.open_deviations(code):
-            decision = self.chance.choice(("use as is",) * 4 + ("rework",))
+            decision = self.chance.choice(("use as is",) * 9 + ("rework",))
             yield from self.do("close-deviation", found.id, decision, "seen", after_s=5)
         for check in bench.checks_of(part):
             if not self.bench.parts[code].checks.get(check):
@@ -633,6 +646,9 @@ class Soak:
             yield from self.do("scrap-part", code, f"{gate.code}: no way on")
             return ""
         match gate.code:
+            case "light-check" if stuck == 1:
+                yield from self.do("read-lamp", part.lamp, 100, after_s=20)
+                return ""
             case "lamp-reading-age":
                 yield from self.do("read-lamp", part.lamp, 95, after_s=20)
                 return ""
