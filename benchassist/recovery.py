@@ -13,8 +13,10 @@ from contextlib import ExitStack, closing, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchassist.carrying import carried_forward
 from benchassist.clock import Clock, Instant, zone_name
 from benchassist.domain import commands as cm
+from benchassist.domain.events import CarriedForward
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.state import Bench
 from benchassist.files import folder_for, write_whole
@@ -322,8 +324,9 @@ def _session(journal: Journal, clock: Clock) -> Session:
 def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
     """Begin a new store in the damaged one's place that refers to it.
 
-    The new one has the shelf as last known: materials, lots, equipment, recipes and
-    limits. Parts in flight are on their paper cards and are taken in again.
+    The new one has the shelf as last known (materials, lots, equipment, recipes and
+    limits) and what ``carrying`` takes over. Parts in flight are on their paper cards
+    and are taken in again.
 
     Raises
     ------
@@ -334,7 +337,7 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
     """
     if not reason.strip():
         raise RecoveryError("Say who decides this, and why.")
-    known, proven, first, hashed, last = _last_proven(folder)
+    known, first, last, carried = _last_proven(folder, clock.now())
     held = lock(folder)
     try:
         with translated(folder):
@@ -346,10 +349,11 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
         refer = cm.ContinueStore(
             store=known.bench.store.store_id if known.bench.store else "",
             first=first,
-            seq=proven,
-            hash=hashed,
+            seq=carried.seq,
+            hash=carried.hash,
             folder=aside.name,
             reason=reason,
+            carried=carried,
         )
         with closing(told) as session:
             for command in (refer, _shelf(known.bench)):
@@ -360,13 +364,16 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
         move_back(aside)
         raise
     return (
-        f"A new store goes on from entry {proven} of the old, which lies in {aside}"
-        f" with all its {last} entries. Materials, equipment, recipes and limits are on"
-        " file again; take the parts in flight in again by their cards."
+        f"A new store goes on from entry {carried.seq} of the old, which lies in"
+        f" {aside} with all its {last} entries. Materials, equipment, recipes and"
+        " limits are on file again; readings, coupons, baths, bottles, glycerine,"
+        f" checks and {len(carried.closed)} used codes are carried forward. Take the"
+        " parts in flight in again by their cards."
     )
 
 
-def _last_proven(folder: Path) -> tuple[Known, int, str, str, int]:
+def _last_proven(folder: Path, at: Instant) -> tuple[Known, str, int, CarriedForward]:
+    """Return what is known, the store's name, its last entry, what is carried on."""
     try:
         with reading(folder) as journal:
             last = journal.head.seq
@@ -374,12 +381,15 @@ def _last_proven(folder: Path) -> tuple[Known, int, str, str, int]:
             proven = fault.seq - 1 if fault else last
             hashed = journal.hash_of(proven) or b""
             known = _known(journal)
-            return known, proven, journal.first_hash(), hashed.hex(), last
+            carried = carried_forward(journal, known.bench, at, proven, hashed.hex())
+            return known, journal.first_hash(), last, carried
     except JournalMissingError:
         raise
     except JournalError:
         names = sorted(_names_of(folder))
-        return Known(Bench(), 0), 0, names[0] if names else "", "", _last_seen(folder)
+        carried = carried_forward(None, Bench(), at, 0, "")
+        name = names[0] if names else ""
+        return Known(Bench(), 0), name, _last_seen(folder), carried
 
 
 def _begun(folder: Path, known: Known, clock: Clock) -> Session:
@@ -408,9 +418,6 @@ def _shelf(bench: Bench) -> cm.FileLibrary:
         boxes=tuple(bench.boxes.values()),
         vessels=tuple(bench.vessels.values()),
         recipes=tuple(bench.recipes.values()),
-        fills=tuple(
-            (vessel, fill.lot, fill.immersions) for vessel, fill in bench.fills.items()
-        ),
         limits=limits,
     )
 

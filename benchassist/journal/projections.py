@@ -57,6 +57,7 @@ SUBJECTS = {
 DEFINED = "defined"
 DONE_WITH = {ev.ThingRetired: "retired", ev.ThingChecked: "checked"}
 FILLED = "filled"
+ELSEWHERE, CLOSED = "part elsewhere", "closed"  # in the store before this one
 IN_WORK = "in work"
 ON_HOLD = "on hold"
 RELEASED = "released"
@@ -131,6 +132,11 @@ def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
             kind, role = SUBJECTS[field.name]
             for code, own_role in _codes(getattr(event, field.name)):
                 yield kind, code, own_role or role
+    yield from _besides(event)
+
+
+def _besides(event: ev.Event) -> Iterator[tuple[str, str, str]]:
+    """Yield what an event concerns that the names of its fields do not say."""
     match event:
         case ev.EquipmentChosen(role=kind, code=code):
             yield kind, code, "chosen"
@@ -142,6 +148,8 @@ def _named(event: ev.Event) -> Iterator[tuple[str, str, str]]:
             | ev.ThingChecked(kind=kind, code=code)
         ):
             yield kind, code, DONE_WITH.get(type(event), "claimed")
+        case ev.CarriedForward(closed=closed):
+            yield from ((ELSEWHERE, code, CLOSED) for code, _ in closed)
         case ev.LotChosen(role=role, lot=lot):
             yield "lot", lot, role
         case ev.GlycerineFilled(vessel=vessel, lot=lot):

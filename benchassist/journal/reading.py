@@ -14,9 +14,14 @@ from pathlib import Path
 from typing import Self, TypeVar, cast
 
 from benchassist.clock import Instant
-from benchassist.domain.events import Entry, StateKept, StoreCreated
+from benchassist.domain.events import (
+    CarriedForward,
+    Entry,
+    StateKept,
+    StoreCreated,
+)
 from benchassist.domain.truth import Line, true_lines
-from benchassist.journal import kept, schema
+from benchassist.journal import kept, projections, schema
 from benchassist.journal.backup import copy_into
 from benchassist.journal.chain import Head, Row, follows
 from benchassist.journal.codec import CODEC, Codec
@@ -69,15 +74,21 @@ class Reader(Walks):
 
     def of_kinds(self, kinds: Sequence[str], after: int, upto: int) -> Iterator[Entry]:
         """Yield the entries of some kinds, ``after`` < seq ≤ ``upto``, in order."""
+        for seq in self.seqs_of_kinds(kinds, after, upto):
+            yield from self.entries(seq - 1, seq)
+
+    def seqs_of_kinds(
+        self, kinds: Sequence[str], after: int = 0, upto: int | None = None
+    ) -> tuple[int, ...]:
+        """Return the numbers of the entries of some kinds, in order."""
         marks = ", ".join("?" * len(kinds))
         with translated(self.folder):
             found = self._db.execute(
-                f"SELECT seq FROM events WHERE seq > ? AND seq <= ?"  # noqa: S608
+                f"SELECT seq FROM events WHERE seq > ? AND seq <= coalesce(?, seq)"  # noqa: S608
                 f" AND kind IN ({marks}) ORDER BY seq",
                 (after, upto, *kinds),
             ).fetchall()
-        for (seq,) in found:
-            yield from self.entries(seq - 1, seq)
+        return tuple(seq for (seq,) in found)
 
     def entries_of(
         self,
@@ -207,7 +218,20 @@ class Reader(Walks):
                 "SELECT max(closed_day) FROM parts WHERE part = ? COLLATE NOCASE",
                 (part,),
             ).fetchone()
-        return day or ""
+        return day or self._closed_elsewhere(part)
+
+    def _closed_elsewhere(self, part: str) -> str:
+        """Return the day on which a part was closed in the store before this one."""
+        with translated(self.folder):
+            row = self._db.execute(
+                "SELECT seq, subject FROM touches WHERE subject_kind = ?"
+                " AND subject = ? COLLATE NOCASE",
+                (projections.ELSEWHERE, part),
+            ).fetchone()
+        if row is None:
+            return ""
+        carried = cast("CarriedForward", self.entry(row[0]).event)
+        return dict(carried.closed)[row[1]]
 
     def parts_on(self, day: str, upto: int | None = None) -> tuple[str, ...]:
         """Return the parts that entries of a local day (YYYY-MM-DD) concern."""

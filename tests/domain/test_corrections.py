@@ -734,3 +734,15 @@ def test_no_part_goes_back_behind_work_by_hand_and_what_is_short_is_owed():
     refused = desk.do(cm.ReleasePart("EX-1"))
     assert refused.code == "release-ready"
     assert "coat-1: 4 of 5 spots" in refused.message
+
+
+def test_a_drying_told_done_that_was_not_runs_again_though_the_part_was_held():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "half-1", Ready)
+    desk.must(cm.HoldPart("EX-1", "lunch"), cm.ResumePart("EX-1"))
+    desk.put_right(desk.last(ev.StageEnded), ev.GONE, "no")
+
+    assert (desk.stage(), desk.part().phase.kind) == ("dry-box", "soaking")
+    assert desk.again() == desk.bench
+    desk.work("EX-1", "checks")

@@ -45,7 +45,10 @@ NO_SUBJECTS = {
     "record", "role", "route", "rule", "scope", "seen", "side", "source", "stage", "station",
     "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "what", "why", "zone",
-    # how a damaged store is gone on from
+    # how a damaged store is gone on from, and what a new one knows of things from it
+    "accepted", "against", "baths", "bottles", "closed", "closed_lots", "code_shapes",
+    "fills", "glasses", "keeping", "lamp_on", "levels", "readings", "routines",
+    "serviced", "smears", "tabs", "tested", "trials", "validated", "working_curves",
     "beside", "wish",  # what a hand said of the day
     "deviations", "first_day", "last_day", "open", "otherwise", "recall", "stood", "unseen",
     "aside", "findings", "first", "folder", "hash", "store",

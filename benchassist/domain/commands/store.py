@@ -6,6 +6,7 @@ from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain.commands.base import Command
+from benchassist.domain.events.carried import CarriedForward
 from benchassist.domain.library import (
     Box,
     Coupon,
@@ -80,7 +81,10 @@ class NoteFault(Command):
 
 @value
 class ContinueStore(Command):
-    """Go on in this store from a damaged one; see the event of that name."""
+    """Go on in this store from a damaged one; see the events of that name.
+
+    ``carried`` is what was known there beside its shelf.
+    """
 
     store: str
     first: str
@@ -88,6 +92,7 @@ class ContinueStore(Command):
     hash: str
     folder: str
     reason: str
+    carried: CarriedForward | None = None
 
 
 @value

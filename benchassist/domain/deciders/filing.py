@@ -49,6 +49,7 @@ def continue_store(bench: Bench, command: cm.ContinueStore, now: Instant) -> Dec
             command.folder,
             command.reason.strip(),
         ),
+        *((command.carried,) if command.carried else ()),
     )
 
 

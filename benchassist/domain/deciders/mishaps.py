@@ -77,7 +77,16 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
     # Where scrap is advised it is asked for, and every such branch is a deviation.
     asked = (ev.ScrapAsked(part.code, each.deviation) for each in opened if found.scrap)
     dries = _dries(found.events)
-    return (*back(bench, now), told, *stood, *led, *found.events, *dries, *opened, *asked)
+    return (
+        *back(bench, now),
+        told,
+        *stood,
+        *led,
+        *found.events,
+        *dries,
+        *opened,
+        *asked,
+    )
 
 
 def _dries(events: tuple[ev.Event, ...]) -> tuple[ev.Event, ...]:

@@ -36,6 +36,7 @@ from benchassist.domain.events.box import (
     RunStarted,
     SubmergeConfirmed,
 )
+from benchassist.domain.events.carried import *
 from benchassist.domain.events.coat import *
 from benchassist.domain.events.coat import (
     BrushWetted,

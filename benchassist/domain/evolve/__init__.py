@@ -12,6 +12,7 @@ from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.evolve import (
     box,
+    carried,
     coat,
     correction,
     coupon,
@@ -40,6 +41,7 @@ __all__ = ["HANDLERS", "after", "evolve", "fold"]
 
 HANDLERS: dict[type[ev.Event], Handler[ev.Event]] = gathered(
     box,
+    carried,
     coat,
     correction,
     coupon,

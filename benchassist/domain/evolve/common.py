@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
-from benchassist.domain.state import Bench, Closed, Phase
+from benchassist.clock import Instant
+from benchassist.domain.route import Stage
+from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Closed, Phase, Ready, Soaking
 from benchassist.value import replace
+
+
+def before(stage: Stage, at: Instant) -> Phase:
+    """Return the phase of a part that comes to a stage: drying begins by itself."""
+    return Soaking(at) if STAGES[stage.kind].mode == "dry" else Ready(at)
 
 
 def with_phase(bench: Bench, codes: tuple[str, ...], phase: Phase) -> Bench:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolve.common import unloaded
+from benchassist.domain.evolve.common import before, unloaded
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import (
     BODY,
@@ -184,7 +184,8 @@ def _part_changed(bench: Bench, entry: ev.Entry, event: ev.PartChanged) -> Bench
         due=event.due or part.due,
     )
     if after.stage.key != part.stage.key:
-        after = replace(after, phase=Ready(entry.at), entered=entry.at, hands_ms=0)
+        phase = before(after.stage, entry.at)
+        after = replace(after, phase=phase, entered=entry.at, hands_ms=0)
     if event.route != part.route:
         after = replace(after, checks={})  # what was checked was another part
     return unloaded(bench.with_part(after), after.code)

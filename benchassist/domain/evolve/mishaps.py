@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolve.common import unloaded
+from benchassist.domain.evolve.common import before, unloaded
 from benchassist.domain.evolve.people import freed
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Ready
@@ -33,7 +33,7 @@ def _route(bench: Bench, entry: ev.Entry, event: ev.RouteChanged) -> Bench:
         bench.parts[event.part],
         route=event.route,
         at=event.at,
-        phase=Ready(entry.at),
+        phase=before(event.route[event.at], entry.at),
         entered=entry.at,
         basket="",
         hands_ms=0,

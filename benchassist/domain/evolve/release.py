@@ -5,13 +5,14 @@ from __future__ import annotations
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import (
     advice_taken,
+    before,
     unloaded,
     with_phase,
     without_days_gone,
 )
 from benchassist.domain.evolve.people import freed
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import Bench, Closed, Deviation, OnHold, Ready
+from benchassist.domain.state import Bench, Closed, Deviation, OnHold
 from benchassist.value import replace
 
 
@@ -41,7 +42,8 @@ def _held(bench: Bench, entry: ev.Entry, event: ev.PartHeld) -> Bench:
 
 @on(ev.HoldEnded)
 def _hold_ended(bench: Bench, entry: ev.Entry, event: ev.HoldEnded) -> Bench:
-    return with_phase(bench, (event.part,), Ready(entry.at))
+    stage = bench.parts[event.part].stage
+    return with_phase(bench, (event.part,), before(stage, entry.at))
 
 
 @on(ev.CheckRecorded)

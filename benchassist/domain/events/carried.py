@@ -1,0 +1,57 @@
+"""What a new store takes over from a damaged one beside its shelf."""
+
+from __future__ import annotations
+
+from benchassist.clock import Instant
+from benchassist.domain.events.base import Event, Level, Numbers
+from benchassist.domain.events.shelf import (
+    CouponRecorded,
+    GlassesShown,
+    SmearTested,
+)
+from benchassist.domain.kept import Bottle, Keeping, Looked
+from benchassist.domain.library import Coupon
+from benchassist.value import value
+
+
+@value
+class CarriedForward(Event):
+    """What was known of things and codes when the old store was left.
+
+    Nothing of it was seen in this store: ``store`` is the old one, ``seq`` and ``hash``
+    its last entry that the chain vouches for. Moments are the old ones on this store's
+    own clock, as long ago as they can be. ``closed`` are the codes of parts that were
+    closed there, each with its day.
+    """
+
+    store: str
+    seq: int
+    hash: str
+    readings: tuple[tuple[str, float, Instant], ...] = ()
+    serviced: tuple[tuple[str, Instant], ...] = ()
+    tested: tuple[tuple[Coupon, str, str], ...] = ()  # with its day, and until when
+    coupons_begun: int = 0
+    tabs: tuple[tuple[str, str, float, str], ...] = ()
+    trials: tuple[CouponRecorded, ...] = ()
+    against: tuple[CouponRecorded, ...] = ()
+    # lamp, material, points, numbers: what people wrote stays in the old store
+    working_curves: tuple[
+        tuple[str, str, tuple[tuple[float, float], ...], Numbers], ...
+    ] = ()
+    glasses: tuple[GlassesShown, ...] = ()
+    smears: tuple[SmearTested, ...] = ()
+    fills: tuple[tuple[str, str, int, Instant, str], ...] = ()
+    # litres, lot, when filled, percent, what it washed since
+    baths: tuple[
+        tuple[str, float, str, Instant, float, tuple[tuple[str, int], ...]], ...
+    ] = ()
+    bottles: tuple[tuple[str, Bottle], ...] = ()
+    keeping: tuple[tuple[str, Keeping], ...] = ()
+    routines: tuple[tuple[str, str, Looked], ...] = ()
+    closed_lots: tuple[tuple[str, str], ...] = ()
+    code_shapes: tuple[tuple[str, str], ...] = ()
+    levels: tuple[tuple[str, Level], ...] = ()
+    accepted: tuple[tuple[str, str, str, Numbers], ...] = ()
+    validated: tuple[tuple[str, float, str, str], ...] = ()
+    lamp_on: tuple[tuple[str, str, str, int], ...] = ()
+    closed: tuple[tuple[str, str], ...] = ()
