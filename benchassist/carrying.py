@@ -65,8 +65,8 @@ def carried_forward(
         glasses=tuple(bench.glasses.values()),
         smears=tuple(bench.smears.values()),
         fills=tuple(
-            (vessel, fill.lot, fill.immersions, aged(fill.at), fill.spoilt)
-            for vessel, fill in bench.fills.items()
+            (vessel, f.lot, f.immersions, aged(f.at), f.spoilt, f.percent)
+            for vessel, f in bench.fills.items()
         ),
         baths=tuple(
             (code, bath.litres, bath.lot, aged(bath.filled), bath.percent, washed)
@@ -77,6 +77,13 @@ def carried_forward(
             (lot, _bottle(each, aged)) for lot, each in bench.bottles.items()
         ),
         keeping=tuple(bench.keeping.items()),
+        meters=tuple(bench.meters.values()),
+        boxes_kept=tuple(
+            (box, replace(each, read=each.read and aged(each.read)))
+            for box, each in bench.boxes_kept.items()
+        ),
+        filed=tuple((*key, each) for key, each in bench.filed.items()),
+        retired=tuple((*key, day) for key, day in bench.retired.items()),
         routines=tuple(
             (code, thing, replace(looked, at=aged(looked.at)))
             for code, of_it in bench.routines.items()

@@ -356,7 +356,7 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
             carried=carried,
         )
         with closing(told) as session:
-            for command in (refer, _shelf(known.bench)):
+            for command in (_shelf(known.bench), refer):
                 refusal = session.handle(command, "hand").refusal
                 if refusal is not None:
                     raise RecoveryError(f"{refusal.message} {refusal.remedy}".strip())

@@ -47,7 +47,7 @@ NO_SUBJECTS = {
     "what", "why", "zone",
     # how a damaged store is gone on from, and what a new one knows of things from it
     "accepted", "against", "baths", "bottles", "closed", "closed_lots", "code_shapes",
-    "fills", "glasses", "keeping", "lamp_on", "levels", "readings", "routines",
+    "boxes_kept", "filed", "fills", "glasses", "keeping", "lamp_on", "levels", "meters", "readings", "retired", "routines",
     "serviced", "smears", "tabs", "tested", "trials", "validated", "working_curves",
     "beside", "wish",  # what a hand said of the day
     "deviations", "first_day", "last_day", "open", "otherwise", "recall", "stood", "unseen",

@@ -9,8 +9,8 @@ from benchassist.domain.events.shelf import (
     GlassesShown,
     SmearTested,
 )
-from benchassist.domain.kept import Bottle, Keeping, Looked
-from benchassist.domain.library import Coupon
+from benchassist.domain.kept import Bottle, BoxKept, Filed, Keeping, Looked
+from benchassist.domain.library import Coupon, Meter
 from benchassist.value import value
 
 
@@ -40,13 +40,18 @@ class CarriedForward(Event):
     ] = ()
     glasses: tuple[GlassesShown, ...] = ()
     smears: tuple[SmearTested, ...] = ()
-    fills: tuple[tuple[str, str, int, Instant, str], ...] = ()
+    # vessel, lot, immersions, when filled, why spoilt, percent
+    fills: tuple[tuple[str, str, int, Instant, str, float], ...] = ()
     # litres, lot, when filled, percent, what it washed since
     baths: tuple[
         tuple[str, float, str, Instant, float, tuple[tuple[str, int], ...]], ...
     ] = ()
     bottles: tuple[tuple[str, Bottle], ...] = ()
     keeping: tuple[tuple[str, Keeping], ...] = ()
+    meters: tuple[Meter, ...] = ()
+    boxes_kept: tuple[tuple[str, BoxKept], ...] = ()
+    filed: tuple[tuple[str, str, Filed], ...] = ()
+    retired: tuple[tuple[str, str, str], ...] = ()
     routines: tuple[tuple[str, str, Looked], ...] = ()
     closed_lots: tuple[tuple[str, str], ...] = ()
     code_shapes: tuple[tuple[str, str], ...] = ()

@@ -43,8 +43,8 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
         glasses={each.who: each for each in event.glasses},
         smears={smear_key(each.material, each.light): each for each in event.smears},
         fills={
-            vessel: Fill(lot, count, at, spoilt)
-            for vessel, lot, count, at, spoilt in event.fills
+            vessel: Fill(lot, count, at, spoilt, percent)
+            for vessel, lot, count, at, spoilt, percent in event.fills
         },
         baths={
             code: Bath(litres, lot, filled, dict(washed), percent)
@@ -52,6 +52,10 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
         },
         bottles=dict(event.bottles),
         keeping=dict(event.keeping),
+        meters={each.code: each for each in event.meters},
+        boxes_kept=dict(event.boxes_kept),
+        filed={(kind, code): each for kind, code, each in event.filed},
+        retired={(kind, code): day for kind, code, day in event.retired},
         routines=_routines(event),
         closed_lots=dict(event.closed_lots),
         code_shapes=dict(event.code_shapes),
