@@ -156,8 +156,8 @@ def _besides(event: ev.Event) -> Iterator[tuple[str, str, str]]:
             yield "vessel", vessel, FILLED
             yield "lot", lot, FILLED
         case ev.CouponBegun(coupon=coupon) | ev.CouponFinished(coupon=coupon):
-            for kind in ("lamp", "material", "lot", "box", "vessel"):
-                yield kind, getattr(coupon, kind), "coupon"
+            for of in ("lamp", "material", "lot", "box", "vessel"):
+                yield of, getattr(coupon, of), "coupon"
         case _:
             yield from _of_the_record(event)
 
