@@ -75,6 +75,10 @@ BUSY = Refusal(
     "Another program is reading the record: the last press waits to be written.",
     remedy="Wait; it is said when it is written or given up.",
 )
+NO_BEAT = (
+    "The heartbeat cannot be written: look after the disk. Entries are written apart"
+    " from it, and one that cannot be is said at once; after a power cut less is known."
+)
 DROPPED = Refusal(
     "journal-dropped",
     "Nothing was recorded: another program kept the record busy for 2 s.",
@@ -373,7 +377,8 @@ class Session:
         try:
             self._beat(now)
         except JournalError as error:
-            self._tell(Outcome(refusal=Refusal("heartbeat", str(error))))
+            told = str(error) if self.unwritten else NO_BEAT
+            self._tell(Outcome(refusal=Refusal("heartbeat", told)))
         self._keep_in_a_quiet_moment(now)
         return self.handle(cm.Tick(gap_ms), "tool")
 

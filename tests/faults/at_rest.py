@@ -1,8 +1,7 @@
-"""The faults of the record, each injected many times, and what came of it.
+"""Faults of the record as it lies on the disk while nobody works.
 
-``python -m tests.faults.table [TIMES [FLIPS]]`` prints one row a fault: how often it was
-injected, how it came out, and one of the sentences that were said. A fault is silent
-only if nothing was changed by it. Ways out, in the order they are asked:
+A fault is silent only if nothing was changed by it. Ways out, in the order they are
+asked:
 
 opening   the window does not open on it, or says it at once
 walk      the walk of the whole record after the first paint says it
@@ -11,33 +10,24 @@ unchanged every entry, every text and the state are what they were
 SILENT    something differs and nobody said so: the row fails
 """
 
-# ruff: noqa: S608, T201 - statements of our own making; a table is printed
+# ruff: noqa: S608 - statements of our own making
 
 import json
 import random
-import re
-import resource
 import shutil
 import sqlite3
-import sys
 import tempfile
-from collections import Counter
 from contextlib import closing, suppress
-from dataclasses import dataclass, field
-from datetime import UTC, datetime
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
-from benchassist import session as session_words
-from benchassist.clock import RealClock, SimulatedClock
-from benchassist.domain import commands as cm
+from benchassist.clock import RealClock
 from benchassist.domain.events import PartTaken
 from benchassist.domain.ledger import bounds
 from benchassist.domain.state import BODY
 from benchassist.journal import (
     Journal,
     JournalError,
-    JournalLockedError,
     ReadOnlyJournal,
     opening,
 )
@@ -47,37 +37,11 @@ from benchassist.journal.files import DATABASE, HEARTBEAT, LOCK, WITNESS
 from benchassist.journal.slots import SlotFile, read_slots
 from benchassist.records.export import AlteredError, ExportError, export_day
 from benchassist.recovery import in_words
-from benchassist.rehearsal import run_script
 from benchassist.rehearsal.demo import build_training
 from benchassist.session import Session
+from tests.faults.row import SEED, Row, original
 
-SCRIPT = "o4_phone_call"
-SEED = 20260302
 LINKS = 20  # checked at opening here, so that the walk has something left to find
-
-
-@dataclass
-class Row:
-    """What came of one fault, injected so often."""
-
-    name: str
-    times: int = 0
-    outcomes: Counter = field(default_factory=Counter)
-    sentence: str = ""
-    lost: int = 0  # acknowledged entries that are gone or changed without a word
-    credited: int = 0  # flashes or seconds in a ledger that the original has not
-    altered: int = 0  # changed rows that were exported as proven
-
-
-@cache
-def original():
-    """Make the store that the faults are tried on; return its folder."""
-    folder = Path(tempfile.mkdtemp(prefix="benchassist-faults-")) / "store"
-    run_script(SCRIPT, folder=folder)
-    session = Session(Journal.open(folder), RealClock())
-    session.journal.beat(session.journal.last_at)
-    session.close()
-    return folder
 
 
 def told(folder):
@@ -309,78 +273,6 @@ FAULTS = {
 }
 
 
-# --- at a bench at work ---------------------------------------------------------------
-
-
-def two_windows(folder, session):
-    del session
-    try:
-        Journal.open(folder)
-    except JournalLockedError as error:
-        return str(error)
-    return ""
-
-
-def a_readers_transaction(folder, session):
-    """Keep a transaction open for longer than a press may wait."""
-    told = []
-    session.subscribe(told.append)
-    with closing(sqlite3.connect(folder / DATABASE, isolation_level=None)) as db:
-        db.execute("BEGIN")
-        db.execute("SELECT count(*) FROM events").fetchone()
-        session.handle(cm.ClaimStation("EX-OP8"))
-        for _ in range(4):
-            session._clock.advance(700)
-            session.tick()
-        db.execute("COMMIT")
-    codes = [each.refusal.code for each in told if each.refusal]
-    return session_words.DROPPED.message if "journal-dropped" in codes else ""
-
-
-def full_disk(folder, session):
-    del folder
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
-    try:
-        return session.handle(cm.ClaimStation("EX-OP8")).refusal.message
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
-
-
-def deleted_at_work(folder, session):
-    (folder / DATABASE).unlink()
-    return session.handle(cm.ClaimStation("EX-OP8")).refusal.message
-
-
-AT_WORK = {
-    "a second window": two_windows,
-    "a reader that does not let go": a_readers_transaction,
-    "the disk full": full_disk,
-    "the journal deleted at work": deleted_at_work,
-}
-
-
-def tried_at_work(name, happens, times):
-    """Let something happen to a bench at work; return its row."""
-    row = Row(name, times)
-    for _ in range(times):
-        with tempfile.TemporaryDirectory() as made:
-            folder = shutil.copytree(original(), Path(made) / "store")
-            clock = SimulatedClock(datetime(2026, 6, 1, 9, 0, tzinfo=UTC))
-            session = Session(Journal.open(folder), clock)
-            bench = session.bench
-            sentence = happens(folder, session)
-            if not sentence or session.bench.operator != bench.operator:
-                row.lost += 1
-            session.journal.close()
-            if (folder / DATABASE).exists():
-                with Journal.open(folder) as journal:
-                    row.lost += journal.head.seq != bench.seq
-        row.outcomes["said at once" if sentence else "SILENT"] += 1
-        row.sentence = row.sentence or sentence
-    return row
-
-
 # --- what comes of it ----------------------------------------------------------------
 
 
@@ -482,36 +374,4 @@ def _same(row, entries):
     )
 
 
-def plain(sentence):
-    """Return a sentence without the folder that only this run had."""
-    return re.sub(r"/\S+/(copy|store)\b", "FOLDER", sentence)
-
-
-def printed(rows):
-    """Return the table as text."""
-    lines = [
-        "fault | times | came out | lost | credited | exported as proven | sentence"
-    ]
-    for row in rows:
-        outs = ", ".join(
-            f"{how} {count}" for how, count in sorted(row.outcomes.items())
-        )
-        lines.append(
-            f"{row.name} | {row.times} | {outs} | {row.lost} | {row.credited} |"
-            f" {row.altered} | {plain(row.sentence)[:110]}"
-        )
-    return "\n".join(lines)
-
-
-def main(times=20, flips=0):
-    rows = [
-        tried(name, inject, flips if flips and inject is flip else times)
-        for name, inject in FAULTS.items()
-    ]
-    rows += [tried_at_work(name, happens, 2) for name, happens in AT_WORK.items()]
-    print(printed(rows))
-    return int(any(row.lost or row.credited or row.altered for row in rows))
-
-
-if __name__ == "__main__":
-    sys.exit(main(*map(int, sys.argv[1:])))
+ROWS = {name: partial(tried, name, inject) for name, inject in FAULTS.items()}
