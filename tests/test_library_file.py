@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchassist import assets
+from benchassist.clock import RealClock
 from benchassist.domain.library import CountRule, Variant
 from benchassist.library_file import (
     LibraryError,
@@ -636,3 +637,23 @@ def test_peaks_on_a_label_are_bands_of_fifteen_to_each_side():
 
     assert found.bands == ((445, 475), (390, 420))
     assert (found.knowledge, found.mw_cm2) == ("unknown", 900)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "words"),
+    [
+        ("x.toml", "a." * 100_000 + "b = 1", "too deep"),
+        ("x.toml", "[" + "a . " * 100_000 + "b]", "too deep"),
+        (
+            "x.json",
+            "{" + ",".join(f'"k{n}":1' for n in range(200_000)) + ',"k9":1,"k9":2}',
+            "“k9” stands twice",
+        ),
+    ],
+)
+def test_what_would_take_the_square_of_its_length_is_refused_at_once(name, text, words):
+    started = RealClock().now()
+    with pytest.raises(LibraryError, match=words):
+        parse_library(text, name=name, beside=lambda _: "")
+
+    assert RealClock().now().since(started) < 20_000  # minutes, by the plain way

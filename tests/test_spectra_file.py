@@ -255,6 +255,12 @@ def test_more_light_than_came_in_is_refused_with_a_guess():
     assert "is it in %?" in told
 
 
+def test_a_field_of_a_million_letters_is_no_row_of_a_spectrum():
+    told = refused_as('nm;value\n400;"' + "9" * 1_000_000 + '"\n', quantity=LIGHT)
+
+    assert "a line of over 10000 letters" in told
+
+
 # --- what is refused -----------------------------------------------------------
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
 import tomllib
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -47,6 +49,10 @@ def library_schema() -> dict[str, Any]:
     for name, entry in schema["$defs"].items():
         described(entry, name)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+# tomllib takes the square of the words of a key: minutes for a hundred thousand.
+_DEEP_KEY = re.compile(r"^[ \t\[]*[\w-]+(?:[ \t]*\.[ \t]*[\w-]+){32}", re.MULTILINE)
 
 
 def read_library(path: Path) -> FileLibrary:
@@ -110,6 +116,8 @@ def _loaded(text: str, name: str) -> dict[str, Any]:
     try:
         if name.endswith(".json"):
             found = json.loads(text, object_pairs_hook=_once)
+        elif _DEEP_KEY.search(text):
+            raise RecursionError  # noqa: TRY301 - as the parsers say it of tables
         else:
             found = tomllib.loads(text)
     except ValueError as error:  # the base of both libraries' errors
@@ -125,8 +133,8 @@ def _loaded(text: str, name: str) -> dict[str, Any]:
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) < len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        counts = Counter(key for key, _ in pairs)
+        twice = next(key for key, count in counts.items() if count > 1)
         message = f"the field “{twice}” stands twice in one table"
         raise ValueError(message)
     return found

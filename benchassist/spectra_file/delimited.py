@@ -13,6 +13,8 @@ from benchassist.spectra_file.base import (
     unit_of,
 )
 
+MOST_LINE = 10_000  # [letters] csv itself refuses a field of 131,072 by raising
+
 
 def from_delimited(text: str, name: str) -> FileSpectrum:
     """Return the spectrum in rows of a wavelength and a value.
@@ -24,6 +26,8 @@ def from_delimited(text: str, name: str) -> FileSpectrum:
     told = [line.lstrip("# ") for line in lines if line.startswith("#")]
     body = [line for line in lines if not line.startswith("#")]
     comma = "," if not any(";" in line or "\t" in line for line in body) else "."
+    if any(len(line) > MOST_LINE for line in body):
+        fail(name, f"has a line of over {MOST_LINE} letters: no row of a spectrum is")
     rows = [_cells(line) for line in body]
     header: list[str] = []
     nm: list[float] = []

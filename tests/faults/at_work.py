@@ -14,7 +14,12 @@ from subprocess import run
 from benchassist import session as session_words
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
-from benchassist.journal import Journal, JournalError, JournalLockedError, ReadOnlyJournal
+from benchassist.journal import (
+    Journal,
+    JournalError,
+    JournalLockedError,
+    ReadOnlyJournal,
+)
 from benchassist.journal.files import DATABASE
 from benchassist.session import Session
 from tests.faults.row import Row, can_mount, original, small_disk
@@ -119,9 +124,10 @@ def a_heartbeat_that_fails(folder, session):
     told = []
     session.subscribe(told.append)
     session.journal._heartbeat.close()
-    session.journal._heartbeat._file = Path("/dev/full").open("r+b", buffering=0)
-    session._clock.advance(9000)
-    session.tick()
+    with Path("/dev/full").open("r+b", buffering=0) as full:
+        session.journal._heartbeat._file = full
+        session._clock.advance(9000)
+        session.tick()
     said = [each.refusal.message for each in told if each.refusal]
     return said[0] if said else ""
 
@@ -166,10 +172,11 @@ def _once(row, happens, folder):
     session.journal.close()
     if (folder / DATABASE).exists():
         with Journal.open(folder) as journal:
-            wrote = session.bench.seq
-            row.lost += journal.head.seq != wrote or wrote - bench.seq > 1
+            row.lost += journal.head.seq != session.bench.seq
             row.lost += bool(journal.walk(1, journal.head.seq).faults)
     return sentence
 
 
-ROWS = {name: partial(tried_at_work, name, happens) for name, happens in AT_WORK.items()}
+ROWS = {
+    name: partial(tried_at_work, name, happens) for name, happens in AT_WORK.items()
+}

@@ -73,7 +73,7 @@ def once(call, error, chance, made, calls=None):
     if said:
         return Found("said at once", said, lost=lost)
     # It met a call that nothing hangs on: everything was written all the same.
-    return Found("done" if len(acknowledged) == 3 else "SILENT", lost=lost)  # noqa: PLR2004
+    return Found("done" if len(acknowledged) == 3 else "SILENT", lost=lost)
 
 
 ROWS = (

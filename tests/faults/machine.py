@@ -4,8 +4,6 @@ A script is cut off at a line, the fault happens, and the bench is asked what it
 no ledger has more than before, and no spot or count more than the rehearsal had seen.
 """
 
-# ruff: noqa: SLF001 - the player's inside
-
 from functools import cache, partial
 
 from benchassist.domain.pedal import meaning
@@ -22,7 +20,10 @@ FAULTS = {
     "the machine started anew": ("reboot", ("6m",)),
     "the power gone": ("power-loss", ("9m",)),
     "the power gone, the clock set back meanwhile": ("power-loss", ("9m", "clock=-3h")),
-    "the power gone, the clock set ahead meanwhile": ("power-loss", ("9m", "clock=+3h")),
+    "the power gone, the clock set ahead meanwhile": (
+        "power-loss",
+        ("9m", "clock=+3h"),
+    ),
     "the clock set ahead an hour": ("wall-step", ("+3600s",)),
     "the clock set back an hour": ("wall-step", ("-3600s",)),
     "the machine asleep for half an hour": ("suspend", ("30m",)),
@@ -114,9 +115,14 @@ def in_every_stage(name, fault, times):
 
 
 ROWS = {
-    **{name: partial(injected, name, partial(once, each)) for name, each in FAULTS.items()},
     **{
-        f"{name}, in every stage": partial(in_every_stage, f"{name}, in every stage", each)
+        name: partial(injected, name, partial(once, each))
+        for name, each in FAULTS.items()
+    },
+    **{
+        f"{name}, in every stage": partial(
+            in_every_stage, f"{name}, in every stage", each
+        )
         for name, each in FAULTS.items()
         if each[0] == "suspend"
     },

@@ -72,10 +72,15 @@ def assert_no_half_command(entries):
 
 @pytest.mark.faults
 def test_no_acknowledged_event_is_lost_in_200_kills(tmp_path):
+    killed(tmp_path, KILLS)
+
+
+def killed(tmp_path, kills):
+    """Kill so many lives in a folder; what was acknowledged stays."""
     chance = random.Random(20260302)
     head, acknowledged, found = 0, 0, Counter()
     with writer(tmp_path) as process:
-        for _ in range(KILLS):
+        for _ in range(kills):
             lines = live_and_die(process, chance)
             witness = read_slots(tmp_path / WITNESS)
             with Journal.open(tmp_path) as journal:
@@ -100,6 +105,6 @@ def test_no_acknowledged_event_is_lost_in_200_kills(tmp_path):
     with Journal.open(tmp_path) as journal:
         assert journal.walk(1, head).faults == ()
         assert journal.walk_index(1, head).faults == ()
-    assert acknowledged > KILLS
+    assert acknowledged > kills
     assert found["replaced"] == 0
-    LOG.info("%d kills, %d commands, witness %s", KILLS, acknowledged, dict(found))
+    LOG.info("%d kills, %d commands, witness %s", kills, acknowledged, dict(found))

@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -29,7 +30,7 @@ AWAY_MS = 7000
 MEMORY = Path("/dev/shm")  # noqa: S108 - a kill does not reach what the disk holds
 
 
-@pytest.fixture
+@contextmanager
 def writer():
     with subprocess.Popen(
         [sys.executable, "-u", WRITER],
@@ -41,14 +42,12 @@ def writer():
         process.stdin.close()
 
 
-@pytest.fixture
-def folders(tmp_path):
-    root = tmp_path
-    if MEMORY.is_dir():
-        root = Path(tempfile.mkdtemp(prefix="benchassist-", dir=MEMORY))
+@contextmanager
+def folders():
+    memory = MEMORY if MEMORY.is_dir() else None
+    root = Path(tempfile.mkdtemp(prefix="benchassist-", dir=memory))
     yield root
-    if root != tmp_path:
-        shutil.rmtree(root)
+    shutil.rmtree(root)
 
 
 def live_and_die(process, folder, *, entries, then_ms):
@@ -121,10 +120,23 @@ def assert_reopens(folder, acknowledged):
         assert_says_where_it_was(before, session.bench, clock.now())
 
 
-def test_no_acknowledged_event_of_a_day_is_lost_and_it_goes_on_where_it_was(
-    request, writer, folders
-):
+def test_no_acknowledged_event_of_a_day_is_lost_and_it_goes_on_where_it_was(request):
     kills = ALL if "faults" in request.config.getoption("-m") else FEW
+    lengths = killed(kills)
+
+    # They died all over the day, not all of them before it began or after its end.
+    assert min(lengths) < ENTRIES / 4
+    assert max(lengths) > ENTRIES * 3 / 4
+    assert len(set(lengths)) > kills / 2
+
+
+def killed(kills):
+    """Kill so many days; return how many entries each had."""
+    with writer() as process, folders() as root:
+        return _killed(kills, process, root)
+
+
+def _killed(kills, writer, folders):
     chance = random.Random(20260302)
     lengths = []
     for n in range(kills):
@@ -138,8 +150,4 @@ def test_no_acknowledged_event_of_a_day_is_lost_and_it_goes_on_where_it_was(
         assert_reopens(folder, acknowledged)
         shutil.rmtree(folder)
         lengths.append(len(acknowledged))
-
-    # They died all over the day, not all of them before it began or after its end.
-    assert min(lengths) < ENTRIES / 4
-    assert max(lengths) > ENTRIES * 3 / 4
-    assert len(set(lengths)) > kills / 2
+    return lengths

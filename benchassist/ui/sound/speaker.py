@@ -47,7 +47,10 @@ class Speaker(QObject):
         super().__init__(parent)
         self._machine = machine
         _sweep()
-        self._kept = tempfile.TemporaryDirectory(prefix=f"{TONES}{os.getpid()}-")
+        # A trial of a player in a worker may still write there when the window closes.
+        self._kept = tempfile.TemporaryDirectory(
+            prefix=f"{TONES}{os.getpid()}-", ignore_cleanup_errors=True
+        )
         self._folder = Path(self._kept.name)
         self._player: Player = Bell()
         self._voice: Voice = Silent()
