@@ -150,15 +150,27 @@ class Arrangement:
         self.placed[message] = left.take_foot(height)
 
     def _ask(self, body: Space) -> None:
-        """Lay the field that an option needs over the card, or over what can wait."""
-        entry = self._parts.entry
-        if entry.option is not None:
-            card = self.placed.get(self._parts.card)
-            over = Space(card or body.rest())
-            height = entry.height_for(over.width)
-            if card is not None:
-                height = max(height, self._parts.card.options_height(over.width))
-            self.placed[entry] = over.take_foot(height)
+        """Lay the field that an option needs over a card's options, or what can wait.
+
+        What the card says stays whole: it is what is answered, or signed.
+        """
+        entry, card = self._parts.entry, self._parts.card
+        if entry.option is None:
+            return
+        rect = self.placed.get(card)
+        if rect is None:
+            over = Space(body.rest())
+            self.placed[entry] = over.take_foot(entry.height_for(over.width))
+            return
+        options = card.options_height(rect.width())
+        height = max(entry.height_for(rect.width()), options)
+        above = rect.adjusted(0, 0, 0, options - height)
+        if card.least_height(above.width()) <= above.height():
+            self.placed[card] = above
+            self.placed[entry] = Space(rect).take_foot(height)
+            return
+        left = body.columns(SHARES[self._count - 1], self._px(GAP_MM))[0]
+        self.placed[entry] = left.take_foot(entry.height_for(left.width))
 
     def _headline(self, space: Space) -> None:
         headline = self._parts.headline

@@ -10,6 +10,7 @@ from benchassist.domain.ledger import remaining
 from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, InRun, Part, Ready
 from benchassist.domain.words import listed, unit_word
+from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Card, Option, Tone
 from benchassist.ui.words import say
@@ -317,6 +318,19 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
             (say("Bag and label come before they are ticked."),),
             (*_taps(part, checks), _failed(part, missing[0])),
         )
+    if open_ := bench.open_deviations(part.code):
+        told = (f"{found.id}: {found.text}" for found in open_)
+        look = Option(
+            say("Judge them: key V"),
+            "Enter",
+            OpenPage("deviations"),
+            tone="attention",
+        )
+        return Card(
+            say("Before it is signed: what departed"),
+            tuple(told),
+            (look, _failed(part, (checks[-1:] or ("inspection",))[0])),
+        )
     sign = Option(
         say(
             "I sign: {operator}, {now:%H:%M}", operator=bench.operator, now=now.local()
@@ -354,6 +368,12 @@ def statement_lines(bench: Bench, part: Part) -> tuple[str, ...]:
                 record=record,
             )
         )
+    departed = [
+        found for found in bench.deviations.values() if part.code in found.parts
+    ]
+    if departed:
+        what = " ".join(f"{d.id}, {d.decision}: {d.text}" for d in departed)
+        told.append(say("Departed and judged. {what}", what=what))
     told.append(
         say(
             "Handed to the prescriber for clinical evaluation. States no "
