@@ -308,7 +308,7 @@ def front(bench: Bench, now: Instant) -> str:
     """Return the part the tool should bring forward, or an empty string.
 
     Only when the part in front merely waits (or none is chosen) and a timer of
-    another has run out. Nothing moves while the operator is away: the frozen place
+    another has run out, or lying there harms it by now. Nothing moves while the operator is away: the frozen place
     is what they come back to. A coupon test that a hand began keeps the foot, too.
     """
     if bench.away is not None or (bench.coupon is not None and bench.coupon.front):
@@ -322,6 +322,7 @@ def front(bench: Bench, now: Instant) -> str:
     for each in at.ranked:
         part = bench.parts[each.part]
         timed = isinstance(part.phase, Soaking | InRun)
-        if timed and each.due_ms <= 0 and part.code != bench.focus:
+        due = each.due_ms <= 0 and (timed or each.harm_ms < 0)
+        if due and part.code != bench.focus:
             return "" if bench.focus in bench.basket_of(part) else part.code
     return ""

@@ -297,6 +297,17 @@ def test_with_nothing_in_front_a_due_part_comes_forward():
     assert front(desk.bench, desk.now) == "EX-1"
 
 
+@pytest.mark.parametrize(("lain_s", "code"), [(1100, "EX-2"), (1500, "EX-1")])
+def test_a_coat_that_lies_open_too_long_comes_forward(lain_s, code):
+    desk = desk_at("submerge")
+    desk.away(lain_s)
+    desk.take("EX-2")
+    desk.must(cm.ChoosePart("EX-2"), cm.StartStage("EX-2"))
+    desk.wait(10)
+
+    assert desk.bench.focus == code
+
+
 def test_of_a_basket_any_part_may_stand_in_front():
     desk = Desk()
     desk.take("EX-1")
