@@ -29,7 +29,7 @@ SENTENCES: Mapping[Reason, str] = {
     "too soon": "Not counted: too soon after the last press.",
     "screen changed": "Not counted: the screen had just changed. Press again.",
     "two due": "Not counted: two things are due at once. Choose one by hand.",
-    "typing": "Pedal off: typing.",
+    "typing": "The pedal rests while you type.",
     "popup open": "Not counted: a list is open. Close it by hand.",
     "not in front": "Not counted: this window is not in front.",
 }

@@ -127,9 +127,9 @@ class Arrangement:
             self._light(body)
         else:
             self._overview(body)
+        self._ask(whole)
         if view.message:
             self._message(whole, listed=listed)
-        self._ask(whole)
 
     def _listed(self) -> bool:
         """Say whether the list has a column; else the rail stands for it."""
@@ -139,8 +139,14 @@ class Arrangement:
         return self._count > 1 and (view.card is None or self._count > 3)  # noqa: PLR2004 - the fourth column
 
     def _message(self, body: Space, *, listed: bool) -> None:
-        """Place the sentence over the rail, or at the foot of what is now."""
+        """Place the sentence over the rail, at the foot of what is now, or a field."""
         message, rail = self._parts.message, self.placed.get(self._parts.rail)
+        entry = self.placed.get(self._parts.entry)
+        if entry is not None:
+            height = message.height_for(entry.width())
+            top = entry.top() - height
+            self.placed[message] = QRect(entry.left(), top, entry.width(), height)
+            return
         if rail is not None and not listed:
             height = message.height_for(rail.width())
             self.placed[message] = Space(rail).take_foot(height)

@@ -175,7 +175,16 @@ class RowList(QWidget):
         if len(self._rows) * high <= room:
             self._skipped = 0
             return self._rows
-        fits = max(1, (room - self._theme.px(FOLD_MM)) // high)
+        for folds in (1, 2):  # a line for each list of which rows are folded
+            fits = max(1, (room - folds * self._theme.px(FOLD_MM)) // high)
+            kept = self._kept(fits)
+            shown = {row.code for row in kept}
+            if len({row.now for row in self._rows if row.code not in shown}) <= folds:
+                break
+        return kept
+
+    def _kept(self, fits: int) -> tuple[Row, ...]:
+        """Return so many rows, from where they were turned to, with the front one."""
         first = min(self._skipped, max(0, len(self._rows) - fits))
         kept = self._rows[first : first + fits]
         front = next((n for n, row in enumerate(self._rows) if row.focused), first)

@@ -198,3 +198,16 @@ def test_what_a_part_is_at_is_cut_by_nothing_that_can_give_way(samples, rows):
     assert "for 19:04" in wide
     assert "start wash 1" in narrow
     assert "19:04" in narrow
+
+
+@pytest.mark.parametrize("height", [300, 345, 388, 420, 440])
+def test_with_both_lists_folded_nothing_is_cut_at_the_foot(samples, rows, height):
+    first = samples.ROWS[0]
+    many = tuple(
+        replace(first, code=f"EX-{n}", now=n < 9, focused=n == 8, next=False)
+        for n in range(12)
+    )
+    rows.resize(640, height)
+    rows.show_view(many)
+
+    assert max(run.rect.bottom() for run in rows.runs()) <= height
