@@ -319,10 +319,14 @@ def front(bench: Bench, now: Instant) -> str:
     at = Standings(bench, now)
     if at.front and not (at.front.waits or at.front.asked == "closed"):
         return ""
-    for each in at.ranked:
-        part = bench.parts[each.part]
-        timed = isinstance(part.phase, Soaking | InRun)
-        due = each.due_ms <= 0 and (timed or each.harm_ms < 0)
-        if due and part.code != bench.focus:
-            return "" if bench.focus in bench.basket_of(part) else part.code
-    return ""
+    due = (
+        part
+        for each in at.ranked
+        if (part := bench.parts[each.part]).code != bench.focus
+        and each.due_ms <= 0
+        and (each.harm_ms < 0 or isinstance(part.phase, Soaking | InRun))
+    )
+    first = next(due, None)
+    if first is None or bench.focus in bench.basket_of(first):
+        return ""
+    return first.code

@@ -175,12 +175,11 @@ class RowList(QWidget):
         if len(self._rows) * high <= room:
             self._skipped = 0
             return self._rows
-        for folds in (1, 2):  # a line for each list of which rows are folded
-            fits = max(1, (room - folds * self._theme.px(FOLD_MM)) // high)
-            kept = self._kept(fits)
-            shown = {row.code for row in kept}
-            if len({row.now for row in self._rows if row.code not in shown}) <= folds:
-                break
+        fold = self._theme.px(FOLD_MM)
+        kept = self._kept(max(1, (room - fold) // high))
+        shown = {row.code for row in kept}
+        if len({row.now for row in self._rows if row.code not in shown}) > 1:
+            return self._kept(max(1, (room - 2 * fold) // high))  # a line for each list
         return kept
 
     def _kept(self, fits: int) -> tuple[Row, ...]:
