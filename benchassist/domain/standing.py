@@ -307,9 +307,10 @@ def _coupon(run: CouponRun) -> BenchSituation:
 def front(bench: Bench, now: Instant) -> str:
     """Return the part the tool should bring forward, or an empty string.
 
-    Only when the part in front merely waits (or none is chosen) and a timer of
-    another has run out, or lying there harms it by now. Nothing moves while the operator is away: the frozen place
-    is what they come back to. A coupon test that a hand began keeps the foot, too.
+    Only when the part in front merely waits (or none is chosen), and a timer of
+    another has run out or lying there harms it by now. Nothing moves while the operator
+    is away: the frozen place is what they come back to. A coupon test that a hand began
+    keeps the foot, too.
     """
     if bench.away is not None or (bench.coupon is not None and bench.coupon.front):
         return ""
