@@ -40,12 +40,13 @@ Told = tuple[str, str]  # what, and how much of it
 
 @value
 class Done:
-    """Something that was done: when, what, how much of it, by whom."""
+    """Something that was done: when, what, how much of it, by whom; its entry."""
 
     when: str
     what: str
     how_much: str
     who: str
+    seq: int = 0
 
 
 def wall(at: Instant, now: Instant) -> str:
@@ -216,7 +217,7 @@ def done(part: Part, log: Iterable[Line], now: Instant) -> tuple[Done, ...]:
         if line.by:
             what = f"{what} (did not happen)" if line.gone else what
             how_much = _also(how_much, f"put right, entry {line.by[-1]}")
-        found.append(Done(when, what, how_much, entry.operator))
+        found.append(Done(when, what, how_much, entry.operator, entry.seq))
     return tuple(found)
 
 

@@ -19,6 +19,7 @@ from benchassist.domain.state import Bench, Closed
 from benchassist.domain.truth import Line, alone, concerns, true_lines
 from benchassist.journal.projections import DEFINED, FILLED
 from benchassist.journal.reading import Reader
+from benchassist.records.amendment import Amended, amendments
 from benchassist.records.proof import Proof, prove
 
 EXAMPLE = "EXAMPLE"
@@ -48,14 +49,36 @@ class PartLog:
 
 
 @dataclass(frozen=True)
+class Signature:
+    """A signature of the day; ``holds``: its entry still has the hash it names."""
+
+    entry: ev.Entry
+    event: ev.DaySigned
+    holds: bool
+
+    @property
+    def told(self) -> str:
+        """Return it in one cell."""
+        at = self.entry.at.local().isoformat(timespec="seconds")
+        anchor = f"entry {self.event.head}, hash {self.event.hash}"
+        return f"{self.entry.operator} {at}, {anchor}"
+
+
+@dataclass(frozen=True)
 class DayLog:
-    """The parts that a local day touched, in order of their codes."""
+    """The parts that a local day touched, in order of their codes.
+
+    ``signed`` are the day's signatures, ``amended`` what was put right of it since the
+    last of them.
+    """
 
     day: str
     last_seq: int
     store: ev.StoreCreated
     parts: tuple[PartLog, ...]
     proof: Proof
+    signed: tuple[Signature, ...] = ()
+    amended: tuple[Amended, ...] = ()
 
     @property
     def mark(self) -> str:
@@ -70,7 +93,20 @@ def day_log(journal: Reader, store: ev.StoreCreated, day: str, last_seq: int) ->
     listed = [(each.part, entry) for each in logs for entry in each.own]
     entries = [entry for each in logs for entry in each.entries]
     proof = prove(journal, entries, last_seq, listed, day)
-    return DayLog(day, last_seq, store, logs, proof)
+    signed = tuple(_signatures(journal, day, last_seq))
+    amended: tuple[Amended, ...] = ()
+    if signed:
+        amended = amendments(journal, day, signed[-1].event.head, last_seq)
+    return DayLog(day, last_seq, store, logs, proof, signed, amended)
+
+
+def _signatures(journal: Reader, day: str, last_seq: int) -> Iterator[Signature]:
+    for entry in journal.entries_of("day", day, last_seq, role="signed"):
+        event = entry.event
+        if isinstance(event, ev.DaySigned):
+            there = journal.hash_of(event.head)
+            holds = there is not None and there.hex() == event.hash
+            yield Signature(entry, event, holds)
 
 
 def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:

@@ -13,6 +13,7 @@ from benchassist.files import folder_for, write_whole
 from benchassist.journal.reading import Reader
 from benchassist.records.csv_log import as_csv
 from benchassist.records.day_log import DayLog, day_log
+from benchassist.records.day_page import as_day_page
 from benchassist.records.json_log import as_json_lines
 from benchassist.records.part_lines import as_part_lines
 
@@ -21,6 +22,7 @@ EXPORTS: Mapping[str, Callable[[DayLog], str]] = {
     "csv": as_csv,
     "jsonl": as_json_lines,
     "lines.csv": as_part_lines,
+    "page.html": as_day_page,
 }
 
 

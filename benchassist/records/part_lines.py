@@ -41,6 +41,7 @@ COLUMNS = (
     "proven",
     "last_seq",
     "last_hash",
+    "signed",
 )
 RUNGS = {
     0: "known mismatch",
@@ -85,6 +86,7 @@ def _cells(log: DayLog, found: PartLog) -> Iterator[object]:
     yield "yes" if proven else "NO"
     yield log.last_seq
     yield log.proof.hash
+    yield log.signed[-1].told if log.signed else ""
 
 
 def _facts(bench: Bench, part: Part) -> tuple[str, ...]:

@@ -14,7 +14,12 @@ from pathlib import Path
 from typing import TypeVar
 
 from benchassist.clock import Instant
-from benchassist.domain.events import Entry, PartReleased, PartScrapped
+from benchassist.domain.events import (
+    Entry,
+    PartReleased,
+    PartScrapped,
+    StoreCreated,
+)
 from benchassist.domain.truth import Line, true_lines
 from benchassist.journal import projections, schema
 from benchassist.journal.chain import GENESIS, Head
@@ -75,12 +80,37 @@ class MemoryJournal:
         return self._entries[seq - 1]
 
     def entries_of(
-        self, subject_kind: str, subject: str, upto: int | None = None
+        self,
+        subject_kind: str,
+        subject: str,
+        upto: int | None = None,
+        *,
+        role: str | None = None,
     ) -> Iterator[Entry]:
-        """Yield the entries that concern a subject, in order."""
+        """Yield the entries that concern a subject, in order; in one role or in any."""
         for seq in tuple(self._places.get((subject_kind, subject), ())):
-            if upto is None or seq <= upto:
-                yield self._entries[seq - 1]
+            found = self._entries[seq - 1]
+            if (upto is None or seq <= upto) and (
+                role is None
+                or any(
+                    (each.subject_kind, each.subject, each.role)
+                    == (subject_kind, subject, role)
+                    for each in touches(found)
+                )
+            ):
+                yield found
+
+    def of_kinds(self, kinds: Sequence[str], after: int, upto: int) -> Iterator[Entry]:
+        """Yield the entries of some kinds, ``after`` < seq ≤ ``upto``, in order."""
+        for entry in self._entries[after:upto]:
+            if type(entry.event).__name__ in kinds:
+                yield entry
+
+    @property
+    def store(self) -> StoreCreated | None:
+        """The first event: which store this is; ``None`` while it is empty."""
+        first = self._entries[0].event if self._entries else None
+        return first if isinstance(first, StoreCreated) else None
 
     def last_of(
         self, kind: str, subject_kind: str, subject: str, before: int | None = None

@@ -21,6 +21,7 @@ from benchassist.domain.state import InRun, OnHold, Soaking, Walking
 from benchassist.library_file import LibraryError, parse_library
 from benchassist.rehearsal import (  # noqa: F401 - more topics
     expect_light,
+    expect_record,
     expect_time,
     expect_under_pressure,
 )

@@ -29,8 +29,13 @@ def ask(
     """Ask the record; ``done`` gets the answer, ``failed`` a sentence."""
     if isinstance(book, Reader):
         Job(partial(_asked, book.folder, question), done, failed).start()
+        return
+    try:
+        answer = question(book)
+    except Exception as error:  # noqa: BLE001 - as a worker's fault: told, not raised
+        failed(str(error) or type(error).__name__)
     else:
-        done(question(book))
+        done(answer)
 
 
 def _asked(folder: Path, question: Callable[[Any], object]) -> object:

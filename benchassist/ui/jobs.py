@@ -38,6 +38,8 @@ class Exporter:
             return partial(_logs, self._folder, action.day, out)
         if action.what == "library":
             return partial(_library, self._folder, action.day, out)
+        if action.what == "story":
+            return partial(_story, self._folder, str(action.about), out)
         if action.what == "recall":
             return partial(_recall, self._folder, action.about, out)
         write = _labels if action.what == "labels" else written_cards
@@ -51,6 +53,14 @@ def _logs(folder: Path, day: str, out: Path) -> str:
     with reading(folder) as journal:
         paths = export_day(journal, day, out)
     return say("Written: {list}", list=", ".join(str(path) for path in paths))
+
+
+def _story(folder: Path, part: str, out: Path) -> str:
+    from benchassist.records.story_page import write_story  # noqa: PLC0415
+    from benchassist.stores import reading  # noqa: PLC0415
+
+    with reading(folder) as journal:
+        return say("Written: {list}", list=write_story(journal, part, out))
 
 
 def _recall(folder: Path, sought: object, out: Path) -> str:

@@ -12,7 +12,7 @@ from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
 
 HEAD_MM = 8.6
-ROWS_MM = (10.4, 9.0, 7.8)  # [mm] high, the first with which all rows fit; a choice
+ROWS_MM = (10.4, 9.0, 7.8, 6.7)  # [mm] high, the first with which all fit; a choice
 BAR_MM = 4.0  # [mm] more for a row with a bar
 PAD_MM = 3.4
 NUMBER_MM = 11.0  # [mm] capitals of the number that is said first
@@ -84,6 +84,15 @@ class ListCard(Painted[ListView]):
         last = max(0, len(view.rows) - 1)
         ahead = view.first + by * step
         return max(0, ahead) if ahead <= last else view.first
+
+    def height_for(self, width: int) -> int:
+        """Return the height that head and quiet lines need at a width."""
+        view = self.view
+        if view is None:
+            return 0
+        face, wide = self.theme.face(NEAR), width - 2 * self.theme.px(PAD_MM)
+        lines = sum(len(wrap(told, face, max(wide, 1))) for told in view.below)
+        return round(self._top(view) + lines * face.pitch + self.theme.px(PAD_MM))
 
     # --- words --------------------------------------------------------------------
 

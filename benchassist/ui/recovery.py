@@ -23,6 +23,7 @@ from benchassist.ui.present.recovery import recovery as view_of
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import HEAVY, READ, Theme, load_palette, theme_for
 from benchassist.ui.ticker import Ticker
+from benchassist.ui.view import TableView
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 
@@ -68,7 +69,7 @@ class RecoveryWindow(QMainWindow):
         self._broken: recovery.Broken | None = None
         self._mm = settings.mm_per_pixel or desk.mm_per_pixel()
         self._palette = load_palette("light" if settings.theme == "light" else "dark")
-        self.again = self._done = False
+        self.again = self._done = self._story = False
         theme = self._theme()
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
@@ -146,7 +147,10 @@ class RecoveryWindow(QMainWindow):
     def _key(self, key: str) -> None:
         if self._hands.key_down(key) or self._entry.option is not None:
             return
-        if key == "Esc":
+        if key == "Esc" and self._story:
+            self._story = False
+            self._show()
+        elif key == "Esc":
             self.close()
         else:
             self.page.key(key)
@@ -171,7 +175,7 @@ class RecoveryWindow(QMainWindow):
             done = partial(self._acted, what)
             Job(self._work(what, typed), done, self.said.setText).start()
 
-    def _work(self, what: str, typed: str) -> Callable[[], str]:
+    def _work(self, what: str, typed: str) -> Callable[[], object]:
         from benchassist.ui.jobs import written_cards  # noqa: PLC0415
 
         match what:
@@ -181,12 +185,20 @@ class RecoveryWindow(QMainWindow):
                 return partial(recovery.go_on, self._folder, typed, self._real)
             case "new-store":
                 return partial(recovery.go_on_anew, self._folder, typed, self._real)
+            case "story":
+                return partial(_story_of, self._folder, typed)
             case "salvage":
                 return partial(recovery.salvage, self._folder, Path(typed))
             case _:
                 return partial(written_cards, self._folder, Path(typed))
 
     def _acted(self, what: str, sentence: object) -> None:
+        if isinstance(sentence, TableView):
+            self.said.setText("")
+            self._story = True
+            self.page.show_view(sentence)
+            self._wire()
+            return
         self.said.setText(str(sentence))
         if what in ENDS:
             self._done = True
@@ -201,3 +213,13 @@ class RecoveryWindow(QMainWindow):
         """Stop looking."""
         self.ticker.stop()
         super().closeEvent(event)
+
+
+def _story_of(folder: Path, code: str) -> TableView:
+    """Return a part's story as a table, as far as the record can be read."""
+    from benchassist.records.story import story  # noqa: PLC0415
+    from benchassist.stores import reading  # noqa: PLC0415
+    from benchassist.ui.present.story import table  # noqa: PLC0415
+
+    with reading(folder) as journal:
+        return table(story(journal, code.strip()))

@@ -224,7 +224,7 @@ def test_only_parts_touched_that_local_day_are_in_it_with_their_whole_log(
 
 
 def test_a_day_without_parts_is_a_header_alone(journal, tmp_path):
-    table, lines, _ = export_day(journal, "2020-01-01", tmp_path / "out")
+    table, lines, *_ = export_day(journal, "2020-01-01", tmp_path / "out")
 
     assert table.read_text().splitlines() == [",".join(COLUMNS)]
     assert lines.read_bytes() == b""

@@ -15,7 +15,7 @@ from benchassist.domain.events import PartReleased
 from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.chain import link
 from benchassist.journal.files import DATABASE, WITNESS
-from benchassist.records.export import AlteredError, export_day
+from benchassist.records.export import EXPORTS, AlteredError, export_day
 from benchassist.records.proof import prove
 from benchassist.rehearsal import run_script
 from benchassist.rehearsal.demo import build_training
@@ -99,7 +99,7 @@ def test_an_edited_payload_is_marked_and_said(store, tmp_path, capsys):
     words = ["export", "--data", str(store), "--day", day_of(store)]
     assert main([*words, "--out", str(tmp_path / "again")]) == 2
     told = capsys.readouterr()
-    assert len(told.out.splitlines()) == 3
+    assert len(told.out.splitlines()) == len(EXPORTS)
     assert told.err.count("\n") == 1
 
 

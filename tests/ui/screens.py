@@ -149,6 +149,11 @@ MOMENTS = {
     "open, close": Moment("day", "09:12:33 open-lamp-session", keys=("Y",)),
     "opening": Moment("day", "09:12:33 open-lamp-session", keys=("Y", "1")),
     "closing": Moment("day", "09:12:33 open-lamp-session", keys=("Y", "2")),
+    "story": Moment("recall_mix", "+60s open-recall", keys=("P",)),
+    "story, every entry": Moment(
+        "o9_touched_dropped", "+40s press long", keys=("P", "2")
+    ),
+    "close the day": Moment("closed_day", "+1s do-routine wiped", keys=("Y", "2", "1")),
     "people": Moment("day", "09:12:33 open-lamp-session", keys=("G",)),
     "set-up": Moment("day", "09:06:47 choose-part", keys=("S",)),
     "training": Moment("day", "08:40:51 confirm-load", "08:40:45 end", kind="training"),

@@ -122,7 +122,7 @@ def test_every_option_has_a_key_of_its_own_and_fits(window):
     options = window.page._model.view.options
     keys = [option.key for option in options]
 
-    assert len(set(keys)) == len(keys) == 5
+    assert len(set(keys)) == len(keys) == 6
     for button in window.page.buttons():
         assert window.page.rect().contains(button.geometry().topLeft())
     assert window.page._table.isVisible()
@@ -214,7 +214,7 @@ def test_a_whole_record_that_is_looked_at_by_hand_is_said_to_be_whole(made):
     assert len({option.key for option in view.options}) == len(view.options)
     assert newer.title.endswith("a later version wrote this record")
     assert newer.note.startswith("Entry 9 is whole.")
-    assert {option.key for option in newer.options} == {"1", "2"}
+    assert {option.key for option in newer.options} == {"1", "2", "P"}
 
 
 def test_the_page_of_the_record_names_its_last_entry(made):
@@ -269,3 +269,20 @@ def test_a_record_that_is_read_again_says_how_far(qapp):
 
 def test_every_phase_has_its_words():
     assert PHASES.keys() == {kind.kind for kind in typing.get_args(Phase)}
+
+
+def test_the_story_of_a_part_is_read_from_what_is_left(window, qtbot):
+    code = next(iter(rows(window)))
+    before = window.page.accessibleName()
+    letter(window, "P")
+    window._entry._field.setText(code)
+    strike(window, Qt.Key.Key_Return)
+    named = f"Story of {code}"
+    qtbot.waitUntil(lambda: window.page.accessibleName() == named, timeout=WAIT_MS)
+    told = window.page._model.view.rows
+    assert any(row[1] == "taken in" for row in told)
+    assert {row[-1] for row in told} <= {"proven", "NOT proven"}
+    assert "NOT proven" in {row[-1] for row in told}
+    strike(window, Qt.Key.Key_Escape)
+    assert window.page.accessibleName() == before
+    assert window.isVisible()

@@ -90,6 +90,7 @@ PLACES: tuple[Place, ...] = (
     Place(
         "Z", "fix", say("Fix a record"), say("correct what was written"), "ON ITS WAY"
     ),
+    Place("P", "story", say("Part story"), say("one page, intake to now"), "GOES OUT"),
     Place("F", "find", say("Find, recall"), say("by lot, lamp, box, day"), "GOES OUT"),
     Place(
         "Y", "rounds", say("Open, close the day"), say("checks, then sign"), "GOES OUT"
@@ -120,6 +121,7 @@ OWN: frozenset[str] = frozenset(
         "light",
         "menu",
         "rounds",
+        "story",
         "trend",
         "what-now",
     }

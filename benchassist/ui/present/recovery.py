@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Part
     from benchassist.recovery import Broken
 
-Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "open"]
+Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "story", "open"]
 ENDS = ("restore", "go-on", "new-store")  # acts after which the bench may open again
 Why = Literal["damaged", "newer", "by hand"]
 DAMAGED = say("Read only: this record is damaged")
@@ -57,6 +57,12 @@ ANEW = Option(
     hold=True,
     needs_text=WHO,
 )
+STORY = Option(
+    say("Story of a part"),
+    "P",
+    Act("story"),
+    needs_text=say("The code of a part, of today or of years ago"),
+)
 SALVAGE = Option(
     say("Export what can be read"),
     "2",
@@ -82,9 +88,9 @@ PHASES = {
 }
 OPEN = Option(say("Open the bench"), "Enter", Act("open"))
 OPTIONS: dict[Why, tuple[Option, ...]] = {
-    "damaged": (CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
-    "newer": (CARDS, SALVAGE),
-    "by hand": (OPEN, CARDS, SALVAGE, RESTORE, GO_ON, ANEW),
+    "damaged": (CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW),
+    "newer": (CARDS, STORY, SALVAGE),
+    "by hand": (OPEN, CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW),
 }
 
 

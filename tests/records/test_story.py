@@ -1,0 +1,151 @@
+"""The story of a part: its whole way in plain words, with what the chain vouches for.
+
+The numbers are the scripts' own: what a hand can add up from its lines.
+"""
+
+import sqlite3
+from contextlib import closing
+
+import pytest
+
+from benchassist.journal import ReadOnlyJournal
+from benchassist.journal.files import DATABASE
+from benchassist.records.export import AlteredError, ExportError
+from benchassist.records.story import STATEMENT, StoryError, story
+from benchassist.records.story_page import write_story
+from benchassist.rehearsal import Player, load_script
+from benchassist.rehearsal.memory import MemoryJournal
+
+
+def written(name, folder):
+    book = MemoryJournal()
+    for _ in Player(load_script(name), lambda: book).moments():
+        pass
+    book.write(folder).close()
+    return book
+
+
+@pytest.fixture(scope="module")
+def recalled(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("recalled")
+    written("recall_mix", folder)
+    return folder
+
+
+def told(folder, part):
+    with ReadOnlyJournal.open(folder) as journal:
+        return story(journal, part)
+
+
+def words(found):
+    return [f"{each.what}; {each.how_much}" for each in found.lines]
+
+
+def test_a_released_part_is_told_from_intake_to_signature(recalled):
+    found = told(recalled, "EX-61")
+    lines = words(found)
+
+    assert lines[0] == "taken in; "
+    assert "coat 1 brushed, patch 1; EX-LT-C2" in lines
+    assert "RELEASED; signed against EX-RC-C r1" in lines
+    assert [(each.layer, each.words) for each in found.doses] == [
+        ("body", "4400 of 4400"),
+        ("coat 2", "2200 of 2200"),
+    ]
+    assert ("coat 1, coat 2", "EX-LT-C2; EX-LM-A, 5 of 5 spots") in found.with_what
+    assert ("prescriber", "EX-P2") in found.with_what
+    assert found.closed[0] == "released"
+    assert found.closed[2] == "OP-1"
+    assert found.proof.amiss == ""
+    assert all(each.proven for each in found.lines)
+    # It was recalled afterwards, and judged: that is part of its way.
+    assert any(each.startswith("deviation D-1; RC-1") for each in lines)
+    assert any(each.startswith("deviation D-1: ask prescriber") for each in lines)
+
+
+def test_a_scrapped_part_and_one_in_flight_have_a_story_too(recalled):
+    assert told(recalled, "EX-62").closed[0] == "scrapped"
+    flying = told(recalled, "EX-63")
+    assert flying.closed == ("", "", "")
+    assert "another coat lot; EX-LT-C1" in words(flying)
+
+
+def test_a_part_that_nobody_took_in_is_said(recalled):
+    with pytest.raises(StoryError, match="knows no part called “EX-NOBODY”"):
+        told(recalled, "EX-NOBODY")
+
+
+def test_what_was_put_right_stands_as_told_and_as_true(tmp_path):
+    written("told_wrong_released", tmp_path)
+    found = told(tmp_path, "EX-24")
+
+    (first, *_) = found.put_right
+    assert "low: 2200 > 300" in first.what
+    assert first.how_much == "the box's own log says 300"
+    assert found.doses[0].low < found.doses[0].owed
+    assert any("put right" in each for each in words(found))
+
+
+def test_what_was_entered_late_says_so(tmp_path):
+    written("late_from_paper", tmp_path)
+    with ReadOnlyJournal.open(tmp_path) as journal:
+        parts = [row.part for row in journal.part_rows()]
+        stories = [story(journal, part) for part in parts]
+
+    assert any("entered late" in each for found in stories for each in words(found))
+
+
+def test_memory_tells_the_same_way_and_vouches_for_nothing(recalled):
+    book = MemoryJournal()
+    for _ in Player(load_script("recall_mix"), lambda: book).moments():
+        pass
+    found = story(book, "EX-61", on_disk=False)
+
+    assert words(found) == words(told(recalled, "EX-61"))
+    assert found.proof.amiss
+
+
+def test_it_is_written_as_a_page_that_needs_nothing_but_itself(recalled, tmp_path):
+    with ReadOnlyJournal.open(recalled) as journal:
+        path = write_story(journal, "EX-61", tmp_path)
+        anchor = journal.head.hash.hex()[:16]
+    page = path.read_text()
+
+    assert path.name.startswith("EXAMPLE-story-EX-61-seq-")
+    assert STATEMENT.partition(";")[0] in page
+    assert anchor in page
+    assert "EX-LT-C2" in page
+    assert "http" not in page
+
+
+def test_a_story_without_a_part_or_a_folder_is_one_sentence(recalled, tmp_path):
+    (tmp_path / "file").write_text("")
+    with ReadOnlyJournal.open(recalled) as journal:
+        with pytest.raises(ExportError, match="knows no part"):
+            write_story(journal, "EX-0", tmp_path)
+        with pytest.raises(ExportError, match="cannot be written"):
+            write_story(journal, "EX-61", tmp_path / "file")
+
+
+def test_a_record_that_was_edited_marks_the_entries_of_the_part(tmp_path):
+    written("recall_mix", tmp_path)
+    with closing(sqlite3.connect(tmp_path / DATABASE)) as db:
+        (seq,) = db.execute(
+            "SELECT seq FROM events WHERE kind = 'BrushWetted' LIMIT 1"
+        ).fetchone()
+        db.execute("DROP TRIGGER events_stay_as_they_are")
+        db.execute(
+            "UPDATE events SET payload = replace(payload, 'EX-LT-C2', 'EX-LT-C1')"
+            " WHERE seq = ?",
+            (seq,),
+        )
+        db.commit()
+    found = told(tmp_path, "EX-61")
+
+    assert found.proof.amiss
+    assert not all(each.proven for each in found.lines)
+    with (
+        ReadOnlyJournal.open(tmp_path) as journal,
+        pytest.raises(AlteredError),
+    ):
+        write_story(journal, "EX-61", tmp_path / "out")
