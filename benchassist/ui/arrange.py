@@ -23,10 +23,11 @@ Places: TypeAlias = dict[QWidget, QRect]
 # [mm of the layout] from here on there are two, three and four columns: screens of
 # 1366, 1920 and 2560 pixels have them, one of 1024 has one.
 COLUMNS_MM = (300.0, 400.0, 480.0)
+COLUMNS = range(1, len(COLUMNS_MM) + 2)  # how many there can be
 EDGE_MM = 4.0  # [mm] beside everything but the lines
 INDENT_MM = 2.5  # [mm] of words against the band above them
 GAP_MM = 9.0  # [mm] between what is now and what stands beside it
-SHARES = ((1.0,), (0.5, 0.5), (0.38, 0.34, 0.28), (0.32, 0.3, 0.2, 0.18))
+SHARES = ((1.0,), (0.5, 0.5), (0.38, 0.34, 0.28), (0.27, 0.32, 0.24, 0.17))
 WALK_SHARES = (0.36, 0.4, 0.24)
 NARROW_SHARES = (0.46, 0.54)  # one column still sets digits beside map or card
 
@@ -77,6 +78,11 @@ class Arrangement:
             self._page(self._scene.page, middle)
         else:
             self._bench(middle)
+
+    @property
+    def columns(self) -> int:
+        """How many columns the width has room for."""
+        return self._count
 
     def after(self, drawer: int) -> str:
         """Return the name of what the key shows next, after so many drawers."""
@@ -272,8 +278,11 @@ class Arrangement:
         self.drawers = self.drawers or self._drawers()
 
     def _beside(self, column: Space) -> None:
-        """Fill a fourth column with what the others leave out."""
-        if self._view.panels:
+        """Fill a fourth column with the day, or with what the others leave out."""
+        day = self._parts.day
+        if day.view is not None and day.view.rows:
+            self.placed[day] = column.rest()
+        elif self._view.panels:
             panels = self._parts.all_panels
             self.placed[panels] = column.take_top(
                 panels.height_for(column.width, column.height)

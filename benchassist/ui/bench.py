@@ -8,12 +8,13 @@ from PySide6.QtWidgets import QWidget
 
 from benchassist.clock import Clock
 from benchassist.ui.answers import Answers
-from benchassist.ui.arrange import Arrangement, arranged
+from benchassist.ui.arrange import COLUMNS, Arrangement, arranged
 from benchassist.ui.hands import Hands
 from benchassist.ui.hold import SAID_MS
 from benchassist.ui.page import Page
 from benchassist.ui.panels import DRAWER_KEY
 from benchassist.ui.parts import NOT_IN_FRONT, TYPING, Parts
+from benchassist.ui.present.day import DayView
 from benchassist.ui.ring import Ring
 from benchassist.ui.rows import PAGE_KEYS, part_of
 from benchassist.ui.scene import Scene, structure
@@ -91,6 +92,19 @@ class Bench(QWidget):
             self._rearrange()
         else:
             self._wire(view)
+
+    @property
+    def shows_day(self) -> bool:
+        """Whether the screen is wide enough for the day beside the bench."""
+        return self._arranged is not None and self._arranged.columns == len(COLUMNS)
+
+    def show_day(self, day: DayView | None) -> None:
+        """Show the day beside the bench from now on, where it has a column."""
+        if day is not None and self.shows_day:
+            fresh = self._parts.day.view is None
+            self._parts.day.show_view(day)
+            if fresh:
+                self._rearrange()
 
     def _wire(self, view: BenchView) -> None:
         """Let what is seen answer to its keys, and frame what Enter does."""

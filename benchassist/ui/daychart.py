@@ -13,7 +13,9 @@ from benchassist.ui.theme import FAR_LEAST, HEAVY, NEAR, STRONG, Face
 from benchassist.ui.words import say
 
 ROW_MM = (8.4, 7.4, 6.6)  # [mm] high, the first with which all rows fit; a choice
+TALL_MM = (14.0, 11.0)  # where it is a column of its own
 NAMES_MM = 66.0  # [mm] of key, code and kind at the left
+COMPACT_MM = 240.0  # [mm] of a chart with room for kinds and legend
 LEAST_BAR_PX = 3.0
 LEGEND = (("hands", "hands"), ("alone", "alone"), ("place", say("box or bath")))
 
@@ -27,6 +29,14 @@ class DayChart(Painted[DayView]):
         return ". ".join(filter(None, (view.far, view.why, *view.notes, *rows)))
 
     # --- where things stand -------------------------------------------------------
+
+    @property
+    def compact(self) -> bool:
+        """Whether it is a column beside the bench: no kinds, no legend."""
+        return self.width() < self.theme.px(COMPACT_MM)
+
+    def _names_mm(self) -> float:
+        return NAMES_MM / 2 if self.compact else NAMES_MM
 
     def _near(self) -> Face:
         return self.theme.face(NEAR)
@@ -43,13 +53,14 @@ class DayChart(Painted[DayView]):
 
     def _foot(self, view: DayView) -> float:
         face = self._near()
-        legend = self.theme.px(7.0)
+        legend = 0 if self.compact else self.theme.px(7.0)
         return self.height() - len(self._notes(view)) * face.pitch - legend
 
     def _pitch(self, view: DayView) -> float:
         room = self._foot(view) - self._top(view)
         count = max(1, len(view.rows) + len(view.lanes))
-        sizes = [float(self.theme.px(mm)) for mm in ROW_MM]
+        tall = TALL_MM if self.compact else ()
+        sizes = [float(self.theme.px(mm)) for mm in (*tall, *ROW_MM)]
         return next((px for px in sizes if px * count <= room), sizes[-1])
 
     def shown(self, view: DayView) -> tuple[DayRow, ...]:
@@ -62,7 +73,7 @@ class DayChart(Painted[DayView]):
         """Return from where to where time runs, in pixels."""
         face = self._near()
         words = max((face.width(row.right) for row in view.rows), default=0.0)
-        left = float(self.theme.px(NAMES_MM))
+        left = float(self.theme.px(self._names_mm()))
         return left, max(left + 50.0, self.width() - words - self.theme.px(5.0))
 
     def _x(self, view: DayView, ms: float) -> float:
@@ -90,10 +101,12 @@ class DayChart(Painted[DayView]):
         ground = palette.ground
         yield from self._headline(view)
         hours = self._top(view) - self.theme.px(2.0)
+        free = self._x(view, 0) + near.width(view.now)
         for ms, name in view.ticks:
             x = self._x(view, ms) - near.width(name) / 2
-            if x > self._x(view, 0) + near.width(view.now):
+            if x > free:
                 yield Run(name, x, hours, near, palette.quiet, ground)
+                free = x + near.width(name) + self.theme.px(2.0)
         strong = self.theme.face(NEAR, STRONG)
         if view.rows:
             at = self._x(view, 0) - strong.width(view.now) / 2
@@ -104,7 +117,8 @@ class DayChart(Painted[DayView]):
         if left:
             y = self._top(view) + self._pitch(view) * (len(self.shown(view)) + 0.7)
             told = say("{left} more: the table has all", left=left)
-            told = elided(told, near, self.theme.px(NAMES_MM) - self.theme.px(15.0))
+            room = self.theme.px(self._names_mm()) - self.theme.px(15.0)
+            told = elided(told, near, self.width() if self.compact else room)
             yield Run(told, self.theme.px(13.0), y, near, palette.quiet, ground)
         yield from self._below(view)
 
@@ -131,7 +145,8 @@ class DayChart(Painted[DayView]):
         x = float(theme.px(14.0))
         yield Run(row.code, x, line, strong, palette.ink, ground)
         x += strong.width(row.code) + theme.px(2.0)
-        if kind := elided(row.what, near, theme.px(NAMES_MM) - theme.px(2.0) - x):
+        room = theme.px(self._names_mm()) - theme.px(2.0) - x
+        if kind := elided(row.what, near, room):
             yield Run(kind, x, line, near, palette.quiet, ground)
         if row.right:
             ink = tone_ink(theme, row.tone)
@@ -142,7 +157,7 @@ class DayChart(Painted[DayView]):
         palette, near = self.theme.palette, self._near()
         y = self._foot(view) + self.theme.px(5.0)
         x = float(self.theme.px(10.0))
-        if view.rows:
+        if view.rows and not self.compact:
             for _, name in (
                 *LEGEND,
                 ("end", say("done: half of all days to four of five")),
@@ -183,7 +198,8 @@ class DayChart(Painted[DayView]):
         if row.front:
             half = self._pitch(view) / 2 - 1
             frame = QRectF(1, middle - half, self.width() - 2, 2 * half)
-            ground, edge = palette.ground, palette.attention
+            # Straw frames what Enter does, which is not here.
+            ground, edge = palette.ground, palette.quiet
             panel(painter, frame, 6, ground=ground, edge=edge, width=2)
         if row.key:
             for run in self.runs():

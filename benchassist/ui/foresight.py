@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchassist.domain.advice import answer
+from benchassist.ui.present.day_column import day_column
 from benchassist.ui.present.look import UNASKED
 from benchassist.ui.present.rows import missing_their_time
 
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.advice import Advice
     from benchassist.domain.state import Bench
+    from benchassist.ui.present.day import DayView
 
 ADVICE_MS = 1000  # [ms] who comes next is asked anew so often, and at every event
 PROMISES_MS = 10_000  # [ms] whether each makes its time is worked out so often
@@ -20,21 +22,24 @@ PROMISES_MS = 10_000  # [ms] whether each makes its time is worked out so often
 class Foresight:
     """Asked at the look after an event, so that no press waits for it.
 
-    ``advice`` says who comes next, ``missing`` which parts will not make their time.
+    ``advice`` says who comes next, ``missing`` which parts will not make their time,
+    ``day`` what is ahead of each, for a screen with room for it.
     """
 
     def __init__(self) -> None:
         self.advice: Advice = UNASKED
         self.missing: frozenset[str] = frozenset()
+        self.day: DayView | None = None
         self._asked = (0, 0)
-        self._promised = (-1, -1)
+        self._promised = (-1, -1, False)
 
-    def look(self, bench: Bench, now: Instant) -> None:
-        """Work out what is old."""
+    def look(self, bench: Bench, now: Instant, *, day: bool = False) -> None:
+        """Work out what is old; the ``day`` only where it is seen."""
         asking = (bench.seq, now.mono_ms // ADVICE_MS)
         if asking != self._asked:
             self._asked, self.advice = asking, answer(bench, now)
-        promising = (bench.seq, now.mono_ms // PROMISES_MS)
+        promising = (bench.seq, now.mono_ms // PROMISES_MS, day)
         if promising != self._promised:
             self._promised = promising
             self.missing = missing_their_time(bench, now)
+            self.day = day_column(bench, now) if day else None

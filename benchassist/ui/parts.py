@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from benchassist.ui.band import StateBand
 from benchassist.ui.card import CardView, UndoStrip
 from benchassist.ui.countdown import CountdownView
+from benchassist.ui.daychart import DayChart
 from benchassist.ui.entry import Entry
 from benchassist.ui.foot import USUAL, Foot, Way
 from benchassist.ui.hands import AnyButton, Hands, OptionGroup
@@ -55,6 +56,7 @@ class Parts:
         self.panels = PanelGrid(theme, parent)
         self.all_panels = PanelGrid(theme, parent)  # in the drawer
         self.way = WayStrip(theme, parent)
+        self.day = DayChart(theme, parent)
         self.cautions = Paragraphs(theme, parent)
         self.options = OptionGroup(theme, hands, parent)
         self.rows = RowList(theme, parent)

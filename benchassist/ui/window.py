@@ -119,7 +119,9 @@ class Window(QMainWindow):
 
     def _tick(self, _now: object) -> None:
         self._desk.advance(self._session)
-        self._foresight.look(self._session.bench, self._session.now())
+        wide = self.bench.shows_day
+        self._foresight.look(self._session.bench, self._session.now(), day=wide)
+        self.bench.show_day(self._foresight.day)
         self.show_now()
         self.pages.pass_time()
 

@@ -194,7 +194,7 @@ def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
             "",
             LEAST_MS,
             _at(now),
-            _ticks(now, LEAST_MS),
+            ticks(now, LEAST_MS),
             rows,
             (),
             "",
@@ -216,7 +216,7 @@ def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
         _age(seen, now),
         until,
         _at(now),
-        _ticks(now, until),
+        ticks(now, until),
         rows,
         _lanes(bench, seen.outlook.bars, past),
         far,
@@ -238,7 +238,8 @@ def _age(seen: Seen, now: Instant) -> str:
     return say("this plan is {clock} old", clock=clock(age_ms // MINUTE_MS * MINUTE_MS))
 
 
-def _ticks(now: Instant, until_ms: int) -> tuple[tuple[int, str], ...]:
+def ticks(now: Instant, until_ms: int) -> tuple[tuple[int, str], ...]:
+    """Return the whole hours from now on, each with its name."""
     local = now.local()
     first = MINUTE_MS * (60 - local.minute) - MS * local.second
     hours = range(first, until_ms + 1, 60 * MINUTE_MS)
