@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from benchassist.domain.advice import answer
 from benchassist.ui.present.day_column import day_column
 from benchassist.ui.present.look import UNASKED
-from benchassist.ui.present.rows import missing_their_time
+from benchassist.ui.present.rows import NO_PLANS, slacks
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -22,13 +23,13 @@ PROMISES_MS = 10_000  # [ms] whether each makes its time is worked out so often
 class Foresight:
     """Asked at the look after an event, so that no press waits for it.
 
-    ``advice`` says who comes next, ``missing`` which parts will not make their time,
+    ``advice`` says who comes next, ``slack`` by how much each makes its time,
     ``day`` what is ahead of each, for a screen with room for it.
     """
 
     def __init__(self) -> None:
         self.advice: Advice = UNASKED
-        self.missing: frozenset[str] = frozenset()
+        self.slack: Mapping[str, int] = NO_PLANS
         self.day: DayView | None = None
         self._asked = (0, 0)
         self._promised = (-1, -1, False)
@@ -41,5 +42,5 @@ class Foresight:
         promising = (bench.seq, now.mono_ms // PROMISES_MS, day)
         if promising != self._promised:
             self._promised = promising
-            self.missing = missing_their_time(bench, now)
+            self.slack = slacks(bench, now)
             self.day = day_column(bench, now) if day else None

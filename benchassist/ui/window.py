@@ -94,8 +94,9 @@ class Window(QMainWindow):
             text = self._message[0]
         at, mark = Standings(state, now), self._desk.mark
         far, heard = self._foresight, self.heard
-        late = far.missing
-        view = look(state, now, text, far.advice, heard, mark=mark, at=at, missing=late)
+        view = look(
+            state, now, text, far.advice, heard, mark=mark, at=at, slack=far.slack
+        )
         view = unrecorded(view) if self._session.unwritten else view
         still = self.pages.settings.reduced_motion
         self.bench.show_view(calmed(view) if still else view)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from benchassist.domain.advice import Advice, answer
@@ -66,7 +67,7 @@ def look(
     *,
     mark: str = "",
     at: Standings | None = None,
-    missing: frozenset[str] = frozenset(),
+    slack: Mapping[str, int] = rows.NO_PLANS,
 ) -> BenchView:
     """Return what the bench shows at ``now``.
 
@@ -75,7 +76,7 @@ def look(
     waits for no sums at all. ``heard`` says for the eye what the ear should hear.
     ``mark`` is the store's mark where it says more than the store's kind, ``at``
     where every part stands, for who asks more at this moment than this look;
-    ``missing`` the parts that will not make their time, as of some seconds ago.
+    ``slack`` by how much each part makes its time, as of some seconds ago.
     """
     at = at or Standings(bench, now)
     advice = advice or answer(bench, now, at)
@@ -86,7 +87,7 @@ def look(
     # Whoever has both hands on a coat sees that coat; at a card all the rest again.
     far_only = at.situation in WALKING and shown.card is None
     lamp_on = _lamp_on(bench, now, summed=summed)
-    listed = rows.in_work(at, gates=summed, missing=missing)
+    listed = rows.in_work(at, gates=summed, slack=slack)
     follows = rows.next_of(listed)
     word = at.word(at.about)
     return BenchView(
@@ -114,7 +115,7 @@ def look(
         pedal_long=pedal.row.long_text.split(",")[0],
         slim=rows.slim(follows, _slim_pedal(pedal)),
         tags=rows.tags(bench, listed),
-        way=None if far_only else way(at),
+        way=None if far_only else way(at, slack),
         cautions=STAGES[part.stage.kind].cautions if part else (),
         undo=_undo(bench, now),
         message=message,

@@ -9,14 +9,13 @@ from benchassist.domain import place as frozen
 from benchassist.domain.advice import hand_over_list
 from benchassist.domain.claims import claim_key
 from benchassist.domain.holders import holder, progress
-from benchassist.domain.standing import Standing
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import InRun, Soaking
 from benchassist.domain.training import level_of, prompts, to_predict
-from benchassist.domain.words import clock
 from benchassist.ui.present.advice import before_harm
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.heard import hand_over_lines
-from benchassist.ui.present.rows import doing
+from benchassist.ui.present.rows import clocks, doing, worst
 from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
 from benchassist.ui.words import say
@@ -65,7 +64,8 @@ MOST_LINES = 6  # of the card, the nearest to harm; the People page has them all
 def handed(bench: Bench, now: Instant) -> Now:
     """Return what whoever took the station sees first: what runs, by its harm."""
     tasks = hand_over_list(bench, now)
-    lines = [_handed_line(bench, task, now) for task in tasks[:MOST_LINES]]
+    every = Standings(bench, now)
+    lines = [_handed_line(every, task) for task in tasks[:MOST_LINES]]
     if len(tasks) > MOST_LINES:
         lines.append(
             say("{many} more on the People page, key G", many=len(tasks) - MOST_LINES)
@@ -90,18 +90,13 @@ def handed(bench: Bench, now: Instant) -> Now:
 
 def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
     """Return what runs and waits, nearest to harm first, then what else is held."""
-    tasks = hand_over_list(bench, now)
-    rows = [
-        (
-            ", ".join(task.parts),
-            _act(bench, task, now),
-            clock(task.due_ms) if task.due_ms > 0 else "",
-            _where(bench, bench.parts[task.part]),
-            holder(bench, "part", task.part) or "nobody",
-            before_harm(task),
-        )
-        for task in tasks
-    ]
+    tasks, every = hand_over_list(bench, now), Standings(bench, now)
+    rows = []
+    for task in tasks:
+        act, due, harm = _told(every, task)
+        where = _where(bench, bench.parts[task.part])
+        who = holder(bench, "part", task.part) or "nobody"
+        rows.append((", ".join(task.parts), act, due, where, who, harm))
     parts = {code for task in tasks for code in task.parts}
     rows += [
         (held.code, held.kind, "", "", held.who, "")
@@ -111,20 +106,25 @@ def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def _handed_line(bench: Bench, task: Task, now: Instant) -> str:
-    part = bench.parts[task.part]
-    soon = say(", due in {clock}", clock=clock(task.due_ms)) if task.due_ms > 0 else ""
-    harm = before_harm(task)
+def _handed_line(every: Standings, task: Task) -> str:
+    bench, part = every.bench, every.bench.parts[task.part]
+    act, due, harm = _told(every, task)
+    soon = say(", due in {due}", due=due) if due else ""
     left = say("harm in {harm}", harm=harm) if harm[0].isdigit() and not soon else ""
-    act, place = _act(bench, task, now), _where(bench, part)
+    place = _where(bench, part)
     where = "" if place in act else place
     told = (f"{act}{soon}", progress(part), where, left)
     return f"{', '.join(task.parts)}: {', '.join(each for each in told if each)}"
 
 
-def _act(bench: Bench, task: Task, now: Instant) -> str:
-    """Return what a task is, in the words of its part's row."""
-    return doing(Standing(bench, bench.parts[task.part], now))[0]
+def _told(every: Standings, task: Task) -> tuple[str, str, str]:
+    """Return act, due and harm of a task in the words and numbers of its row."""
+    due, harm = clocks(worst(every, task.parts))
+    return (
+        doing(every.of(task.part), every.word(task.part))[0],
+        due,
+        harm or before_harm(task),
+    )
 
 
 def _where(bench: Bench, part: Part) -> str:

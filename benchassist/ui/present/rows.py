@@ -6,7 +6,9 @@ which is marked. A row has one clock: how long it may wait, or when it is due.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from benchassist.domain.advice import HARMED, Task, order_of, tasks_at
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
     from benchassist.domain.calls import Word
     from benchassist.domain.standing import Standing, Standings
 
+NO_PLANS: Mapping[str, int] = MappingProxyType({})
 NO_HURRY = say("no hurry")
 
 
@@ -43,12 +46,12 @@ def in_work(
     at: Standings,
     *,
     gates: bool = True,
-    missing: frozenset[str] = frozenset(),
+    slack: Mapping[str, int] = NO_PLANS,
 ) -> tuple[Row, ...]:
     """Return the rows, those of NOW first; one of them is marked as the next.
 
     Parts that start and end together share a row, named after the one in front if it
-    is among them. ``missing`` are the parts that will not make their time. The first
+    is among them. ``slack`` is by how much each makes its time. The first
     paint asks no ``gates``, which may need sums.
     """
     wanted = tasks(at)
@@ -58,7 +61,7 @@ def in_work(
     rows: list[Row] = []
     while left:
         head, *others = _together(at.bench, next(iter(left)))
-        rows.append(_row(at, head, tuple(others), gates=gates, missing=missing))
+        rows.append(_row(at, head, tuple(others), gates=gates, slack=slack))
         for code in (head, *others):
             del left[code]
     rows.sort(key=lambda row: _place(at.of(row.code), row, order))
@@ -73,14 +76,14 @@ def tasks(at: Standings) -> tuple[Task, ...]:
     return tuple(sorted(tasks_at(at), key=order_of))
 
 
-def missing_their_time(bench: Bench, now: Instant) -> frozenset[str]:
-    """Return the parts that will not make their appointment as things stand."""
-    found = []
-    for part in bench.in_flight:
-        plan = plan_for(bench, part, now) if part.due is not None else None
-        if plan is not None and plan.slack_ms < 0:
-            found.append(part.code)
-    return frozenset(found)
+def slacks(bench: Bench, now: Instant) -> dict[str, int]:
+    """Return by how much each part makes its appointment [ms], negative if not."""
+    plans = (
+        (part.code, plan_for(bench, part, now))
+        for part in bench.in_flight
+        if part.due is not None
+    )
+    return {code: plan.slack_ms for code, plan in plans if plan is not None}
 
 
 def next_of(rows: Iterable[Row]) -> Row | None:
@@ -183,19 +186,22 @@ def _row(
     others: tuple[str, ...],
     *,
     gates: bool,
-    missing: frozenset[str],
+    slack: Mapping[str, int],
 ) -> Row:
     found, bench = at.of(code), at.bench
     part, word = found.part, at.word(code, gates=gates)
     line, far = doing(found, word)
-    late = found.need.harm_ms < 0 and found.may_call(found.call, at.wet_ms)
-    misses, after = code in missing, found.after if gates else ""
+    # A row has one number: of the parts that go through it, the first in need.
+    alike = (each for each in (code, *others) if at.of(each).waits == found.waits)
+    first = worst(at, alike)
+    late = first.need.harm_ms < 0 and first.may_call(first.call, at.wet_ms)
+    misses, after = slack.get(code, 0) < 0, found.after if gates else ""
     chip, short = _chip(part, found.now, misses=misses)
     return Row(
         code=code,
         klass=kind_words(bench, part, 1 + len(others)),
         line=line,
-        right=_right(found, after, misses=misses),
+        right=_right(first, after, misses=misses),
         after=after,
         word=word,
         fill=_fill(bench, part, found.now),
@@ -266,16 +272,33 @@ def _next(rows: list[Row], order: dict[str, int], harmed: set[str]) -> str:
     return others[0].code if others else ""
 
 
+def worst(every: Standings, codes: Iterable[str]) -> Standing:
+    """Return where that part of several stands which is harmed, or due, first."""
+    return min(map(every.of, codes), key=lambda at: (at.need.harm_ms, at.need.due_ms))
+
+
+def clocks(at: Standing) -> tuple[str, str]:
+    """Return when a part is due, and how long until being late harms it, in words.
+
+    Either is empty where there is none; these are the numbers of its row.
+    """
+    due = _short(at.need.due_ms) if at.waits and at.need.due_ms > 0 else ""
+    harm_ms = at.need.harm_ms
+    if harm_ms < 0:
+        return due, say("late {clock}", clock=clock(-harm_ms // MS * MS))
+    return due, _short(harm_ms) if harm_ms < NEVER_MS else ""
+
+
 def _right(at: Standing, after: str, *, misses: bool) -> str:
-    need = at.need
-    if need.harm_ms < 0:
-        return say("late {clock}", clock=clock(-need.harm_ms // MS * MS))
+    due, harm = clocks(at)
+    if at.need.harm_ms < 0:
+        return harm
     if at.waits:
-        return _short(need.due_ms)
+        return due or _short(at.need.due_ms)
     if after:
         return say("after {after}", after=after)
-    if need.harm_ms < NEVER_MS:
-        return _short(need.harm_ms)
+    if harm:
+        return harm
     return "now" if misses else NO_HURRY
 
 

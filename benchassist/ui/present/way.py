@@ -11,7 +11,8 @@ from benchassist.ui.view import Way, WayStop
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
-    from benchassist.clock import Instant
+    from collections.abc import Mapping
+
     from benchassist.domain.route import Stage
     from benchassist.domain.standing import Standings
     from benchassist.domain.state import Part
@@ -19,15 +20,18 @@ if TYPE_CHECKING:
 MS = 1000
 
 
-def way(at: Standings) -> Way | None:
-    """Return the way of the part in front; nothing where the bench asks itself."""
+def way(at: Standings, slack: Mapping[str, int]) -> Way | None:
+    """Return the way of the part in front; nothing where the bench asks itself.
+
+    ``slack`` is by how much each part makes its time, as the appointment page says.
+    """
     part = at.bench.focused
     if part is None or at.of_bench or isinstance(part.phase, Closed):
         return None
     behind = tuple(WayStop(_named(each), "done") for each in part.route[: part.at])
     now = WayStop(part.stage.title.lower(), "now")
     ahead = tuple(WayStop(_named(each), "ahead") for each in part.route[part.at + 1 :])
-    return Way((*behind, now, *ahead), _ready(at, part, at.now))
+    return Way((*behind, now, *ahead), _ready(part, slack))
 
 
 def _named(stage: Stage) -> str:
@@ -38,9 +42,9 @@ def _named(stage: Stage) -> str:
     return title
 
 
-def _ready(at: Standings, part: Part, now: Instant) -> str:
+def _ready(part: Part, slack: Mapping[str, int]) -> str:
     """Return when it is ready with nobody in the way, where that was promised."""
-    if part.due is None:
+    if part.due is None or part.code not in slack:
         return ""
-    ready = now.plus(at.ahead_ms(part)).local()
+    ready = part.due.plus(-slack[part.code]).local()
     return say("ready {ready:%H:%M} for {due:%H:%M}", ready=ready, due=part.due.local())
