@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QProcess, Signal
 
-from benchassist.domain.commands import Command, EnterLate, FileLibrary
-from benchassist.domain.commands.held import held
+from benchassist.domain.commands import Command, EnterLate, FileLibrary, held
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.words import sentences

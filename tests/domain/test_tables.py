@@ -114,3 +114,8 @@ def test_a_refusal_is_kept_by_a_code_that_no_wording_changes():
     assert {
         code for code in codes if not re.fullmatch(r"[a-z]+(-[a-z]+)*", code)
     } == set()
+
+
+@pytest.mark.parametrize("package", [cm, ev])
+def test_events_and_commands_are_listed_where_they_are_written_alone(package):
+    assert not hasattr(package, "__all__")  # a module is handed on whole, by one line

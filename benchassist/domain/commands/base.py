@@ -10,6 +10,14 @@ class Command:
     """The base of all commands."""
 
 
+class Held:
+    """What is done by holding for two seconds, never by the pedal or a tap.
+
+    Whatever a record rests on that nobody but a hand and an eye can know. Choosing a
+    part, coming back and reading are taps, because nothing is stated by them.
+    """
+
+
 @value
 class PressPedal(Command):
     """The foot pressed; what it means is in the pedal table alone."""

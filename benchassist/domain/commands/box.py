@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
 @value
-class ConfirmLoad(Command):
+class ConfirmLoad(Held, Command):
     """Hold the load card: dry, ``count`` set on the box, door shut."""
 
     parts: tuple[str, ...]
@@ -18,7 +18,7 @@ class ConfirmLoad(Command):
 
 
 @value
-class ConfirmSubmerged(Command):
+class ConfirmSubmerged(Held, Command):
     """Hold the submerge card: submerged, no bubbles, held down, count set."""
 
     parts: tuple[str, ...]
@@ -35,7 +35,7 @@ class StartRun(Command):
 
 
 @value
-class TellRunEnd(Command):
+class TellRunEnd(Held, Command):
     """Tell by hand what the box did.
 
     ``delivered`` is what its counter showed when it stopped early or ran

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
 @value
-class OpenLampSession(Command):
+class OpenLampSession(Held, Command):
     """Confirm by hand: eyewear on, this lamp in hand."""
 
     lamp: str
@@ -58,7 +58,7 @@ class BackOne(Command):
 
 
 @value
-class TellCoatState(Command):
+class TellCoatState(Held, Command):
     """Tell by hand, after looking, how the interrupted coat is."""
 
     part: str

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
 @value
-class Correct(Command):
+class Correct(Held, Command):
     """Tell what an entry should have said, and why.
 
     ``field`` is one that a hand told, ``gone`` where it did not happen; ``value`` is

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.domain.library import Interval, Sourced
 from benchassist.value import value
 
@@ -35,7 +35,7 @@ class ReadThrough(Command):
 
 
 @value
-class EndCoupons(Command):
+class EndCoupons(Held, Command):
     """End every coupon of a lamp or box: repaired, another tip, another box lamp."""
 
     of: Literal["lamp", "box"]
@@ -44,7 +44,7 @@ class EndCoupons(Command):
 
 
 @value
-class ExplainCoupon(Command):
+class ExplainCoupon(Held, Command):
     """Write down why a tab failed that should have passed; the light check goes on."""
 
     lamp: str
@@ -106,21 +106,21 @@ class StopAfterA(Command):
 
 
 @value
-class BoxCoupon(Command):
+class BoxCoupon(Held, Command):
     """Start the box with the tabs in it, by its card held by hand."""
 
     count: int
 
 
 @value
-class TellCouponBox(Command):
+class TellCouponBox(Held, Command):
     """Say what the box showed at the end of the coupon's run."""
 
     count: int
 
 
 @value
-class LeaveCoupon(Command):
+class LeaveCoupon(Held, Command):
     """Give the coupon test up; it then shows nothing."""
 
     reason: str

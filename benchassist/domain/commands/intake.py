@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from benchassist.clock import Instant
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.domain.library import Variant
 from benchassist.value import value
 
@@ -64,7 +64,7 @@ class LeaveBasket(Command):
 
 
 @value
-class ChooseEquipment(Command):
+class ChooseEquipment(Held, Command):
     """Use another lamp, box or vessel for a part."""
 
     part: str
@@ -73,7 +73,7 @@ class ChooseEquipment(Command):
 
 
 @value
-class ChooseLot(Command):
+class ChooseLot(Held, Command):
     """Use another lot for a part."""
 
     part: str
@@ -82,7 +82,7 @@ class ChooseLot(Command):
 
 
 @value
-class ChangePart(Command):
+class ChangePart(Held, Command):
     """Let a part in flight go on otherwise; what is left empty stays as it is.
 
     ``again`` puts one more wash or rinse where the part stands.
@@ -102,7 +102,7 @@ class ChangePart(Command):
 
 
 @value
-class StepBack(Command):
+class StepBack(Held, Command):
     """Go back to the stage before, to do it once more."""
 
     part: str

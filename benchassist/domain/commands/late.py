@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from benchassist.clock import Instant
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
 @value
-class EnterLate(Command):
+class EnterLate(Held, Command):
     """Tell what was done at the stage a part is at while the program was not there.
 
     ``began`` and ``ended`` are when; without ``began`` it is when the part came there,

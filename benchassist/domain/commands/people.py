@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
@@ -42,7 +42,7 @@ class PutDown(Command):
 
 
 @value
-class TakeOver(Command):
+class TakeOver(Held, Command):
     """Take what another operator holds, with a reason."""
 
     kind: Literal["part", "lamp"]
@@ -51,7 +51,7 @@ class TakeOver(Command):
 
 
 @value
-class HandOver(Command):
+class HandOver(Held, Command):
     """Hand the station and all that is claimed to operator ``to``."""
 
     to: str
@@ -63,7 +63,7 @@ class ReadHandOver(Command):
 
 
 @value
-class SetLevel(Command):
+class SetLevel(Held, Command):
     """Set how far an operator works by themselves."""
 
     who: str

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
 @value
-class ReportMishap(Command):
+class ReportMishap(Held, Command):
     """Tell what went wrong and answer its questions, each in order."""
 
     part: str
@@ -18,7 +18,7 @@ class ReportMishap(Command):
 
 
 @value
-class AcceptGate(Command):
+class AcceptGate(Held, Command):
     """Accept a gate's warning by hand, with a reason.
 
     With ``until`` (``YYYY-MM-DD``) for the thing that is warned of, on every part up
@@ -32,7 +32,7 @@ class AcceptGate(Command):
 
 
 @value
-class OpenDeviation(Command):
+class OpenDeviation(Held, Command):
     """Open a deviation by hand."""
 
     parts: tuple[str, ...]
@@ -40,7 +40,7 @@ class OpenDeviation(Command):
 
 
 @value
-class CloseDeviation(Command):
+class CloseDeviation(Held, Command):
     """Assess a deviation by hand."""
 
     deviation: str
@@ -58,7 +58,7 @@ class RecordCheck(Command):
 
 
 @value
-class ReleasePart(Command):
+class ReleasePart(Held, Command):
     """Sign: bench process complete against the recipe and revision shown.
 
     ``signed`` is the operator's own code, typed for this.
@@ -69,7 +69,7 @@ class ReleasePart(Command):
 
 
 @value
-class ScrapPart(Command):
+class ScrapPart(Held, Command):
     """Take a part out of work for good."""
 
     part: str
@@ -77,7 +77,7 @@ class ScrapPart(Command):
 
 
 @value
-class KeepPart(Command):
+class KeepPart(Held, Command):
     """Go on with a part although scrapping it was advised."""
 
     part: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.domain.events.shelf import ShelfKind
 from benchassist.domain.library import (
     Box,
@@ -19,7 +19,7 @@ from benchassist.value import value
 
 
 @value
-class FileThing(Command):
+class FileThing(Held, Command):
     """Enter a thing of the shelf, or change one that is there, then with a reason.
 
     A recipe that is there gets a new revision; parts in flight keep theirs.
@@ -30,7 +30,7 @@ class FileThing(Command):
 
 
 @value
-class RetireThing(Command):
+class RetireThing(Held, Command):
     """Use a thing of the shelf no more, and say why; a recipe by its code."""
 
     kind: ShelfKind
@@ -39,7 +39,7 @@ class RetireThing(Command):
 
 
 @value
-class CheckThing(Command):
+class CheckThing(Held, Command):
     """Say that an entry was read against its papers, by another than entered it."""
 
     kind: ShelfKind
@@ -69,7 +69,7 @@ class RecordCoupon(Command):
 
 
 @value
-class FileSpectrum(Command):
+class FileSpectrum(Held, Command):
     """File a measured spectrum for a lamp, box or vessel, or an operator's glasses.
 
     ``reading`` is the meter's reading of a lamp when its spectrum was taken (0: that
@@ -84,7 +84,7 @@ class FileSpectrum(Command):
 
 
 @value
-class ShowGlasses(Command):
+class ShowGlasses(Held, Command):
     """Enter what an operator's glasses let through, as their papers state it."""
 
     who: str
@@ -95,7 +95,7 @@ class ShowGlasses(Command):
 
 
 @value
-class FitWorkingCurve(Command):
+class FitWorkingCurve(Held, Command):
     """Fit a working curve to effective exposures (mJ/cm²) and thicknesses (µm)."""
 
     lamp: str
@@ -125,7 +125,7 @@ class ChangeDish(Command):
 
 
 @value
-class FillGlycerine(Command):
+class FillGlycerine(Held, Command):
     """Empty a vessel and fill it with fresh glycerine of a lot."""
 
     vessel: str
@@ -133,7 +133,7 @@ class FillGlycerine(Command):
 
 
 @value
-class CloseLot(Command):
+class CloseLot(Held, Command):
     """A bottle is empty or thrown away: nothing is taken from it any more."""
 
     lot: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.value import value
 
 
@@ -38,14 +38,14 @@ class FinishStage(Command):
 
 
 @value
-class ConfirmFlip(Command):
+class ConfirmFlip(Held, Command):
     """Confirm by hand that a part was turned to the side its stage names."""
 
     part: str
 
 
 @value
-class HoldPart(Command):
+class HoldPart(Held, Command):
     """Put a part on hold between stages, covered and dark."""
 
     part: str
@@ -53,7 +53,7 @@ class HoldPart(Command):
 
 
 @value
-class ResumePart(Command):
+class ResumePart(Held, Command):
     """Take a part from hold."""
 
     part: str

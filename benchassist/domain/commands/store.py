@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from benchassist.clock import Instant
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.domain.events.carried import CarriedForward
 from benchassist.domain.library import (
     Box,
@@ -61,7 +61,7 @@ class NoteGap(Command):
 
 
 @value
-class TellDark(Command):
+class TellDark(Held, Command):
     """Say how long the machine was off: as the clocks say, in minutes, or not known.
 
     ``minutes`` is what was typed: ``6``, or ``5-10`` for at least and at most.
@@ -127,7 +127,7 @@ class FileLibrary(Command):
 
 
 @value
-class SetLimit(Command):
+class SetLimit(Held, Command):
     """Set a limit that gates use.
 
     Past its default only by a validation record: ``document``, its ``revision``, its
@@ -144,7 +144,7 @@ class SetLimit(Command):
 
 
 @value
-class SetCodeShape(Command):
+class SetCodeShape(Held, Command):
     """Set how codes of a kind are written: # a digit, @ a letter, * the rest."""
 
     kind: Literal["part", "operator", "prescriber", "lot", "equipment"]

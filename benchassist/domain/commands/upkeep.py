@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from benchassist.domain.commands.base import Command
+from benchassist.domain.commands.base import Command, Held
 from benchassist.domain.events.upkeep import BottleAct, BoxReading, LampAct, Seen
 from benchassist.value import value
 
 
 @value
-class SetKeeping(Command):
+class SetKeeping(Held, Command):
     """Enter how long a material keeps once opened, from its papers; 0: not said."""
 
     material: str
@@ -28,7 +28,7 @@ class HandleBottle(Command):
 
 
 @value
-class FillBath(Command):
+class FillBath(Held, Command):
     """Empty a wash bath and fill it with fresh solvent."""
 
     bath: str
@@ -37,7 +37,7 @@ class FillBath(Command):
 
 
 @value
-class RotateBaths(Command):
+class RotateBaths(Held, Command):
     """Discard the first bath, let the clean one take its place, fill that anew."""
 
     first: str
@@ -57,7 +57,7 @@ class MeasureBath(Command):
 
 
 @value
-class SeeGlycerine(Command):
+class SeeGlycerine(Held, Command):
     """Enter how a vessel's glycerine looks, and what a hydrometer reads in it."""
 
     vessel: str
@@ -67,7 +67,7 @@ class SeeGlycerine(Command):
 
 
 @value
-class ReadBox(Command):
+class ReadBox(Held, Command):
     """Enter a reading of a box; of a full run its counts, and how long it took.
 
     A counter that does not agree with what was logged wants a reason.
@@ -81,7 +81,7 @@ class ReadBox(Command):
 
 
 @value
-class SetNitrogen(Command):
+class SetNitrogen(Held, Command):
     """Enter flow in L/min, the room to be flushed in L, and oxygen left in vol%.
 
     0: not known, or no meter for it.
