@@ -181,7 +181,7 @@ def test_a_lot_told_wrong_at_intake(field, before, after):
     assert bare_part(twins.wrong.part("EX-3")) == bare_part(twins.right.part("EX-3"))
 
 
-@given(before=st.integers(0, 8), after=st.integers(0, 8), both=st.booleans())
+@given(before=st.integers(0, 4), after=st.integers(0, 8), both=st.booleans())
 @SLOW
 def test_a_vessel_told_wrong(before, after, both):
     twins = Twins(CROWN)
