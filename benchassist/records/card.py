@@ -166,7 +166,7 @@ def _head(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
     )
     gear = (("lamp", part.lamp), ("box", part.box), ("vessel", part.vessel))
     yield p(
-        recipe.item_class,
+        f"{part.jaw.upper()} {recipe.item_class}".strip(),
         f"peg or place: {part.peg}" if part.peg else "",
         f"Due {_to_minute(part.due, printed.at)}" if part.due else "",
     )

@@ -265,7 +265,7 @@ class CoatInset(Painted[SpotMap]):
                 painter.drawLine(centre - slash, centre + slash)
 
     def _lower(self, view: SpotMap) -> bool:
-        return "LOWER" in view.title.upper()
+        return view.jaw == "lower"
 
     def _frame(self) -> QRectF:
         pad = self.theme.px(5.5)

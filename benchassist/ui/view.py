@@ -185,7 +185,8 @@ class SpotMap:
     """The spots of one segment and the whole coat.
 
     ``states`` holds one of ``done``, ``now``, ``open``, ``broken`` per spot of
-    the coat; ``first`` and ``last`` (exclusive) bound this segment.
+    the coat; ``first`` and ``last`` (exclusive) bound this segment. A ``jaw``
+    that is known turns the arch; the patient's right stays at the left.
     """
 
     title: str
@@ -195,6 +196,7 @@ class SpotMap:
     faces: tuple[tuple[str, int], ...]
     wet_text: str = ""
     wet_fill: float = 0.0
+    jaw: Literal["", "upper", "lower"] = ""
 
 
 @value

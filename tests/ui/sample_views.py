@@ -375,6 +375,7 @@ WALK_BROKEN = replace(
     spots=replace(
         WALK.spots,
         title="LOWER, 60 SPOTS",
+        jaw="lower",
         states=("done",) * 22 + ("broken",) + ("open",) * 37,
         first=16,
         last=24,

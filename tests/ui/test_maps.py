@@ -150,13 +150,17 @@ def test_a_gate_that_stops_is_the_last_to_go(samples, qtbot, themes):
     assert words == ["GATES", "STOP", "Glycerine count"]
 
 
-@pytest.mark.parametrize("title", ["UPPER, 60 SPOTS", "LOWER, 60 SPOTS"])
-def test_maps_carry_the_jaw_and_the_patients_sides(samples, qtbot, themes, title):
+@pytest.mark.parametrize("jaw", ["upper", "lower"])
+def test_maps_carry_the_jaw_and_the_patients_sides(samples, qtbot, themes, jaw):
+    title = f"{jaw.upper()}, 60 SPOTS"
     inset = CoatInset(themes())
     qtbot.addWidget(inset)
     inset.resize(314, 276)
-    inset.show_view(replace(samples.WALK.spots, title=title))
+    inset.show_view(replace(samples.WALK.spots, title=title, jaw=jaw))
+    first, middle = (inset._dot(inset.view, spot).y() for spot in (0, 10))
 
+    # Front teeth are at the top of an upper arch and at the foot of a lower one.
+    assert (first > middle) == (jaw == "upper")
     words = {run.text: run for run in inset.runs()}
 
     assert {title, "patient R", "L", "26 done"} <= set(words)

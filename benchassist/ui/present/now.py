@@ -49,11 +49,10 @@ class Front:
         """Return the quiet line under the headline: what part this is."""
         part = self.part
         basket = self.bench.basket_of(part)
-        told = say(
-            "{kind_words}, tray {tray}",
-            kind_words=kind_words(self.bench, part, len(basket)),
-            tray=part.tray,
-        )
+        jaws = {self.bench.parts[code].jaw for code in basket}
+        jaw = walk.JAWS.get(part.jaw, "") if len(jaws) == 1 else ""
+        words = f"{jaw} {kind_words(self.bench, part, len(basket))}".strip()
+        told = say("{kind_words}, tray {tray}", kind_words=words, tray=part.tray)
         return f"{told}: {', '.join(basket)}" if len(basket) > 1 else told
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
 
 MS = 1000
+JAWS = {"upper": say("UPPER"), "lower": say("LOWER")}
 
 
 def brush(bench: Bench, part: Part, subline: str, gates: tuple[GateRow, ...]) -> Now:
@@ -227,12 +228,14 @@ def _map(  # noqa: PLR0917 - a row of plain values for one picture
     wet_fill: float = 0.0,
 ) -> SpotMap:
     faces = tuple((face_words(each.title), each.spots) for each in bench.faces_of(part))
+    title = JAWS.get(part.jaw, part.stage.title)
     return SpotMap(
-        say("{title}, {many} spots", title=part.stage.title, many=len(states)),
+        say("{title}, {many} spots", title=title, many=len(states)),
         states,
         first,
         last,
         faces,
         wet_text,
         wet_fill,
+        part.jaw,
     )
