@@ -22,8 +22,9 @@ class WayChartView(Painted[WayChart]):
     """Lanes under hours; a mark has its word where there is room."""
 
     def spoken(self, view: WayChart) -> str:
-        """Return the marks, which the lanes do not say."""
-        return ", ".join(told for _, told in view.marks)
+        """Return lanes and marks."""
+        lanes = (f"{each.lane} {each.label}" for each in view.pieces)
+        return ", ".join((*lanes, *(told for _, told in view.marks))) or view.marks_name
 
     def _x(self, share: float) -> float:
         left = self.theme.px(NAMES_MM)

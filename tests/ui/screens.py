@@ -149,7 +149,7 @@ MOMENTS = {
     "open, close": Moment("day", "09:12:33 open-lamp-session", keys=("Y",)),
     "opening": Moment("day", "09:12:33 open-lamp-session", keys=("Y", "1")),
     "closing": Moment("day", "09:12:33 open-lamp-session", keys=("Y", "2")),
-    "story": Moment("recall_mix", "+60s open-recall", keys=("P",)),
+    "story": Moment("recall_mix", "# A second crown", keys=("P",)),
     "story, every entry": Moment(
         "o9_touched_dropped", "+40s press long", keys=("P", "2")
     ),

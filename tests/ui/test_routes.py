@@ -87,7 +87,7 @@ def test_a_part_of_a_recall_is_judged_by_keys(open_stage):
     stage.press("1")
     typed(stage, "letter of 2 March")
     hold(stage)
-    stage.press("Escape")
+    assert page(stage, "find")._title.view.text == "EX-LT-C2"  # what came of it
     stage.press("4")
     typed(stage, "EX-61")
     stage.look()

@@ -27,13 +27,13 @@ if TYPE_CHECKING:
 
 USUAL = "Bench Assist"  # in the home folder, where nothing was chosen yet
 TOLD = say(
-    "The day: one line a part for people (lines.csv), every entry for "
-    "programs (csv, jsonl); each row says whether the record vouches "
-    "for it.\nCards: a page a part to go on with on paper. Labels: tray "
-    "and bag, the code and a symbol to scan, never a name. Print them "
-    "from any browser.\nThe library: your materials, recipes, lots and "
-    "equipment in one file, for another bench or to keep. Reading one "
-    "files all of it, or nothing and says why."
+    "The day: one page for paper (page.html), one line a part for people "
+    "(lines.csv), every entry for programs (csv, jsonl); each row says "
+    "whether the record vouches for it.\nCards: a page a part to go on with "
+    "on paper. Labels: tray and bag, the code and a symbol to scan, never a "
+    "name. Print them from any browser.\nThe library: your materials, "
+    "recipes, lots and equipment in one file, for another bench or to keep. "
+    "Reading one files all of it, or nothing and says why."
 )
 LIBRARIES = say("Libraries (*.toml *.json)")
 

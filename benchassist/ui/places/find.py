@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchassist.domain import commands as cm
 from benchassist.domain.recall import Answer, Sought
 from benchassist.journal.finding import find, kinds_of
 from benchassist.ui.actions import ExportDay, OpenPage
@@ -97,6 +98,8 @@ class FindPage(TwoCards):
             day = self._host.session.now().day()
             self.asked.emit(ExportDay(day, out, "recall", command.sought))
             return True
+        if isinstance(command, cm.OpenRecall):
+            self._step = words.Step(sought=self._step.sought)  # what came of it
         return False
 
     def take(self, action: object) -> bool:

@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain import commands as cm
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.recall import Answer, Found, Kind, Sought, recall, to_judge
+from benchassist.domain.recall import (
+    RULE,
+    Answer,
+    Found,
+    Kind,
+    Sought,
+    recall,
+    to_judge,
+)
 from benchassist.domain.state import Closed
 from benchassist.domain.words import listed, sentences
 from benchassist.scan import ScanError, read
@@ -307,7 +315,8 @@ def _row(bench: Bench, found: Found, now: Instant) -> ListRow:
 
 def _state(bench: Bench, found: Found, now: Instant | None = None) -> str:
     part = bench.parts.get(found.part)
-    judged = say(" under review") if bench.open_deviations(found.part) else ""
+    waiting = any(each.rule == RULE for each in bench.open_deviations(found.part))
+    judged = say(" under review") if waiting else ""
     if part is not None and not isinstance(part.phase, Closed):
         held = say(", on hold") if found.state == "on hold" else ""
         waits = say(", not judged") if judged else ""

@@ -11,7 +11,7 @@ from benchassist.domain.closing import (
     closing_left,
     hurries,
 )
-from benchassist.domain.kept import OVERNIGHT
+from benchassist.domain.kept import OVERNIGHT, UNMEASURED
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit_on
 from benchassist.domain.routines import ROUTINES, Due, When, due, things
@@ -448,6 +448,14 @@ def _adds(bench: Bench, found: Account, now: Instant) -> list[ListRow]:
                 good=fill.immersions <= most,
             )
         )
+    for box, kept in bench.boxes_kept.items():
+        if kept.counter != UNMEASURED:
+            read_on = kept.read.day() if kept.read else ""
+            read = not kept.given and read_on == found.day
+            shows = f"{kept.counter + kept.given:.0f}"
+            told = say("counter read today") if read else ""
+            told = told or say("counter should show {shows}: read it", shows=shows)
+            rows.append(_sum(say("Box {box}", box=box), told, good=read))
     lit = sum(ms for (day, _, _), ms in bench.lamp_on_ms.items() if day == found.day)
     by_lamp = sum(
         ms for (day, _, _), ms in bench.lamp_on_by_lamp_ms.items() if day == found.day

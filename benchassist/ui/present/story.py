@@ -91,7 +91,7 @@ def view(story: Story, which: Which, now: Instant) -> StoryView:
     """Return the page of a story that was read."""
     local = story.began.local()
     day = f"{local:%a} {local.day} {local:%b %Y}"
-    line = ", ".join(filter(None, (story.item, story.recipe, story.status, day)))
+    line = ", ".join(filter(None, (story.item, day, story.recipe, story.status)))
     amiss = say("every entry is vouched for")
     if story.proof.amiss:
         amiss = say("NOT ALL OF IT is vouched for")
@@ -154,7 +154,11 @@ def _doses(story: Story) -> ListView:
     for each in story.doses:
         whole = each.low >= each.owed
         tone: Tone = "good" if whole else "attention"
-        share = min(1.0, each.low / each.owed) if each.owed else 1.0
+        share = min(1.0, each.low / each.owed)
+        if not each.owed:
+            told = say("none owed: an earlier visit")
+            rows.append(ListRow(each.layer, "", told, "quiet"))
+            continue
         seen = each.how in {"", "seen"}
         told = each.words if seen else f"{each.words}, {each.how}"
         rows.append(ListRow(each.layer, "", told, tone, share=share))
