@@ -37,17 +37,19 @@ def labelled(*bands, **more):
     return replace(material("EX-L", "coat"), initiators=(), bands=bands, **more)
 
 
-def desk_of(*, lamp_=None, resin=None, coupons=(), readings=()):
-    desk = Desk()
-    desk.must(
-        cm.FileLibrary(
-            lamps=(lamp_ or with_bands(BAND_405),),
-            materials=(resin or labelled(BAND_385),),
-            lots=(lib.Lot("L-L", "EX-L", ""), lib.Lot("L-L2", "EX-L", "")),
-            coupons=tuple((each, "") for each in coupons),
-            readings=readings,
-        )
+def shelf(*, lamp_=None, resin=None, coupons=(), readings=()):
+    return cm.FileLibrary(
+        lamps=(lamp_ or with_bands(BAND_405),),
+        materials=(resin or labelled(BAND_385),),
+        lots=(lib.Lot("L-L", "EX-L", ""), lib.Lot("L-L2", "EX-L", "")),
+        coupons=tuple((each, "") for each in coupons),
+        readings=readings,
     )
+
+
+def desk_of(**filed):
+    desk = Desk()
+    desk.must(shelf(**filed))
     return desk
 
 
@@ -268,6 +270,21 @@ def test_without_a_meter_a_coupon_is_good_for_its_day():
     desk.tick()
 
     assert answer(desk).reason == "no meter: good for its day"
+
+
+def test_without_a_meter_the_days_coupon_stands_for_the_reading():
+    check = GATES["lamp-reading-age"].check
+    desk = desk_at("coat-1")
+    desk.must(shelf(coupons=(a_coupon(reading=0.0),)))
+    part = replace(desk.part(), lamp="LM-L", coat_lot="L-L")
+    assert check(desk.bench, ask_for(desk.bench, part), desk.now).level == "pass"
+
+    desk.wait(24 * 3600)
+    desk.tick()
+
+    verdict = check(desk.bench, ask_for(desk.bench, part), desk.now)
+    assert verdict.level == "marginal"
+    assert "never read here" in verdict.sentence
 
 
 @pytest.mark.parametrize(

@@ -1,12 +1,16 @@
 """A lamp is only as good as its last reading with the practice's own meter."""
 
 import math
+from typing import Final
 
 from benchassist.clock import Instant
+from benchassist.domain.coat import answer_for
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.light import reading_age_h
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
+
+TESTED: Final = ("tested", "tested-set")
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
@@ -19,6 +23,9 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     if age_h <= oldest_h:
         return passed(f"{lamp} was read {age_h:.0f} h ago.", ("age_h", round(age_h, 2)))
     known = math.isfinite(age_h)
+    if not known and answer_for(bench, ask.part).code in TESTED:
+        # A coupon without a meter holds for its own day alone: no reading says more.
+        return passed(f"{lamp} was tested here today; no meter is owned.")
     told = f"was read {age_h:.0f} h ago" if known else "was never read here"
     return Verdict(
         "marginal",

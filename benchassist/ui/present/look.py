@@ -168,7 +168,9 @@ def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
     told = []
     part = bench.focused
     if part and part.lamp in bench.lamps:
-        told.append(f"{part.lamp} {percent(output_share(bench, part.lamp))}")
+        read = part.lamp in bench.readings
+        share = percent(output_share(bench, part.lamp)) if read else say("not read")
+        told.append(f"{part.lamp} {share}")
     for box in bench.boxes.values():
         run = next((run for run in bench.runs.values() if run.box == box.code), None)
         tabs = bench.coupon
