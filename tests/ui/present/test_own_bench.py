@@ -3,8 +3,11 @@
 import pytest
 
 from benchassist.domain import commands as cm
+from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Soaking
+from benchassist.physics.spots import Beam, covering_lattice
+from benchassist.sums.spot_map import CROWN_MM, Geometry, faces_of, overlap_of
 from benchassist.ui.present import own_bench, rounds, shelf
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.look import look, unrecorded
@@ -239,3 +242,18 @@ def test_that_nothing_is_recorded_stands_in_the_feet_s_place(path):
     assert view.pedal_line == "nothing is recorded: stop"
     assert view.slim.pedal == "not recorded"
     assert view.next_line == look(path.bench, path.now).next_line
+
+
+def test_a_crown_of_usual_size_is_covered_by_the_usual_beam_and_one_spot_a_side_is_not():
+    bench = Desk().bench
+    size = Geometry(
+        "crown", *CROWN_MM, 5, limit(bench, "beam_mm"), limit(bench, "spot_overlap")
+    )
+    counts = [count for _, count in own_bench.SPOTS["crown"]]
+
+    assert overlap_of(size, counts).holes == 0
+    assert overlap_of(size, (1,) * 5).holes == pytest.approx(0.12, abs=0.01)
+    assert sum(counts) == sum(
+        covering_lattice(face, Beam(size.beam_mm), overlap=size.overlap).spots
+        for face in faces_of(size)
+    )
