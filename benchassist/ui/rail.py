@@ -135,7 +135,7 @@ class Rail(Painted[tuple[Tag, ...]]):
     def _draw_tag(self, painter: QPainter, tag: Tag, box: QRectF) -> None:
         ink, ground, edge = self._inks(tag)
         theme, corner = self.theme, self.theme.px(2.0)
-        thick = 3.0 if tag.front else 2.0
+        thick = 2.5 if tag.front else 1.5
         painter.setPen(QPen(QColor(edge), thick))
         painter.setBrush(QColor(ground))
         left, right, top, foot = box.left(), box.right(), box.top(), box.bottom()

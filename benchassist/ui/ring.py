@@ -19,7 +19,7 @@ from benchassist.ui.view import BenchView
 from benchassist.value import value
 
 STEPS = {"Tab": 1, "Backtab": -1}
-EDGE_PX = 3.0
+EDGE_PX = 4.5  # thicker than any other edge: through amber colour tells nothing
 ENTER = "Enter"
 
 
@@ -70,8 +70,7 @@ class Ring(QWidget):
         self.setVisible(seen)
         if framed is None:
             return
-        pad = round(EDGE_PX)
-        self.setGeometry(framed.where.adjusted(-pad, -pad, pad, pad))
+        self.setGeometry(framed.where.adjusted(-1, -1, 1, 1))
         self.raise_()
 
     @property

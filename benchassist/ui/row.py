@@ -39,7 +39,7 @@ class RowLayout:
         palette, box, row = self.theme.palette, self.box, self.row
         edge = palette.ink if row.focused else ""
         panel(
-            painter, box, self.theme.px(1.8), ground=_ground(self), edge=edge, width=3
+            painter, box, self.theme.px(1.8), ground=_ground(self), edge=edge, width=1.5
         )
         if row.next:
             wide = self.theme.px(1.2)

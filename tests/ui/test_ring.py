@@ -66,7 +66,7 @@ def test_the_frame_goes_in_reading_order_and_stands_on_what_it_names(open_stage)
     assert names(stage)[-1].startswith("place")
     assert ring.framed.name == "front"
     stage.press("Tab")
-    assert ring.geometry().adjusted(3, 3, -3, -3) == ring.framed.where
+    assert ring.geometry().adjusted(1, 1, -1, -1) == ring.framed.where
 
 
 def test_enter_does_what_is_framed(open_stage):

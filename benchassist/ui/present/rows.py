@@ -306,11 +306,17 @@ def _chip(part: Part, now: Instant, *, misses: bool) -> tuple[str, str]:
     """Return an appointment, a time of day and never a countdown; and in short."""
     if part.due is None:
         return "", ""
-    due, today = part.due.local(), now.local().date()
-    when = f"{due:%H:%M}" if due.date() == today else f"{due:%a} {due:%H:%M}"
+    told = when(part.due, now)
     if misses:
-        return (say("misses {when}", when=when),) * 2
-    return say("for {when}", when=when), when
+        return (say("misses {when}", when=told),) * 2
+    return say("for {when}", when=told), told
+
+
+def when(at: Instant, now: Instant) -> str:
+    """Return a time of day, with its day where that is another."""
+    local = at.local()
+    today = local.date() == now.local().date()
+    return f"{local:%H:%M}" if today else f"{local:%a} {local:%H:%M}"
 
 
 def _short(ms: int) -> str:

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Closed
 from benchassist.domain.words import minutes
+from benchassist.ui.present.rows import when
 from benchassist.ui.view import Way, WayStop
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from benchassist.clock import Instant
     from benchassist.domain.route import Stage
     from benchassist.domain.standing import Standings
     from benchassist.domain.state import Part
@@ -31,7 +33,7 @@ def way(at: Standings, slack: Mapping[str, int]) -> Way | None:
     behind = tuple(WayStop(_named(each), "done") for each in part.route[: part.at])
     now = WayStop(part.stage.title.lower(), "now")
     ahead = tuple(WayStop(_named(each), "ahead") for each in part.route[part.at + 1 :])
-    return Way((*behind, now, *ahead), _ready(part, slack))
+    return Way((*behind, now, *ahead), _ready(part, slack, at.now))
 
 
 def _named(stage: Stage) -> str:
@@ -42,9 +44,11 @@ def _named(stage: Stage) -> str:
     return title
 
 
-def _ready(part: Part, slack: Mapping[str, int]) -> str:
+def _ready(part: Part, slack: Mapping[str, int], now: Instant) -> str:
     """Return when it is ready with nobody in the way, where that was promised."""
     if part.due is None or part.code not in slack:
         return ""
-    ready = part.due.plus(-slack[part.code]).local()
-    return say("ready {ready:%H:%M} for {due:%H:%M}", ready=ready, due=part.due.local())
+    ready = part.due.plus(-slack[part.code])
+    return say(
+        "ready {ready} for {due}", ready=when(ready, now), due=when(part.due, now)
+    )
