@@ -34,6 +34,7 @@ from benchassist.ui.words import say
 
 COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
+ANGLE_MM = 19.0  # [mm] of a choice that are not its words: pads and the angle
 YES, NO = "yes", ""
 SEPARATOR = "\x1d"  # GS1's, as a scanner types it
 
@@ -204,7 +205,7 @@ class FormPage(Page):
         self.set_theme(self._theme)
 
     def _flow(self) -> None:
-        columns = max(1, min(MOST_COLUMNS, self.width() // self._theme.px(COLUMN_MM)))
+        columns = self._columns()
         self._grid.setHorizontalSpacing(self._theme.px(5.0))
         self._grid.setVerticalSpacing(self._theme.px(2.4))
         for number, cell in enumerate(self._cells):
@@ -214,6 +215,22 @@ class FormPage(Page):
         for row in range(len(self._cells)):
             self._grid.setRowStretch(row, 0)
         self._grid.setRowStretch(len(self._cells), 1)
+
+    def _columns(self) -> int:
+        """Return in how many columns no choice is cut."""
+        room, gap = self.width(), self._theme.px(5.0)
+        columns = max(1, min(MOST_COLUMNS, room // self._theme.px(COLUMN_MM)))
+        face = self._theme.face(READ)
+        words = (
+            face.width(part.itemText(n))
+            for part in self._inputs.values()
+            if isinstance(part, QComboBox)
+            for n in range(part.count())
+        )
+        need = max(words, default=0.0) + self._theme.px(ANGLE_MM)
+        while columns > 1 and (room - gap * (columns - 1)) / columns < need:
+            columns -= 1
+        return columns
 
 
 class Wrong(PageLabel):

@@ -17,7 +17,16 @@ from benchassist.ui.beside import Beside
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.hold import Pressable
 from benchassist.ui.page import Page
-from benchassist.ui.paint import Painted, Run, draw_key, elided, panel, tone_ink, wrap
+from benchassist.ui.paint import (
+    Painted,
+    Run,
+    draw_key,
+    elided,
+    largest,
+    panel,
+    tone_ink,
+    wrap,
+)
 from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetRow, Turn
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
@@ -71,8 +80,9 @@ class RowButton(Pressable[SheetRow]):
             )
         left = theme.px(11.0)
         room = max(self.width() * NAME_SHARE, 1.0)
-        name = elided(view.option.text, plain, room)
-        yield Run(name, left, middle + plain.cap / 2, plain, palette.ink, ground)
+        face = largest(view.option.text, (plain, theme.face(NEAR)), room)
+        name = elided(view.option.text, face, room)
+        yield Run(name, left, middle + face.cap / 2, face, palette.ink, ground)
         x = left + room + theme.px(2.0)
         if view.was:
             yield Run(view.was, x, middle + plain.cap / 2, plain, palette.quiet, ground)

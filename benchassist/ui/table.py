@@ -91,7 +91,9 @@ class TablePage(Page):
         super().__init__(theme, OptionGroup(theme, hands))
         self._title = TitleRow(theme)
         self._note = PageLabel(READ, role="quiet")
+        self._note.setWordWrap(True)
         self._empty = PageLabel(READ)
+        self._empty.setWordWrap(True)
         self._model = CellsModel()
         self._rows: dict[str, Option] = {}
         self._table = QTableView()
@@ -170,9 +172,12 @@ class TablePage(Page):
         sizes = map(self._theme.face, SIZES_MM)
         table, across = self._table, self._table.horizontalHeader()
         room = self.contentsRect().height() - 2 * layout.contentsMargins().top()
+        wide = self.contentsRect().width()
         for part in (self._title, self._note, self._options):
             if not part.isHidden():
                 need = max(part.minimumHeight(), part.sizeHint().height())
+                if part.hasHeightForWidth():
+                    need = part.heightForWidth(wide)
                 room -= need + layout.spacing()
         face = next(
             (each for each in sizes if self._fits(each, room)), self._theme.face(READ)

@@ -80,16 +80,23 @@ class Tile(Pressable[TileView]):
             theme.face(NEAR, STRONG),
         )
         lines = wrap(view.option.text, title, room)
-        told = elided(view.line, plain, room)
-        whole = title.pitch * len(lines) + (plain.pitch if told else 0.0)
+        told = wrap(view.line, plain, room)
+        if len(told) > 1:
+            plain = theme.face(NEAR)
+            told = wrap(view.line, plain, room)
+        whole = title.pitch * len(lines) + plain.pitch * len(told)
+        if whole > self.height() and len(told) > 1:
+            told = [elided(view.line, plain, room)]
+            whole = title.pitch * len(lines) + plain.pitch
         line = middle - whole / 2 + title.pitch * 0.78
         ink = tone_ink(theme, view.option.tone)
         for text in lines:
             yield Run(text, left, line, title, ink, ground)
             line += title.pitch
-        if told:
-            line += plain.pitch * 0.1 - title.pitch + plain.pitch
-            yield Run(told, left, line, plain, tone_ink(theme, view.tone), ground)
+        line += plain.pitch * 0.1 - title.pitch
+        for text in told:
+            line += plain.pitch
+            yield Run(text, left, line, plain, tone_ink(theme, view.tone), ground)
 
     def draw(self, painter: QPainter, view: TileView) -> None:
         """Draw the ground, the key's outline, the drawing and the bar of a hold."""

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.paint import Painted, Run, elided
-from benchassist.ui.theme import HEAVY, READ, STRONG, Theme
+from benchassist.ui.paint import Painted, Run, elided, largest, wrap
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 
 TITLE_MM = 10.1  # [mm] of the row
+LINES, BETWEEN_MM = 2, 1.6  # of the quiet line, and what lies between them
 CAPITALS_MM = 5.9  # [mm] of the title's capitals where there is room; a choice
 
 
@@ -62,7 +63,22 @@ class TitleRow(Painted[Title]):
         x = float(theme.px(1.0))
         yield Run(text, x, line, face, palette.ink, ground)
         x += face.width(text) + gap
-        if quiet := elided(view.line, plain, end - x):
-            yield Run(quiet, x, line, plain, palette.quiet, ground)
+        yield from self._quiet(view.line, x, end - x)
         if view.right:
             yield Run(view.right, right, line, plain, palette.quiet, ground)
+
+    def _quiet(self, words: str, x: float, room: float) -> Iterator[Run]:
+        """Lay out the quiet line: on one line, else smaller, else on two."""
+        theme, palette = self.theme, self.theme.palette
+        faces = (theme.face(READ), theme.face(NEAR))
+        face = largest(words, faces, room)
+        lines = wrap(words, face, room) if words and room > face.pitch else []
+        if len(lines) > LINES:
+            rest = elided(" ".join(lines[LINES - 1 :]), face, room)
+            lines = [*lines[: LINES - 1], rest]
+        pitch = face.cap + theme.px(BETWEEN_MM)
+        line = (self.height() - pitch * (len(lines) - 1) + face.cap) / 2
+        line -= theme.px(0.4) * (len(lines) - 1)
+        for text in lines:
+            yield Run(text, x, line, face, palette.quiet, palette.ground)
+            line += pitch

@@ -5,12 +5,26 @@ contrast is 7:1 plain (WCAG 2, level AAA) and 4.5:1 through orange glasses. Size
 follow from the visual angles of ISO 9241-3 as quoted, and common practice.
 """
 
+import ast
+import re
+from functools import cache
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetricsF, QImage
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QLabel,
+    QStyle,
+    QStyleOptionComboBox,
+    QTableView,
+    QWidget,
+)
 
+import benchassist
+from benchassist import assets
 from benchassist.ui.theme import amber, contrast
 
 LEAST_MM = {
@@ -22,6 +36,8 @@ LEAST_MM = {
     "ornament": 3.3,
 }
 FAR = ("digits", "code", "must", "far")
+CELL_PX = 2  # of the room beside a cell's words, which may be missing
+UNITS = {"mm", "nm", "cm", "min", "mw", "mj", "ml", "klx", "px", "esc", "enter"}
 LEAST_PLAIN, LEAST_AMBER = 7.0, 4.5
 # What each encoded value is worth in light (WCAG 2 definition).
 LINEAR = np.array(
@@ -180,3 +196,137 @@ def wrong_grounds(bench):
         for run, values, counts in own_pixels(bench)
         if values[counts.argmax()] != int(run.ground[1:], 16)
     ]
+
+
+def shortened(bench):
+    """Return the texts that end in dots because their end was cut away."""
+    return [
+        (type(widget).__name__, run.text)
+        for widget, run, _ in texts(bench)
+        if run.text.endswith("…") and not run.text.endswith(" …")
+    ]
+
+
+def low_capitals(bench):
+    """Return the far texts whose capitals are painted lower than they must be read.
+
+    By the pixels: the rows of a run's box in which any letter is painted, for runs
+    of capitals and digits alone, which have no part below the line.
+    """
+    pixels = pixels_of(bench.grab().toImage())
+    found = []
+    for widget, run, box in texts(bench):
+        word = run.text.strip()
+        if run.reading not in FAR or not word.isascii() or not word.isalnum():
+            continue
+        if not any(each in "BDEFHIKLMNPRTXZ1457" for each in word) or "Q" in word:
+            continue
+        if word.upper() != word or bench.childAt(box.center().toPoint()) is not widget:
+            continue
+        top, foot = int(box.top()), int(box.bottom()) + 1
+        cells = pixels[max(0, top) : foot, int(box.left()) : int(box.right()) + 1]
+        values, counts = np.unique(cells, return_counts=True)
+        ground = values[counts.argmax()]
+        painted = contrasts(cells.ravel(), ground).reshape(cells.shape) > LEAST_AMBER
+        rows = np.flatnonzero(painted.any(axis=1))
+        high = (rows[-1] - rows[0] + 1) * bench.theme.mm_per_px if rows.size else 0.0
+        if high < LEAST_MM[run.reading]:
+            found.append((run.text, run.reading, round(high, 2)))
+    return found
+
+
+def controls(bench):
+    """Yield Qt's own controls in sight: what each says, its room, what it needs."""
+    for label in bench.findChildren(QLabel):
+        if label.isVisible() and label.text():
+            wide = label.contentsRect().width()
+            if label.wordWrap():
+                yield label, label.text(), label.height(), label.heightForWidth(wide)
+            else:
+                need = label.fontMetrics().horizontalAdvance(label.text())
+                yield label, label.text(), wide, need
+    for box in bench.findChildren(QComboBox):
+        if box.isVisible():
+            inner = box.style().subControlRect(
+                QStyle.ComplexControl.CC_ComboBox,
+                _styled(box),
+                QStyle.SubControl.SC_ComboBoxEditField,
+                box,
+            )
+            for text in (box.itemText(n) for n in range(box.count())):
+                need = box.fontMetrics().horizontalAdvance(text)
+                yield box, text, inner.width(), need
+    for table in bench.findChildren(QTableView):
+        if table.isVisible():
+            across = table.horizontalScrollBar().maximum()
+            yield table, "its columns", CELL_PX, across
+            yield from _cells(table)
+
+
+def _styled(box):
+    option = QStyleOptionComboBox()
+    box.initStyleOption(option)
+    return option
+
+
+def _cells(table):
+    model, header = table.model(), table.horizontalHeader()
+    display = Qt.ItemDataRole.DisplayRole
+    for column in range(model.columnCount()):
+        wide = table.columnWidth(column)
+        if header.isVisible():
+            text = str(model.headerData(column, Qt.Orientation.Horizontal, display))
+            yield table, text, wide, header.fontMetrics().horizontalAdvance(text)
+        for row in range(model.rowCount()):
+            text = str(model.index(row, column).data(display))
+            need = table.fontMetrics().horizontalAdvance(text)
+            lines = -(-need // max(1, wide))
+            high = table.fontMetrics().lineSpacing()
+            if need > wide and lines * high > table.rowHeight(row) + 1:
+                yield table, text, wide, need
+
+
+def cut_controls(bench):
+    """Return what Qt's own controls say that they have no room for."""
+    return [
+        (type(widget).__name__, text, room, need)
+        for widget, text, room, need in controls(bench)
+        if need > room
+    ]
+
+
+def unsaid(bench, mark):
+    """Return the near words in sight that no look-up was asked for.
+
+    What the record holds is shown as it is: codes, and the words of the domain and of
+    the files that were read. Those are found in its sources, so nothing else passes.
+    """
+    told = [run.text for _, run, _ in texts(bench) if run.reading == "near"]
+    told += [text for _, text, _, _ in controls(bench)]
+    found = []
+    for text in told:
+        words = re.findall(r"[^\W\d_]{2,}", text)
+        plain = [word for word in words if not word.lower().endswith(mark)]
+        found += [word for word in plain if word.lower() not in known_words()]
+    return sorted(set(found))
+
+
+@cache
+def known_words():
+    """Return every word that the domain and the shipped files may bring."""
+    found = set()
+    package = Path(benchassist.__file__).parent
+    for part in ("domain", "physics", "sums", "records", "library_file", "calculators"):
+        for file in (package / part).rglob("*.py"):
+            for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+                if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                    found |= _words(node.value)
+    for file in (assets.folder("demo_cases"), assets.folder("resources")):
+        for each in Path(str(file)).rglob("*"):
+            if each.suffix in (".toml", ".txt", ".csv", ".json"):
+                found |= _words(each.read_text("utf-8"))
+    return found | UNITS
+
+
+def _words(text):
+    return {word.lower() for word in re.findall(r"[^\W\d_]{2,}", text)}

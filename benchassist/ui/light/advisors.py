@@ -99,7 +99,7 @@ class AdvisorsPage(LightPage):
         self._answers = answers
         self._grid.show_view(
             GridView(
-                ("advisor", "now"),
+                (say("advisor"), say("now")),
                 tuple(
                     (
                         Cell(each.title, strong=n == self._row),

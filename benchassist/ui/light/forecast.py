@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 RESTED = 3  # looks without a move, after which the accurate run begins
 BACK = say("Key 0: as planned.")
-SHOWN_ROWS = ("when", say("mean conversion"), say("soft skin, µm"))
+SHOWN_ROWS = (say("when"), say("conversion"), say("soft skin, µm"))
 
 
 class ForecastPage(LightPage):

@@ -45,6 +45,7 @@ class Grid(Painted[GridView]):
 
     picked = Signal(int)
     _first = 0
+    _cap_mm = READ
 
     def spoken(self, view: GridView) -> str:
         """Return the chosen row, or how many there are."""
@@ -148,23 +149,20 @@ class Grid(Painted[GridView]):
             yield Run(shown, x, line, face, tone_ink(self.theme, cell.tone), ground)
 
     def _face(self, cell: Cell) -> Face:
-        return self.theme.face(READ, STRONG) if cell.strong else self.theme.face(READ)
+        mm = self._cap_mm
+        return self.theme.face(mm, STRONG) if cell.strong else self.theme.face(mm)
 
     def _columns(self, view: GridView) -> list[tuple[float, float]]:
         """Return each column's left and width: as its words need, the rest shared.
 
-        Where they do not fit, the widest gives way.
+        Where they do not fit, the letters are smaller, then the widest gives way.
         """
-        pad, gap = self.theme.px(2.4), self.theme.px(4.0)
-        head = self.theme.face(NEAR, STRONG)
-        wide = [head.width(text) for text in view.headers]
-        for row in view.rows:
-            for column, cell in enumerate(row):
-                wide[column] = max(wide[column], self._face(cell).width(cell.text))
-        spare: float = (
-            self.width() - 2 * pad - self.theme.px(1.6) - gap * (len(wide) - 1)
-        )
-        spare -= sum(wide)
+        self._cap_mm, between = READ, 4.0
+        spare, wide = self._spare(view, between)
+        if spare < 0:
+            self._cap_mm, between = NEAR, 2.4
+            spare, wide = self._spare(view, between)
+        pad, gap = self.theme.px(2.4), self.theme.px(between)
         if spare < 0:
             wide[wide.index(max(wide))] += spare
         extra = max(0.0, spare) / max(1, len(wide))
@@ -173,6 +171,19 @@ class Grid(Painted[GridView]):
             placed.append((x, each + 1.0))
             x += each + gap + extra
         return placed
+
+    def _spare(self, view: GridView, between: float) -> tuple[float, list[float]]:
+        """Return the pixels that are left over, and what each column needs."""
+        pad, gap = self.theme.px(2.4), self.theme.px(between)
+        head = self.theme.face(NEAR, STRONG)
+        wide = [head.width(text) for text in view.headers]
+        for row in view.rows:
+            for column, cell in enumerate(row):
+                wide[column] = max(wide[column], self._face(cell).width(cell.text))
+        spare: float = (
+            self.width() - 2 * pad - self.theme.px(1.6) - gap * (len(wide) - 1)
+        )
+        return spare - sum(wide), wide
 
     def _top(self) -> float:
         return self.theme.face(NEAR, STRONG).pitch + self.theme.px(0.8)

@@ -11,6 +11,7 @@ from benchassist.ui.theme import NEAR, READ, STRONG
 from benchassist.ui.words import say
 
 LEAF = {"PgDown": 1, "PgUp": -1}
+ACCENT_MM = 0.8  # [mm] that an accented capital reaches above the first line
 MORE = say("PgDn: more")
 
 
@@ -99,6 +100,6 @@ class Notes(Painted[tuple[Words, ...]]):
         for words in view:
             face = self.theme.face(NEAR if small or words.small else READ)
             for number, text in enumerate(wrap(words.text, face, max(1, width))):
-                above = 0.0 if number or not found else self.theme.px(0.7)
+                above = 0.0 if number else self.theme.px(0.7 if found else ACCENT_MM)
                 found.append(_Line(text, words, face.cap * 1.62 + above))
         return found

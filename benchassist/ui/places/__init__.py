@@ -99,7 +99,7 @@ PLACES: tuple[Place, ...] = (
     Place(
         "G", "people", say("Hand over"), say("who is here; O changes it"), "GOES OUT"
     ),
-    Place("S", "setup", say("Set-up"), say("screen, pedal, sound, learn"), "GOES OUT"),
+    Place("S", "setup", say("Set-up"), say("screen, pedal, sound"), "GOES OUT"),
     Place("W", "what-now", say("What now?"), say("something went wrong")),
     Place("M", "menu", say("Everything"), say("one key each")),
 )

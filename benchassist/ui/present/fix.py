@@ -140,7 +140,7 @@ def which_part(bench: Bench, step: Fix) -> FixView:
     )
     return FixView(
         say("Fix a record: of which part?"),
-        say("nothing is deleted: what was written stays readable"),
+        say("what was written stays readable"),
         (*choices, older, Choice(say("The shelf"), SHELF, Fix(shelf=True))),
     )
 

@@ -33,6 +33,7 @@ from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
+    from benchassist.domain.library import Recipe
     from benchassist.domain.state import Bench
     from benchassist.ui.view import Tone
 
@@ -131,15 +132,18 @@ def _steps(draft: IntakeDraft) -> tuple[Step, ...]:
     )
 
 
+def _recipe_words(recipe: Recipe) -> str:
+    says = recipe.status if recipe.status == "as IFU" else say("not as IFU")
+    return f"{recipe.id}, {says}"
+
+
 # --- what -----------------------------------------------------------------------
 
 
 def _what(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]:
     recipe = bench.recipes.get(draft.recipe)
     title = recipe.title if recipe else say("no recipe on file")
-    note = (
-        f"{recipe.id}, {recipe.status}" if recipe else say("file your materials first")
-    )
+    note = _recipe_words(recipe) if recipe else say("file your materials first")
     codes = draft.parts
     more = (
         say("counts on to {codes}", codes=codes[-1])

@@ -35,7 +35,7 @@ def form(bench: Bench, error: str = "") -> FormView:
     part = bench.focused
     if part is None or isinstance(part.phase, Closed):
         note = say("Choose the part first: F1 to F12.")
-        return FormView("late", TITLE, (), "Enter", note, error)
+        return FormView("late", TITLE, (), say("Keep"), note, error)
     mode = STAGES[part.stage.kind].mode
     title = say("{code}, {title}: done when?", code=part.code, title=part.stage.title)
     began, told = "", say("HH:MM, empty: when it came here")

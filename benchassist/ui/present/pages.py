@@ -110,7 +110,7 @@ def reading(bench: Bench, error: str = "") -> FormView:
             "reading", say("Reading"), "number", help=say("same meter as the baseline")
         ),
     )
-    return FormView("reading", say("Lamp reading"), fields, "Enter", error=error)
+    return FormView("reading", say("Lamp reading"), fields, say("Keep"), error=error)
 
 
 def glycerine(bench: Bench, error: str = "") -> FormView:
@@ -161,7 +161,7 @@ def coupon(bench: Bench, error: str = "") -> FormView:
     note = say(
         "One tab proves little: a coupon test of sets A and B does. See How well."
     )
-    return FormView("coupon", say("One tab"), fields, "Enter", note, error)
+    return FormView("coupon", say("One tab"), fields, say("Keep"), note, error)
 
 
 def papers(bench: Bench, error: str = "") -> FormView:
@@ -185,7 +185,7 @@ def papers(bench: Bench, error: str = "") -> FormView:
         Field("reason", say("Why it changes"), "text"),
     )
     note = say("A number without document and revision is a guess: it passes nothing.")
-    return FormView("papers", say("Label and papers"), fields, "Enter", note, error)
+    return FormView("papers", say("Label and papers"), fields, say("Keep"), note, error)
 
 
 def through(bench: Bench, error: str = "") -> FormView:
@@ -212,7 +212,7 @@ def through(bench: Bench, error: str = "") -> FormView:
     )
     note = say("Air inside makes the empty wall read some 4 % low: on the safe side.")
     return FormView(
-        "through", say("Own meter, empty vessel"), fields, "Enter", note, error
+        "through", say("Own meter, empty vessel"), fields, say("Keep"), note, error
     )
 
 

@@ -39,11 +39,12 @@ NOTE = say(
 def record(head: Head, folder: str, amiss: str = "") -> TableView:
     """Return the page; ``amiss`` says why something could not be done."""
     digits = head.hash.hex()
-    groups = (digits[n : n + GROUP] for n in range(0, len(digits), GROUP))
+    groups = [digits[n : n + GROUP] for n in range(0, len(digits), GROUP)]
     rows = (
         (say("Data folder"), folder),
         (say("Last entry"), str(head.seq)),
-        (say("Its hash"), " ".join(groups)),
+        (say("Its hash"), " ".join(groups[:2])),
+        ("", " ".join(groups[2:])),
     )
     return TableView(
         say("The record"), (say("What"), ""), rows, "", OPTIONS, amiss or NOTE

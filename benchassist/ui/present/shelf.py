@@ -46,7 +46,14 @@ def lots(bench: Bench, now: Instant) -> TableView:
     away = len(bench.lots) - len(rows)
     return TableView(
         say("Lots and bottles"),
-        (say("Lot"), say("Material"), say("Use by"), say("Opened"), say("Stirred"), ""),
+        (
+            say("Lot"),
+            say("Material"),
+            say("Use by"),
+            say("Opened"),
+            say("Stirred"),
+            say("Note"),
+        ),
         tuple(row[1:] for row in rows),
         say("No bottle is on file yet: 1 takes the first one in."),
         (
@@ -139,7 +146,7 @@ def handle_bottle(bench: Bench, error: str = "") -> FormView:
         Field("act", say("It was"), "choice", "stirred", acts),
     )
     note = say("Stir, then let the bubbles rise before brushing.")
-    return FormView("handle-bottle", say("A bottle"), fields, "Enter", note, error)
+    return FormView("handle-bottle", say("A bottle"), fields, say("Keep"), note, error)
 
 
 def close_bottle(bench: Bench, error: str = "") -> FormView:
@@ -389,7 +396,9 @@ def measure_bath(bench: Bench, error: str = "") -> FormView:
     note = say(
         "Water shifts it like resin: read fresh alcohol of the same can beside it."
     )
-    return FormView("measure-bath", say("Read a bath"), fields, "Enter", note, error)
+    return FormView(
+        "measure-bath", say("Read a bath"), fields, say("Keep"), note, error
+    )
 
 
 def service_lamp(bench: Bench, error: str = "") -> FormView:
@@ -413,7 +422,7 @@ def service_lamp(bench: Bench, error: str = "") -> FormView:
         "After a repair or a new tip the lamp is read anew, and its coupons are over."
     )
     return FormView(
-        "service-lamp", say("A lamp was seen to"), fields, "Enter", note, error
+        "service-lamp", say("A lamp was seen to"), fields, say("Keep"), note, error
     )
 
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.sums.trend import Trend
 
+LEAST_DAYS = 7.0  # [days] drawn to either side of today
 FEW = say("fewer than four readings: a line says nothing yet")
 
 
@@ -70,7 +71,7 @@ def plot(found: Trend) -> Plot:
     return Plot(
         say("days from today"),
         say("share of the baseline, %"),
-        (min(days[0], -1.0), max((*x, 1.0))),
+        (min(days[0], -LEAST_DAYS), max((*x, LEAST_DAYS))),
         (low - 5, high + 5),
         lines=lines,
         bands=bands,

@@ -81,7 +81,7 @@ def fields(geometry: Geometry) -> tuple[Field, ...]:
         Field("length_mm", length, "number", f"{geometry.length_mm:g}"),
         Field("width_mm", width, "number", f"{geometry.width_mm:g}"),
         Field("faces", say("Faces"), "number", f"{geometry.faces}"),
-        Field("beam_mm", say("Useful beam, mm"), "number", f"{geometry.beam_mm:g}"),
+        Field("beam_mm", say("Beam, mm"), "number", f"{geometry.beam_mm:g}"),
         Field("overlap", say("Overlap, %"), "number", f"{geometry.overlap:.0%}"[:-1]),
     ]
     if geometry.shape == "crown":
