@@ -87,12 +87,17 @@ def _library(folder: Path, day: str, out: Path) -> str:
     with reading(folder) as journal:
         bench = last_state(journal).bench
     try:
-        return f"The library is in {write_library(bench, out, day)}."
+        return say(
+            "The library is in {write_library}.",
+            write_library=write_library(bench, out, day),
+        )
     except LibraryError as error:
         return error.lines[0]
     except OSError as error:
-        why = error.strerror or "it cannot be written"
-        return f"{out}: {why}. Choose another folder or free some space."
+        why = error.strerror or say("it cannot be written")
+        return say(
+            "{out}: {why}. Choose another folder or free some space.", out=out, why=why
+        )
 
 
 def _labels(folder: Path, out: Path) -> str:

@@ -467,7 +467,7 @@ class Pages(QObject):
             return
         self._wanted = wanted
         self.open("bottle")
-        self.said.emit("Not on the shelf yet: Enter keeps it, and takes it.")
+        self.said.emit(say("Not on the shelf yet: Enter keeps it, and takes it."))
 
     def _handed_in(self, name: str, command: Command) -> None:
         """Go where a form leads; it is empty when it is opened again."""

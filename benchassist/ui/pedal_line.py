@@ -8,7 +8,7 @@ from benchassist.ui.lines import FarLine, FarText
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
-LET_GO = FarText("PEDAL", say("let go too soon: a short press"), "attention")
+LET_GO = FarText(say("PEDAL"), say("let go too soon: a short press"), "attention")
 
 
 class PedalLine(FarLine):
@@ -19,14 +19,14 @@ class PedalLine(FarLine):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
-        self._line = self._long = FarText("PEDAL", "")
+        self._line = self._long = FarText(say("PEDAL"), "")
         self._let_go = False
 
     def show_foot(self, line: FarText, long: str) -> None:
         """Show what the foot would do; ``long`` is what a long press does."""
         self._line, self._long = (
             line,
-            FarText("PEDAL", say("keep down: {long}", long=long)),
+            FarText(say("PEDAL"), say("keep down: {long}", long=long)),
         )
         self._show()
 

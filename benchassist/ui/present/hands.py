@@ -181,10 +181,15 @@ def gear(bench: Bench, role: Literal["lamp", "box", "vessel"]) -> TableView:
     part = bench.focused
     title = say("Another {role}", role=role)
     if part is None:
-        return TableView(title, (), (), "Choose a part first: its F-key.")
+        return TableView(title, (), (), say("Choose a part first: its F-key."))
     mine = {"lamp": part.lamp, "box": part.box, "vessel": part.vessel}[role]
     options = (
-        Option(f"Use {code}", "", cm.ChooseEquipment(part.code, role, code), hold=True)
+        Option(
+            say("Use {code}", code=code),
+            "",
+            cm.ChooseEquipment(part.code, role, code),
+            hold=True,
+        )
         for code in offered(bench, role)
         if code != mine
     )

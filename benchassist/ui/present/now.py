@@ -415,7 +415,7 @@ def _after(front: Front, gate: Gate, verdict: Verdict) -> Now:
     left_s = dict(verdict.numbers).get("left_s", 0.0)
     told = (verdict.sentence, verdict.remedy)
     return Now(
-        f"Brush after {front.at.after}",
+        say("Brush after {after}", after=front.at.after),
         front.subline(),
         Countdown(*big_clock(round(left_s * MS)), told) if left_s else None,
         gates=gate_rows(front),

@@ -15,6 +15,7 @@ from benchassist.domain.standing import Standing
 from benchassist.domain.state import Brushing, Closed, Paused, Walking
 from benchassist.scan import ScanError, read
 from benchassist.ui.present.rows import doing
+from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
@@ -54,22 +55,40 @@ def _busy(bench: Bench) -> str:
     wet = next((each for each in bench.in_flight if isinstance(each.phase, WET)), None)
     if wet is not None:
         lit = isinstance(wet.phase, Walking)
-        return f"{wet.code} {'is being lit' if lit else 'is wet'}"
+        return say(
+            "{code} {it}",
+            code=wet.code,
+            it=say("is being lit") if lit else say("is wet"),
+        )
     lit_tab = bench.coupon is not None and bench.coupon.lit is not None
-    return "a coupon is being lit" if lit_tab else ""
+    return say("a coupon is being lit") if lit_tab else ""
 
 
 def _part(bench: Bench, code: str, now: Instant) -> Meant:
     part = bench.parts.get(code)
     if part is None:
-        return Meant(f"{code} is not on this bench: look at the label again.")
+        return Meant(
+            say("{code} is not on this bench: look at the label again.", code=code)
+        )
     phase = part.phase
     if isinstance(phase, Closed):
-        return Meant(f"{code} was {phase.how} at {phase.at.local():%a %H:%M}.")
-    told = f"{code}, tray {part.tray}: {doing(Standing(bench, part, now))[0]}."
+        return Meant(
+            say(
+                "{code} was {how} at {at:%a %H:%M}.",
+                code=code,
+                how=phase.how,
+                at=phase.at.local(),
+            )
+        )
+    told = say(
+        "{code}, tray {tray}: {doing}.",
+        code=code,
+        tray=part.tray,
+        doing=doing(Standing(bench, part, now))[0],
+    )
     busy = _busy(bench)
     if busy and not isinstance(phase, WET):
-        return Meant(f"{told} It stays behind: {busy}.")
+        return Meant(say("{told} It stays behind: {busy}.", told=told, busy=busy))
     if bench.focus == code:
         return Meant(told)
     return Meant(told, take=cm.ChoosePart(code))
@@ -79,10 +98,22 @@ def _bottle(bench: Bench, label: Label, text: str) -> Meant:
     busy = _busy(bench)
     lot = bench.lots.get(label.lot)
     if lot is None:
-        named = f"Lot {label.lot}" if label.lot else "This bottle's lot"
+        named = (
+            say("Lot {lot}", lot=label.lot) if label.lot else say("This bottle's lot")
+        )
         if busy:
-            return Meant(f"{named} is not on the shelf. Take it in later: {busy}.")
-        return Meant(f"{named} is not on the shelf yet.", form="bottle", text=text)
+            return Meant(
+                say(
+                    "{named} is not on the shelf. Take it in later: {busy}.",
+                    named=named,
+                    busy=busy,
+                )
+            )
+        return Meant(
+            say("{named} is not on the shelf yet.", named=named),
+            form="bottle",
+            text=text,
+        )
     material = bench.materials.get(lot.material)
     title = material.title if material else lot.material
     told = f"{lot.code}: {title}"
@@ -95,9 +126,22 @@ def _in_hand(bench: Bench, lot: str, told: str, busy: str) -> Meant:
     if part is None or not role:
         return Meant(f"{told}.")
     if lot == lot_for(part, part.stage.layer or role):
-        return Meant(f"{told}. It is on record for {part.code} as it is.")
+        return Meant(
+            say(
+                "{told}. It is on record for {code} as it is.",
+                told=told,
+                code=part.code,
+            )
+        )
     if busy:
-        return Meant(f"{told}. Another bottle for {part.code}: key C; {busy}.")
+        return Meant(
+            say(
+                "{told}. Another bottle for {code}: key C; {busy}.",
+                told=told,
+                code=part.code,
+                busy=busy,
+            )
+        )
     return Meant(
         f"{told}.",
         offer=cm.ChooseLot(part.code, role, lot),  # type: ignore[arg-type] # a role
