@@ -58,6 +58,13 @@ def _parser() -> argparse.ArgumentParser:
         metavar="N",
         help=f"with --training: times real time, {USUAL_SPEED:g} by default",
     )
+    parser.add_argument(
+        "--words",
+        type=Path,
+        default=argparse.SUPPRESS,
+        metavar="FILE",
+        help="another language: a translation of the window's words (.qm)",
+    )
     parser.set_defaults(run=_open)
     words = parser.add_subparsers(title="commands", metavar="COMMAND")
 
@@ -165,6 +172,11 @@ def _open(asked: argparse.Namespace) -> int:
     missing = _no_screen()
     if missing:
         return _say(missing)
+    if hasattr(asked, "words"):
+        from benchassist.ui.tongue import speak  # noqa: PLC0415 - before the window
+
+        if not speak(asked.words):
+            return _say(f"{asked.words} is no translation: give a file ending in .qm.")
     from benchassist.app import run  # noqa: PLC0415 - Qt only where a window is
 
     return run(data_folder(asked), kind=kind, speed=speed)

@@ -175,16 +175,9 @@ def elided(text: str, face: Face, width: float) -> str:
     return face.metrics.elidedText(text, Qt.TextElideMode.ElideRight, max(0.0, width))
 
 
-def largest(text: str, faces: Iterable[Face], width: float) -> Face:
+def largest(text: str, faces: tuple[Face, ...], width: float) -> Face:
     """Return the first face in which ``text`` takes one line, else the last one."""
-    face: Face | None = None
-    for face in faces:
-        if face.width(text) <= width:
-            break
-    if face is None:
-        msg = "no face to choose from"
-        raise ValueError(msg)
-    return face
+    return next((each for each in faces if each.width(text) <= width), faces[-1])
 
 
 def draw_key(painter: QPainter, run: Run, theme: Theme) -> None:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-TITLE = say("Advisors")
+TITLE = say("Bench sums")
 CAUTION = say("They advise; the IFU and the gates decide. Tab: type your own.")
 
 

@@ -7,7 +7,7 @@ A letter goes to the same place from everywhere. To add a page: a file here with
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from benchassist.ui.host import Host
     from benchassist.ui.page import Page
 
-Way = Literal["COMES IN", "ON ITS WAY", "GOES OUT", ""]
-WAYS: tuple[Way, ...] = ("COMES IN", "ON ITS WAY", "GOES OUT")
+COMES, ON_ITS_WAY, OUT = WAYS = say("COMES IN"), say("ON ITS WAY"), say("GOES OUT")
 
 
 @value
@@ -32,74 +31,72 @@ class Place:
     page: str
     title: str
     line: str
-    way: Way = ""
+    way: str = ""
 
 
 PLACES: tuple[Place, ...] = (
-    Place("N", "intake", say("New parts"), say("take one or many in"), "COMES IN"),
+    Place("N", "intake", say("New parts"), say("take one or many in"), COMES),
     Place(
         "L",
         "lots",
         say("Lots and bottles"),
         say("came in, opened, stirred"),
-        "COMES IN",
+        COMES,
     ),
     Place(
         "E",
         "equipment",
         say("Lamps, boxes, baths"),
         say("readings, glycerine"),
-        "COMES IN",
+        COMES,
     ),
     Place(
         "R",
         "kept",
         say("What you own"),
         say("resins, recipes, lamps"),
-        "COMES IN",
+        COMES,
     ),
     Place(
         "T",
         "how-well",
         say("Test with a coupon"),
         say("how well we know it"),
-        "COMES IN",
+        COMES,
     ),
-    Place("Q", "light", say("Light curves"), say("forecast, spots, eyes"), "COMES IN"),
-    Place("D", "day", say("Day"), say("what runs, what comes"), "ON ITS WAY"),
+    Place("Q", "light", say("Light curves"), say("forecast, spots, eyes"), COMES),
+    Place("D", "day", say("Day"), say("what runs, what comes"), ON_ITS_WAY),
     Place(
         "C",
         "change",
         say("Change this part"),
         say("lamp, box, hold, scrap"),
-        "ON ITS WAY",
+        ON_ITS_WAY,
     ),
     Place(
-        "A", "plan", say("Appointments"), say("will each make its time?"), "ON ITS WAY"
+        "A", "plan", say("Appointments"), say("will each make its time?"), ON_ITS_WAY
     ),
-    Place(
-        "V", "deviations", say("Deviations"), say("what went otherwise"), "ON ITS WAY"
-    ),
+    Place("V", "deviations", say("Deviations"), say("what went otherwise"), ON_ITS_WAY),
     Place(
         "J",
         "late",
         say("Done away from here"),
         say("enter it from paper"),
-        "ON ITS WAY",
+        ON_ITS_WAY,
     ),
     Place(
-        "Z", "fix", say("Fix a record"), say("correct what was written"), "ON ITS WAY"
+        "Z", "fix", say("Fix a record"), say("correct what was written"), ON_ITS_WAY
     ),
-    Place("P", "story", say("Part story"), say("one page, intake to now"), "GOES OUT"),
-    Place("F", "find", say("Find, recall"), say("by lot, lamp, box, day"), "GOES OUT"),
+    Place("P", "story", say("Part story"), say("one page, intake to now"), OUT),
+    Place("F", "find", say("Find, recall"), say("by lot, lamp, box, day"), OUT),
     Place(
-        "Y", "rounds", say("Open, close the day"), say("checks, then sign"), "GOES OUT"
+        "Y", "rounds", say("Open, close the day"), say("checks, then sign"), OUT
     ),
-    Place("X", "export", say("Export, print"), say("day, cards, labels"), "GOES OUT"),
+    Place("X", "export", say("Export, print"), say("day, cards, labels"), OUT),
     Place(
-        "G", "people", say("Hand over"), say("who is here; O changes it"), "GOES OUT"
+        "G", "people", say("Hand over"), say("who is here; O changes it"), OUT
     ),
-    Place("S", "setup", say("Set-up"), say("screen, pedal, sound"), "GOES OUT"),
+    Place("S", "setup", say("Set-up"), say("screen, pedal, sound"), OUT),
     Place("W", "what-now", say("What now?"), say("something went wrong")),
     Place("M", "menu", say("Everything"), say("one key each")),
 )

@@ -388,7 +388,9 @@ def _taps(part: Part, checks: tuple[str, ...]) -> tuple[Option, ...]:
     out = []
     for n, name in enumerate(checks, start=1):
         done = part.checks.get(name)
-        text = {True: f"✓ {name}", False: f"failed: {name}", None: name}[done]
+        text = {True: f"✓ {name}", False: say("failed: {name}", name=name), None: name}[
+            done
+        ]
         tone: Tone = {True: "good", False: "stop", None: "plain"}[done]  # type: ignore[assignment]
         command = cm.RecordCheck(part.code, name, passed=True)
         out.append(Option(text, str(n), command, tone=tone))

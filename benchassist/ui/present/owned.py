@@ -333,7 +333,8 @@ def _sheet(bench: Bench, shelf: Shelf, thing: Thing, error: str) -> FormView:
     entered, checked = _eyes(bench, shelf.kind, thing.code)
     note = say("Entered {entered}; {checked}.", entered=entered, checked=checked)
     if isinstance(thing, Recipe):
-        note = f"{say('Parts in work keep theirs.')} {note}"
+        keep = say("Parts in work keep theirs.")
+        note = f"{keep} {note}"
     return FormView(
         f"{PAGE} {shelf.kind} {thing.code}",
         f"{named}, {shelf.one}",

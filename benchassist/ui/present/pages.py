@@ -167,12 +167,12 @@ def coupon(bench: Bench, error: str = "") -> FormView:
 def papers(bench: Bench, error: str = "") -> FormView:
     """Return the form for what a label or papers state."""
     things = (
-        *((f"lamp {code}", f"lamp {code}") for code in bench.lamps),
+        *((f"lamp {code}", say("lamp {code}", code=code)) for code in bench.lamps),
         *(
             (f"material {code}", say("resin {code}", code=code))
             for code in bench.materials
         ),
-        *((f"box {code}", f"box {code}") for code in bench.boxes),
+        *((f"box {code}", say("box {code}", code=code)) for code in bench.boxes),
     )
     fields = (
         Field("thing", say("What"), "choice", choices=things or NONE),

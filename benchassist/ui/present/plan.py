@@ -63,7 +63,7 @@ def page(bench: Bench, now: Instant) -> TableView:
 def _row(part: Part, step: Step, n: int, latest: str) -> tuple[str, ...]:
     runs = isinstance(part.phase, Soaking | InRun)
     mark = ("runs" if runs else "now") if n == 0 else ""
-    known = BASES.get(step.basis, f"own times, 80 % of {step.times}")
+    known = BASES.get(step.basis, say("own times, 80 % of {times}", times=step.times))
     takes = (
         say("{clock} left", clock=clock(step.takes_ms))
         if runs and n == 0

@@ -107,7 +107,7 @@ def test_the_share_of_light_that_a_coat_keeps_follows_from_its_absorbance():
     desk.take()
     line = told(desk, row(desk, "L-COAT", lamp="LM-A"))
 
-    assert "keeps 5.6%; 94.4% pass on" in line
+    assert "absorbs 5.6%; 94.4% pass on" in line
     assert "420 mW/cm² in all, 420 effective at 405 nm." in line
 
 

@@ -217,8 +217,8 @@ def _where_it_goes(
     kept = 1 - 10 ** (-layer_absorbance_per_cm(absorbers, grid_nm) * coat_um * 1e-4)
     share = integrate(lit * grid_nm * kept, grid_nm) / photons
     passes = say(
-        "Of its photons a {coat_um:g} µm coat keeps {share:.1%}; {it:.1%} "
-        "pass on. {no_pigment}",
+        "The coat of {coat_um:g} µm absorbs {share:.1%}; {it:.1%} pass on. "
+        "{no_pigment}",
         coat_um=coat_um,
         share=share,
         it=1 - share,
