@@ -7,9 +7,19 @@ from collections.abc import Iterator
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.ui.paint import Painted, Run, bar, elided, panel, tone_ink, wrap
+from benchassist.ui.paint import (
+    Painted,
+    Run,
+    bar,
+    elided,
+    largest,
+    panel,
+    tone_ink,
+    wrap,
+)
 from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
+from benchassist.ui.words import say
 
 HEAD_MM = 8.6
 ROWS_MM = (10.4, 9.0, 7.8, 6.7)  # [mm] high, the first with which all fit; a choice
@@ -147,8 +157,9 @@ class ListCard(Painted[ListView]):
             room = end - x if whole else left - x - theme.px(2.0)
             if not row.middle and row.right:
                 room = end - x - plain.width(row.right) - theme.px(3.0)
-            told = elided(row.left, strong, room)
-            yield Run(told, x, line, strong, palette.ink, ground)
+            face = largest(row.left, (strong, theme.face(NEAR, STRONG)), room)
+            told = elided(row.left, face, room)
+            yield Run(told, x, line, face, palette.ink, ground)
             right = elided(row.right, plain, (end - left) * (0.62 if row.middle else 1))
             if row.right:
                 if not row.middle:
@@ -164,7 +175,11 @@ class ListCard(Painted[ListView]):
             y += pitch
         left_over = len(view.rows) - view.first - len(rows)
         if left_over or view.first:
-            told = f"{left_over} more: PgDn" if left_over else "PgUp: back"
+            told = (
+                say("{left_over} more: PgDn", left_over=left_over)
+                if left_over
+                else say("PgUp: back")
+            )
             small = theme.face(NEAR)
             yield Run(told, x, y + small.cap * 1.6, small, palette.attention, ground)
 

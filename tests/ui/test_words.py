@@ -47,7 +47,18 @@ VALUES = frozenset(
         *("gates only", "popup open", "not in front", "retire bath", "full run"),
         *("life counter", "new lamp", "kept operator", "kept-new meter"),
         *("pages are made once they are attached to a bench", "Bench Assist"),
-        *("Shift+F", "Shift F", "check ", "retire ", "lamp ", "material ", "box "),
+        *("ask prescriber", "not here", "Covered and dark, in its tray"),
+        *("Under glycerine, held down", "Dry, bagged", "place N", "place ", "part "),
+        *(
+            "key ",
+            "Shift+F",
+            "Shift F",
+            "check ",
+            "retire ",
+            "lamp ",
+            "material ",
+            "box ",
+        ),
     )
 )
 

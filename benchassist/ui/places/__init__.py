@@ -89,13 +89,9 @@ PLACES: tuple[Place, ...] = (
     ),
     Place("P", "story", say("Part story"), say("one page, intake to now"), OUT),
     Place("F", "find", say("Find, recall"), say("by lot, lamp, box, day"), OUT),
-    Place(
-        "Y", "rounds", say("Open, close the day"), say("checks, then sign"), OUT
-    ),
+    Place("Y", "rounds", say("Open, close the day"), say("checks, then sign"), OUT),
     Place("X", "export", say("Export, print"), say("day, cards, labels"), OUT),
-    Place(
-        "G", "people", say("Hand over"), say("who is here; O changes it"), OUT
-    ),
+    Place("G", "people", say("Hand over"), say("who is here; O changes it"), OUT),
     Place("S", "setup", say("Set-up"), say("screen, pedal, sound"), OUT),
     Place("W", "what-now", say("What now?"), say("something went wrong")),
     Place("M", "menu", say("Everything"), say("one key each")),
