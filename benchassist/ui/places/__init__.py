@@ -84,9 +84,7 @@ PLACES: tuple[Place, ...] = (
         say("enter it from paper"),
         ON_ITS_WAY,
     ),
-    Place(
-        "Z", "fix", say("Fix a record"), say("correct what was written"), ON_ITS_WAY
-    ),
+    Place("Z", "fix", say("Fix a record"), say("correct what was written"), ON_ITS_WAY),
     Place("P", "story", say("Part story"), say("one page, intake to now"), OUT),
     Place("F", "find", say("Find, recall"), say("by lot, lamp, box, day"), OUT),
     Place("Y", "rounds", say("Open, close the day"), say("checks, then sign"), OUT),
