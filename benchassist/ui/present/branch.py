@@ -81,7 +81,12 @@ def branch(bench: Bench, code: str, case: TellMishap, now: Instant) -> BranchVie
     )
     return BranchView(
         title=found.title,
-        about=f"{code}, {kind_words(bench, part)}, {say('tray')} {part.tray}",
+        about=say(
+            "{code}, {kind}, tray {tray}",
+            code=code,
+            kind=kind_words(bench, part),
+            tray=part.tray,
+        ),
         right=say("nothing is written down yet"),
         steps=(*_first(found), *(Todo(step) for step in found.steps)),
         lines=lines,
@@ -108,7 +113,12 @@ def advice(bench: Bench, code: str, now: Instant) -> BranchView:
         lines.append(SheetLine(say("Asked"), say("scrap it, or keep it?"), tone="stop"))
     return BranchView(
         title=found.title,
-        about=f"{part.code}, {kind_words(bench, part)}, {say('tray')} {part.tray}",
+        about=say(
+            "{code}, {kind}, tray {tray}",
+            code=part.code,
+            kind=kind_words(bench, part),
+            tray=part.tray,
+        ),
         right=say("it is on the record"),
         steps=tuple(Todo(step) for step in found.steps),
         lines=tuple(lines),
