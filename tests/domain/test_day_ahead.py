@@ -173,6 +173,20 @@ def test_a_patch_is_never_begun_where_alcohol_comes_due_inside_it():
     ]
 
 
+@pytest.mark.parametrize(("piece_s", "starts_s"), [(120, 0), (120.001, 140)])
+def test_a_patch_that_is_over_just_as_alcohol_comes_due_is_begun(piece_s, starts_s):
+    # The bath's shortest stay is 2 min, and 20 s take the part out.
+    begun = replace(bath(), hands_ms=0)
+    coat = Leg("coat", "coat", pieces=(piece_s * 1000,))
+    played = Played(
+        (way("EX-1", begun, begun=True), way("EX-2", coat, due=10)), by_promise, SURE
+    ).run()
+
+    assert [bar.start_ms for bar in played.bars if bar.code == "EX-2"] == [
+        starts_s * 1000
+    ]
+
+
 def test_a_bath_past_its_longest_stay_counts_as_harm():
     late = replace(bath(shortest=0, longest=1), hands_ms=0)
     calls = (((0, 3 * MINUTE_MS),),)

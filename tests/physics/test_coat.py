@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from benchassist.physics import coat, coat_light, spectra
+from benchassist.physics import coat, coat_light, coat_resin, spectra
 from benchassist.physics.coat import (
     COARSE,
     PREVIEW,
@@ -623,3 +623,28 @@ def test_bands_of_infinite_values():
     low, median, high = band(values)
 
     assert (low, median, high) == (1.0, 3.0, np.inf)
+
+
+@pytest.mark.parametrize(
+    ("name", "nominal", "low", "high"),
+    [
+        # As the source named beside each range has it; what is from memory says so there.
+        ("quantum_yield", coat_resin.QUANTUM_YIELD, 0.5, 0.7),
+        ("oxygen_diffusivity", coat_resin.OXYGEN_DIFFUSIVITY_M2_S, 1e-11, 1e-9),
+        ("oxygen_saturation", coat_resin.OXYGEN_SATURATION_MOL_L, 0.6e-3, 1.5e-3),
+        ("film_saturation", coat_resin.FILM_SATURATION_MOL_L, 10e-6, 100e-6),
+        ("film_diffusivity", coat_resin.FILM_DIFFUSIVITY_M2_S, 2e-12, 2.9e-11),
+        ("ko2", coat_resin.SCAVENGING_L_MOL_S, 1e8, 4e9),
+        ("irradiance", 1.0, 0.8, 1.2),
+        ("mol_l", 1.0, 0.7, 1.3),
+        ("efficiency", 1.0, 0.7, 1.3),
+        ("kp", 1.0, 0.7, 1.3),
+        ("kt", 1.0, 0.5, 2.0),
+        ("dark_kt", 1.0, 0.02, 1.0),
+    ],
+)
+def test_a_range_spans_the_values_that_its_source_names(name, nominal, low, high):
+    found = RANGES[name]
+
+    assert nominal * found.low == pytest.approx(low, rel=0.05)
+    assert nominal * found.high == pytest.approx(high, rel=0.05)

@@ -118,6 +118,22 @@ def test_a_grey_vessel_takes_the_same_from_all_light():
     ) == pytest.approx(0.82)
 
 
+def test_what_a_vessel_lets_through_is_weighted_by_photons_not_by_energy():
+    # Two lines of one power, absorbed alike: 340 nm has 340/410 of the photons that
+    # 410 nm has. A wall that takes the first and leaves the second lets through
+    # 410/(340 + 410) of the effect, not half.
+    even = [Absorber(Curve((300.0, 600.0), (500.0, 500.0)), 0.03, 0.6)]
+    wall = Curve((300.0, 370.0, 371.0, 600.0), (0.0, 0.0, 1.0, 1.0))
+    light = lamp((100.0, 340.0, 2.0), (100.0, 410.0, 2.0))
+
+    assert light_check.effective_transmittance(light, wall, even) == pytest.approx(
+        410 / 750, rel=1e-6
+    )
+    assert light_check.unmeasured_share(
+        light, Curve((371.0, 600.0), (1.0, 1.0)), even
+    ) == pytest.approx(340 / 750, rel=1e-6)
+
+
 def test_a_vessel_clear_to_the_eye_may_stop_what_the_layer_uses():
     yellow = Curve((400.0, 420.0, 600.0), (0.0, 0.9, 0.9))
     light = lamp((100.0, 385.0, 10.0), (100.0, 460.0, 20.0))

@@ -103,6 +103,19 @@ def test_a_small_crown_takes_one_spot_a_face():
     assert spots.covering_lattice(faces[0], BEAM, overlap=0.25) == Lattice(1, 1)
 
 
+def test_a_crown_is_a_box_with_two_long_and_two_short_sides():
+    top, *sides = spots.crown(length_mm=11.0, width_mm=9.0, height_mm=7.0, faces=5)
+
+    assert (top.length_mm, top.width_mm) == (11.0, 9.0)
+    assert sorted((each.length_mm, each.width_mm) for each in sides) == [
+        (9.0, 7.0),
+        (9.0, 7.0),
+        (11.0, 7.0),
+        (11.0, 7.0),
+    ]
+    assert spots.crown(length_mm=11, width_mm=9, height_mm=7, faces=1) == (top,)
+
+
 def test_a_gaussian_beam_carries_the_power_of_a_top_hat():
     # Identity: integral of 2 exp(-2 r^2/w^2) over the plane is the circle's area.
     r = np.linspace(0, 40, 400_001)

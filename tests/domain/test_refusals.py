@@ -1,0 +1,313 @@
+"""What is not on file, not given or out of turn: one sentence, and nothing is written."""
+
+from dataclasses import replace
+
+import pytest
+
+from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
+from benchassist.domain import library as lib
+from benchassist.domain.deciders.intake import used_before
+from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.state import Ready
+from tests.domain.builders import CROWN, Desk, code_of, desk_at, names
+
+
+def refused(desk, command):
+    """Return the code of a refusal that tells something and changes nothing."""
+    before = desk.bench
+    decision = desk.do(command)
+    assert isinstance(decision, Refusal), (command, decision)
+    assert decision.message
+    assert desk.bench.parts == before.parts
+    assert desk.bench.coupon == before.coupon
+    return decision.code
+
+
+# --- what nobody has filed -------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("command", "code"),
+    [
+        (cm.SetKeeping("EX-NONE", 1, 1, 0, "EX-IFU", "1"), "no-material"),
+        (cm.HandleBottle("L-NONE", "opened"), "no-lot"),
+        (cm.FillBath("  ", 1), "no-bath"),
+        (cm.RotateBaths("Wash 1", "Wash 1", 1), "no-bath"),
+        (cm.RotateBaths("Wash 1", "Wash 9", 1), "no-bath"),
+        (cm.RotateBaths("Wash 9", "Wash 1", 1), "no-bath"),
+        (cm.MeasureBath("Wash 9", 0.80, 0.785), "no-bath"),
+        (cm.ServiceLamp("LM-NONE", "repaired", ""), "no-lamp"),
+        (cm.ReadThrough("GV-NONE", 0.9), "no-equipment"),
+        (cm.EndCoupons("lamp", "LM-NONE", "repair"), "no-equipment"),
+        (cm.EndCoupons("box", "BX-NONE", "repair"), "no-equipment"),
+        (cm.TypePapers("box", "BX-NONE", "label", ((380, 410),)), "no-equipment"),
+        (cm.RecordSmear("EX-NONE", "bench", 0.8, 60.0), "no-material"),
+        (cm.TellRunEnd("R-9", "completed", 1), "no-such-run"),
+        (cm.ContinueStore("EX-OLD", 1, 9, "00", "there", "  "), "no-reason"),
+        (cm.AcceptDamage((1, 9), ("one",), "there", "  "), "no-reason"),
+    ],
+    ids=lambda each: each if isinstance(each, str) else type(each).__name__,
+)
+def test_what_is_not_on_file_or_without_its_reason_is_refused(command, code):
+    desk = Desk()
+    desk.must(cm.FillBath("Wash 1", 1))
+
+    assert refused(desk, command) == code
+
+
+def test_what_a_missing_bath_is_asked_about_names_those_that_are_there():
+    desk = Desk()
+    assert desk.do(cm.MeasureBath("W", 0.8, 0.785)).message == (
+        "There is no bath “W”; there are none yet: fill one first."
+    )
+    desk.must(cm.FillBath("Wash 1", 1), cm.FillBath("Wash 2", 1))
+
+    told = desk.do(cm.MeasureBath("W", 0.8, 0.785)).message
+    assert told == "There is no bath “W”; there are Wash 1, Wash 2."
+
+
+def test_a_box_takes_its_papers_as_a_lamp_does():
+    desk = Desk()
+    desk.must(cm.TypePapers("box", "BX-1", "label", ((380, 410),), "EX-DS-9", "4"))
+
+    found = desk.bench.boxes["BX-1"]
+    assert (found.bands, found.document, found.revision) == (
+        ((380.0, 410.0),),
+        "EX-DS-9",
+        "4",
+    )
+
+
+def test_a_store_says_which_it_goes_on_from_and_what_damage_its_owner_saw():
+    desk = Desk()
+    told = cm.ContinueStore("EX-OLD", 1, 9, "ab", "there", " disk ")
+    seen = cm.AcceptDamage((1, 9), ("row 3",), "aside", " seen ")
+
+    assert desk.must(told) == (
+        ev.StoreContinued("EX-OLD", 1, 9, "ab", "there", "disk"),
+    )
+    (found,) = desk.must(seen)
+    assert (found.entries, found.findings, found.reason) == (
+        (1, 9),
+        ("row 3",),
+        "seen",
+    )
+
+
+# --- codes -------------------------------------------------------------------------------
+
+
+def test_a_code_of_a_part_closed_long_ago_is_not_given_again():
+    bench = Desk().bench
+    again = cm.TakeIn(" EX-7 ", CROWN, "L-PRINT")
+    back = cm.TakeIn(
+        "EX-7", CROWN, "L-PRINT", variant=lib.Variant(0, 1, back_from_mouth=True)
+    )
+
+    found = used_before(bench, again, "2025-03-01")
+    assert (found.code, found.message) == (
+        "code-used",
+        "EX-7 is the code of a part that was closed on 2025-03-01.",
+    )
+    assert used_before(bench, back, "2025-03-01") is None
+    assert used_before(bench, again, "") is None
+    here = Desk()
+    here.take("EX-7")
+    assert used_before(here.bench, again, "2025-03-01") is None  # said by another rule
+
+
+def test_a_tooth_is_its_two_digits():
+    desk = Desk()
+    whole = cm.TakeIn("EX-7", CROWN, "L-PRINT", "L-COAT", tooth="the upper left one")
+
+    assert refused(desk, whole) == "tooth"
+
+
+# --- a coupon test out of turn -----------------------------------------------------------
+
+COUPON_COMMANDS = [
+    cm.BringCoupon(),
+    cm.LightTab(),
+    cm.StopTab(),
+    cm.JudgeTab("yes"),
+    cm.GoOnWithB(),
+    cm.StopAfterA(),
+    cm.BoxCoupon(2200),
+    cm.TellCouponBox(2200),
+    cm.LeaveCoupon("another day"),
+]
+name = {"ids": lambda each: type(each).__name__}
+
+
+@pytest.mark.parametrize("command", COUPON_COMMANDS, **name)
+def test_without_a_coupon_test_nothing_of_one_is_done(command):
+    desk = Desk()
+
+    assert refused(desk, command) == "coupon"
+    assert desk.do(command).message == "No coupon test is under way."
+
+
+@pytest.mark.parametrize(
+    "command", [*COUPON_COMMANDS[2:3], *COUPON_COMMANDS[4:8]], **name
+)
+def test_a_step_that_is_not_next_says_which_one_is(command):
+    desk = Desk()
+    desk.must(cm.BeginCoupon("LM-A", "L-CLASS", "BX-1", "GV-1", 10, 2200))
+
+    assert refused(desk, command) == "coupon"
+    assert desk.do(command).message == "Coupon: now comes blank, no light."
+
+
+def test_a_tab_is_lit_after_the_blank_and_not_before():
+    desk = Desk()
+    desk.must(cm.BeginCoupon("LM-A", "L-CLASS", "BX-1", "GV-1", 10, 2200))
+    assert refused(desk, cm.LightTab()) == "coupon"
+    desk.must(cm.JudgeTab("yes"))
+
+    assert refused(desk, cm.JudgeTab("yes")) == "coupon"
+    told = desk.do(cm.JudgeTab("yes")).message
+    assert told.startswith("Coupon: now comes tab 1 of ")
+    assert refused(desk, cm.LightTab()) == "lamp-session"
+    desk.must(cm.OpenLampSession("LM-A"))
+    assert names(desk.do(cm.LightTab())) == ["CouponTabLit"]
+
+
+def test_a_coupon_test_in_front_is_not_brought_there_again():
+    desk = Desk()
+    desk.must(cm.BeginCoupon("LM-A", "L-CLASS", "BX-1", "GV-1", 10, 2200))
+
+    assert isinstance(desk.do(cm.BringCoupon()), Said)
+
+
+def test_a_coupon_test_is_given_up_with_a_reason():
+    desk = Desk()
+    desk.must(cm.BeginCoupon("LM-A", "L-CLASS", "BX-1", "GV-1", 10, 2200))
+
+    assert refused(desk, cm.LeaveCoupon(" ")) == "no-reason"
+    assert names(desk.do(cm.LeaveCoupon(" late "))) == ["CouponLeft"]
+    assert desk.bench.coupon is None
+
+
+# --- parts that are not there --------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        cm.ChangePart("EX-9", "told so", lib.Variant(0, 1)),
+        cm.StepBack("EX-9", "told so"),
+        cm.KeepPart("EX-9", "told so"),
+    ],
+    **name,
+)
+def test_a_part_that_is_not_on_the_bench_is_no_part(command):
+    assert refused(desk_at("coat-1", phase=Ready), command) == "no-such-part"
+
+
+def test_a_record_is_put_right_by_whoever_has_it():
+    desk = Desk()
+
+    assert code_of(desk.do(cm.Correct(3, "lot", "L-9", "typed wrong"))) == "no-record"
+
+
+# --- entered late ---------------------------------------------------------------------------
+
+
+def late(desk, code="EX-1", minutes=5, **more):
+    return cm.EnterLate(code, desk.now.plus(-minutes * 60_000), **more)
+
+
+def test_what_was_done_elsewhere_is_entered_for_parts_that_are_here():
+    desk = desk_at("half-1", phase=Ready)
+
+    assert refused(desk, late(desk, "EX-9")) == "no-such-part"
+
+
+@pytest.mark.parametrize(
+    ("stage", "change", "told", "code"),
+    [
+        ("half-1", {"box": ""}, {"count": 2200}, "no-equipment"),
+        ("submerge", {"vessel": ""}, {}, "late-vessel"),
+        ("submerge", {"vessel": "GV-DRY"}, {}, "late-vessel"),
+        ("coat-1", {"lamp": ""}, {"spot_s": 10}, "late-light"),
+        ("coat-1", {"coat_lot": ""}, {"spot_s": 10}, "late-light"),
+        ("coat-1", {}, {"spot_s": 0}, "late-light"),
+    ],
+)
+def test_nothing_is_entered_late_with_what_was_never_chosen(stage, change, told, code):
+    desk = desk_at(stage, phase=Ready)
+    desk.away(3600)
+    part = replace(desk.part(), **change)
+    desk.bench = desk.bench.with_part(part)
+
+    assert refused(desk, late(desk, **told)) == code
+
+
+def test_one_second_of_light_is_light():
+    desk = desk_at("coat-1", phase=Ready)
+    desk.away(3600)
+
+    tacked = [e for e in desk.must(late(desk, spot_s=1)) if hasattr(e, "light_ms")]
+    assert {each.light_ms for each in tacked} == {1000}
+
+
+@pytest.mark.parametrize("seconds", [1, 59])
+def test_a_time_within_the_minute_of_what_is_known_is_that_time(seconds):
+    # Hands type hours and minutes: 09:17 is any second of that minute.
+    desk = desk_at("half-1", phase=Ready)
+    came = desk.part().entered
+    desk.away(3600)
+    told = cm.EnterLate(
+        "EX-1", came.plus(10 * 60_000), came.plus(-seconds * 1000), count=2200
+    )
+    desk.must(told)
+
+    assert desk.events(ev.EnteredLate)[0].began.wall_ms == came.wall_ms
+
+
+def test_an_end_within_the_minute_of_its_beginning_is_that_moment():
+    desk = desk_at("half-1", phase=Ready)
+    came = desk.part().entered
+    desk.away(3600)
+    began = came.plus(10 * 60_000)
+    desk.must(cm.EnterLate("EX-1", began.plus(-59_000), began, count=2200))
+    (found,) = desk.events(ev.EnteredLate)
+
+    assert found.ended.wall_ms == found.began.wall_ms == began.wall_ms
+
+
+def test_a_minute_before_what_is_known_is_another_time():
+    desk = desk_at("half-1", phase=Ready)
+    came = desk.part().entered
+    desk.away(3600)
+    before = cm.EnterLate("EX-1", came.plus(600_000), came.plus(-60_000), count=2200)
+    turned = cm.EnterLate("EX-1", came.plus(600_000), came.plus(660_000), count=2200)
+    ahead = cm.EnterLate("EX-1", desk.now.plus(1), count=2200)
+
+    for command in (before, turned, ahead):
+        assert refused(desk, command) == "late-time"
+
+
+# --- a part in flight -----------------------------------------------------------------------
+
+
+def test_a_gap_that_nobody_watched_is_on_record_and_changes_nothing():
+    desk = desk_at("coat-1", phase=Ready)
+    before = desk.bench
+
+    assert desk.must(cm.NoteGap(4000)) == (ev.NobodyWatched(4000),)
+    assert desk.bench.parts == before.parts
+
+
+def test_what_only_stands_on_the_record_changes_no_part():
+    desk = desk_at("coat-1", phase=Ready)
+    before = desk.bench.parts
+    for event in (
+        ev.NobodyWatched(4000),
+        ev.StateKept("aa"),
+        ev.StoreContinued("EX-OLD", "aa", 9, "bb", "there", "disk"),
+    ):
+        desk.happened(event)
+
+    assert desk.bench.parts == before
