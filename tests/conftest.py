@@ -41,7 +41,7 @@ for library, test in (
     if importlib.util.find_spec(library) is None:
         collect_ignore.append(f"reference/test_{test}_library.py")
 if not IN_CHECKOUT:
-    collect_ignore.append("test_packaging.py")
+    collect_ignore += ["test_packaging.py", "benchmarks/test_mutation.py"]
 
 
 def pytest_addoption(parser):
