@@ -215,6 +215,8 @@ def test_two_commands_of_one_moment_are_two_acts():
 
     assert same_act(one, replace(one, seq=8))
     assert not same_act(one, replace(one, seq=8, act=8))
+    # A whole day that was played for a demonstration is written in one transaction.
+    assert not same_act(one, replace(one, seq=8, at=one.at.plus(1)))
 
 
 # --- numbers that hands type -----------------------------------------------------------

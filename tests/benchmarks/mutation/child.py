@@ -47,7 +47,7 @@ OPTIONS = (
     "ignore::pytest.PytestAssertRewriteWarning",
 )
 MEMORY = 6 << 30  # [bytes] a fault may ask for any amount
-START_S = 20.0  # [s] for a child's own start
+START_S = 6.0  # [s] for a child's own start
 
 
 @dataclass(frozen=True)
