@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
 import subprocess
@@ -42,13 +43,10 @@ class Covering:
         self.took_s = {name: took_s.get(name, YOUNG_S) for name in names}
         # One written since is tried by every mutant.
         self._young = self.took_s.keys() - took_s.keys()
-        data = CoverageData(str(kept))
-        data.read()
-        self._lines: dict[str, dict[int, set[str]]] = defaultdict(dict)
-        for file in data.measured_files():
-            lines = self._lines[Path(file).relative_to(ROOT).as_posix()]
-            for line, contexts in data.contexts_by_lineno(file).items():
-                lines[line] = {each.rpartition("|")[0] for each in contexts}
+        self._lines = {
+            path: {int(line): set(tests) for line, tests in lines.items()}
+            for path, lines in _lines(kept).items()
+        }
 
     def of(self, mutant: Mutant) -> list[str]:
         """Return the tests that run a mutant's lines, fastest first.
@@ -56,7 +54,7 @@ class Covering:
         What runs when its module is loaded is tried by all that use the module; so is
         what few reach, for what was worked out once is not run for the next test.
         """
-        lines = self._lines[mutant.path]
+        lines = self._lines.get(mutant.path, {})
         found: set[str] = set()
         if not mutant.at_import:
             for line in range(mutant.first, mutant.last + 1):
@@ -71,6 +69,26 @@ class Covering:
     def _order(self, test: str) -> tuple[int, str, float]:
         took_s = self.took_s[test]
         return sum(took_s > step for step in _STEPS_S), file_of(test), took_s
+
+
+def _lines(kept: Path) -> dict[str, dict[str, list[str]]]:
+    """Return the tests of each line of each source; read once, which takes a minute."""
+    read = kept.with_suffix(".json")
+    if not read.exists():
+        data = CoverageData(str(kept))
+        data.read()
+        lines = {
+            Path(file).relative_to(ROOT).as_posix(): {
+                line: list({each.rpartition("|")[0] for each in contexts})
+                for line, contexts in data.contexts_by_lineno(file).items()
+            }
+            for file in data.measured_files()
+        }
+        read.write_text(json.dumps(lines), encoding="utf-8")
+    found: dict[str, dict[str, list[str]]] = json.loads(
+        read.read_text(encoding="utf-8")
+    )
+    return found
 
 
 def file_of(test: str) -> str:
