@@ -27,7 +27,7 @@ from benchassist.stores import bench_clock, open_store, paced
 from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
 from benchassist.ui.faults import Faults
-from benchassist.ui.jobs import Checked, Exporter, Later
+from benchassist.ui.jobs import Checked, Exporter, Later, settle
 from benchassist.ui.reading import Reading
 from benchassist.ui.theme import load_fonts
 from benchassist.ui.window import Window
@@ -162,6 +162,7 @@ def show(
     window.pages.offer_start()
     window.pages.closing.connect(window.close)
     window.ticker.start()
+    settle()
     Job(Later(folder).work, Checked(window).done, window.say).start()
     asked: list[str] = []
     window.pages.recovery_asked.connect(asked.append)

@@ -1,5 +1,6 @@
 """What the window has a worker write: the day's logs, and cards for paper."""
 
+import gc
 import sqlite3
 import sys
 from contextlib import closing
@@ -15,7 +16,7 @@ from benchassist.rehearsal.demo import build_training
 from benchassist.session import Session
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.filing import read_file
-from benchassist.ui.jobs import Exporter, Later
+from benchassist.ui.jobs import Checked, Exporter, Later
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.pages import day
 from benchassist.ui.worker import Job
@@ -129,3 +130,11 @@ def test_a_changed_entry_is_found_after_the_first_paint(running):
         db.commit()
 
     assert Later(folder).work().startswith("The record is damaged: ")
+
+
+def test_what_is_loaded_is_out_of_the_collectors_rounds_once_the_record_was_walked():
+    gc.unfreeze()
+    Checked(window=None).done("")
+
+    assert gc.get_freeze_count() > 0
+    gc.unfreeze()
