@@ -21,6 +21,7 @@ from benchassist.journal.drafts import Draft
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
+from benchassist.records.export import EXPORTS
 from benchassist.session import Session
 from benchassist.value import value
 
@@ -218,7 +219,7 @@ def test_a_training_store_is_exported_under_its_name(home, practice, tmp_path, c
     code = main(["export", "--training", "--day", day, "--out", str(tmp_path / "out")])
 
     assert code == 0
-    assert len(capsys.readouterr().out.splitlines()) == 3
+    assert len(capsys.readouterr().out.splitlines()) == len(EXPORTS)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,8 @@
 """The straw frame of the bench: Tab moves it over all that can be done, Enter does it.
 
-Exactly one thing is framed. The frame lies over the widgets and takes no finger.
+Exactly one thing is framed. The frame lies over the widgets and takes no finger. It
+keeps nothing that leads back to it or to its bench: a circle would be collected in the
+middle of somebody's painting, and the program ends there.
 """
 
 from __future__ import annotations
@@ -16,11 +18,15 @@ from benchassist.ui.hands import AnyButton, Hands
 from benchassist.ui.parts import Parts
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import BenchView
-from benchassist.value import value
+from benchassist.value import replace, value
 
 STEPS = {"Tab": 1, "Backtab": -1}
 EDGE_PX = 4.5  # thicker than any other edge: through amber colour tells nothing
 ENTER = "Enter"
+
+
+def _nothing() -> None:
+    """Do nothing: what is kept of a stop is only where it is."""
 
 
 @value
@@ -29,7 +35,7 @@ class Stop:
 
     name: str
     where: QRect
-    do: Callable[[], None]
+    do: Callable[[], None] = _nothing
 
 
 class Ring(QWidget):
@@ -46,7 +52,6 @@ class Ring(QWidget):
     ) -> None:
         super().__init__(bench)
         self._theme, self._parts, self._hands = theme, parts, hands
-        self._bench = bench
         self._stops: tuple[Stop, ...] = ()
         self._chosen = ""  # by Tab; else what Enter usually does
         self._front = ""
@@ -62,7 +67,8 @@ class Ring(QWidget):
         """Frame what Enter does at this look; a choice lasts while its thing does."""
         if view.band.code != self._front:
             self._front, self._chosen = view.band.code, ""
-        self._stops = tuple(self._found(view)) if on else ()
+        found = self._found(view) if on else ()
+        self._stops = tuple(replace(stop, do=_nothing) for stop in found)
         framed = self.framed
         message = self._parts.message
         told = message.geometry() if message.isVisible() else QRect()
@@ -92,18 +98,28 @@ class Ring(QWidget):
         if framed is None or (key not in STEPS and key != ENTER):
             return False
         if key == ENTER:
-            framed.do()
+            name = framed.name
+            now = next((each for each in self._found(view) if each.name == name), None)
+            if now is not None:
+                now.do()
             return True
         at = [stop.name for stop in self._stops].index(framed.name)
         self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)].name
         self.show_view(view, on=True)
         return True
 
+    @property
+    def _around(self) -> QWidget:
+        """The bench that the frame lies over."""
+        bench = self.parentWidget()
+        assert bench is not None  # noqa: S101 - it is made with one
+        return bench
+
     # --- what there is ----------------------------------------------------------
 
     def _found(self, view: BenchView) -> Iterator[Stop]:
         """Yield what can be done: the left half, the right, rail, places."""
-        middle = self._bench.width() // 2
+        middle = self._around.width() // 2
         buttons = [(self._box(each), each) for each in self._parts.buttons(view)]
         shown = [(box, each) for box, each in buttons if each.isVisible()]
         shown.sort(key=lambda pair: (pair[0].center().x() > middle, *_at(pair[0])))
@@ -122,10 +138,10 @@ class Ring(QWidget):
             yield Stop(f"place {key}", self._moved(foot, cell), go)
 
     def _box(self, button: AnyButton) -> QRect:
-        return QRect(button.mapTo(self._bench, QPoint(0, 0)), button.size())
+        return QRect(button.mapTo(self._around, QPoint(0, 0)), button.size())
 
     def _moved(self, widget: QWidget, box: QRectF) -> QRect:
-        return box.toRect().translated(widget.mapTo(self._bench, QPoint(0, 0)))
+        return box.toRect().translated(widget.mapTo(self._around, QPoint(0, 0)))
 
     def paintEvent(self, _event: QPaintEvent) -> None:  # noqa: N802
         """Draw the frame."""
