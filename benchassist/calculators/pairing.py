@@ -23,9 +23,13 @@ from benchassist.calculators.shapes import (
     require_light,
 )
 from benchassist.domain.effect import DECLARED_SHIFT_NM, Judged, judge
-from benchassist.domain.library import star
-from benchassist.domain.light import SOURCED
+from benchassist.domain.library import Curve as Filed
+from benchassist.domain.library import HandTack as Hand
+from benchassist.domain.library import Initiator as Filer
+from benchassist.domain.library import Lamp, Lot, Material, star
+from benchassist.domain.light import SOURCED, judge_lamp
 from benchassist.domain.limits import LIMITS
+from benchassist.domain.state import Bench, Pair, pair_key
 from benchassist.physics import light_check
 from benchassist.physics.spectra import Curve, tabulated, wavelength_grid
 
@@ -58,8 +62,48 @@ class Coupon(Model):
     top_s: Annotated[float, Field(gt=0, le=600)] | None = None
 
 
+class Band(Model):
+    """A band that a label states."""
+
+    low_nm: Wavelength
+    high_nm: Wavelength
+
+
+Bands = Annotated[list[Band], Field(min_length=1, max_length=10)]
+
+
+class LampLabel(Model):
+    """What a lamp's label states; no irradiance is 0."""
+
+    bands: Bands
+    label_mw_cm2: Annotated[float, Field(ge=0, le=1e5)] = 0.0
+
+
+class HandTack(Model):
+    """What an instruction for use gives a hand lamp, and a tab lit here today.
+
+    ``set_s`` is the shortest light under which a thin tab set today (null: none did).
+    """
+
+    document: Annotated[str, Field(min_length=1, max_length=200)]
+    revision: Annotated[str, Field(min_length=1, max_length=200)]
+    hand_s: Annotated[float, Field(gt=0, le=600)]
+    band: Band
+    hand_mw_cm2: Annotated[float, Field(gt=0, le=1e5)]
+    set_s: Annotated[float, Field(gt=0, le=600)] | None = None
+
+
+class LayerLabel(Model):
+    """What a layer's label states, and its instruction where it speaks of a lamp."""
+
+    bands: Bands
+    hand_tack: HandTack | None = None
+
+
 class Layer(Model):
     """A layer, and how well its initiator is known.
+
+    ``label`` stands where its initiators are not known: it gives no seconds by itself.
 
     By ``design class`` the initiator is guessed from the printing wavelength: a guess
     passes nothing, and only a coupon of this lamp on this layer gives seconds.
@@ -67,7 +111,10 @@ class Layer(Model):
     """
 
     name: Annotated[str, Field(min_length=1, max_length=200)]
-    initiators: Annotated[list[Initiator], Field(min_length=1, max_length=10)]
+    initiators: Annotated[list[Initiator], Field(max_length=10)] = Field(
+        default_factory=list
+    )
+    label: LayerLabel | None = None
     thickness_um: Annotated[float, Field(ge=0, le=5000)] = 30.0
     initiator_known: Literal["known", "design class"] = "known"
     coupon: Coupon | None = None
@@ -79,10 +126,12 @@ class Input(Model):
     """A lamp against the layers of a recipe.
 
     ``required_effective_j_cm2`` is stated at ``design_nm``, as monochromatic light
-    there. ``light`` may be left out only where its spectrum is unknown.
+    there. ``light`` may be left out only where its spectrum is unknown; ``label`` is
+    then all that is known of the lamp.
     """
 
     light: Light | None = None
+    label: LampLabel | None = None
     spectrum: Literal["measured", "declared", "unknown"] = "measured"
     layers: Annotated[list[Layer], Field(min_length=1, max_length=20)]
     planned_s: Annotated[float, Field(ge=1e-6, le=1e5)]
@@ -136,7 +185,7 @@ def run(question: Input) -> Output:
         irradiance = question.light.on(grid_nm, field="light")
         total = require_light(irradiance, grid_nm, field="light")
         lamp = Curve(tuple(grid_nm.tolist()), tuple(irradiance.tolist()))
-    elif question.spectrum != "unknown":
+    elif question.spectrum != "unknown" and question.label is None:
         raise InputError(
             "Give the lamp's spectrum, or say that it is unknown.", field="light"
         )
@@ -159,6 +208,11 @@ def run(question: Input) -> Output:
 def _judge(
     question: Input, layer: Layer, lamp: Curve | None, *, field: str
 ) -> LayerVerdict:
+    if not layer.initiators and layer.label is None:
+        told = "Give the layer's initiators, or what its label states."
+        raise InputError(told, field=f"{field}.initiators")
+    if _by_label(question, layer, lamp):
+        return _labelled(question, layer, lamp)
     if lamp is None or question.spectrum == "unknown":
         return LayerVerdict(
             name=layer.name,
@@ -221,6 +275,88 @@ def _judge(
         effective_mw_cm2=effect.match.effective_mw_cm2,
         effective_transmittance=transmittance,
     )
+
+
+def _by_label(question: Input, layer: Layer, lamp: Curve | None) -> bool:
+    """Return whether a label is all that is known of one of the two."""
+    dark = lamp is None or question.spectrum == "unknown"
+    return (dark and question.label is not None) or not layer.initiators
+
+
+LAMP, LAYER = "the lamp", "the layer"
+
+
+def _labelled(question: Input, layer: Layer, lamp: Curve | None) -> LayerVerdict:
+    """Return what the light check of the bench says of these two: one function."""
+    bench = Bench(
+        lamps={LAMP: _lamp_of(question, lamp)},
+        materials={LAYER: _material_of(question, layer)},
+        lots={LAYER: Lot(LAYER, LAYER, "")},
+        curves={LAMP: _curve_of(lamp)} if lamp else {},
+        tabs=_tabs_of(layer),
+    )
+    answer = judge_lamp(bench, LAMP, LAYER, question.planned_s)
+    if answer.rung > 0 and layer.coupon is not None:
+        return _tested(question, layer, layer.coupon)
+    told = (answer.reason, answer.remedy)
+    return LayerVerdict(
+        name=layer.name,
+        verdict=answer.level,
+        reasons=[each for each in told if each],
+        rung=answer.rung,
+        seconds_needed=answer.seconds or None,
+        seconds_careful=finite(answer.high_s),
+        seconds_low=finite(answer.low_s),
+        seconds_high=finite(answer.longest_s),
+    )
+
+
+def _bands(bands: list[Band]) -> tuple[tuple[float, float], ...]:
+    return tuple((each.low_nm, each.high_nm) for each in bands)
+
+
+def _curve_of(lamp: Curve) -> Filed:
+    return Filed(LAMP, "irradiance_mw_cm2_nm", lamp.nm, lamp.values, LAMP, "measured")
+
+
+def _lamp_of(question: Input, lamp: Curve | None) -> Lamp:
+    label, known = question.label, question.spectrum
+    if lamp is None or known == "unknown":
+        bands = _bands(label.bands) if label else ()
+        mw_cm2 = label.label_mw_cm2 if label else 0.0
+        return Lamp(LAMP, LAMP, "unknown", "", 0.0, bands=bands, mw_cm2=mw_cm2)
+    total = sum(np.diff(lamp.nm) * np.asarray(lamp.values)[1:])
+    return Lamp(LAMP, LAMP, known, LAMP, 0.0, mw_cm2=float(total))
+
+
+def _material_of(question: Input, layer: Layer) -> Material:
+    told = layer.label.hand_tack if layer.label else None
+    # The amounts are asked for elsewhere: here it counts that there are some.
+    knows = (Filer("", "", 0.0, 0.0),) if layer.initiators else ()
+    hand = None
+    if told is not None:
+        low_nm, high_nm = told.band.low_nm, told.band.high_nm
+        hand = Hand(told.hand_s, low_nm, high_nm, told.hand_mw_cm2)
+    return Material(
+        LAYER,
+        LAYER,
+        "coat",
+        knows,
+        layer.initiator_known,
+        layer.design_nm or question.design_nm if knows else 0.0,
+        float(bool(knows)),
+        float(bool(knows)),
+        bands=_bands(layer.label.bands) if layer.label else (),
+        document=told.document if told else "",
+        revision=told.revision if told else "",
+        hand_tack=hand,
+    )
+
+
+def _tabs_of(layer: Layer) -> dict[Pair, tuple[float, str]]:
+    told = layer.label.hand_tack if layer.label else None
+    set_s = told.set_s if told else None
+    return {pair_key(LAMP, LAYER): (set_s, "")} if set_s else {}
 
 
 def _verdict(

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from benchassist.domain.layer import layer_light
-from benchassist.domain.library import OFF, Confidence, Curve, Recipe
+from benchassist.domain.library import OFF, Confidence, Curve
 from benchassist.domain.library import Initiator as LayerInitiator
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit, limit_of
+from benchassist.domain.nitrogen import oxygen_left
 from benchassist.domain.state import Bench, pair_key
 from benchassist.physics.coat import Exposure, NewCoat, Nitrogen
 from benchassist.physics.coat_rates import RateSet
@@ -24,7 +24,6 @@ from benchassist.physics.light_check import (
     layer_absorbance_per_cm,
     layer_weight_per_cm,
 )
-from benchassist.physics.purge import oxygen_left_percent, purge_s
 from benchassist.physics.spectra import (
     LN10,
     FloatArray,
@@ -47,8 +46,6 @@ from benchassist.sums.subject import (
 BOTH, MEASURED_ALONE, SLOW_ALONE, OWN = range(4)  # what the limit coat_rates says
 RATES = ("both", "measured", "slow", "own")
 COVERS = ("air", "glycerine", "nitrogen")
-SKIN_PERCENT = 0.1  # [vol%] oxygen in nitrogen that still leaves about 1 um of skin
-ASSUMED_PERCENT = 1.0  # [vol%] oxygen in nitrogen that nobody measured
 LEAST_DEGAS_S = 20.0  # [s] from submerging to the first flash; assumed
 
 
@@ -229,33 +226,6 @@ def weakest_share(bench: Bench, lamp: str) -> float:
         for code in ("tip_near_mm", "tip_far_mm")
     )
     return limit(bench, "tip_cold_share") * min(1.0, far / near)
-
-
-def oxygen_left(bench: Bench, recipe: Recipe) -> tuple[float, str]:
-    """Return the oxygen that nitrogen leaves over the coat in vol%, and how known.
-
-    By the practice's meter, else by its flow and the recipe's flushing time, else
-    assumed.
-    """
-    metered = limit(bench, "nitrogen_percent")
-    chamber_l, flow = limit(bench, "chamber_l"), limit(bench, "nitrogen_l_min")
-    goal = f"{SKIN_PERCENT:g} % keeps the skin near 1 µm over the band"
-    if metered > 0:
-        return metered, f"Nitrogen with {metered:g} % oxygen, by meter; {goal}."
-    if chamber_l > 0 and flow > 0:
-        left = oxygen_left_percent(
-            chamber_l=chamber_l, flow_l_min=flow, seconds=recipe.purge_s
-        )
-        enough_s = purge_s(
-            chamber_l=chamber_l, flow_l_min=flow, target_percent=SKIN_PERCENT
-        )
-        return left, (
-            f"{recipe.purge_s} s of {flow:g} L/min into {chamber_l:g} L leave "
-            f"{left:.2g} % oxygen; {goal}: {math.ceil(enough_s)} s."
-        )
-    return ASSUMED_PERCENT, (
-        f"Oxygen in the nitrogen never measured: {ASSUMED_PERCENT:g} % assumed; {goal}."
-    )
 
 
 def _initiation_mol_l_s(resin: Resin, light: FloatArray, grid_nm: FloatArray) -> float:

@@ -41,8 +41,26 @@ QUESTIONS = {
                 "coupon": {"held_s": 8.0, "top_s": 20.0},
                 "design_nm": 385.0,
                 "required_effective_j_cm2": 1.0,
-            }
+            },
+            {
+                "name": "stain",
+                "label": {
+                    "bands": [{"low_nm": 385.0, "high_nm": 405.0}],
+                    "hand_tack": {
+                        "document": "EX-IFU-9",
+                        "revision": "2",
+                        "hand_s": 20.0,
+                        "band": {"low_nm": 380.0, "high_nm": 410.0},
+                        "hand_mw_cm2": 800.0,
+                        "set_s": 15.0,
+                    },
+                },
+            },
         ],
+        "label": {
+            "bands": [{"low_nm": 385.0, "high_nm": 405.0}],
+            "label_mw_cm2": 1000.0,
+        },
         "planned_s": 10.0,
         "required_effective_j_cm2": 4.2,
         "design_nm": 385.0,

@@ -296,3 +296,98 @@ def test_a_vessel_curve_that_ends_too_soon_is_said_of_the_vessel(ask):
         "The vessel's curve goes from 300 to 380 nm and says nothing"
     )
     assert told.endswith("100% of this lamp's effect: measure the vessel there.")
+
+
+# --- labels: what the ladder allows where that is all there is ------------------------
+
+VIOLET = [{"low_nm": 385.0, "high_nm": 405.0}]
+HAND = {
+    "document": "EX-IFU-9",
+    "revision": "2",
+    "hand_s": 20.0,
+    "band": {"low_nm": 380.0, "high_nm": 410.0},
+    "hand_mw_cm2": 800.0,
+    "set_s": 15.0,
+}
+
+
+def labelled(lamp=VIOLET, layer=VIOLET, hand=None, mw_cm2=1000.0, coupon=None):
+    """Return a question about two labels, and no more."""
+    about = {"name": "coat", "label": {"bands": layer}}
+    if hand:
+        about["label"]["hand_tack"] = hand
+    if coupon:
+        about["coupon"] = coupon
+    return {
+        "label": {"bands": lamp, "label_mw_cm2": mw_cm2},
+        "layers": [about],
+        "planned_s": 10.0,
+        "required_effective_j_cm2": 4.2,
+    }
+
+
+@pytest.mark.parametrize(
+    ("low_nm", "rung", "told"),
+    [
+        # Stated bands at least 25 nm apart are a known mismatch; nearer, and not
+        # meeting, they say nothing; where they meet the seconds are still unknown.
+        (445.0, 0, "40 nm apart"),
+        (430.0, 0, "25 nm apart"),
+        (429.0, 1, "do not meet"),
+        (405.0, 2, "seconds are unknown"),
+    ],
+)
+def test_two_labels_give_no_seconds(ask, low_nm, rung, told):
+    lamp = [{"low_nm": low_nm, "high_nm": low_nm + 30}]
+    layer = only(ask("pairing", labelled(lamp)))
+
+    assert (layer["verdict"], layer["rung"]) == ("fail", rung)
+    assert layer["seconds_needed"] is None
+    assert told in " ".join(layer["reasons"])
+
+
+def test_an_instruction_and_a_tab_of_today_are_a_warning_with_seconds(ask):
+    layer = only(ask("pairing", labelled(hand=HAND)))
+
+    assert (layer["verdict"], layer["rung"]) == ("marginal", 2)
+    assert layer["seconds_needed"] == 20
+    assert (layer["seconds_low"], layer["seconds_high"]) == (5.0, 80.0)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"hand": {**HAND, "set_s": None}},  # no tab was lit today
+        {"hand": {**HAND, "set_s": 25.0}},  # it set, but not within their seconds
+        {"hand": HAND, "mw_cm2": 700.0},  # a weaker lamp than they speak of
+        {"hand": HAND, "mw_cm2": 0.0},
+        {"hand": {**HAND, "band": {"low_nm": 400.0, "high_nm": 410.0}}},
+    ],
+)
+def test_an_instruction_for_another_lamp_gives_no_seconds(ask, changes):
+    layer = only(ask("pairing", labelled(**changes)))
+
+    assert (layer["verdict"], layer["seconds_needed"]) == ("fail", None)
+
+
+def test_a_coupon_lifts_two_labels_but_no_known_mismatch(ask):
+    coupon = {"held_s": 8.0, "top_s": 20.0}
+    tested = only(ask("pairing", labelled(coupon=coupon)))
+    apart = labelled([{"low_nm": 445.0, "high_nm": 475.0}], coupon=coupon)
+
+    assert (tested["verdict"], tested["rung"]) == ("pass", 3)
+    assert tested["seconds_needed"] == 10
+    assert only(ask("pairing", apart))["rung"] == 0
+
+
+def test_a_measured_lamp_on_a_label_is_known_no_better_than_the_label(ask):
+    question = labelled() | {"light": {"lines": [[500.0, 395.0, 12.0]]}}
+    layer = only(ask("pairing", question))
+
+    assert (layer["verdict"], layer["rung"]) == ("fail", 2)
+
+
+def test_a_layer_of_which_nothing_is_known_is_asked_for(refused):
+    nameless = labelled() | {"layers": [{"name": "coat"}]}
+
+    assert refused("pairing", nameless)[0] == "layers.0.initiators"

@@ -266,6 +266,7 @@ LIBRARY = cm.FileLibrary(
         ("GV-DARK", "G-1", 0),
         ("GV-UNMEASURED", "G-1", 0),
     ),
+    limits=(("nitrogen_percent", 0.1, "own meter"),),
 )
 
 

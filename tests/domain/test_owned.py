@@ -6,7 +6,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.gates import GATES, ask_for
-from benchassist.domain.library import Meter
+from benchassist.domain.library import Meter, Variant
 from benchassist.domain.limits import limit_of
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.shelf import offered
@@ -172,12 +172,12 @@ def test_a_bath_is_given_up():
 
 def test_nitrogen_is_told_as_the_limits_that_sums_and_gates_read():
     desk = Desk()
-    events = desk.must(cm.SetNitrogen(5.0, 10.0, 0.1, "own meter"))
+    events = desk.must(cm.SetNitrogen(5.0, 10.0, 0.2, "own meter"))
 
     assert names(events) == ["LimitSet"] * 3
-    assert desk.bench.limits["nitrogen_percent"] == 0.1
+    assert desk.bench.limits["nitrogen_percent"] == 0.2
     assert desk.bench.limits["nitrogen_l_min"] == 5.0
-    again = desk.must(cm.SetNitrogen(5.0, 10.0, 0.2, "own meter"))
+    again = desk.must(cm.SetNitrogen(5.0, 10.0, 0.3, "own meter"))
     assert [event.code for event in again] == ["nitrogen_percent"]
     assert code_of(desk.do(cm.SetNitrogen(5.0, 10.0, 30.0, "x"))) == "limit-bounds"
     assert code_of(desk.do(cm.SetNitrogen(5.0, 10.0, 0.3, ""))) == "no-reason"
@@ -337,3 +337,35 @@ def test_a_lamps_own_beam_goes_before_the_benchs_limit():
     assert limit_of(desk.bench, lamp.code, "beam_mm") == 6.5
     assert limit_of(desk.bench, lamp.code, "tip_source_mm") == 30
     assert limit_of(desk.bench, lamp.code, "tip_mm") == 10
+
+
+@pytest.mark.parametrize(
+    ("told", "level"),
+    [
+        (
+            (0.0, 0.0, 0.0),
+            "marginal",
+        ),  # never measured: a tenth of a per cent is ten times less
+        ((0.0, 0.0, 0.1), "pass"),
+        ((0.0, 0.0, 0.5), "marginal"),
+        # 20.9 exp(-Qt/V) of a well-mixed chamber, 60 s: 0.052 % at 10 L/min into 1.67 L.
+        ((10.0, 1.67, 0.0), "pass"),
+        ((10.0, 2.5, 0.0), "marginal"),
+    ],
+)
+def test_nitrogen_as_told_by_form_reaches_the_gate_of_its_stage(told, level):
+    desk = desk_at("purge", variant=Variant(cover="nitrogen"))
+    part = desk.bench.parts["EX-1"]
+    desk.must(cm.FileThing(replace(desk.bench.recipe_of(part), purge_s=60), "timed"))
+    bench = desk.bench
+    recipe = bench.recipes["EX-RC-CROWN r2"]
+    bench = replace(bench, recipes={**bench.recipes, part.recipe: recipe})
+    for code in ("nitrogen_percent", "chamber_l", "nitrogen_l_min"):
+        bench = replace(bench, limits={**bench.limits, code: 0.0})
+    desk.bench = bench
+    desk.do(cm.SetNitrogen(*told, "flow gauge and ruler"))
+    bench = desk.bench
+    verdict = GATES["nitrogen"].check(bench, ask_for(bench, part), desk.now)
+
+    assert verdict.level == level
+    assert bool(verdict.remedy) == (level != "pass")

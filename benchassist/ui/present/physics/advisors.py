@@ -20,9 +20,9 @@ from benchassist.calculators.plausible import unlikely
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.limits import limit
+from benchassist.domain.nitrogen import SKIN_PERCENT
 from benchassist.domain.words import clock
 from benchassist.physics.purge import oxygen_left_percent
-from benchassist.sums.coat import SKIN_PERCENT
 from benchassist.sums.subject import UnknownError, typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.view import Field, Tone
