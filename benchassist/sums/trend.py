@@ -18,6 +18,7 @@ from benchassist.physics.regression import fit_line
 from benchassist.value import value
 
 LEAST = 4  # readings; with three the band of a fourth is wider than any lamp falls
+LEAST_DAYS = 2.0  # from the first to the last; of one morning no line leads on
 MS_A_DAY = 86_400_000
 AHEAD_DAYS = 60  # how far the band is drawn
 FAR_DAYS = 3650  # a day further away is no forecast
@@ -46,7 +47,8 @@ class Band:
 class Trend:
     """What a lamp's readings say.
 
-    ``share`` is the last one, ``band`` is empty with fewer than ``LEAST`` readings.
+    ``share`` is the last one, ``band`` is empty with fewer than ``LEAST`` readings, or
+    in less than ``LEAST_DAYS``.
     ``floor_day`` is in how many days the lower bound meets the floor: 0 where it has,
     ``None`` where it does not within ten years. ``jump`` is how far the last reading
     lies outside the band that those before it foretold, in shares: the lamp was
@@ -66,14 +68,21 @@ class Trend:
         return self.share < self.floor
 
 
-def readings_of(entries: Iterable[ev.Entry], lamp: str) -> list[tuple[Instant, float]]:
-    """Return a lamp's readings in order, those since its last repair or new tip."""
+def readings_of(entries: Iterable[ev.Entry], code: str) -> list[tuple[Instant, float]]:
+    """Return a lamp's or a box's readings in order, those since it was made new.
+
+    A lamp's begin anew with a repair or a new tip, a box's with a new lamp in it.
+    """
     found: list[tuple[Instant, float]] = []
     for entry in entries:
         match entry.event:
-            case ev.LampReadingTaken(lamp=of) if of == lamp:
+            case ev.LampReadingTaken(lamp=of) if of == code:
                 found.append((entry.at, entry.event.reading))
-            case ev.LampServiced(lamp=of, act="repaired" | "tip changed") if of == lamp:
+            case ev.LampServiced(lamp=of, act="repaired" | "tip changed") if of == code:
+                found.clear()
+            case ev.BoxRead(box=of, what="light") if of == code:
+                found.append((entry.at, entry.event.value))
+            case ev.BoxRead(box=of, what="new lamp") if of == code:
                 found.clear()
     return found
 
@@ -101,7 +110,7 @@ def trend(
     if not points:
         return None
     share = points[-1].share
-    if len(points) < LEAST or len({point.day for point in points}) == 1:
+    if len(points) < LEAST or points[-1].day - points[0].day < LEAST_DAYS:
         return Trend(points, share, floor)
     days = [point.day for point in points]
     line = fit_line(days, [point.share for point in points])
@@ -119,7 +128,7 @@ def trend(
 def _jump(points: tuple[Point, ...]) -> float:
     """Return how far the last reading lies below what those before it foretold."""
     *before, last = points
-    if len(before) < LEAST or len({point.day for point in before}) == 1:
+    if len(before) < LEAST or before[-1].day - before[0].day < LEAST_DAYS:
         return 0.0
     line = fit_line([each.day for each in before], [each.share for each in before])
     low = line.at(last.day) - line.prediction_half_width(last.day)

@@ -102,6 +102,36 @@ def test_a_repair_begins_anew():
     assert [reading for _, reading in readings_of(log, "EX-LM-A")] == [900.0]
 
 
+def test_a_new_lamp_in_a_box_begins_anew():
+    def entry(what, value, box="EX-BX-1"):
+        event = ev.BoxRead(box, what, value)
+        return ev.Entry(1, "e", NOW, "EX-OP1", "hand", event)
+
+    log = [
+        entry("light", 100.0),
+        entry("light", 70.0, "EX-BX-2"),
+        entry("life counter", 50_000.0),
+        entry("light", 92.0),
+    ]
+    assert [reading for _, reading in readings_of(log, "EX-BX-1")] == [100.0, 92.0]
+    log += [entry("new lamp", 0.0), entry("light", 104.0)]
+    assert [reading for _, reading in readings_of(log, "EX-BX-1")] == [104.0]
+
+
+@pytest.mark.parametrize(("days", "drawn"), [(0.5, False), (1.9, False), (2.0, True)])
+def test_readings_of_one_morning_draw_no_line(days, drawn):
+    shares = (1.0, 0.99, 0.97, 0.96, 0.94)
+    steps = len(shares) - 1
+    readings = [
+        (NOW.plus(round((n / steps - 1) * days * 86_400_000)), 800.0 * share)
+        for n, share in enumerate(shares)
+    ]
+    found = trend(readings, 800.0, 0.7, NOW)
+
+    assert bool(found.band) is drawn
+    assert (found.floor_day is not None) is drawn
+
+
 def test_a_trend_wants_a_baseline():
     with pytest.raises(ValueError, match="baseline"):
         trend([(NOW, 1.0)], 0.0, 0.7, NOW)

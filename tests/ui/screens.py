@@ -134,6 +134,15 @@ MOMENTS = {
     "a mix": Moment("day", "09:06:47 choose-part", keys=("L", "5")),
     "upkeep": Moment("day", "09:06:47 choose-part", keys=("E", "8")),
     "look at glycerine": Moment("day", "09:06:47 choose-part", keys=("E", "8", "7")),
+    "how a box ages": Moment(
+        "day",
+        "09:06:47 choose-part",
+        "".join(
+            f"09:06:4{n} read-box EX-BX-2 light {value}\n"
+            for n, value in enumerate((100, 99, 97, 96, 94), start=1)
+        ),
+        keys=("E", "8", "5", "6"),
+    ),
     "read a box": Moment("day", "09:06:47 choose-part", keys=("E", "8", "8")),
     "day": Moment("day", "09:12:33 open-lamp-session", keys=("D",)),
     "light": Moment("day", "09:12:33 open-lamp-session", keys=("Q",)),

@@ -6,6 +6,6 @@ KIND = StageKind(
     name="abrade",
     mode="hand",
     do="Air-abrade and clean",
-    cautions=("Alumina dust: extraction, eyes covered. Keep off the margin.",),
+    cautions=("Alumina dust: extraction, mask on, eyes covered. Keep off the margin.",),
     wets=True,
 )

@@ -6,6 +6,9 @@ KIND = StageKind(
     name="clean",
     mode="hand",
     do="Clean with an alcohol wipe",
-    cautions=("Alcohol vapour burns: lid on, no flame, away from the box.",),
+    cautions=(
+        "Alcohol lights from 12 °C: lid on, no flame, 1 m from the box.",
+        "Swabs into a closed bin.",
+    ),
     wets=True,
 )

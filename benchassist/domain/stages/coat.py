@@ -20,7 +20,7 @@ KIND = StageKind(
     ),
     harm="late_wet_s",
     cautions=(
-        "Resin on glove? Change it now.",
+        "Resin on glove? Change it now. Swabs into a closed bin.",
         "Glasses on for the lamp's own band.",
     ),
 )

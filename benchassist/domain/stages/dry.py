@@ -6,6 +6,9 @@ KIND = StageKind(
     name="dry",
     mode="dry",
     do="Let it dry",
-    cautions=("No drying by flame or by the curing box.",),
+    cautions=(
+        "Blow off away from faces, eyes covered.",
+        "No drying by flame or by the curing box.",
+    ),
     cures=True,
 )

@@ -6,6 +6,6 @@ KIND = StageKind(
     name="polish",
     mode="hand",
     do="Polish mechanically",
-    cautions=("Dust: wet, or with extraction; eyes covered.",),
+    cautions=("Dust: wet, or with extraction; mask on, eyes covered.",),
     ends=True,
 )

@@ -6,5 +6,5 @@ KIND = StageKind(
     name="refine",
     mode="hand",
     do="Refine",
-    cautions=("Dust: wet, or with extraction; eyes covered.",),
+    cautions=("Dust: wet, or with extraction; mask on, eyes covered.",),
 )

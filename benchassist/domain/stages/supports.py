@@ -6,5 +6,5 @@ KIND = StageKind(
     name="supports",
     mode="hand",
     do="Take the supports off",
-    cautions=("Dust: wet, or with extraction; eyes covered.",),
+    cautions=("Dust: wet, or with extraction; mask on, eyes covered.",),
 )

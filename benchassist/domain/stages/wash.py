@@ -13,7 +13,9 @@ KIND = StageKind(
     ),
     harm="late_alcohol_s",
     cautions=(
-        "Alcohol vapour burns: lid on, no flame, away from the box.",
+        # 2-propanol: flash point 53 F (NIOSH Pocket Guide).
+        "Alcohol lights from 12 °C: lid on, no flame, 1 m from the box.",
+        "Spilt: wipe, air the room; swabs into a closed bin.",
         "Resin on glove? Change it now.",
     ),
     wets=True,

@@ -1,4 +1,4 @@
-"""How a lamp ages: its readings drawn, and the day they meet the floor."""
+"""How a lamp or a box ages: its readings drawn, and the day they meet the floor."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QVBoxLayout
 
 from benchassist.domain.limits import limit
+from benchassist.domain.shelf import offered
 from benchassist.journal.errors import JournalError
 from benchassist.sums.trend import Trend, readings_of, trend
 from benchassist.ui.actions import OpenPage
@@ -24,16 +25,23 @@ if TYPE_CHECKING:
     from benchassist.ui.host import Host
     from benchassist.ui.theme import Theme
 
-MOST = 8  # lamps with a digit
+MOST = 8  # lamps and boxes with a digit
+
+
+def _things(bench: Bench) -> tuple[str, ...]:
+    """Return the lamps, and the boxes whose light was read."""
+    read = (code for code, each in bench.boxes_kept.items() if each.first)
+    lamps = offered(bench, "lamp")[: MOST - 2]
+    return (*lamps, *read)[:MOST]
 
 
 class TrendPage(Page):
-    """A lamp a digit; its readings since the last repair, with line and band."""
+    """A lamp or a box a digit; its readings since it was new, with line and band."""
 
     def __init__(self, host: Host) -> None:
         super().__init__(host.look, OptionGroup(host.look, host.hands))
         self._host = host
-        self._lamp = ""
+        self._code = ""
         self._title = TitleRow(host.look)
         self._plot = PlotPane(host.look, self)
         box = QVBoxLayout(self)
@@ -44,48 +52,44 @@ class TrendPage(Page):
         self.set_theme(host.look)
 
     def fill(self, bench: Bench, now: Instant) -> None:
-        """Read the lamp's readings from the record, and draw them."""
-        if self._lamp not in bench.lamps:
-            self._lamp = next(iter(bench.lamps), "")
+        """Read what was read of the lamp or box from the record, and draw it."""
+        known = _things(bench)
+        if self._code not in known:
+            self._code = next(iter(known), "")
         self._options.show_view(
             (
-                *(
-                    Option(code, str(n), code)
-                    for n, code in enumerate(tuple(bench.lamps)[:MOST], start=1)
-                ),
+                *(Option(code, str(n), code) for n, code in enumerate(known, start=1)),
                 Option(say("Enter a reading"), "9", OpenPage("reading")),
             )
         )
         found = self._found(bench, now)
-        told, _ = words(self._lamp or say("No lamp"), found, now)
-        self._title.show_view(Title(say("How a lamp ages"), told))
+        told, _ = words(self._code or say("No lamp"), found, now)
+        self._title.show_view(Title(say("How a lamp or a box ages"), told))
         self._plot.setVisible(found is not None)
         if found is not None:
             self._plot.show_view(plot(found))
         self.fit()
 
     def _found(self, bench: Bench, now: Instant) -> Trend | None:
-        lamp = bench.lamps.get(self._lamp)
-        if lamp is None:
-            return None
+        code = self._code
+        kind = "lamp" if code in bench.lamps else "box"
         try:
-            entries = tuple(self._host.session.journal.entries_of("lamp", lamp.code))
+            entries = tuple(self._host.session.journal.entries_of(kind, code))
         except JournalError as error:
             self.said.emit(str(error))
             return None
-        readings = readings_of(entries, lamp.code)
-        baseline = lamp.baseline_reading or (readings[0][1] if readings else 0.0)
-        return (
-            trend(readings, baseline, limit(bench, "lamp_floor"), now)
-            if (baseline > 0)
-            else None
-        )
+        readings = readings_of(entries, code)
+        if not readings:
+            return None
+        lamp = bench.lamps.get(code)
+        baseline = (lamp.baseline_reading if lamp else 0.0) or readings[0][1]
+        return trend(readings, baseline, limit(bench, f"{kind}_floor"), now)
 
     def choose(self, option: Option) -> bool:
         """Show another lamp."""
         if not isinstance(option.command, str):
             return False
-        self._lamp = option.command
+        self._code = option.command
         self.fill(self._host.session.bench, self._host.session.now())
         return True
 

@@ -329,7 +329,7 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
             Option(say("Baths take turns"), "2", OpenPage("rotate-baths")),
             Option(say("Read a bath: hydrometer"), "3", OpenPage("measure-bath")),
             Option(say("A lamp was seen to"), "4", OpenPage("service-lamp")),
-            Option(say("How a lamp ages"), "5", OpenPage("trend")),
+            Option(say("How a lamp or a box ages"), "5", OpenPage("trend")),
             Option(
                 say("Checks of the bench: {asked} due", asked=asked),
                 "6",

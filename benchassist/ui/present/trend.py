@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from benchassist.sums.trend import Trend
 
 LEAST_DAYS = 7.0  # [days] drawn to either side of today
-FEW = say("fewer than four readings: a line says nothing yet")
+FEW = say("fewer than four readings over two days: no line yet")
 
 
 def words(lamp: str, found: Trend | None, now: Instant) -> tuple[str, str]:
@@ -35,7 +35,7 @@ def words(lamp: str, found: Trend | None, now: Instant) -> tuple[str, str]:
             it=100 * found.jump,
         )
         return say(
-            "{told}: who touched it? Wipe the tip, read it again.", told=told
+            "{told}: who touched it? Wipe it, read it again.", told=told
         ), "attention"
     if not found.band:
         return f"{share}; {FEW}.", "quiet"
