@@ -157,6 +157,7 @@ class PlotPane(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Draw in another theme."""
         self._theme = theme
+        self._key.set_theme(theme)
         if self._view is not None:
             self._draw(self._view)
             self._arrange()
