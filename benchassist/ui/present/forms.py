@@ -192,6 +192,10 @@ RULES: dict[str, Rule] = {
     "day": Rule(_day),
     "list": Rule(_listed, _joined),
     "counts": Rule(_counts, _joined),
+    "span": Rule(
+        lambda typed: _range(typed, say("least and most, like 120-300")),
+        lambda found: f"{found[0]:g}-{found[1]:g}",
+    ),
     "bands": Rule(
         _bands, lambda found: ", ".join(f"{low:g}-{high:g}" for low, high in found)
     ),

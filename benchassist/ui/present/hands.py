@@ -7,10 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain import commands as cm
+from benchassist.domain.limits import limit
 from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, OnHold, Ready
 from benchassist.domain.training import score
 from benchassist.domain.words import listed
+from benchassist.physics.glycerine import percent_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import owned, people
 from benchassist.ui.present.fill import Gap
@@ -56,6 +58,14 @@ def confirm(bench: Bench, command: cm.Command) -> TableView:
     told = told.format(**vars(command))
     if isinstance(command, cm.FileThing):
         told = owned.stated(bench, command)
+    if isinstance(command, cm.SeeGlycerine) and command.density:
+        share = percent_of(command.density, command.celsius)
+        least = limit(bench, "glycerine_least")
+        told += " " + say(
+            "{share:.0f} % glycerine; under {least:g} % it is not used.",
+            share=share,
+            least=least,
+        )
     option = Option(say("It is so"), "Enter", command, hold=True, tone="attention")
     return TableView(title, (), (), told, (option,))
 

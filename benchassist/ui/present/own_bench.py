@@ -207,7 +207,13 @@ def who(bench: Bench, error: str = "") -> FormView:
     """Return the form for who works here."""
     del bench
     fields = (
-        Field("who", say("Your code"), "text", help=say("such as OP-1, never a name")),
+        Field(
+            "who",
+            say("Your code"),
+            "text",
+            help=say("such as OP-1, never a name"),
+            rule="code",
+        ),
     )
     return FormView(
         "own-who", say("Who works here?"), fields, say("This is me"), "", error
@@ -219,7 +225,13 @@ def box(bench: Bench, error: str = "") -> FormView:
     del bench
     units = (("flash", "flashes"), ("s", "seconds"))
     fields = (
-        Field("code", say("Code on its label"), "text", help=say("your own, one word")),
+        Field(
+            "code",
+            say("Code on its label"),
+            "text",
+            help=say("your own, one word"),
+            rule="code",
+        ),
         Field("unit", say("It counts"), "choice", "flash", units),
         Field("counts", say("One full run shows"), "number", help=say("flashes; 2200")),
         Field("seconds", say("and takes, s"), "number", help=say("by the clock")),
@@ -246,7 +258,13 @@ def lamp(bench: Bench, error: str = "") -> FormView:
     del bench
     when = (("new", say("when new")), ("today", "today"), ("", say("no meter yet")))
     fields = (
-        Field("code", say("Code on its label"), "text", help=say("your own, one word")),
+        Field(
+            "code",
+            say("Code on its label"),
+            "text",
+            help=say("your own, one word"),
+            rule="code",
+        ),
         Field("light", say("Light it gives"), "choice", "", LIGHTS),
         Field(
             "mw_cm2", say("mW/cm² on its label"), "number", help=say("empty: not said")
@@ -274,11 +292,19 @@ def resin(bench: Bench, error: str = "") -> FormView:
         Field(
             "scan", say("Scan its label"), "scan", help=say("then Enter; or type below")
         ),
-        Field("code", say("Your code for it"), "text", help=say("one word")),
+        Field(
+            "code", say("Your code for it"), "text", help=say("one word"), rule="code"
+        ),
         Field("role", say("It is"), "choice", "print", roles),
         Field("light", say("Light it listens to"), "choice", "385-405", LIGHTS),
         Field("lot", say("Lot"), "text", help=say("as printed on the bottle")),
-        Field("expires", say("Use by"), "text", help=say("2027-03-31, or empty")),
+        Field(
+            "expires",
+            say("Use by"),
+            "text",
+            help=say("2027-03-31, or empty"),
+            rule="day",
+        ),
         Field("document", say("Its instructions"), "text", help=say("title or number")),
         Field(
             "revision", say("Their revision"), "text", help=say("or the date on them")
@@ -307,7 +333,11 @@ def recipe(bench: Bench, error: str = "") -> FormView:
     }
     fields = (
         Field(
-            "code", say("Code of the recipe"), "text", help=say("your own, one word")
+            "code",
+            say("Code of the recipe"),
+            "text",
+            help=say("your own, one word"),
+            rule="code",
         ),
         Field("item", say("For"), "choice", "crown", tuple((c, c) for c in CLASSES)),
         Field("material", say("Resin"), "choice", choices=codes(materials) or NONE),
@@ -316,8 +346,20 @@ def recipe(bench: Bench, error: str = "") -> FormView:
         ),
         Field("status", say("It is"), "choice", "as IFU", STATUS),
         Field("record", say("Record, if so"), "text", help=say("of the validation")),
-        Field("wash_1", say("First wash, s"), "text", help=say("least-most: 120-300")),
-        Field("wash_2", say("Second wash, s"), "text", help=say("120-300, or empty")),
+        Field(
+            "wash_1",
+            say("First wash, s"),
+            "text",
+            help=say("least-most: 120-300"),
+            rule="span",
+        ),
+        Field(
+            "wash_2",
+            say("Second wash, s"),
+            "text",
+            help=say("120-300, or empty"),
+            rule="span",
+        ),
         Field(
             "dry_min", say("Dry before the box, min"), "number", help=say("at least")
         ),
@@ -359,7 +401,13 @@ def vessel(bench: Bench, error: str = "") -> FormView:
     """Return the form for a vessel and its glycerine."""
     del bench
     fields = (
-        Field("code", say("Code on its lid"), "text", help=say("your own, one word")),
+        Field(
+            "code",
+            say("Code on its lid"),
+            "text",
+            help=say("your own, one word"),
+            rule="code",
+        ),
         Field("height", say("Height, mm"), "number", help="outside"),
         Field(
             "lot",

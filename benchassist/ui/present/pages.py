@@ -6,10 +6,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
+from benchassist.domain.kept import UNMEASURED
+from benchassist.domain.library import Box
 from benchassist.domain.light import output_share, reading_age_h
 from benchassist.domain.limits import limit_on
+from benchassist.domain.shelf import offered
 from benchassist.domain.standing import Standing
-from benchassist.domain.state import Bench, Closed
+from benchassist.domain.state import Bench, Closed, Fill
 from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.present import late, own_bench, owned, shelf
 from benchassist.ui.present.fill import Gap
@@ -31,7 +34,7 @@ def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choi
 def equipment(bench: Bench, now: Instant) -> TableView:
     """Return lamps, boxes and vessels with what was last known of them."""
     rows = []
-    for lamp in bench.lamps.values():
+    for lamp in (bench.lamps[code] for code in offered(bench, "lamp")):
         age_h = reading_age_h(bench, lamp.code, now)
         read = (
             say("read {age_h:.0f} h ago", age_h=age_h)
@@ -50,34 +53,25 @@ def equipment(bench: Bench, now: Instant) -> TableView:
                 read,
             )
         )
-    for box in bench.boxes.values():
+    for box in (bench.boxes[code] for code in offered(bench, "box")):
         counts = (
             say("{rate_hz:g} flashes/s", rate_hz=box.rate_hz)
             if box.unit == "flash"
             else "seconds"
         )
-        step = box.rule.programs or say("steps of {step}", step=box.rule.step)
         rows.append(
             (
                 box.code,
                 box.title,
                 say("spectrum {knowledge}", knowledge=box.knowledge),
                 counts,
-                str(step),
+                _kept(bench, box),
             )
         )
     most = int(limit_on(bench, "glycerine_immersions", now))
-    for vessel in bench.vessels.values():
+    for vessel in (bench.vessels[code] for code in offered(bench, "vessel")):
         fill = bench.fills.get(vessel.code)
-        used = (
-            say(
-                "{immersions} of {most} immersions",
-                immersions=fill.immersions,
-                most=most,
-            )
-            if fill
-            else "empty"
-        )
+        used = _used(fill, most) if fill else say("empty")
         wall = say("wall measured") if vessel.curve else say("wall never measured")
         lot = say("glycerine {lot}", lot=fill.lot) if fill else ""
         rows.append((vessel.code, vessel.title, wall, used, lot))
@@ -99,6 +93,31 @@ def equipment(bench: Bench, now: Instant) -> TableView:
             Option(say("Limit, bottles, codes"), "0", OpenPage("shelf-acts")),
         ),
     )
+
+
+def _kept(bench: Bench, box: Box) -> str:
+    """Return what was last read of a box, else how it is set."""
+    kept = bench.boxes_kept.get(box.code)
+    told = []
+    if kept is not None and kept.counter != UNMEASURED:
+        since = kept.counter - kept.born
+        life = f" / {box.life:g}" if box.life else ""
+        told.append(say("counter {since:g}{life}", since=since, life=life))
+    if kept is not None and kept.first:
+        told.append(say("light {share}", share=percent(kept.last / kept.first)))
+    if told:
+        return ", ".join(told)
+    return str(box.rule.programs or say("steps of {step}", step=box.rule.step))
+
+
+def _used(fill: Fill, most: int) -> str:
+    """Return how a fill of glycerine stands: spoilt, else how often it was used."""
+    if fill.spoilt:
+        return say("not used again: {why}", why=fill.spoilt)
+    told = say(
+        "{immersions} of {most} immersions", immersions=fill.immersions, most=most
+    )
+    return f"{told}, {fill.percent:.0f} %" if fill.percent else told
 
 
 def reading(bench: Bench, error: str = "") -> FormView:

@@ -9,7 +9,7 @@ from benchassist.domain.deciders.owned import on_file
 from benchassist.domain.library import BathStep, SpotFace
 from benchassist.domain.shelf import offered
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.present import owned
+from benchassist.ui.present import hands, owned, pages
 from benchassist.ui.present.forms import RULES, FormError, amiss, parsed
 from benchassist.value import replace
 from tests.domain.builders import Desk, desk_at
@@ -158,3 +158,30 @@ def test_every_kind_has_a_way_to_enter_check_and_retire(shelf):
     assert shelf.enter in ways
     assert f"retire {shelf.kind}" in ways
     assert (f"check {shelf.kind}" in ways) == (shelf.kind != "operator")
+
+
+def test_what_is_known_of_a_box_and_a_fill_stands_on_the_equipment_page():
+    desk = Desk()
+
+    def rows():
+        return {row[0]: row for row in pages.equipment(desk.bench, desk.now).rows}
+
+    assert "steps of 100" in rows()["BX-1"][-1]
+    desk.must(
+        cm.ReadBox("BX-1", "new lamp", 1000.0, reason="worn"),
+        cm.ReadBox("BX-1", "light", 100.0),
+        cm.ReadBox("BX-1", "light", 93.0),
+        cm.ReadBox("BX-1", "life counter", 51_000.0, reason="ran without the bench"),
+        cm.SeeGlycerine("GV-1", "clear", 1.2351),
+    )
+    assert rows()["BX-1"][-1] == "counter 50000, light 93 %"
+    assert rows()["GV-1"][3] == "2 of 5 immersions, 90 %"
+    desk.must(cm.SeeGlycerine("GV-1", "hazy"), cm.RetireThing("box", "BX-1", "sold"))
+    assert rows()["GV-1"][3] == "not used again: hazy"
+    assert "BX-1" not in rows()
+
+
+def test_what_a_hydrometer_says_is_seen_before_it_is_held():
+    view = hands.confirm(Desk().bench, cm.SeeGlycerine("GV-1", "clear", 1.2351))
+
+    assert "90 % glycerine; under 95 % it is not used." in view.empty
