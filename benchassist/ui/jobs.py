@@ -53,7 +53,7 @@ def _logs(folder: Path, day: str, out: Path) -> str:
 
     with reading(folder) as journal:
         paths = export_day(journal, day, out)
-    return say("Written: {list}", list=", ".join(str(path) for path in paths))
+    return say("Written: {many} files in {out}", many=len(paths), out=out)
 
 
 def _story(folder: Path, part: str, out: Path) -> str:

@@ -102,6 +102,8 @@ class TablePage(Page):
         self._table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._table.setSelectionMode(QTableView.SelectionMode.NoSelection)
         self._table.setShowGrid(False)
+        bar = Qt.ScrollBarPolicy.ScrollBarAlwaysOff  # it would lie on the last row
+        self._table.setHorizontalScrollBarPolicy(bar)
         self._table.setAlternatingRowColors(True)
         self._table.verticalHeader().hide()
         across = self._table.horizontalHeader()
@@ -186,6 +188,7 @@ class TablePage(Page):
         for drawn in (across, across.viewport()):  # which asks nobody while hidden
             drawn.setFont(face.font)
         table.verticalHeader().setDefaultSectionSize(_row_px(face))
+        across.resizeSections(QHeaderView.ResizeMode.ResizeToContents)
         table.resizeRowsToContents()
         whole = self._head_px()
         for row in range(self._model.rowCount()):

@@ -164,7 +164,7 @@ def _doses(story: Story) -> ListView:
         rows.append(ListRow(each.layer, "", told, tone, share=share))
     empty = say("No run of the box is owed.")
     unit = next((each.unit for each in story.doses), "")
-    head = say("{unit} seen, of owed", unit=unit)
+    head = say("{unit}, of owed", unit=unit)
     return ListView(say("DOSE"), head, tuple(rows), empty=empty)
 
 
