@@ -19,6 +19,13 @@ class OpenPage:
 
 
 @value
+class OpenStory:
+    """Show the story of a part."""
+
+    part: str
+
+
+@value
 class LearnPedal:
     """Take the next key pressed as the pedal's."""
 

@@ -27,6 +27,7 @@ BAR_MM = 4.0  # [mm] more for a row with a bar
 PAD_MM = 3.4
 NUMBER_MM = 11.0  # [mm] capitals of the number that is said first
 CALL_MM = 5.0  # [mm] capitals of what hands are called to do
+BELOW_MOST = 0.45  # of the height, for quiet lines under rows
 LEFT_MOST = 0.42  # of the width, for what a row is about
 
 
@@ -50,7 +51,12 @@ class ListCard(Painted[ListView]):
 
     def _below(self, view: ListView) -> list[str]:
         face, wide = self.theme.face(NEAR), self.width() - 2 * self.theme.px(PAD_MM)
-        return [line for told in view.below for line in wrap(told, face, max(wide, 1))]
+        lines = [line for told in view.below for line in wrap(told, face, max(wide, 1))]
+        most = max(2, int(self.height() * BELOW_MOST // face.pitch))
+        if not view.rows or len(lines) <= most:
+            return lines
+        left = len(lines) - most + 1
+        return [*lines[: most - 1], say("{left} more lines: on paper", left=left)]
 
     def _call(self, view: ListView) -> tuple[list[str], Face]:
         wide = self.width() - 4 * self.theme.px(PAD_MM)

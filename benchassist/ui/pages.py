@@ -21,6 +21,7 @@ from benchassist.ui.actions import (
     ImportLibrary,
     MeasureBar,
     OpenPage,
+    OpenStory,
     SetUp,
     StartOther,
     TakeBottle,
@@ -322,6 +323,8 @@ class Pages(QObject):
         match action:
             case OpenPage():
                 self.open(action.page)
+            case OpenStory():
+                self._own_page("story").take(action)
             case TellMishap():
                 self.tell(action)
             case TakeBottle():

@@ -88,7 +88,7 @@ def test_a_part_of_a_recall_is_judged_by_keys(open_stage):
     typed(stage, "letter of 2 March")
     hold(stage)
     assert page(stage, "find")._title.view.text == "EX-LT-C2"  # what came of it
-    stage.press("4")
+    stage.press("5")
     typed(stage, "EX-61")
     stage.look()
     assert page(stage, "find")._title.view.text == "Judge EX-61"
@@ -101,6 +101,15 @@ def test_a_part_of_a_recall_is_judged_by_keys(open_stage):
         "EX-P2 called: comes back",
     )
     assert stage.player.session.bench.under_review == ()
+
+
+def test_the_story_of_a_part_that_was_found_is_one_key_from_it(open_stage):
+    stage = open_stage(RECALL, "F")
+    sought(stage, "EX-LT-C2")
+    stage.press("4")
+    typed(stage, "EX-62")
+    stage.look()
+    assert page(stage, "story")._title.view.text == "Story of EX-62"
 
 
 @pytest.mark.parametrize(

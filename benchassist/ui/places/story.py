@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchassist.journal.reading import Reader
 from benchassist.records.story import Story, story
-from benchassist.ui.actions import ExportDay, OpenPage
+from benchassist.ui.actions import ExportDay, OpenPage, OpenStory
 from benchassist.ui.asking import ask
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.listcard import ListCard
@@ -110,6 +110,8 @@ class StoryPage(Page):
 
     def take(self, action: object) -> bool:
         """Take the code that was typed."""
+        if isinstance(action, OpenStory):
+            action = words.Which(action.part)
         if not isinstance(action, words.Which):
             return False
         self._which = replace(action, code=action.code.strip())

@@ -20,6 +20,7 @@ from benchassist.domain.recall import (
 from benchassist.domain.state import Closed
 from benchassist.domain.words import listed, sentences
 from benchassist.scan import ScanError, read
+from benchassist.ui.actions import OpenStory
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.lists import ListRow, ListView
@@ -233,10 +234,13 @@ def answered(
     if answer.known or answer.unknown:
         options.append(Option(say("Recall it"), "2", replace(step, mode="recall")))
         options.append(Option(say("Write the list"), "3", WriteList(sought)))
+        story = Gap(OpenStory(""), "part")
+        asked = say("The code of the part")
+        options.append(Option(say("Story of a part"), "4", story, needs_text=asked))
     if open_of(bench, answer):
         judging = Gap(replace(step, mode="judge"), "whose")
         told = say("Code of the part that is judged")
-        options.append(Option(say("Judge a part"), "4", judging, needs_text=told))
+        options.append(Option(say("Judge a part"), "5", judging, needs_text=told))
     return FindView(
         _called(sought),
         f"{kind}{through}".strip("; ") or say("worked on then"),

@@ -5,31 +5,33 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain import commands as cm
-from benchassist.domain.closing import (
-    Account,
-    account,
-    closing_left,
-    hurries,
-)
-from benchassist.domain.kept import OVERNIGHT, UNMEASURED
+from benchassist.domain.closing import account, closing_left, hurries
+from benchassist.domain.kept import OVERNIGHT
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit_on
 from benchassist.domain.routines import ROUTINES, Due, When, due, things
-from benchassist.domain.standing import Standing
-from benchassist.domain.state import Closed
-from benchassist.domain.words import clock, listed
+from benchassist.domain.words import listed
 from benchassist.ui.actions import ExportDay
+from benchassist.ui.present.day_end import (
+    HASH_SHOWN,
+    adds,
+    anchor,
+    counts,
+    night,
+    otherwise,
+    until,
+)
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.lists import ListRow, ListView, Mark
 from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import percent
-from benchassist.ui.view import Option, Tone
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
+    from benchassist.domain.state import Bench
 
 Route = Literal["", "open", "close", "rest"]
 ROUTES: dict[Route, tuple[When, ...]] = {
@@ -50,9 +52,7 @@ WHENS: dict[When, str] = {
     "year": say("every year"),
 }
 NIGHTS = ("Covered and dark, in its tray", "Under glycerine, held down", "Dry, bagged")
-HASH_SHOWN = 16  # of a hash, as on paper
 GOES_FIRST = say("common practice; your own rules and local codes go first")
-FAR_MS = 10 * 24 * 3_600_000  # nobody names a day so far ahead
 
 
 @value
@@ -345,7 +345,7 @@ def _over(bench: Bench, at: Round, now: Instant) -> RoundView:
         ListView(
             say("IN WORK"),
             "",
-            tuple(_night(bench, now)),
+            tuple(night(bench, now)),
             empty=say("Nothing is in work."),
         ),
         ListView(say("NOT GOOD"), "", rows, empty=say("Everything was good.")),
@@ -394,152 +394,22 @@ def _sign(bench: Bench, now: Instant) -> RoundView:
         title,
         line,
         right,
-        _counts(found),
+        counts(found),
         ListView(
             say("DOES IT ADD UP?"),
             "",
-            tuple(_adds(bench, found, now)),
-            below=_hash(bench, found.day),
+            tuple(adds(bench, found, now)),
+            below=anchor(bench, found.day),
         ),
         ListView(
             say("STILL IN THE LAB TONIGHT"),
             str(found.held + found.carried),
-            tuple(_night(bench, now)),
+            tuple(night(bench, now)),
             empty=say("No part stays over night."),
-            below=tuple(_otherwise(found)),
+            below=tuple(otherwise(found)),
             call=(say("{listed} must not wait.", listed=listed(found.hurry)),)
             if found.hurry
             else (),
         ),
         tuple(options),
     )
-
-
-def _counts(found: Account) -> tuple[tuple[str, str], ...]:
-    return (
-        (str(found.brought), say("in this morning")),
-        (str(found.taken), say("+ taken in")),
-        ("=" if found.adds_up else "≠", ""),
-        (str(found.released), "released"),
-        (str(found.scrapped), "scrapped"),
-        (str(found.held), say("on hold")),
-        (str(found.carried), say("carried on")),
-    )
-
-
-def _adds(bench: Bench, found: Account, now: Instant) -> list[ListRow]:
-    """Return what is reckoned up: parts, glycerine, lamp-on, deviations, checks."""
-    came = found.brought + found.taken
-    there = found.released + found.scrapped + found.held + found.carried
-    rows = [
-        _sum(
-            say("Parts"),
-            say("{came} and {there}", came=came, there=there),
-            good=found.adds_up,
-        )
-    ]
-    most = int(limit_on(bench, "glycerine_immersions", now))
-    for vessel, fill in bench.fills.items():
-        told = say("{immersions} of {most}", immersions=fill.immersions, most=most)
-        rows.append(
-            _sum(
-                say("Glycerine {vessel}", vessel=vessel),
-                told,
-                good=fill.immersions <= most,
-            )
-        )
-    for box, kept in bench.boxes_kept.items():
-        if kept.counter != UNMEASURED:
-            read_on = kept.read.day() if kept.read else ""
-            read = not kept.given and read_on == found.day
-            shows = f"{kept.counter + kept.given:.0f}"
-            told = say("counter read today") if read else ""
-            told = told or say("counter should show {shows}: read it", shows=shows)
-            rows.append(_sum(say("Box {box}", box=box), told, good=read))
-    lit = sum(ms for (day, _, _), ms in bench.lamp_on_ms.items() if day == found.day)
-    by_lamp = sum(
-        ms for (day, _, _), ms in bench.lamp_on_by_lamp_ms.items() if day == found.day
-    )
-    rows.append(
-        _sum(
-            say("Lamp-on"),
-            say("{clock}, by lamp {clock_2}", clock=clock(lit), clock_2=clock(by_lamp)),
-            good=lit == by_lamp,
-        )
-    )
-    away = [lot for lot, day in bench.closed_lots.items() if day == found.day]
-    if away:
-        rows.append(_sum(say("Bottles put away"), listed(tuple(away)), good=True))
-    bad = due(bench, now, "close")
-    told = say("{len} not good", len=len(bad)) if bad else say("all good")
-    rows.append(_sum(say("Closing checks"), told, good=not bad))
-    told = (
-        say("{len} open: {listed}", len=len(found.open), listed=listed(found.open))
-        if found.open
-        else say("none open")
-    )
-    rows.append(_sum(say("Deviations"), told, good=not found.open))
-    return rows
-
-
-def _sum(what: str, told: str, *, good: bool) -> ListRow:
-    return ListRow(
-        what, "", told, "quiet" if good else "attention", "good" if good else "amiss"
-    )
-
-
-def _night(bench: Bench, now: Instant) -> list[ListRow]:
-    rows = []
-    for part in bench.in_flight:
-        looked = bench.routines.get(OVERNIGHT, {}).get(part.code)
-        where = looked.note if looked is not None and looked.note else part.stage.title
-        told = say(
-            "{kind_words}, tray {tray}, {where}",
-            kind_words=kind_words(bench, part),
-            tray=part.tray,
-            where=where.lower(),
-        )
-        last = until(bench, part, now)
-        # Who comes in the morning finds it harmed: that is said in straw.
-        tone: Tone = "plain" if last == "no hurry" or " " in last[5:] else "attention"
-        rows.append(ListRow(part.code, told, last, tone))
-    return rows
-
-
-def until(bench: Bench, part: Part, now: Instant) -> str:
-    """Return until when a part may stay as it is, as a time of day."""
-    if isinstance(part.phase, Closed):
-        return ""
-    harm = Standing(bench, part, now).need.harm_ms
-    if harm > FAR_MS:
-        return say("no hurry")
-    at = now.plus(max(0, harm))
-    if harm <= 0:
-        return say("now")
-    return (
-        say("till {local:%H:%M}", local=at.local())
-        if at.day() == now.day()
-        else say("till {local:%a %H:%M}", local=at.local())
-    )
-
-
-def _otherwise(found: Account) -> list[str]:
-    return [
-        say("Not as the instructions say: {each}.", each=each)
-        for each in found.otherwise
-    ]
-
-
-def _hash(bench: Bench, day: str) -> tuple[str, ...]:
-    """Return the anchor: the last entry's number and hash as it was signed."""
-    last = bench.signed
-    if last is None or last.day != day:
-        return (
-            say("What is signed names the last entry and its hash: write them down."),
-        )
-    told = say(
-        "Signed after entry {head}, hash {last}.",
-        head=last.head,
-        last=last.hash[:HASH_SHOWN] or "-",
-    )
-    return (told, say("A later correction is an addition to this day, never a change."))
