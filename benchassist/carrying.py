@@ -108,6 +108,8 @@ def carried_forward(
             )
         ),
         closed=tuple(sorted(_closed(journal).items())) if journal else (),
+        vessel_sizes=tuple(bench.vessel_sizes.items()),
+        box_plans=tuple(bench.box_plans.items()),
     )
 
 

@@ -75,6 +75,37 @@ def read_photo(path: Path) -> Photo:
     return Photo(sha256(kept).hexdigest(), kept)
 
 
+def whole(store: Path, digest: str) -> str:
+    """Return what is amiss with a photo beside a journal, or nothing."""
+    try:
+        data = read_whole(store / FOLDER / f"{digest}.jpg")
+    except OSError:
+        return "is missing from the store"
+    changed = sha256(data).hexdigest() != digest
+    return "was altered since it was kept" if changed else ""
+
+
+def copy_beside(source: Path, target: Path) -> tuple[int, tuple[str, ...]]:
+    """Copy the photos beside one journal to beside another; those there stay.
+
+    Returns how many are there then, and the digests of those that are not whole.
+
+    Raises
+    ------
+    OSError
+        If a folder refuses.
+    """
+    names = sorted(path.stem for path in (source / FOLDER).glob("*.jpg"))
+    amiss = []
+    for digest in names:
+        if whole(source, digest):
+            amiss.append(digest)
+        path = folder_for(target / FOLDER) / f"{digest}.jpg"
+        if not path.exists():
+            write_whole(path, read_whole(source / FOLDER / path.name))
+    return len(names), tuple(amiss)
+
+
 def _check_pixels(pixels: int) -> None:
     if pixels > MOST_PIXELS:
         msg = f"{pixels} pixels"

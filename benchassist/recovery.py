@@ -192,10 +192,13 @@ def backup(folder: Path, out: Path) -> str:
         if beat:
             with translated(target):
                 write_whole(target / HEARTBEAT, beat)
+        with translated(target):
+            photos = _photos(journal.folder, target)
     with ReadOnlyJournal.open(target) as copy:
         faults = list(_walked(copy, head.seq))
     no_beat = "" if beat else " There was no heartbeat to copy."
     told = f"The backup in {target} ends at entry {head.seq}, hash {head.hash.hex()}."
+    told += photos
     if faults:
         message = f"{told} It is as damaged as the store: {faults[0].sentence}{no_beat}"
         raise RecoveryError(message)
@@ -237,13 +240,24 @@ def restore(folder: Path, source: Path) -> str:
             aside = move_aside(folder)
             for path in (made / "copy").iterdir():
                 path.replace(folder / path.name)
+            photos = _photos(source, folder)
         at = backed.last_at
     when = f" of {at.local():%Y-%m-%d %H:%M}" if at else ""
     lost = f" Entries {head.seq + 1} to {last} are only there: enter what they said."
     return (
         f"The backup is in place; it ends at entry {head.seq}{when}. The damaged store"
-        f" lies in {aside}.{lost if last > head.seq else ''}"
+        f" lies in {aside}.{lost if last > head.seq else ''}{photos}"
     )
+
+
+def _photos(source: Path, target: Path) -> str:
+    """Copy the photos beside a journal; return what is to be said of them."""
+    from benchassist.photo import copy_beside  # noqa: PLC0415 - few have photos
+
+    count, amiss = copy_beside(source, target)
+    if amiss:
+        return f" Of {count} photos {len(amiss)} were altered: {amiss[0][:8]} first."
+    return f" {count} photos lie beside it." if count else ""
 
 
 def _names_of(folder: Path) -> set[str]:

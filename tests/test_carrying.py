@@ -13,6 +13,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.gates import ask_for, judge
 from benchassist.domain.library import Variant
+from benchassist.domain.shape import BoxPlace, BoxPlan, VesselSize
 from benchassist.domain.state import Bench, pair_key
 from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
@@ -25,7 +26,7 @@ ALIKE = (
     "tabs", "trials", "against", "glasses", "smears", "keeping",
     "closed_lots", "code_shapes", "levels", "accepted_things", "validated",
     "lamp_on_ms", "lamp_on_by_lamp_ms", "tested", "coupons_begun", "meters", "filed",
-    "retired", "boxes_kept",
+    "retired", "boxes_kept", "vessel_sizes", "box_plans",
 )  # fmt: skip
 AGED = (
     "working_curves",
@@ -81,6 +82,8 @@ def worked(folder):
         cm.CloseLot("L-OLD", "empty"),
         cm.SetCodeShape("lot", "@-*", "ours"),
         cm.SetLevel("OP-3", "watch"),
+        cm.MeasureVessel("GV-1", VesselSize(90.0, 90.0, 3.0, 60.0)),
+        cm.DrawPlaces("BX-1", BoxPlan(200.0, 150.0, (BoxPlace("P1", 50, 50, 60, 60),))),
     )
     desk.take("EX-3")
     desk.work("EX-3", "wash-2")

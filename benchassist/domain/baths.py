@@ -54,6 +54,13 @@ def carried_g(item_class: str) -> float:
     return area_cm2 * film_um * 1e-4 * RESIN_G_CM3
 
 
+def _brought_g(item_class: str, count: int, areas: tuple[float, ...]) -> float:
+    """Return what so many parts brought in, those with a print file by their skin."""
+    _, film_um = CARRIED.get(item_class, UNKNOWN_CLASS)
+    measured = sum(areas) * film_um * 1e-4 * RESIN_G_CM3
+    return measured + carried_g(item_class) * (count - len(areas))
+
+
 def load(bench: Bench, bath: str, item_class: str) -> BathLoad:
     """Return what a bath holds after what it has washed since it was filled.
 
@@ -66,7 +73,10 @@ def load(bench: Bench, bath: str, item_class: str) -> BathLoad:
     """
     found = bench.baths[bath]
     start = max(0.0, found.percent)
-    washed = sum(carried_g(kind) * n for kind, n in found.washed.items())
+    washed = sum(
+        _brought_g(kind, n, found.areas.get(kind, ()))
+        for kind, n in found.washed.items()
+    )
     held = [_percent(start, washed * share, found.litres) for share in _shares()]
     floor, likely, most = held
     stop = limit(bench, "bath_percent")

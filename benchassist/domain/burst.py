@@ -19,6 +19,7 @@ GAP_MS = 30
 FEWEST = 4  # keys: no palm and no bouncing key types so many, of three kinds
 KINDS = 3
 PAUSE_MS = 300  # [ms] once a machine types, a pause so long does not end its label
+USED = "?+-"  # signs that are keys of the window; no other sign is
 ENDS = ("Enter", "Tab")  # what a scanner sends behind a label
 SEPARATOR = "\x1d"  # GS1's, between the elements of one label
 
@@ -72,9 +73,15 @@ class Burst:
         return len(texts) >= FEWEST and len(set(texts)) >= KINDS
 
     @property
+    def signed(self) -> bool:
+        """Say whether it begins with a sign that no key of the window is."""
+        sign = self.typed[0].text if self.typed else " "
+        return not (sign.isalnum() or sign.isspace() or sign in USED)
+
+    @property
     def wait_ms(self) -> int:
         """Return for how long the next key belongs to the ones before."""
-        return PAUSE_MS if self.machine else GAP_MS
+        return PAUSE_MS if self.machine or self.signed else GAP_MS
 
     def takes(self, stroke: Stroke) -> tuple[Burst, tuple[Out, ...]]:
         """Return the state after an edge, and what there is to do by now."""

@@ -11,10 +11,11 @@ from __future__ import annotations
 import re
 from typing import Literal
 
+from benchassist.domain import teeth
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
 
-CodeKind = Literal["part", "operator", "prescriber", "lot", "equipment"]
+CodeKind = Literal["part", "operator", "prescriber", "lot", "equipment", "tooth"]
 
 LONGEST = 24  # characters that fit the band at its size
 SHORT = 8  # characters of a tooth or a span of teeth
@@ -26,6 +27,7 @@ EXAMPLES: dict[CodeKind, str] = {
     "prescriber": "EX-P2",
     "lot": "EX-LT-C2",
     "equipment": "EX-LM-A",
+    "tooth": "12",
 }
 CALLED: dict[CodeKind, str] = {
     "part": "a case code",
@@ -33,6 +35,7 @@ CALLED: dict[CodeKind, str] = {
     "prescriber": "a prescriber code",
     "lot": "a lot",
     "equipment": "a code",
+    "tooth": "a tooth",
 }
 _WORD = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._/+#-]*[A-Za-z0-9])?")
 _SPLIT = re.compile(
@@ -90,6 +93,21 @@ def shown(code: str) -> str:
         for each in code[:LONGEST]
     )
     return f"“{plain}”" + (" …" if len(code) > LONGEST else "")
+
+
+def tooth_amiss(bench: Bench, tooth: str) -> str:
+    """Return why a tooth is not written so: two digits, or as the practice set."""
+    shape = bench.code_shapes.get("tooth", "")
+    if not shape:
+        return teeth.amiss(tooth)
+    if not is_short(tooth):
+        return f"A tooth has at most {SHORT} plain signs."
+    return _unlike(shape, tooth)
+
+
+def tooth_jaw(bench: Bench, tooth: str) -> Literal["", "upper", "lower"]:
+    """Return the jaw of a tooth in two digits; "" where the practice writes its own."""
+    return "" if bench.code_shapes.get("tooth", "") else teeth.jaw_of(tooth)
 
 
 def is_short(text: str) -> bool:
@@ -159,14 +177,19 @@ def _person(kind: CodeKind, code: str, year: int) -> str:
     if sum(bool(_NAME.fullmatch(token)) for token in words) > 1:
         return "Two capitalised words look like a name; a code never is one."
     if kind in PEOPLE:
-        if _born(code, year):
+        if born(code, year):
             return "That looks like a birth date; a code never holds one."
         if not any(each.isdigit() for each in code):
             return f"{CALLED[kind].capitalize()} has a number in it, so no name is one."
     return ""
 
 
-def _born(code: str, year: int) -> bool:
+def is_title(word: str) -> bool:
+    """Return whether a word, with or without its dot, is a title before a name."""
+    return word.lower().removesuffix(".") in _TITLES
+
+
+def born(code: str, year: int) -> bool:
     """Return whether a past year's calendar day stands in a code."""
     for pattern in _DATES:
         for found in pattern.finditer(code):

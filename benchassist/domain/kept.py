@@ -39,7 +39,8 @@ class Bath:
     """A wash bath since it was filled: what it has washed, by item class.
 
     ``percent`` is the resin by mass as a hydrometer last said, ``UNMEASURED`` where
-    none did; ``washed`` counts from that reading.
+    none did; ``washed`` counts from that reading. ``areas`` has the skin in cm² of
+    those among them whose print file was read.
     """
 
     litres: float
@@ -47,6 +48,7 @@ class Bath:
     filled: Instant
     washed: dict[str, int] = field(default_factory=dict)
     percent: float = UNMEASURED
+    areas: dict[str, tuple[float, ...]] = field(default_factory=dict)
 
 
 @value

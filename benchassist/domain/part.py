@@ -7,8 +7,9 @@ from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain.events import Evidence, Jaw
-from benchassist.domain.library import Variant
+from benchassist.domain.library import SpotFace, Variant
 from benchassist.domain.route import Stage
+from benchassist.domain.shape import PartShape
 from benchassist.value import replace, value
 
 BODY = "body"
@@ -149,7 +150,8 @@ class Part:
 
     ``coats`` counts the coats that set on it, those stripped again included;
     ``reworks`` how often a coat was begun anew; ``stripped`` keeps what was on it.
-    ``printed`` is the day on which it was printed, ``YYYY-MM-DD``.
+    ``printed`` is the day on which it was printed, ``YYYY-MM-DD``; ``faces`` are those
+    that a hand marked, none while the recipe's are coated; ``photos`` are digests.
     ``scrap_asked`` is the deviation for which it is asked whether to scrap it, and
     ``hands_ms`` how long it was in front at its stage before it was put by.
     """
@@ -191,6 +193,10 @@ class Part:
     prescriber: str = ""
     shade: str = ""
     printed: str = ""
+    shape: PartShape | None = None
+    faces: tuple[SpotFace, ...] = ()
+    photos: tuple[str, ...] = ()
+    note: str = ""
 
     @property
     def stage(self) -> Stage:

@@ -38,6 +38,7 @@ from benchassist.domain.library import (
 from benchassist.domain.order import Wish
 from benchassist.domain.part import *
 from benchassist.domain.place import Away
+from benchassist.domain.shape import BoxPlan, VesselSize
 from benchassist.value import replace, value
 
 Pair = tuple[str, str]  # what two names are known under together
@@ -351,6 +352,8 @@ class Bench:
     wishes: dict[str, Wish] = field(default_factory=dict)
     kept_in_turn: dict[str, tuple[str, ...]] = field(default_factory=dict)
     days: dict[str, WorkDay] = field(default_factory=dict)
+    vessel_sizes: dict[str, VesselSize] = field(default_factory=dict)
+    box_plans: dict[str, BoxPlan] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:
@@ -378,7 +381,9 @@ class Bench:
         return self.recipes[part.recipe]
 
     def faces_of(self, part: Part) -> tuple[SpotFace, ...]:
-        """Return the faces that are coated on ``part``: all, or those chosen."""
+        """Return the faces that are coated on ``part``: all, chosen, or marked."""
+        if part.faces:
+            return part.faces
         chosen = part.variant.faces
         faces = self.recipes[part.recipe].faces
         return tuple(face for face in faces if not chosen or face.title in chosen)

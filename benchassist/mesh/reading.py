@@ -70,6 +70,17 @@ def read_shape(path: Path, unit: Unit) -> Shape:
         If it cannot be read, is too large, holds no surface, or cannot be a part in
         that unit.
     """
+    return read_mesh(path, unit)[2]
+
+
+def read_mesh(path: Path, unit: Unit) -> tuple[Any, float, Shape]:
+    """Return a print file's mesh in its own unit, that unit in mm, and its shape.
+
+    Raises
+    ------
+    MeshError
+        As ``read_shape``.
+    """
     kind = path.suffix.lower().removeprefix(".")
     if kind not in KINDS:
         msg = f"{path.name} is no print file: choose one that ends in .stl, .3mf, .obj."
@@ -90,7 +101,7 @@ def read_shape(path: Path, unit: Unit) -> Shape:
             )
             raise MeshError(msg) from None
         scale = SAID.get(str(scene.units), UNITS[unit])
-        return _shape(mesh, scale, path.name, sha256(data).hexdigest())
+        return mesh, scale, _shape(mesh, scale, path.name, sha256(data).hexdigest())
 
 
 def _bytes(path: Path) -> bytes:

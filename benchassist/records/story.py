@@ -181,7 +181,7 @@ def _lines(part: Part, lines: tuple[Line, ...], proof: Proof) -> Iterator[Told]:
 
 def _more(event: ev.Event) -> tuple[str, str] | None:
     """Return what a card for the bench need not say, and a story must."""
-    return _chosen(event) or _worked(event) or _judged(event)
+    return _chosen(event) or _worked(event) or _judged(event) or _known(event)
 
 
 def _chosen(event: ev.Event) -> tuple[str, str] | None:
@@ -223,6 +223,25 @@ def _judged(event: ev.Event) -> tuple[str, str] | None:
             return "RELEASED", f"signed against {recipe}"
         case ev.PartScrapped(reason=reason):
             return "SCRAPPED", reason
+        case _:
+            return None
+
+
+def _known(event: ev.Event) -> tuple[str, str] | None:
+    match event:
+        case ev.PartMeasured(shape=shape):
+            solid = "" if shape.watertight else "at most "
+            size = f"{shape.area_cm2:.1f} cm², {solid}{shape.volume_cm3:.2f} cm³"
+            return "print file read", f"{size}, file {shape.digest[:8]}"
+        case ev.FacesMarked(faces=faces) if faces:
+            each = ", ".join(f"{face.title} {face.spots}" for face in faces)
+            return "faces to coat marked", f"spots: {each}"
+        case ev.FacesMarked():
+            return "faces as the recipe says", ""
+        case ev.PhotoKept(digest=digest, note=note):
+            return "photo kept", ", ".join(filter(None, (digest[:8], note)))
+        case ev.PartNoted(text=text):
+            return "note", text or "taken away"
         case _:
             return None
 
@@ -269,9 +288,11 @@ def _with_what(bench: Bench, part: Part, log: PartLog) -> Iterator[tuple[str, st
     if part.coats:
         stripped = f", {len(part.stripped)} taken off" if part.stripped else ""
         yield "coats", f"{part.coats} set{stripped}"
-    for name in ("prescriber", "shade"):
+    for name in ("prescriber", "shade", "note"):
         if told := getattr(part, name):
             yield name, told
+    if part.photos:
+        yield "photos", ", ".join(digest[:8] for digest in part.photos)
 
 
 def _otherwise(lines: tuple[Line, ...], began: Instant) -> Iterator[tuple[str, str]]:

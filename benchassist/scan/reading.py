@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 from benchassist.scan import gs1, hibc
 from benchassist.scan.errors import ScanError, shown
 from benchassist.scan.label import Label
 from benchassist.value import replace
 
-PART = "PART:"  # our own labels: the code of a part, and nothing else
+# Our own labels: the code of a part, and nothing else. The sign in front is one that
+# no key of the window uses, so that even a slow scanner is known by it.
+PART = "*PART:"
+# A scanner set to another keyboard than the computer's types other signs than letters.
+OWN = re.compile(r"[^A-Za-z0-9+]?PART[^A-Za-z0-9](?P<code>.*)", re.DOTALL)
 LONGEST = 400  # characters; longer than any label of these forms
 
 
@@ -32,8 +38,9 @@ def read(text: str) -> Label:
     if len(text) > LONGEST:
         msg = f"{shown(text)} is too long for a label: scan one code at a time."
         raise ScanError(msg)
-    if text.startswith(PART):
-        return _own(text)
+    own = OWN.fullmatch(text)
+    if own is not None:
+        return _own(text, own["code"])
     if hibc.looks_like(text):
         return hibc.read(text)
     return gs1.read(text)
@@ -56,8 +63,7 @@ def join(first: Label, second: Label) -> Label:
     return replace(first, lot=second.lot, expires=second.expires, serial=second.serial)
 
 
-def _own(text: str) -> Label:
-    code = text.removeprefix(PART)
+def _own(text: str, code: str) -> Label:
     if not code or not all(c.isalnum() or c in "-_./" for c in code):
         msg = f"{shown(text)} is no label of this bench: choose the part by hand."
         raise ScanError(msg)

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from benchassist.ui.words import say
+
+PICTURES = say("Photos") + " (*.jpg *.jpeg *.png *.webp *.bmp *.tif *.tiff)"
+PRINTS = say("Print files") + " (*.stl *.3mf *.obj)"
+
 
 def look_for(beside: QWidget, title: str, folder: str, kinds: str = "") -> QFileDialog:
     """Open a picker and return it; the foot and the timers go on meanwhile.

@@ -158,3 +158,23 @@ def test_no_key_is_lost_and_none_is_made(keys):
     went_in = "".join(text for text, _ in keys)
     assert told.replace("\r", "") == went_in.replace("\r", "")
     assert went_in.count("\r") - told.count("\r") <= ended
+
+
+def test_a_slow_scanner_is_known_by_the_sign_in_front():
+    """Our own labels begin with a sign that no key of the window is."""
+    _, out = fed(typed("*PART:EX-41\r", apart=120))
+
+    assert out == [Scanned("*PART:EX-41")]
+
+
+@pytest.mark.parametrize("sign", ["?", "+", "-", "A", "7"])
+def test_a_sign_that_is_a_key_waits_no_longer_than_a_letter(sign):
+    state, _ = fed([stroke(sign, 1000)])
+
+    assert state.wait_ms == GAP_MS
+
+
+def test_an_unused_sign_alone_is_a_hand_s_all_the_same():
+    state, out = fed([stroke("*", 1000), stroke("N", 1900)])
+
+    assert downs([*out, *state.settled()[1]]) == ["*", "N"]

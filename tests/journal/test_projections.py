@@ -40,9 +40,9 @@ from benchassist.journal.reading import PartRow
 NO_SUBJECTS = {
     "act", "answers", "before", "begun", "boot", "changes", "check", "coat", "code", "command", "cover", "curve", "day",
     "decision", "digest", "document", "revision", "shape", "until",
-    "evidence", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
-    "mishap", "note", "of", "outcome", "peg", "printed", "program_version", "question", "really_ran", "reason", "routine",
-    "record", "role", "route", "rule", "scope", "seen", "side", "source", "stage", "station",
+    "evidence", "faces", "fault", "gate", "how", "jaw", "kind", "layer", "layers", "level", "light",
+    "mishap", "note", "of", "outcome", "peg", "plan", "printed", "program_version", "question", "really_ran", "reason", "routine",
+    "record", "role", "route", "rule", "scope", "seen", "side", "size", "source", "stage", "station",
     "shade", "steps", "store_id", "tab", "text", "thing", "title", "to", "tooth", "told", "unit", "variant", "verdict",
     "what", "why", "zone",
     # how a damaged store is gone on from, and what a new one knows of things from it
@@ -51,7 +51,7 @@ NO_SUBJECTS = {
     "serviced", "smears", "tabs", "tested", "trials", "validated", "working_curves",
     "beside", "wish",  # what a hand said of the day
     "deviations", "first_day", "last_day", "open", "otherwise", "recall", "stood", "unseen",
-    "aside", "findings", "first", "folder", "hash", "store",
+    "aside", "box_plans", "vessel_sizes", "findings", "first", "folder", "hash", "store",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}
 

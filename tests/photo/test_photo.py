@@ -7,7 +7,14 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from benchassist.photo import LONGEST_PX, PhotoError, keep, read_photo
+from benchassist.photo import (
+    LONGEST_PX,
+    PhotoError,
+    copy_beside,
+    keep,
+    read_photo,
+    whole,
+)
 
 ORIENTATION, GPS, MAKER = 0x0112, 0x8825, 0x010F
 
@@ -91,3 +98,25 @@ def test_broken_photos_are_a_photo_or_one_sentence(tmp_path, kind):
         except PhotoError:
             sentences += 1
     assert sentences > 10
+
+
+def test_photos_beside_a_journal_are_whole_altered_or_missing(tmp_path):
+    photo = read_photo(saved(tmp_path / "x.png"))
+    path = keep(photo, tmp_path)
+
+    assert whole(tmp_path, photo.digest) == ""
+    path.write_bytes(photo.data + b"x")
+    assert "altered" in whole(tmp_path, photo.digest)
+    path.unlink()
+    assert "missing" in whole(tmp_path, photo.digest)
+
+
+def test_photos_are_copied_beside_another_journal_and_say_which_were_altered(tmp_path):
+    first = read_photo(saved(tmp_path / "x.png"))
+    second = read_photo(saved(tmp_path / "y.png", size=(61, 40)))
+    keep(first, tmp_path)
+    keep(second, tmp_path).write_bytes(b"altered")
+
+    assert copy_beside(tmp_path, tmp_path / "copy") == (2, (second.digest,))
+    assert whole(tmp_path / "copy", first.digest) == ""
+    assert copy_beside(tmp_path / "none", tmp_path / "copy") == (0, ())

@@ -58,7 +58,7 @@ def test_only_those_that_are_named(played):
 
 def test_the_symbol_holds_the_code_and_nothing_else(played):
     uri, width_mm = symbol("EX-21")
-    assert uri == segno.make_qr("PART:EX-21", error="q").png_data_uri(scale=8)
+    assert uri == segno.make_qr("*PART:EX-21", error="q").png_data_uri(scale=8)
     assert width_mm > 15
     assert read("PART:EX-21").part == "EX-21"
 

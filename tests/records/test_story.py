@@ -8,6 +8,9 @@ from contextlib import closing
 
 import pytest
 
+from benchassist.domain import commands as cm
+from benchassist.domain.library import SpotFace
+from benchassist.domain.shape import PartShape
 from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
 from benchassist.records.export import AlteredError, ExportError
@@ -149,3 +152,27 @@ def test_a_record_that_was_edited_marks_the_entries_of_the_part(tmp_path):
         pytest.raises(AlteredError),
     ):
         write_story(journal, "EX-61", tmp_path / "out")
+
+
+def test_photo_print_file_faces_and_note_are_in_the_story():
+    player = Player(load_script("o1_plain_crown"), MemoryJournal)
+    for _ in player.moments():
+        if "EX-21" in player.session.bench.parts:
+            break
+    shape = PartShape("cd" * 32, "mm", 512.0, 450.0, False, 10.0, 10.0, 9.0)  # noqa: FBT003
+    for command in (
+        cm.MeasurePart("EX-21", shape),
+        cm.MarkFaces("EX-21", (SpotFace("top", 3), SpotFace("front", 2)), 90.0),
+        cm.KeepPhoto("EX-21", "ef" * 32),
+        cm.NotePart("EX-21", "contact tight"),
+    ):
+        assert player.session.handle(command).refusal is None
+
+    found = story(player.session.journal, "EX-21", on_disk=False)
+
+    told = {each.what: each.how_much for each in found.lines}
+    assert told["print file read"] == "5.1 cm², at most 0.45 cm³, file cdcdcdcd"
+    assert told["faces to coat marked"] == "spots: top 3, front 2"
+    assert told["photo kept"] == "efefefef"
+    assert told["note"] == "contact tight"
+    assert dict(found.with_what)["photos"] == "efefefef"

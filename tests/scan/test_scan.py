@@ -108,3 +108,16 @@ def test_any_checked_text_is_a_label_or_one_sentence(text):
     body = f"+{text}"
     label = said(body + check_character(body))
     assert isinstance(label, Label) or label.isprintable()
+
+
+@pytest.mark.parametrize(
+    "text", ["*PART:EX-41", "PART:EX-41", "(PARTÖEX-41", "*PART>EX-41"]
+)
+def test_our_own_label_is_read_whatever_keyboard_the_scanner_is_set_to(text):
+    """Letters and digits stand where they stand; signs wander from layout to layout."""
+    assert read(text).part == "EX-41"
+
+
+def test_a_supplier_s_label_is_not_taken_for_ours():
+    with pytest.raises(ScanError):
+        read("+PART/EX-41")

@@ -11,6 +11,7 @@ from benchassist.domain.commands.coat import *
 from benchassist.domain.commands.correction import *
 from benchassist.domain.commands.coupon import *
 from benchassist.domain.commands.day import *
+from benchassist.domain.commands.facts import *
 from benchassist.domain.commands.intake import *
 from benchassist.domain.commands.late import *
 from benchassist.domain.commands.people import *

@@ -147,6 +147,6 @@ class SetLimit(Held, Command):
 class SetCodeShape(Held, Command):
     """Set how codes of a kind are written: # a digit, @ a letter, * the rest."""
 
-    kind: Literal["part", "operator", "prescriber", "lot", "equipment"]
+    kind: Literal["part", "operator", "prescriber", "lot", "equipment", "tooth"]
     shape: str
     reason: str

@@ -59,7 +59,7 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
         due=command.due,
         before=_before(bench, command, recipe),
         tray=command.tray or first_free(bench),
-        jaw=command.jaw,
+        jaw=command.jaw or codes.tooth_jaw(bench, command.tooth.strip()),
         tooth=command.tooth.strip(),
         prescriber=command.prescriber.strip(),
         shade=command.shade.strip(),
@@ -147,8 +147,11 @@ def _slip_amiss(bench: Bench, command: cm.TakeIn, year: int) -> Refusal | None:
     if who and (wrong := codes.amiss(bench, "prescriber", who, year=year)):
         return wrong
     tooth = command.tooth.strip()
-    if tooth and not codes.is_short(tooth):
-        return Refusal("tooth", "Write the tooth as its two digits, such as 12.")
+    if tooth and (told := codes.tooth_amiss(bench, tooth)):
+        return Refusal("tooth", told)
+    jaw = codes.tooth_jaw(bench, tooth)
+    if command.jaw and jaw and command.jaw != jaw:
+        return Refusal("tooth", f"Tooth {tooth} stands in the {jaw} jaw.")
     return None
 
 

@@ -15,6 +15,7 @@ from benchassist.domain.events.coat import *
 from benchassist.domain.events.correction import *
 from benchassist.domain.events.coupon import *
 from benchassist.domain.events.day import *
+from benchassist.domain.events.facts import *
 from benchassist.domain.events.intake import *
 from benchassist.domain.events.late import *
 from benchassist.domain.events.mishaps import *

@@ -11,6 +11,7 @@ from benchassist.domain.events.shelf import (
 )
 from benchassist.domain.kept import Bottle, BoxKept, Filed, Keeping, Looked
 from benchassist.domain.library import Coupon, Meter
+from benchassist.domain.shape import BoxPlan, VesselSize
 from benchassist.value import value
 
 
@@ -60,3 +61,5 @@ class CarriedForward(Event):
     validated: tuple[tuple[str, float, str, str], ...] = ()
     lamp_on: tuple[tuple[str, str, str, int], ...] = ()
     closed: tuple[tuple[str, str], ...] = ()
+    vessel_sizes: tuple[tuple[str, VesselSize], ...] = ()
+    box_plans: tuple[tuple[str, BoxPlan], ...] = ()

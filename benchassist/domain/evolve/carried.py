@@ -55,6 +55,8 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
         meters={each.code: each for each in event.meters},
         boxes_kept=dict(event.boxes_kept),
         filed={(kind, code): each for kind, code, each in event.filed},
+        vessel_sizes=dict(event.vessel_sizes),
+        box_plans=dict(event.box_plans),
         retired={(kind, code): day for kind, code, day in event.retired},
         routines=_routines(event),
         closed_lots=dict(event.closed_lots),

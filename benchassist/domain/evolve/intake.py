@@ -26,6 +26,7 @@ WET = Brushing | Walking | Paused
 
 @on(ev.PartTaken)
 def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
+    before = bench.parts.get(event.part)  # back from a mouth under its own code
     part = Part(
         code=event.part,
         recipe=event.recipe,
@@ -50,6 +51,8 @@ def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
         prescriber=event.prescriber,
         shade=event.shade,
         printed=event.printed or entry.at.day(),
+        shape=before.shape if before else None,
+        photos=before.photos if before else (),
         exposures=tuple(
             Exposure(
                 layers=(BODY,),

@@ -48,7 +48,10 @@ def _washed(bench: Bench, part: Part) -> Bench:
         return bench
     kind = bench.recipe_of(part).item_class
     washed = {**bath.washed, kind: bath.washed.get(kind, 0) + 1}
-    counted = replace(bath, washed=washed)
+    areas = bath.areas
+    if part.shape is not None:
+        areas = {**areas, kind: (*areas.get(kind, ()), part.shape.area_cm2)}
+    counted = replace(bath, washed=washed, areas=areas)
     return replace(bench, baths={**bench.baths, part.stage.title: counted})
 
 

@@ -52,7 +52,7 @@ def _moved(bench: Bench, entry: ev.Entry, event: ev.BathMoved) -> Bench:
 
 @on(ev.BathMeasured)
 def _measured(bench: Bench, entry: ev.Entry, event: ev.BathMeasured) -> Bench:
-    bath = replace(bench.baths[event.bath], percent=event.percent, washed={})
+    bath = replace(bench.baths[event.bath], percent=event.percent, washed={}, areas={})
     return replace(bench, baths={**bench.baths, event.bath: bath})
 
 

@@ -28,6 +28,7 @@ from benchassist.domain.gates import (
     release_ready,
     training_store,
     vessel_hot,
+    vessel_room,
 )
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.stages import STAGES
@@ -56,6 +57,7 @@ GATES: dict[str, Gate] = {
         box_whole,
         box_free_for_coat,
         vessel_hot,
+        vessel_room,
         interruption,
         training_store,
         release_ready,

@@ -13,6 +13,7 @@ from benchassist.domain.mishaps.kind import (
     options,
 )
 from benchassist.domain.route import SUBMERGED
+from benchassist.domain.size import size_of
 from benchassist.domain.state import BODY, Bench, InRun, Part
 from benchassist.domain.words import layer_words
 from benchassist.physics.buoyancy import Buoyancy, buoyancy
@@ -21,7 +22,7 @@ from benchassist.physics.vessel import CHAMBER_GAP_MM, COVER_MM, STANDOFF_MM
 # [g/cm3] pure, 20 C, handbook; with the water it draws it carries less.
 GLYCERINE_G_CM3 = 1.26
 YES = "yes"
-VOLUME = Question("Volume of the part? Empty if unknown.", unit="cm³")
+VOLUME = Question("Volume of the part? Empty: as its print file.", unit="cm³")
 DENSITY = Question("Density of its material? Empty if unknown.", unit="g/cm³")
 ROSE = options("Did it rise while the light ran?", "no", YES)
 HOLD = (
@@ -47,8 +48,13 @@ def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...
 def branch(case: Case) -> Branch:
     """Return the force, what holds the part down, and whether its coat is suspect."""
     part = case.part
-    volume, density = case.number(0), case.number(1)
+    size = size_of(case.bench, part)
+    known = size if size.measured else None
+    volume = case.number(0) or (known.volume_cm3 if known else None)
+    density = case.number(1) or (known.density_g_cm3 if known else None)
     force, numbers = _force(volume, density)
+    if known and not case.number(1):
+        force = (*force, "Its density is its class's: weigh it to be sure.")
     steps = (*force, *HOLD, *_room(case.bench, part))
     if case.said(2) != YES:
         return Branch("It floats", steps, numbers=numbers, stops=False)

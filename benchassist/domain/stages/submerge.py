@@ -10,6 +10,7 @@ KIND = StageKind(
         "previous-stage",
         "dry-before-box",
         "glycerine-count",
+        "vessel-room",
         "own-glycerine",
         "box-light",
         "recipe-status",

@@ -99,11 +99,14 @@ BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 OWN: frozenset[str] = frozenset(
     {
         "bottle-away",
+        "box-places",
         "branch",
         "change",
         "code-shape",
         "day",
         "export",
+        "faces",
+        "facts",
         "find",
         "first-start",
         "fix",

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchassist.domain.shape import PartShape
+from benchassist.ui.filing import read_print
+from benchassist.ui.picker import PRINTS, look_for
 from benchassist.ui.present import intake, intake_sheet
-from benchassist.ui.present.intake_sheet import TakeParts
+from benchassist.ui.present.facts import shape_lines
+from benchassist.ui.present.intake_sheet import PickPrint, TakeParts
 from benchassist.ui.present.sheet import GoTo
 from benchassist.ui.sheet import SheetPage
 from benchassist.ui.words import say
+from benchassist.ui.worker import Job
+from benchassist.value import replace
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QDragEnterEvent, QDropEvent
+
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
@@ -24,6 +34,7 @@ class IntakePage(SheetPage):
         super().__init__(host)
         self._draft: intake.IntakeDraft | None = None
         self.setAccessibleName(say("New parts"))
+        self.setAcceptDrops(True)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the draft on the bench as it is now."""
@@ -36,14 +47,46 @@ class IntakePage(SheetPage):
         bench, now = self._host.session.bench, self._host.session.now()
         draft = self._draft or intake.begun(bench, now)
         self._draft = intake.done(bench, draft, action, now)
+        if self._draft.file and self._draft.unit != draft.unit:
+            self.read_print(self._draft.file)
         self.show_sheet(intake_sheet.sheet(bench, self._draft, now))
 
     def choose(self, option: Option) -> bool:
-        """Take the parts in, all of them or none."""
+        """Take the parts in, all of them or none; or look for a print file."""
+        if isinstance(option.command, PickPrint):
+            picker = look_for(self, say("A print file"), str(Path.home()), PRINTS)
+            picker.fileSelected.connect(self.read_print)
+            return True
         if not isinstance(option.command, TakeParts):
             return super().choose(option)
         self._take(option.command.draft)
         return True
+
+    def read_print(self, path: str) -> None:
+        """Read the print file of the one part that is taken in."""
+        if self._draft is None or self._draft.count > 1:
+            return
+        self._draft = replace(self._draft, file=path, shape=None, framed="file")
+        work = partial(read_print, Path(path).expanduser(), self._draft.unit)
+        self.said.emit(say("Reading the print file …"))
+        Job(work, self._read, self.said.emit).start()
+
+    def _read(self, shape: object) -> None:
+        if self._draft is None or not isinstance(shape, PartShape):
+            return
+        self._draft = replace(self._draft, shape=shape)
+        self.said.emit(" ".join(shape_lines(shape)[:2]))
+        self.fill(self._host.session.bench, self._host.session.now())
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802
+        """Take a print file that is dragged here."""
+        if event.mimeData().hasUrls():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:  # noqa: N802
+        """Read the print file that is dropped."""
+        for url in event.mimeData().urls()[:1]:
+            self.read_print(url.toLocalFile())
 
     def escape(self) -> bool:
         """Go one step back inside the sheet; the draft is kept."""

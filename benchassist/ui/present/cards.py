@@ -8,6 +8,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.deciders.box import box_stage, planned_count
 from benchassist.domain.ledger import remaining
 from benchassist.domain.shelf import offered
+from benchassist.domain.size import room_for
 from benchassist.domain.state import Bench, InRun, Part, Ready
 from benchassist.domain.words import listed, unit_word
 from benchassist.ui.actions import OpenPage
@@ -16,6 +17,8 @@ from benchassist.ui.view import Card, Option, Tone
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from benchassist.clock import Instant
 
 
@@ -70,6 +73,7 @@ def load_card(bench: Bench, part: Part) -> Card:
                 box=part.box,
                 more=more,
             ),
+            *_places(bench, part.box, codes),
             say("Door shut"),
         ),
         (
@@ -82,6 +86,16 @@ def load_card(bench: Bench, part: Part) -> Card:
             ),
         ),
     )
+
+
+def _places(bench: Bench, box: str, codes: tuple[str, ...]) -> tuple[str, ...]:
+    """Return who stands where on the shelf of a box, where its places were drawn."""
+    plan = bench.box_plans.get(box)
+    if plan is None or not codes or len(codes) > len(plan.places):
+        return ()
+    pairs = zip(plan.places, codes, strict=False)
+    told = ", ".join(f"{place.name} {code}" for place, code in pairs)
+    return (say("On the shelf: {places}", places=told),)
 
 
 def submerge_card(bench: Bench, part: Part) -> Card:
@@ -108,6 +122,7 @@ def submerge_card(bench: Bench, part: Part) -> Card:
                 uses=uses,
                 side=side,
             ),
+            *_filled(bench, parts),
             say("No bubble on the coat, held down by the peg, coat touches nothing"),
             say(
                 "{count} {word} set on {box}, door shut",
@@ -140,6 +155,25 @@ def set_on(bench: Bench, box: str) -> str:
     if len(offered(bench, "box")) > 1:
         return say("Set on {box}", box=box)
     return say("Set on the box")
+
+
+def _filled(bench: Bench, parts: Sequence[Part]) -> tuple[str, ...]:
+    """Return how high to fill a vessel before they go in, where it was measured."""
+    room = room_for(bench, parts)
+    if room is None or not room.fit.fits_vessel:
+        return ()
+    levels = {
+        "vessel": parts[0].vessel,
+        "before": f"{room.fit.fill_before_mm:.0f}",
+        "after": f"{room.fit.level_with_part_mm:.0f}",
+    }
+    if room.sure:
+        told = say("{vessel} filled to {before} mm before, {after} mm after", **levels)
+    else:
+        told = say(
+            "{vessel} filled to about {before} mm before, {after} mm after", **levels
+        )
+    return (told,)
 
 
 def run_end_card(bench: Bench, part: Part) -> Card:

@@ -108,6 +108,10 @@ STATED: dict[type[cm.Command], tuple[str, str]] = {
         say("{code}: every value beside its papers."),
     ),
     cm.RetireThing: (say("Used no more"), say("{code} is offered no more: {reason}.")),
+    cm.MeasureVessel: (
+        say("A vessel by the ruler"),
+        say("{vessel}: measured outside, inside and its floor."),
+    ),
     cm.SetNitrogen: (
         say("Nitrogen"),
         say(
@@ -160,6 +164,7 @@ def change(bench: Bench) -> TableView:
         Option(say("Another lamp"), "", OpenPage("gear-lamp")),
         Option(say("Another box"), "", OpenPage("gear-box")),
         Option(say("Another vessel"), "", OpenPage("gear-vessel")),
+        Option(say("Photos, print file, note"), "", OpenPage("facts")),
     ]
     if isinstance(part.phase, Ready):
         holding = Gap(cm.HoldPart(part.code, ""), "reason")

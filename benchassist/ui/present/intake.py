@@ -24,6 +24,7 @@ from benchassist.domain.route import MOST_LAYERS
 from benchassist.domain.shelf import fitting, offered
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import sentences
+from benchassist.ui.present import slip
 from benchassist.ui.present.intake_words import due_from, due_words, printed_from
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn, turned
 from benchassist.ui.words import say
@@ -32,15 +33,16 @@ from benchassist.value import replace, value
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.library import Recipe
+    from benchassist.domain.shape import PartShape
     from benchassist.domain.shelf import LotRole
     from benchassist.domain.state import Bench, Part
+    from benchassist.mesh.reading import Unit
 
 MOST = 8  # parts at once: as many tags as a screen shows
 SAME_BATCH_MS = 60_000  # [ms] parts taken in so close were taken in together
 STEPS = ("what", "how", "where")
 FINISHES = ("coat", "polish", "none")
 WAYS = ("glycerine", "glycerine later", "nitrogen")
-JAWS = ("", "upper", "lower")
 TOGETHER = ("one basket", "each alone", "by hand")
 HOURS = ("08:30", "10:00", "11:30", "13:00", "14:00", "15:30", "17:00")
 
@@ -77,6 +79,9 @@ class IntakeDraft:
     trays: tuple[int, ...] = ()
     framed: str = "recipe"
     error: str = ""
+    file: str = ""  # of the print, where it was read
+    unit: Unit = "mm"
+    shape: PartShape | None = None
     used: tuple[str, ...] = ()  # rows whose value is that of the part before
 
     @property
@@ -292,6 +297,12 @@ def _typed(
     if row == "code" and typed in bench.parts and not back:
         there = say("{typed} is already on this bench.", typed=typed)
         return replace(draft, error=there)
+    if row == "teeth":
+        teeth, jaw = slip.read(typed)
+        told = slip.amiss(bench, teeth)
+        return (
+            replace(draft, error=told) if told else replace(draft, teeth=teeth, jaw=jaw)
+        )
     if row in READS:
         try:
             return replace(draft, **{row: READS[row](typed, now)})
@@ -310,9 +321,11 @@ def _turned(
         chosen = turned(recipes(bench), draft.recipe, by)
         return _offered(bench, replace(draft, recipe=chosen), now)
     if row == "count":
-        return replace(draft, count=min(MOST, max(1, draft.count + by)), baskets=())
-    if row == "jaw":
-        return replace(draft, jaw=turned(JAWS, draft.jaw, by))
+        many = min(MOST, max(1, draft.count + by))
+        return replace(draft, count=many, baskets=(), file="", shape=None)
+    if row == "file":
+        at = slip.UNITS.index(draft.unit) + by
+        return replace(draft, unit=slip.UNITS[at % len(slip.UNITS)])
     if row == "together":
         return _placed(bench, draft, turned(TOGETHER, draft.together, by))
     return _turned_thing(bench, draft, row, by, now)
@@ -458,6 +471,8 @@ def commands(bench: Bench, draft: IntakeDraft) -> tuple[cm.Command, ...]:
         out.append(
             _take(bench, draft, code, teeth[n], trays[baskets[n]] if first else 0)
         )
+    if draft.shape is not None and len(parts) == 1:
+        out.append(cm.MeasurePart(parts[0], draft.shape))
     for basket in dict.fromkeys(baskets):
         inside = tuple(code for n, code in enumerate(parts) if baskets[n] == basket)
         if len(inside) > 1:
@@ -490,7 +505,7 @@ def _take(
         due=draft.due,
         variant=variant,
         tray=tray if not lies_in(bench, tray) else 0,
-        jaw=draft.jaw,  # type: ignore[arg-type]  # one of the ways to turn to
+        jaw="" if codes.tooth_jaw(bench, tooth) else draft.jaw,  # type: ignore[arg-type]  # of JAWS
         tooth=tooth,
         prescriber=draft.prescriber,
         shade=draft.shade,

@@ -12,7 +12,7 @@ from benchassist.domain.plan import steps_of
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.trays import KEYED
 from benchassist.domain.words import listed
-from benchassist.ui.present import intake
+from benchassist.ui.present import intake, slip
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.intake import IntakeDraft
 from benchassist.ui.present.intake_words import due_words, good_to, printed_words
@@ -43,8 +43,8 @@ NAMES = {
     "recipe": say("Kind"),
     "count": say("How many"),
     "code": say("First code"),
-    "jaw": say("Jaw"),
-    "teeth": say("Tooth"),
+    "teeth": say("Tooth or jaw"),
+    "file": say("Print file"),
     "shade": say("Shade"),
     "prescriber": say("For"),
     "due": say("For when"),
@@ -75,12 +75,17 @@ WAY_WORDS = {
 NEVER_A_NAME = say("Case code of the first part, such as EX-41; never a name")
 ASKED = {
     "code": NEVER_A_NAME,
-    "teeth": say("Tooth as two digits; one for each with commas: 12,11,21,22"),
+    "teeth": say("Tooth as two digits, one for each: 12,11,21,22; or upper, lower"),
     "shade": say("Shade as the practice writes it"),
     "prescriber": say("Code of who it is for, such as EX-P2; never a name"),
     "printed": say("Day of the printing: today, yesterday, Mon or 2026-05-14"),
     "due": say("For when: 14:00, Fri 14:00 or 2026-05-15 14:00"),
 }
+
+
+@value
+class PickPrint:
+    """Look for the print file of the part that is taken in."""
 
 
 @value
@@ -154,14 +159,28 @@ def _what(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...
         _turn(draft, "recipe", title, note),
         _turn(draft, "count", str(draft.count), say("up to 8 at once")),
         _type(draft, "code", draft.code, more),
-        _turn(draft, "jaw", draft.jaw or "–", say("upper or lower")),
-        _type(draft, "teeth", draft.teeth, say("two digits each")),
+        _type(draft, "teeth", _teeth(draft), say("two digits, or upper, lower")),
         _type(draft, "shade", draft.shade, ""),
         _type(draft, "prescriber", draft.prescriber, say("a code")),
         _type(draft, "due", intake.when(draft, now), say("day and hour")),
         _turn(
             draft, "job", JOBS[draft.variant.back_from_mouth], say("back: coated again")
         ),
+        _file(draft),
+    )
+
+
+def _teeth(draft: IntakeDraft) -> str:
+    return ", ".join(each for each in (draft.teeth, draft.jaw) if each)
+
+
+def _file(draft: IntakeDraft) -> SheetRow:
+    """Return the row of the print file: it asks for one, then turns its unit."""
+    told, note = slip.file_words(draft.shape, draft.unit, draft.count)
+    asks = draft.count == 1 and draft.shape is None
+    act: object = PickPrint() if asks else Turn("file", int(draft.framed == "file"))
+    return SheetRow(
+        "file", Option(NAMES["file"], "", act), told, note=note, turns=not asks
     )
 
 

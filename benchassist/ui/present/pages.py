@@ -14,7 +14,7 @@ from benchassist.domain.shelf import offered
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed, Fill
 from benchassist.ui.actions import ExportDay, OpenPage
-from benchassist.ui.present import late, own_bench, owned, shelf
+from benchassist.ui.present import late, own_bench, owned, shelf, vessel_size
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import NONE, Choices, FormError, number
 from benchassist.ui.present.rows import doing
@@ -244,11 +244,13 @@ FORMS = {
     "through": through,
     "operator": owned.operator,
     "nitrogen": owned.nitrogen,
+    "vessel-size": vessel_size.form,
     **shelf.FORMS,
     **own_bench.FORMS,
 }
 # Where a form leads once it is handed in; the bench where nothing is said.
 BACK = {
+    "vessel-size": "shelf-acts",
     **shelf.BACK,
     **own_bench.BACK,
     "operator": "kept operator",
@@ -370,6 +372,7 @@ COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
         number(say("Oxygen left"), values["oxygen"] or "0"),
         values["reason"],
     ),
+    "vessel-size": lambda _bench, values: vessel_size.command(values),
     **shelf.COMMANDS,
     **own_bench.COMMANDS,
 }
@@ -415,5 +418,7 @@ def shelf_acts(bench: Bench, now: Instant) -> TableView:
             Option(say("Glycerine limit"), "1", OpenPage("glycerine-limit")),
             Option(say("Put a bottle away"), "2", OpenPage("bottle-away")),
             Option(say("How codes are written"), "3", OpenPage("code-shape")),
+            Option(say("A vessel by the ruler"), "4", OpenPage("vessel-size")),
+            Option(say("Places on a box's shelf"), "5", OpenPage("box-places")),
         ),
     )

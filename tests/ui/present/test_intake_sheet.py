@@ -4,9 +4,11 @@ import pytest
 
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
+from benchassist.domain.shape import PartShape
 from benchassist.ui.present import intake, intake_sheet
 from benchassist.ui.present.intake_words import due_from, due_words, good_to
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn
+from benchassist.value import replace
 from tests.domain.builders import CROWN, MORNING, Desk, recipe
 
 
@@ -68,7 +70,7 @@ def test_a_part_is_taken_in_by_what_was_offered_and_coated_to_the_end():
 
 
 def test_several_at_once_count_on_and_lie_in_one_basket():
-    sheet = started().turn("count", 3).type("teeth", "12,11,21,22").turn("jaw")
+    sheet = started().turn("count", 3).type("teeth", "12,11,21,22")
     sheet.do(GoTo("how"), Turn("vessel"), GoTo("where")).take()
     bench = sheet.desk.bench
 
@@ -215,7 +217,7 @@ def test_one_too_many_for_the_vessel_is_said_at_once():
 
 
 def test_like_the_last_is_one_key():
-    sheet = started().turn("count", 1).turn("jaw", 2).type("due", "Fri 14:00")
+    sheet = started().turn("count", 1).type("teeth", "lower").type("due", "Fri 14:00")
     sheet.do(GoTo("how"), GoTo("where")).take()
     again = Sheet(sheet.desk)
     assert any(option.key == "0" for option in again.shown.options)
@@ -312,3 +314,55 @@ def test_a_bottle_says_how_long_it_is_good():
     assert good_to(desk.bench, "L-MIX", desk.now) == "good to 2030-01-01"
     desk.must(cm.CloseLot("L-COAT", "empty"))
     assert good_to(desk.bench, "L-COAT", desk.now) == "put away on 2026-05-14"
+
+
+# --- the slip and the print file -------------------------------------------------------
+
+
+CUBE = PartShape("ab" * 32, "mm", 600.0, 1000.0, True, 10.0, 10.0, 10.0)  # noqa: FBT003
+
+
+@pytest.mark.parametrize(
+    ("typed", "teeth", "jaw"),
+    [
+        ("12", "12", ""),
+        ("12, 11", "12,11", ""),
+        ("lower", "", "lower"),
+        ("Upper", "", "upper"),
+        ("13-11 upper", "13-11", "upper"),
+    ],
+)
+def test_a_tooth_or_a_jaw_is_typed_in_one_row(typed, teeth, jaw):
+    sheet = started().type("teeth", typed)
+
+    assert (sheet.draft.teeth, sheet.draft.jaw) == (teeth, jaw)
+
+
+def test_a_tooth_that_is_none_is_said_in_its_row_and_the_old_one_stays():
+    sheet = started().type("teeth", "12").type("teeth", "19")
+
+    assert "two digits" in sheet.draft.error
+    assert sheet.draft.teeth == "12"
+
+
+def test_the_shape_of_a_print_file_goes_in_with_its_part():
+    sheet = started()
+    assert sheet.row("file").option.command == intake_sheet.PickPrint()
+    sheet.draft = replace(sheet.draft, file="part.stl", shape=CUBE)
+    assert sheet.row("file").value.startswith("6.0 cm², 1.00 cm³")
+    sheet.turn("file")
+    assert sheet.draft.unit == "cm"
+
+    sheet.do(GoTo("how"), GoTo("where")).take()
+
+    assert sheet.desk.part("EX-41").shape == CUBE
+
+
+def test_several_parts_have_a_file_each_later():
+    sheet = started()
+    sheet.draft = replace(sheet.draft, file="part.stl", shape=CUBE)
+
+    sheet.turn("count")
+
+    assert sheet.draft.shape is None
+    assert sheet.row("file").note.startswith("one for each")

@@ -21,6 +21,7 @@ from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.limits import limit
 from benchassist.domain.nitrogen import SKIN_PERCENT
+from benchassist.domain.size import size_of
 from benchassist.domain.words import clock
 from benchassist.physics.purge import oxygen_left_percent
 from benchassist.sums.subject import UnknownError, typed_number
@@ -35,16 +36,6 @@ if TYPE_CHECKING:
 
 MS = 1000
 ESTIMATE = say("Size and density of this class of item are estimates: type your own.")
-# Volume cm³, height mm, density g/cm³, resin carried into the wash g, wet area cm²:
-# common practice, no source; cured unfilled resins 1.16 to 1.20 g/cm³ from memory.
-SIZES = {
-    "crown": (0.45, 10.0, 1.52, 0.055, 5.0),
-    "bridge": (1.5, 10.0, 1.52, 0.17, 15.0),
-    "veneer": (0.15, 10.0, 1.52, 0.03, 3.0),
-    "splint": (12.0, 14.0, 1.19, 1.3, 80.0),
-    "denture": (18.0, 20.0, 1.19, 1.5, 90.0),
-}
-USUAL = (1.0, 12.0, 1.19, 0.1, 10.0)
 WET_FILM_UM = 30.0  # of alcohol left on a part; common practice, no source
 
 Values = dict[str, float]
@@ -126,12 +117,6 @@ def _told(advisor: Advisor, error: ValidationError) -> str:
     return f"{label}: {fault['msg'][0].lower()}{fault['msg'][1:]}."
 
 
-def size_of(bench: Bench, part: Part | None) -> tuple[float, ...]:
-    """Return volume, height, density, resin in the wash and area, by class of item."""
-    told = bench.recipe_of(part).item_class.lower() if part else ""
-    return next((size for word, size in SIZES.items() if word in told), USUAL)
-
-
 def _number(name: str, label: str, usual: float) -> Field:
     return Field(name, label, "number", f"{usual:g}")
 
@@ -151,7 +136,8 @@ def _glycerine_fields(bench: Bench) -> tuple[Field, ...]:
 
 
 def _vessel(bench: Bench, part: Part | None) -> Advisor:
-    volume, height, *_ = size_of(bench, part)
+    size = size_of(bench, part)
+    measured = bench.vessel_sizes.get(part.vessel) if part else None
     dish: Vessel | None = bench.vessels.get(part.vessel) if part else None
     box: Box | None = bench.boxes.get(part.box) if part else None
 
@@ -171,7 +157,7 @@ def _vessel(bench: Bench, part: Part | None) -> Advisor:
                 number=number(found.level_rise_mm or 0),
             ),
             *_transmission(bench, part),
-            ESTIMATE,
+            *(() if size.measured else (ESTIMATE,)),
         ]
         where = say(
             "Fill to {number} mm before it goes in.",
@@ -189,13 +175,19 @@ def _vessel(bench: Bench, part: Part | None) -> Advisor:
 
     title = say("Vessel {code}", code=dish.code) if dish else say("Vessel")
     fields = (
-        _number("part_mm", say("Part, height mm"), height),
-        _number("part_cm3", say("Part, cm³"), volume),
+        _number("part_mm", say("Part, height mm"), round(size.height_mm, 1)),
+        _number("part_cm3", say("Part, cm³"), round(size.volume_cm3, 3)),
         _number(
             "vessel_mm", say("Vessel, height mm"), dish.height_mm if dish else 60.0
         ),
-        _number("floor_mm", say("Its floor, mm"), 3.0),
-        _number("vessel_area_cm2", say("Inside, cm²"), 80.0),
+        _number(
+            "floor_mm", say("Its floor, mm"), measured.floor_mm if measured else 3.0
+        ),
+        _number(
+            "vessel_area_cm2",
+            say("Inside, cm²"),
+            measured.inside_cm2 if measured else 80.0,
+        ),
         _number(
             "chamber_mm", say("Chamber, mm"), box.chamber_height_mm if box else 90.0
         ),
@@ -240,7 +232,7 @@ def _transmission(bench: Bench, part: Part | None) -> list[str]:
 
 
 def _float(bench: Bench, part: Part | None) -> Advisor:
-    volume, _, density, *_ = size_of(bench, part)
+    size = size_of(bench, part)
 
     def answer(values: Values) -> Advice:
         found = float_.run(
@@ -270,8 +262,8 @@ def _float(bench: Bench, part: Part | None) -> Advisor:
         return Advice(say("SINKS"), "good", line, tuple(more))
 
     fields = (
-        _number("volume_cm3", say("Part, cm³"), volume),
-        _number("density_g_cm3", say("Its density, g/cm³"), density),
+        _number("volume_cm3", say("Part, cm³"), round(size.volume_cm3, 3)),
+        _number("density_g_cm3", say("Its density, g/cm³"), size.density_g_cm3),
         _number("trapped_air_cm3", say("Trapped air, cm³"), 0.0),
         *_glycerine_fields(bench),
     )
@@ -314,7 +306,7 @@ def _bubble(bench: Bench, part: Part | None) -> Advisor:
 
 
 def _bath(bench: Bench, part: Part | None) -> Advisor:
-    carried = size_of(bench, part)[3]
+    carried = size_of(bench, part).carried_g
 
     def answer(values: Values) -> Advice:
         found = wash_bath.run(
@@ -353,7 +345,7 @@ def _bath(bench: Bench, part: Part | None) -> Advisor:
 
     fields = (
         _number("volume_ml", say("Bath, mL"), 1000.0),
-        _number("resin_in_g", say("Resin a part brings, g"), carried),
+        _number("resin_in_g", say("Resin a part brings, g"), round(carried, 3)),
         _number("parts_done", say("Parts so far"), 0.0),
         _number(
             "limit_wt_percent", say("Limit, % by mass"), wash_bath.LIMIT_WT_PERCENT
@@ -363,7 +355,7 @@ def _bath(bench: Bench, part: Part | None) -> Advisor:
 
 
 def _drying(bench: Bench, part: Part | None) -> Advisor:
-    area = size_of(bench, part)[4]
+    area = round(size_of(bench, part).area_cm2, 1)
 
     def answer(values: Values) -> Advice:
         found = drying.run(drying.Input.model_validate(values))
