@@ -32,6 +32,7 @@ from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.pedal import TABLE, meaning, situation
 from benchassist.domain.queue import ranked, two_at_once
 from benchassist.domain.route import SUBMERGED
+from benchassist.domain.shape import BoxPlace, BoxPlan, PartShape, VesselSize
 from benchassist.domain.standing import front
 from benchassist.domain.state import (
     BODY,
@@ -112,6 +113,34 @@ PLAIN = {
     float: st.sampled_from((0.0, 65.0, 100.0)),
     str: st.sampled_from(("", "yes", "no", "wet", "half", "0.3")),
     lib.Curve: st.sampled_from(CURVES),
+    lib.SpotFace: st.builds(
+        lib.SpotFace, st.sampled_from(("top", "front", "")), st.sampled_from((0, 2, 5))
+    ),
+    PartShape: st.builds(
+        PartShape,
+        digest=st.sampled_from(("ab" * 32, "none")),
+        unit=st.just("mm"),
+        area_mm2=st.sampled_from((0.0, 600.0)),
+        volume_mm3=st.sampled_from((0.0, 900.0, 1e6)),
+        watertight=st.booleans(),
+        width_mm=st.just(10.0),
+        depth_mm=st.just(10.0),
+        height_mm=st.sampled_from((10.0, 70.0, 900.0)),
+    ),
+    VesselSize: st.builds(
+        VesselSize,
+        wide_mm=st.sampled_from((0.0, 90.0)),
+        deep_mm=st.just(90.0),
+        floor_mm=st.sampled_from((3.0, 99.0)),
+        inside_cm2=st.sampled_from((60.0, 600.0)),
+    ),
+    BoxPlan: st.sampled_from(
+        (
+            BoxPlan(0.0, 150.0),
+            BoxPlan(200.0, 150.0, (BoxPlace("P1", 50, 50, 60, 60),)),
+            BoxPlan(200.0, 150.0, (BoxPlace("P1", 50, 50, 60, 60),) * 2),
+        )
+    ),
     Instant: st.sampled_from(
         tuple(SimulatedClock(MORNING).now().plus(ms) for ms in (-60_000, 0, 900_000))
     ),
