@@ -111,24 +111,12 @@ MOMENTS = {
     "equipment": Moment("day", "09:06:47 choose-part", keys=("E",)),
     "what you own": Moment("day", "09:06:47 choose-part", keys=("R",)),
     "what you own, lamps": Moment("day", "09:06:47 choose-part", keys=("R", "3")),
-    "what you own, a lamp": Moment("day", "09:06:47 choose-part", keys=("R", "3", "1")),
     "what you own, a recipe": Moment(
         "day", "09:06:47 choose-part", keys=("R", "2", "1")
-    ),
-    "what you own, a box": Moment("day", "09:06:47 choose-part", keys=("R", "4", "1")),
-    "what you own, a resin": Moment(
-        "day", "09:06:47 choose-part", keys=("R", "1", "1")
     ),
     "what you own, a new meter": Moment(
         "day", "09:06:47 choose-part", keys=("R", "6", "8")
     ),
-    "what you own, used no more": Moment(
-        "day", "09:06:47 choose-part", keys=("R", "3", "9")
-    ),
-    "what you own, other eyes": Moment(
-        "day", "09:06:47 choose-part", keys=("R", "3", "7")
-    ),
-    "what you own, nitrogen": Moment("day", "09:06:47 choose-part", keys=("R", "8")),
     "bottles": Moment("day", "09:06:47 choose-part", keys=("L",)),
     "facts": Moment("day", "09:06:47 choose-part", keys=("C", "9", "4")),
     "box places": Moment("day", "09:06:47 choose-part", keys=("E", "0", "5")),

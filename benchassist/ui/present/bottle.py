@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 
 from benchassist.domain import commands as cm
 from benchassist.domain.layer import lot_for
-from benchassist.domain.shelf import allowed, fitting
-from benchassist.domain.words import listed
+from benchassist.domain.shelf import allowed
 from benchassist.scan import ScanError, read
 from benchassist.ui.actions import TakeBottle
 from benchassist.ui.present import shelf
@@ -25,8 +24,6 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.shelf import LotRole
     from benchassist.domain.state import Bench, Part
-
-NAMED = 3  # bottles that the question names; the others are on the shelf page
 
 
 def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
@@ -43,22 +40,19 @@ def role_of(part: Part) -> LotRole:
     return "stain" if part.stage.layer.startswith("stain") else "coat"
 
 
-def another(bench: Bench, part: Part, now: Instant) -> tuple[Option, ...]:
+def another(part: Part) -> tuple[Option, ...]:
     """Return the way to take another bottle than the one named."""
     if not part.stage.layer:
         return ()
-    role, mine = role_of(part), lot_for(part, part.stage.layer)
-    found = fitting(bench, bench.recipe_of(part), role, now)
-    others = tuple(each for each in found if each != mine)[:NAMED]
-    asked = say("Scan the {role} bottle in hand, or type its lot", role=role)
-    if others:
-        asked += say(" (in date: {list})", list=listed(others))
+    role = role_of(part)
     return (
         Option(
             say("Another bottle in hand: scan it"),
             "1",
             Gap(TakeBottle(part.code, role), "typed"),
-            needs_text=asked,
+            needs_text=say(
+                "Scan the {role} bottle in hand, or type its lot", role=role
+            ),
         ),
     )
 

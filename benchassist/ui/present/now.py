@@ -292,7 +292,7 @@ def _brush(front: Front) -> Now:
         shown,
         right_hint=_eye_notice(front),
         panels=bottle,
-        options=another(front.bench, front.part, front.now),
+        options=another(front.part),
     )
 
 
@@ -402,7 +402,7 @@ def _shut(front: Front) -> Now:
         right_hint=say("a hand may accept this, with a reason")
         if card
         else say("cannot be overridden (on record)"),
-        options=another(bench, part, front.now) if gate.code in OF_BOTTLE else (),
+        options=another(part) if gate.code in OF_BOTTLE else (),
         panels=(
             *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
             *people.why(bench, gate),
