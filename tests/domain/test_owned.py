@@ -6,6 +6,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.gates import GATES, ask_for
+from benchassist.domain.kept import BoxKept
 from benchassist.domain.library import Meter, Variant
 from benchassist.domain.limits import limit_of
 from benchassist.domain.outcome import Refusal
@@ -273,12 +274,14 @@ def test_the_life_counter_agrees_with_the_log_or_says_why():
 def test_a_run_counts_towards_its_own_box():
     desk, box = boxed()
     plan = planned_count(desk.bench, (desk.bench.parts["EX-1"],))
+    before = BoxKept(counter=9_000.0, given=100.0)  # of an earlier run
+    desk.bench = replace(desk.bench, boxes_kept={box: before})
     desk.must(cm.ConfirmLoad(("EX-1",), box, plan), cm.StartRun(box))
     (name,) = desk.bench.runs
     desk.wait(3000)
     desk.must(cm.TellRunEnd(name, "completed"))
 
-    assert desk.bench.boxes_kept[box].given == plan
+    assert desk.bench.boxes_kept[box].given == 100.0 + plan
 
 
 # --- glycerine ---------------------------------------------------------------------
