@@ -353,9 +353,9 @@ def _found(
 ) -> Found:
     how = dict.fromkeys(word for use in uses if (word := _word(use)))
     real = tuple(word for word in how if not word.startswith("chosen"))
-    sure: Sure = "seen" if real else "chosen, not used"
-    if corrected:
-        sure = "put right"
+    sure: Sure = "put right" if corrected else "seen"
+    if not real:
+        sure = "chosen, not used"
     day = max(use.day for use in uses)
     return Found(
         part,

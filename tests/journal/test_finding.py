@@ -164,3 +164,26 @@ def test_what_was_put_right_is_found_as_it_is_true():
     assert "EX-72" not in {p for p, each in was.items() if each.sure != "not known"}
     assert now["EX-72"].how == ("print",)
     assert now["EX-72"].sure == "put right"
+
+
+def test_a_glycerine_lot_leads_to_what_lay_in_its_filling_and_no_other(recalled):
+    for book in recalled:
+        answer = find(book, Sought("lot", "EX-GL-1"))
+        found = by_part(answer)
+
+        assert found["EX-61"].how == ("EX-GL-1 in EX-GV-01",)
+        assert "EX-62" not in found  # it was never submerged
+        assert "EX-GL-1 in EX-GV-01" in answer.through
+    assert find(recalled[0], Sought("lot", "EX-GL-9")).known == ()
+
+
+def test_what_was_put_right_is_only_planned_where_nothing_was_done_with_it():
+    book = MemoryJournal()
+    played(load_script("told_wrong_coat"), book)
+    # It was told to lie in this vessel, and lay in the other one.
+    (told,) = find(book, Sought("vessel", "EX-GV-01")).known
+    (true,) = find(book, Sought("vessel", "EX-GV-02")).known
+
+    assert (told.part, told.sure) == ("EX-24", "chosen, not used")
+    assert (true.part, true.sure) == ("EX-24", "put right")
+    assert "submerged" in true.how
