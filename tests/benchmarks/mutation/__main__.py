@@ -21,6 +21,7 @@ import pytest
 
 from tests.benchmarks.mutation.child import Outcome, Suite, with_session
 from tests.benchmarks.mutation.covering import WHERE, Covering, covering, digest
+from tests.benchmarks.mutation.equal import is_equal
 from tests.benchmarks.mutation.mutants import Mutant, sample
 from tests.benchmarks.mutation.named import named
 
@@ -89,7 +90,7 @@ def score(mutants: Iterable[Mutant], kept: Kept) -> bool:
     by_package: dict[str, list[bool]] = defaultdict(list)
     for mutant in mutants:
         outcome = kept.known(mutant)
-        if outcome is None:
+        if outcome is None or is_equal(mutant):
             continue
         by_package[mutant.package].append(outcome.end != "passed")
         if outcome.end == "passed":
@@ -112,6 +113,8 @@ def measured(count: int, seed: str, *, only: str = "", look: bool = False) -> bo
         tests = covering(kept.package, suite.names)
         for n, mutant in enumerate(mutants, start=1):
             if only not in mutant.key or (kept.known(mutant) and not only):
+                continue
+            if is_equal(mutant):
                 continue
             start = perf_counter()
             outcome = tried(suite, mutant, tests, kept.before(mutant))
