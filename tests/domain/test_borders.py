@@ -328,3 +328,12 @@ def test_a_part_in_flight_does_not_come_back_from_a_mouth():
 
     refusal = desk.do(cm.TakeIn("EX-1", CROWN, "L-PRINT", "L-COAT", variant=back))
     assert code_of(refusal) == "code-taken"
+
+
+def test_whoever_claims_the_station_has_read_what_was_handed_over():
+    desk = desk_at("fit", phase=Ready)
+    desk.must(cm.HandOver("OP-2"))
+    assert desk.bench.handed is not None
+    desk.must(cm.ClaimStation("OP-3"))
+
+    assert desk.bench.handed is None

@@ -194,3 +194,14 @@ def test_what_the_plan_exceeds_the_recipe_by_is_told_for_one_side():
     desk.take(recipe="EX-RC-4300 r1", box="BX-500")
 
     assert excess(desk.bench, desk.part()) == 200
+
+
+def test_a_coat_on_a_side_without_a_submerged_half_owes_nothing_of_its_own():
+    desk = desk_at("coat-2", phase=Ready)
+    part = desk.part()
+    route = tuple(stage for stage in part.route if stage.key != "half-2")
+    bare = replace(part, route=route)
+
+    assert part.newest_coat == "coat-1"
+    assert [each.layer for each in owed(desk.bench, part)] == ["body", "coat-1"]
+    assert [each.layer for each in owed(desk.bench, bare)] == ["body"]

@@ -9,8 +9,10 @@ from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.deciders.intake import used_before
 from benchassist.domain.outcome import Refusal, Said
-from benchassist.domain.state import Ready
-from tests.domain.builders import CROWN, Desk, code_of, desk_at, names
+from benchassist.domain.state import Ready, Soaking, Walking
+from tests.domain.builders import CROWN, DENTURE, Desk, code_of, desk_at, names, recipe
+
+POLISHED = lib.Variant(0, 0, "polish")
 
 
 def refused(desk, command):
@@ -311,3 +313,57 @@ def test_what_only_stands_on_the_record_changes_no_part():
         desk.happened(event)
 
     assert desk.bench.parts == before
+
+
+@pytest.mark.parametrize(
+    ("stage", "phase", "again", "told", "more"),
+    [
+        ("wash-1", Soaking, "wash", "is busy", {}),
+        ("submerge", Ready, "rinse", "has a tacked coat on it", {}),
+        ("half-2", Ready, "rinse", "lies in GV-1", {"variant": POLISHED}),
+    ],
+)
+def test_one_more_wash_or_rinse_waits_for_a_part_that_can_have_it(
+    *, stage, phase, again, told, more
+):
+    desk = desk_at(stage, phase=phase, **more)
+    command = cm.ChangePart("EX-1", "told so", again=again)
+
+    assert refused(desk, command) == "not-changeable"
+    assert told in desk.do(command).message
+
+
+def test_a_recipe_without_a_bath_has_no_wash_to_give_again():
+    desk = Desk()
+    dry = recipe("EX-RC-DRY", washes=())
+    desk.must(cm.FileLibrary(recipes=(dry,)))
+    desk.take(recipe="EX-RC-DRY r1")
+    desk.work(upto="fit", phase=Ready)
+    command = cm.ChangePart("EX-1", "told so", again="wash")
+
+    assert refused(desk, command) == "not-changeable"
+    assert "has no bath" in desk.do(command).message
+    assert names(desk.do(cm.ChangePart("EX-1", "told so", again="rinse")))
+
+
+def test_the_faces_of_a_coat_that_lies_there_are_no_choice_any_more():
+    desk = Desk()
+    two = recipe(
+        "EX-RC-TWO", faces=(lib.SpotFace("Outer", 3), lib.SpotFace("Inner", 3))
+    )
+    desk.must(cm.FileLibrary(recipes=(two,)))
+    desk.take(recipe="EX-RC-TWO r1")
+    desk.work(upto="coat-1", phase=Walking)
+    desk.must(cm.HoldHere("EX-1"))
+    less = replace(desk.part().variant, faces=("Outer",))
+
+    assert refused(desk, cm.ChangePart("EX-1", "told so", less)) == "not-changeable"
+
+
+def test_nobody_goes_back_behind_a_turn():
+    desk = desk_at("flip-1", phase=Ready, recipe=DENTURE)
+    desk.must(cm.ConfirmFlip("EX-1"))
+    assert desk.stage() != "flip-1"
+    command = cm.StepBack("EX-1", "not turned")
+    assert refused(desk, command) == "not-changeable"
+    assert "was turned" in desk.do(command).message

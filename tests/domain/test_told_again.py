@@ -163,3 +163,21 @@ def test_a_lamp_told_wrong_is_put_right_after_its_session_too():
     desk.must(cm.OpenLampSession("LM-BOTH"))
     desk.put_right(entry, "lamp", "LM-BOTH")
     assert desk.bench.lamp_session.lamp == "LM-BOTH"  # another session, and confirmed
+
+
+def test_what_is_put_right_of_one_leaves_it_in_the_box_with_the_others():
+    desk = KeptDesk()
+    for code in ("EX-1", "EX-2", "EX-3"):
+        desk.take(code)
+        desk.work(code, "half-1", Ready)
+    together = ("EX-3", "EX-1", "EX-2")
+    desk.must(cm.ConfirmLoad(together, "BX-1", 2200))
+    desk.put_right(desk.last(ev.PartTaken, "EX-1"), "print_lot", "L-PRINT-2", "EX-1")
+
+    assert desk.part("EX-1").print_lot == "L-PRINT-2"
+    assert desk.bench.loads["BX-1"].parts == together
+    desk.must(cm.StartRun("BX-1"))
+    desk.put_right(desk.last(ev.PartTaken, "EX-2"), "print_lot", "L-PRINT-2", "EX-2")
+    (run,) = desk.bench.runs.values()
+    assert run.parts == together
+    assert dict(run.sides) == dict.fromkeys(together, "")

@@ -11,6 +11,7 @@ import sys
 import tempfile
 from collections import defaultdict
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 
 from coverage import CoverageData
@@ -64,11 +65,14 @@ class Covering:
         found = (found | self._young) & self.took_s.keys()
         if not lines:  # a module of constants alone
             found = set(self.took_s)
-        return sorted(found, key=self._order)
+        return sorted(found, key=partial(self._order, mutant.path))
 
-    def _order(self, test: str) -> tuple[int, str, float]:
-        took_s = self.took_s[test]
-        return sum(took_s > step for step in _STEPS_S), file_of(test), took_s
+    def _order(self, source: str, test: str) -> tuple[bool, int, str, float]:
+        """Return the place of a test: of the source's own file first, then by time."""
+        took_s, file = self.took_s[test], file_of(test)
+        near = {Path(source).stem, Path(source).parent.name}
+        other = Path(file).stem.removeprefix("test_") not in near
+        return other, sum(took_s > step for step in _STEPS_S), file, took_s
 
 
 def _lines(kept: Path) -> dict[str, dict[str, list[str]]]:
