@@ -44,10 +44,7 @@ class Covering:
         self.took_s = {name: took_s.get(name, YOUNG_S) for name in names}
         # One written since is tried by every mutant.
         self._young = self.took_s.keys() - took_s.keys()
-        self._lines = {
-            path: {int(line): set(tests) for line, tests in lines.items()}
-            for path, lines in _lines(kept).items()
-        }
+        self._lines = _lines(kept)
 
     def of(self, mutant: Mutant) -> list[str]:
         """Return the tests that run a mutant's lines, fastest first.
@@ -75,24 +72,29 @@ class Covering:
         return other, sum(took_s > step for step in _STEPS_S), file, took_s
 
 
-def _lines(kept: Path) -> dict[str, dict[str, list[str]]]:
+def _lines(kept: Path) -> dict[str, dict[int, set[str]]]:
     """Return the tests of each line of each source; read once, which takes a minute."""
     read = kept.with_suffix(".json")
     if not read.exists():
         data = CoverageData(str(kept))
         data.read()
+        number: dict[str, int] = {}
         lines = {
             Path(file).relative_to(ROOT).as_posix(): {
-                line: list({each.rpartition("|")[0] for each in contexts})
+                line: [
+                    number.setdefault(test, len(number))
+                    for test in {each.rpartition("|")[0] for each in contexts}
+                ]
                 for line, contexts in data.contexts_by_lineno(file).items()
             }
             for file in data.measured_files()
         }
-        read.write_text(json.dumps(lines), encoding="utf-8")
-    found: dict[str, dict[str, list[str]]] = json.loads(
-        read.read_text(encoding="utf-8")
-    )
-    return found
+        read.write_text(json.dumps([list(number), lines]), encoding="utf-8")
+    tests, lines = json.loads(read.read_text(encoding="utf-8"))
+    return {
+        path: {int(line): {tests[n] for n in found} for line, found in of.items()}
+        for path, of in lines.items()
+    }
 
 
 def file_of(test: str) -> str:
