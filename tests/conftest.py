@@ -13,12 +13,18 @@ import weakref
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 import benchassist.ui.present.rehearsed  # noqa: F401 - a topic
 
 QT_IS_INSTALLED = importlib.util.find_spec("PySide6") is not None
 IN_CHECKOUT = Path(__file__).parents[1].joinpath("benchassist").is_dir()
 GRACE_S = 5.0  # [s] for a worker that is about to return; a choice, no source
+
+# A busy machine, or a tracer, makes an example slow and no rule false.
+if settings.get_current_profile_name() == "default":
+    settings.register_profile("bench", deadline=None)
+    settings.load_profile("bench")
 
 # Set before Qt is loaded; a run on a real or virtual screen sets its own.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

@@ -337,3 +337,18 @@ def test_whoever_claims_the_station_has_read_what_was_handed_over():
     desk.must(cm.ClaimStation("OP-3"))
 
     assert desk.bench.handed is None
+
+
+@pytest.mark.parametrize(
+    ("most", "level", "scope"),
+    [(5000, "marginal", "EX-RC-MOST r1, +600"), (4999, "fail", "")],
+)
+def test_a_coarse_box_may_give_more_up_to_the_recipe_s_most(most, level, scope):
+    # Halves of 2200 set in steps of 500: twice 2500, 600 over 4400, 13.6 %.
+    desk = Desk()
+    desk.must(cm.FileLibrary(recipes=(recipe("EX-RC-MOST", dose_max=most),)))
+    desk.take(recipe="EX-RC-MOST r1", box="BX-500")
+    found = verdict(desk, "count-excess")
+
+    assert (found.level, found.scope) == (level, scope)
+    assert found.numbers == (("excess", 600), ("percent", 13.6))
