@@ -341,14 +341,24 @@ def test_whoever_claims_the_station_has_read_what_was_handed_over():
 
 @pytest.mark.parametrize(
     ("most", "level", "scope"),
-    [(5000, "marginal", "EX-RC-MOST r1, +600"), (4999, "fail", "")],
+    [(1500, "marginal", "EX-RC-MOST r1, +400"), (1499, "fail", "")],
 )
 def test_a_coarse_box_may_give_more_up_to_the_recipe_s_most(most, level, scope):
-    # Halves of 2200 set in steps of 500: twice 2500, 600 over 4400, 13.6 %.
+    # Halves of 550 in steps of 500: 1500 in all, 400 over 1100, 36.4 %.
     desk = Desk()
-    desk.must(cm.FileLibrary(recipes=(recipe("EX-RC-MOST", dose_max=most),)))
+    less = recipe("EX-RC-MOST", total=1100, dose_max=most)
+    desk.must(cm.FileLibrary(recipes=(less,)))
     desk.take(recipe="EX-RC-MOST r1", box="BX-500")
     found = verdict(desk, "count-excess")
 
     assert (found.level, found.scope) == (level, scope)
-    assert found.numbers == (("excess", 600), ("percent", 13.6))
+    assert found.numbers == (("excess", 400), ("percent", 36.4))
+
+
+def test_a_coupon_has_shown_nothing_when_it_begins():
+    desk = Desk()
+    (begun,) = desk.must(begin_coupon())
+    coupon = begun.coupon
+
+    assert (coupon.held_s, coupon.tried_s, coupon.top_s) == (0.0, 0.0, 0.0)
+    assert not coupon.finished
