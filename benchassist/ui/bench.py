@@ -52,6 +52,7 @@ class Bench(QWidget):
         self._clock = clock
         self._touched_ms: int | None = None
         self._let_go_ms: int | None = None
+        self._unpressed = False  # since somebody came back
         self.hands = Hands(clock, ticker, self)
         self._parts = Parts(theme, self.hands, self)
         self._answers = Answers(self._parts, self.hands, self)
@@ -68,6 +69,7 @@ class Bench(QWidget):
         self._answers.asked.connect(self._rearrange)
         self._parts.rows.picked.connect(self.part_picked)
         self._parts.rows.touched.connect(self._touched)
+        self.part_picked.connect(self.pressed)
         self._parts.rail.picked.connect(self.part_picked)
         self._parts.foot.pressed.connect(self.key_down)
         self._ring.picked.connect(self.part_picked)
@@ -82,7 +84,8 @@ class Bench(QWidget):
         """Show another look; only what changed is repainted."""
         old, self._view = self._view, view
         off = None if self._front else NOT_IN_FRONT
-        self._parts.rows.frozen = self._still()
+        self._unpressed |= view.away  # nothing moves under who comes back
+        self._parts.rows.frozen = self._still() or self._unpressed
         self._parts.pedal.say_let_go(on=self._within(self._let_go_ms, SAID_MS))
         self._parts.show_view(view, off or (TYPING if self._typing else None))
         closed = self._answers.close_if_gone(view)
@@ -155,6 +158,10 @@ class Bench(QWidget):
         self._typing = typing
         self._show_again()
 
+    def pressed(self, _what: object = None) -> None:
+        """Note a press of hand or foot: from now on the list may move again."""
+        self._unpressed = False
+
     def foot_held(self, share: float) -> None:
         """Fill the PEDAL line: so much of a long press is over."""
         self._parts.pedal.show_share(share)
@@ -166,6 +173,8 @@ class Bench(QWidget):
 
     def key_down(self, key: str) -> None:
         """Act on a hand key that went down."""
+        if self._view and not self._view.away:
+            self.pressed()
         on_bench = self._page is None and not self._answers.asking
         if on_bench and self._view and self._ring.key(key, self._view):
             return

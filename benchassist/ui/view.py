@@ -247,7 +247,8 @@ class BenchView:
     """One look at the bench.
 
     ``who_when`` is the time and the operator, ``alarms`` what must not be overlooked
-    (no sound; something due), ``status`` what equipment does; ``past`` says that the
+    (no sound; something due), ``status`` what equipment does; ``away`` that
+    nobody is there, ``past`` that the
     light so far, in ``right_status``, is past a limit. ``next_aside`` and
     ``pedal_aside`` are near words beside the far lines, the short forms are for a
     narrow screen; ``pedal_long`` is what a long press does; ``next_calls``
@@ -286,6 +287,7 @@ class BenchView:
     who_when: tuple[str, ...] = ()
     alarms: tuple[str, ...] = ()
     past: bool = False
+    away: bool = False
 
 
 @value

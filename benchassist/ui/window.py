@@ -137,6 +137,7 @@ class Window(QMainWindow):
     # --- foot and hand --------------------------------------------------------
 
     def _pressed(self, press: Press) -> None:
+        self.bench.pressed()
         self._session.handle(cm.PressPedal(long=press.kind == "long"), "pedal")
 
     def _foot_refused(self, refused: Refused) -> None:

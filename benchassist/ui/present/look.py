@@ -122,6 +122,7 @@ def look(
         who_when=_who_when(bench, now, offered=not far_only),
         alarms=heard,
         past="PAST" in lamp_on,
+        away=bench.away is not None,
         options=(
             *shown.options,
             *(() if shown.spots else hands.confirm_options(bench)),

@@ -38,7 +38,7 @@ def away(bench: Bench, now: Instant) -> Now:
     place = found.place
     card = Card(
         say("Resume card"),
-        frozen.card(place),
+        (*_just_done(bench, place), *frozen.card(place)),
         (Option(say("I am back"), "Enter", cm.ComeBack(), tone="attention"),),
     )
     return Now(
@@ -48,6 +48,23 @@ def away(bench: Bench, now: Instant) -> Now:
         card=card,
         right_hint=say("come back by hand"),
     )
+
+
+def _just_done(bench: Bench, place: frozen.Place) -> tuple[str, ...]:
+    """Return what was finished last before the break: what the eye looks for first."""
+    part = bench.parts.get(place.part)
+    if part is None:
+        return ()
+    work = part.work.get(place.layer)
+    done = work.spots.count("done") if work else 0
+    if work and done:
+        of = len(work.spots)
+        told = say("Done before: {done} of {of} spots, all whole.", done=done, of=of)
+        return (told,)
+    if part.at:
+        title = part.route[part.at - 1].title.lower()
+        return (say("Done before: {title}.", title=title),)
+    return ()
 
 
 HEADS = (
