@@ -69,7 +69,6 @@ class Bench(QWidget):
         self._answers.asked.connect(self._rearrange)
         self._parts.rows.picked.connect(self.part_picked)
         self._parts.rows.touched.connect(self._touched)
-        self.part_picked.connect(self.pressed)
         self._parts.rail.picked.connect(self.part_picked)
         self._parts.foot.pressed.connect(self.key_down)
         self._ring.picked.connect(self.part_picked)

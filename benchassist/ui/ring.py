@@ -7,8 +7,8 @@ middle of somebody's painting, and the program ends there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from functools import partial
+from collections.abc import Iterator
+from typing import Literal
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
@@ -18,24 +18,24 @@ from benchassist.ui.hands import AnyButton, Hands
 from benchassist.ui.parts import Parts
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import BenchView
-from benchassist.value import replace, value
+from benchassist.value import value
 
 STEPS = {"Tab": 1, "Backtab": -1}
 EDGE_PX = 4.5  # thicker than any other edge: through amber colour tells nothing
 ENTER = "Enter"
 
 
-def _nothing() -> None:
-    """Do nothing: what is kept of a stop is only where it is."""
-
-
 @value
 class Stop:
-    """Something that can be done: its name, where it stands, and doing it."""
+    """Something that can be done: its name, where it stands, its key, part or place.
+
+    Plain values: what holds a signal or a widget in a circle outlives its window.
+    """
 
     name: str
     where: QRect
-    do: Callable[[], None] = _nothing
+    kind: Literal["key", "part", "place"]
+    what: str
 
 
 class Ring(QWidget):
@@ -67,8 +67,7 @@ class Ring(QWidget):
         """Frame what Enter does at this look; a choice lasts while its thing does."""
         if view.band.code != self._front:
             self._front, self._chosen = view.band.code, ""
-        found = self._found(view) if on else ()
-        self._stops = tuple(replace(stop, do=_nothing) for stop in found)
+        self._stops = tuple(self._found(view)) if on else ()
         framed = self.framed
         message = self._parts.message
         told = message.geometry() if message.isVisible() else QRect()
@@ -98,10 +97,7 @@ class Ring(QWidget):
         if framed is None or (key not in STEPS and key != ENTER):
             return False
         if key == ENTER:
-            name = framed.name
-            now = next((each for each in self._found(view) if each.name == name), None)
-            if now is not None:
-                now.do()
+            self._do(framed, view)
             return True
         at = [stop.name for stop in self._stops].index(framed.name)
         self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)].name
@@ -115,6 +111,18 @@ class Ring(QWidget):
         assert bench is not None  # noqa: S101 - it is made with one
         return bench
 
+    def _do(self, stop: Stop, view: BenchView) -> None:
+        match stop.kind:
+            case "part":
+                self.picked.emit(stop.what)
+            case "place":
+                self.gone.emit(stop.what)
+            case _:
+                for button in self._parts.buttons(view):
+                    if button.option is not None and button.option.key == stop.what:
+                        self._hands.press(button, ENTER)
+                        return
+
     # --- what there is ----------------------------------------------------------
 
     def _found(self, view: BenchView) -> Iterator[Stop]:
@@ -125,17 +133,15 @@ class Ring(QWidget):
         shown.sort(key=lambda pair: (pair[0].center().x() > middle, *_at(pair[0])))
         for box, button in shown:
             if button.option is not None:
-                do = partial(self._hands.press, button, ENTER)
-                yield Stop(f"key {button.option.key}", box, do)
+                key = button.option.key
+                yield Stop(f"key {key}", box, "key", key)
         rows, rail, foot = self._parts.rows, self._parts.rail, self._parts.foot
         for widget in (rows, rail):
             for code, cell in widget.boxes() if widget.isVisible() else ():
                 name = "front" if code == view.band.code else f"part {code}"
-                do = partial(self.picked.emit, code)
-                yield Stop(name, self._moved(widget, cell), do)
+                yield Stop(name, self._moved(widget, cell), "part", code)
         for key, cell in foot.boxes():
-            go = partial(self.gone.emit, key)
-            yield Stop(f"place {key}", self._moved(foot, cell), go)
+            yield Stop(f"place {key}", self._moved(foot, cell), "place", key)
 
     def _box(self, button: AnyButton) -> QRect:
         return QRect(button.mapTo(self._around, QPoint(0, 0)), button.size())

@@ -63,7 +63,11 @@ def themes(_fonts):
 
 @pytest.fixture
 def show_bench(qtbot, themes, clock, ticker):
-    """Show a bench on a screen and return it."""
+    """Show a bench on a screen and return it.
+
+    It is kept until the test is over: collected while it is painted, it would crash.
+    """
+    kept = []
 
     def show(view, screen="small", palette="dark"):
         bench = Bench(themes(screen, palette), clock, ticker)
@@ -71,6 +75,7 @@ def show_bench(qtbot, themes, clock, ticker):
         bench.resize(*SCREENS[screen][0])
         bench.show()
         bench.show_view(view)
+        kept.append(bench)
         return bench
 
     return show

@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QTableView
 
+from benchassist.domain import commands as cm
 from benchassist.ui.band import StateBand, inks_of
 from benchassist.ui.countdown import CountdownView
 from benchassist.ui.entry import Entry
@@ -242,24 +243,14 @@ def test_all_thirteen_parts_are_in_the_queue_and_within_reach_of_a_key(open_stag
     assert len(reached) == 13
 
 
-def test_tab_comes_by_every_row_of_the_queue(open_stage):
-    stage = open_stage("queue")
-    rows = stage.bench._view.rows
-    reached = set()
-
-    for _ in rows:
-        stage.press("Tab")
-        reached.add(stage.player.session.bench.focus)
-
-    assert reached == {row.code for row in rows}
-
-
 def test_the_one_harmed_first_stays_in_sight_whoever_is_in_front(open_stage):
     stage = open_stage("queue")
     first = stage.bench._view.rows[0].code
     stage.window.resize(1366, 640)
 
-    stage.press("Backtab")
+    last = stage.bench._view.rows[-1].code
+    stage.player.session.handle(cm.ChoosePart(last), "hand")
+    stage.look()
     shown = stage.bench.findChild(RowList).seen()
 
     assert shown[0].code == first

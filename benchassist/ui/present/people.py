@@ -38,7 +38,7 @@ def away(bench: Bench, now: Instant) -> Now:
     place = found.place
     card = Card(
         say("Resume card"),
-        (*_just_done(bench, place), *frozen.card(place)),
+        _lines(bench, place),
         (Option(say("I am back"), "Enter", cm.ComeBack(), tone="attention"),),
     )
     return Now(
@@ -48,6 +48,12 @@ def away(bench: Bench, now: Instant) -> Now:
         card=card,
         right_hint=say("come back by hand"),
     )
+
+
+def _lines(bench: Bench, place: frozen.Place) -> tuple[str, ...]:
+    """Return the card's lines: what was done instead of where, which is far text."""
+    done, (where, *others) = _just_done(bench, place), frozen.card(place)
+    return (*(done or (where,)), *others)
 
 
 def _just_done(bench: Bench, place: frozen.Place) -> tuple[str, ...]:

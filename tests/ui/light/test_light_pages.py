@@ -72,6 +72,8 @@ class Shown:
 
 @pytest.fixture
 def show(qtbot, themes, clock, ticker, desk):
+    kept = []  # collected while it is painted, a window would crash
+
     def make(screen="small", palette="dark", desk=desk):
         bench = Bench(themes(screen, palette), clock, ticker)
         qtbot.addWidget(bench)
@@ -79,7 +81,8 @@ def show(qtbot, themes, clock, ticker, desk):
         bench.show()
         bench.show_view(look(desk.bench, desk.now))
         pages = LightPages(themes(screen, palette), bench.hands, bench)
-        return Shown(qtbot, bench, pages, desk)
+        kept.append(Shown(qtbot, bench, pages, desk))
+        return kept[-1]
 
     return make
 

@@ -283,10 +283,8 @@ def test_the_resume_card_is_the_frozen_place():
     shown = people.away(desk.bench, desk.now)
 
     assert shown.countdown.big == "1:35"
-    assert shown.card.lines[:2] == (
-        "Done before: mount on a peg.",
-        "EX-1: Coat 1, crown, spot 1.",
-    )
+    assert shown.headline == "Coat 1, crown, spot 1"
+    assert shown.card.lines[0] == "Done before: mount on a peg."
     assert shown.card.options[0].command == cm.ComeBack()
     assert not shown.card.options[0].hold
 
