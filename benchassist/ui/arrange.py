@@ -27,7 +27,7 @@ COLUMNS = range(1, len(COLUMNS_MM) + 2)  # how many there can be
 EDGE_MM = 4.0  # [mm] beside everything but the lines
 INDENT_MM = 2.5  # [mm] of words against the band above them
 GAP_MM = 9.0  # [mm] between what is now and what stands beside it
-SHARES = ((1.0,), (0.5, 0.5), (0.38, 0.34, 0.28), (0.27, 0.32, 0.24, 0.17))
+SHARES = ((1.0,), (0.5, 0.5), (0.38, 0.34, 0.28), (0.32, 0.3, 0.22, 0.16))
 WALK_SHARES = (0.36, 0.4, 0.24)
 NARROW_SHARES = (0.46, 0.54)  # one column still sets digits beside map or card
 

@@ -109,8 +109,10 @@ def test_during_a_walk_only_what_the_lamp_needs_is_shown(samples, show_bench, sc
         "SegmentMap",
         "WetBar",
         "FarLine",
+        "PedalLine",
         "Foot",
         "Rail",
+        "Ring",
         *inset,
     }
 
