@@ -35,7 +35,7 @@ class Photos(QWidget):
             picture = QPixmap()
             picture.loadFromData(each.data)
             self._shown.append((picture, each.amiss))
-        self.setAccessibleName(f"{len(found)} photos")
+        self.setAccessibleName(say("{many} photos", many=len(found)))
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
