@@ -26,6 +26,7 @@ from benchassist.value import value
 
 Lane = Literal["alone", "hands", "box"]
 MEMORY = "This record is in memory alone."
+WALKING = "The chain is being walked."
 LEAST_MS = 60_000  # [ms] a stage of hands shorter than this is no bar of its own
 STATEMENT = (
     "Bench process complete and checked against the recipe and revision shown. All"
@@ -106,7 +107,9 @@ class Story:
     last: int
 
 
-def story(journal: Reader, part: str, *, on_disk: bool = True) -> Story:
+def story(
+    journal: Reader, part: str, *, on_disk: bool = True, walk: bool = True
+) -> Story:
     """Return the story of a part, on whatever day it was in work.
 
     Parameters
@@ -117,6 +120,9 @@ def story(journal: Reader, part: str, *, on_disk: bool = True) -> Story:
         Its code.
     on_disk
         Whether there is a chain to vouch for it: a rehearsal's record has none yet.
+    walk
+        Whether it is walked now; behind years of entries that takes some seconds, and
+        a page shows the story before.
 
     Raises
     ------
@@ -131,7 +137,9 @@ def story(journal: Reader, part: str, *, on_disk: bool = True) -> Story:
         message = f"The record knows no part called “{part}”, or cannot be read of it."
         raise StoryError(message)
     store = journal.store
-    if on_disk:
+    if on_disk and not walk:
+        proof = Proof(1, last, journal.head.hash.hex(), amiss=WALKING)
+    elif on_disk:
         proof = prove(journal, log.entries, last, [(part, each) for each in log.own])
     else:
         proof = Proof(1, last, "", amiss=MEMORY)

@@ -14,7 +14,7 @@ from benchassist.domain.shape import PartShape
 from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
 from benchassist.records.export import AlteredError, ExportError
-from benchassist.records.story import STATEMENT, StoryError, story
+from benchassist.records.story import STATEMENT, WALKING, StoryError, story
 from benchassist.records.story_page import write_story
 from benchassist.rehearsal import Player, load_script
 from benchassist.rehearsal.memory import MemoryJournal
@@ -176,3 +176,13 @@ def test_photo_print_file_faces_and_note_are_in_the_story():
     assert told["photo kept"] == "efefefef"
     assert told["note"] == "contact tight"
     assert dict(found.with_what)["photos"] == "efefefef"
+
+
+def test_before_the_chain_is_walked_it_claims_nothing(recalled):
+    with ReadOnlyJournal.open(recalled) as journal:
+        first = story(journal, "EX-61", walk=False)
+        then = story(journal, "EX-61")
+
+    assert first.proof.amiss == WALKING
+    assert then.proof.amiss == ""
+    assert words(first) == words(then)

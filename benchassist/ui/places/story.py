@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchassist.journal.reading import Reader
-from benchassist.records.story import Story, story
+from benchassist.records.story import WALKING, Story, story
 from benchassist.ui.actions import ExportDay, OpenPage, OpenStory
 from benchassist.ui.asking import ask
 from benchassist.ui.hands import OptionGroup
@@ -57,8 +57,9 @@ class StoryPage(Page):
         code = self._which.code or bench.focus
         if code:
             self._told = say("reading its entries")
-            work = partial(_read, code)
-            ask(self._host.session.journal, work, self._read, self._failed)
+            book = self._host.session.journal
+            for walk in (False, True) if isinstance(book, Reader) else (True,):
+                ask(book, partial(_read, code, walk), self._read, self._failed)
         self._show(bench, now)
 
     def _show(self, bench: Bench, now: Instant) -> None:
@@ -85,6 +86,10 @@ class StoryPage(Page):
 
     def _read(self, found: object) -> None:
         if isinstance(found, Story):
+            old = self._story
+            later = old is not None and (old.part, old.last) == (found.part, found.last)
+            if later and found.proof.amiss == WALKING:
+                return  # what was walked came first
             self._story, self._told = found, ""
             session = self._host.session
             self._show(session.bench, session.now())
@@ -186,8 +191,8 @@ class StoryPage(Page):
             x += each + gap
 
 
-def _read(code: str, journal: Any) -> Story:  # noqa: ANN401 - on disk or in memory
-    return story(journal, code, on_disk=isinstance(journal, Reader))
+def _read(code: str, walk: bool, journal: Any) -> Story:  # noqa: ANN401, FBT001
+    return story(journal, code, on_disk=isinstance(journal, Reader), walk=walk)
 
 
 def make(host: Host) -> StoryPage:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.records.story import STATEMENT
+from benchassist.records.story import STATEMENT, WALKING
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.lists import ListRow, ListView
@@ -93,7 +93,9 @@ def view(story: Story, which: Which, now: Instant) -> StoryView:
     day = f"{local:%a} {local.day} {local:%b %Y}"
     line = ", ".join(filter(None, (story.item, day, story.recipe, story.status)))
     amiss = say("every entry is vouched for")
-    if story.proof.amiss:
+    if story.proof.amiss == WALKING:
+        amiss = say("the chain is being walked")
+    elif story.proof.amiss:
         amiss = say("NOT ALL OF IT is vouched for")
     write = ExportDay(now.day(), "", "story", story.part)
     options = (
@@ -146,6 +148,8 @@ def _every(story: Story) -> ListView:
 
 
 def _proof(story: Story) -> tuple[str, ...]:
+    if story.proof.amiss == WALKING:
+        return (WALKING,)
     return (" ".join(filter(None, (story.proof.told, story.proof.amiss))),)
 
 
