@@ -65,6 +65,10 @@ def test_all_that_is_seen_from_a_side_is_marked_by_one_key(stage):
     assert event.area_mm2 == pytest.approx(144, rel=0.01)
     part = state(stage).focused
     assert state(stage).spots_of(part) == 4
+    assert stage.bench._page._title.view.right == "on record: 4 spots"
+    assert "Coat these" not in [
+        o.text[:10] for o in stage.bench._page._options._options
+    ]
 
 
 def test_sides_add_up_and_are_taken_back(stage):

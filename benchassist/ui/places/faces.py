@@ -82,11 +82,14 @@ class FacesPage(Page):
 
     def _show(self, bench: Bench) -> None:
         part = bench.parts[self._part]
+        spots_now = bench.spots_of(part)
         self._title.show_view(
             Title(
                 say("{code}: faces to coat", code=part.code),
                 say("marked here, walked by the foot"),
-                say("nothing is changed yet"),
+                say("on record: {spots} spots", spots=spots_now)
+                if part.faces
+                else say("nothing is changed yet"),
             )
         )
         if self._skin is None or self._seen is None:

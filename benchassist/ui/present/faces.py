@@ -90,8 +90,8 @@ def options(
         Option(say("Nothing from here"), "8", Mark("none")),
         Option(brush, "9", Mark("turn")),
     ]
-    if found:
-        faces = faces_of(found)
+    faces = faces_of(found)
+    if found and faces != part.faces:
         spots = sum(face.spots for face in faces)
         command = cm.MarkFaces(part.code, faces, round(area_mm2, 1))
         told = say("Coat these: {spots} spots", spots=spots)
