@@ -367,3 +367,60 @@ def test_nobody_goes_back_behind_a_turn():
     command = cm.StepBack("EX-1", "not turned")
     assert refused(desk, command) == "not-changeable"
     assert "was turned" in desk.do(command).message
+
+
+# --- days, claims, baskets, examples --------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "printed",
+    ["2026-02-30", "14.5.2026", "2026-5-14", "today", "20260514", "2026-05-15"],
+)
+def test_a_day_of_printing_is_a_day_that_has_come(printed):
+    desk = Desk()
+    told = cm.TakeIn(
+        "EX-1", CROWN, "L-PRINT", "L-COAT", printed=printed, reason="told so"
+    )
+
+    assert refused(desk, told) == "printed"
+
+
+def test_what_was_printed_this_morning_is_taken_in():
+    desk = Desk()
+    desk.take(printed=desk.now.day())
+
+    assert desk.part().printed == desk.now.day()
+
+
+def test_nobody_takes_over_what_is_the_own_already_or_nobody_s():
+    desk = desk_at("coat-1", phase=Walking)
+    assert refused(desk, cm.TakeOver("part", "EX-1", "why")) == "not-claimed"
+    assert refused(desk, cm.TakeOver("box", "BX-1", "why")) == "not-claimed"
+
+
+def test_one_part_alone_is_no_basket():
+    desk = Desk()
+    for code in ("EX-1", "EX-2", "EX-3"):
+        desk.take(code)
+    desk.must(cm.FormBasket(("EX-1", "EX-2", "EX-3")))
+    desk.must(cm.ScrapPart("EX-1", "cracked"))
+    (left,) = desk.bench.baskets.values()
+    assert left == ("EX-2", "EX-3")
+    desk.must(cm.ScrapPart("EX-2", "cracked"))
+
+    assert desk.bench.baskets == {}
+
+
+def test_an_example_recipe_of_an_own_resin_is_an_example_all_the_same():
+    desk = Desk(kind="demo")
+    own = replace(desk.bench.materials["EX-C"], code="OWN", example=False)
+    desk.must(
+        cm.FileLibrary(
+            materials=(own,),
+            lots=(lib.Lot("L-OWN", "OWN", ""),),
+            recipes=(recipe("RC-EX", example=True, material="OWN", coat_material=""),),
+        )
+    )
+    desk.bench = replace(desk.bench, store=replace(desk.bench.store, kind="real"))
+
+    assert refused(desk, cm.TakeIn("K-1", "RC-EX r1", "L-OWN")) == "example-data"
