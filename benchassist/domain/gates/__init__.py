@@ -78,7 +78,7 @@ def is_open(bench: Bench, gate: Gate, verdict: Verdict, now: Instant) -> bool:
         return False
     if acceptance_key(gate.code, verdict.scope) in bench.accepted:
         return True
-    return bool(verdict.thing) and _thing_taken(bench, gate, verdict, now)
+    return _thing_taken(bench, gate, verdict, now)
 
 
 def _thing_taken(bench: Bench, gate: Gate, verdict: Verdict, now: Instant) -> bool:
