@@ -471,3 +471,13 @@ def test_any_change_anywhere_leads_to_a_part_that_can_be_released(first, then, s
     assert len(coats) == (variant.coats if variant.finish == "coat" else 0)
     for account in owed(desk.bench, part):
         assert account.low >= account.owed
+
+
+def test_checks_count_for_the_part_that_was_checked():
+    desk = at("checks")
+    desk.must(cm.RecordCheck("EX-1", "tack after rinsing", True))
+    must(desk, lamp="LM-C")  # the part itself is as it was
+    assert desk.part().checks
+    must(desk, variant={"coats": 3})
+
+    assert desk.part().checks == {}
