@@ -15,6 +15,7 @@ from pathlib import Path
 
 from benchassist.journal import Journal
 from benchassist.journal.files import DATABASE, HEARTBEAT, LOCK, ROLLBACK, WITNESS
+from tests.faults.conftest import can_trace
 from tests.faults.row import Found, injected, original
 
 STRACE = shutil.which("strace")
@@ -86,6 +87,6 @@ ROWS = (
         for call, errors in FAULTS.items()
         for error in errors
     }
-    if STRACE
+    if can_trace()
     else {}
 )

@@ -52,6 +52,10 @@ class Trouble(Hands):
             if isinstance(entry.event, ev.RunStarted):
                 run = entry.event
                 self.truth[run.run] = [self.ms, run.planned, run.rate_hz, None]
+            if isinstance(entry.event, ev.Corrected):
+                # Another box, or another count: so it was from the start.
+                for run in self.bench.runs.values():
+                    self.truth[run.run][1:3] = run.planned, run.rate_hz
 
     def delivered(self, run):
         began, planned, rate, gone = self.truth[run]
