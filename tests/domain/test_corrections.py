@@ -13,11 +13,13 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.correction import TOLD
+from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.evolve.anew import folded
 from benchassist.domain.library import Variant
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Closed, InRun, Ready, Soaking, Walking
 from benchassist.domain.truth import field_of
+from benchassist.ui.present.look import look
 from benchassist.value import replace
 from tests.domain.builders import CROWN, DENTURE, SPLINT
 from tests.domain.kept import KeptDesk, deviations
@@ -746,3 +748,34 @@ def test_a_drying_told_done_that_was_not_runs_again_though_the_part_was_held():
     assert (desk.stage(), desk.part().phase.kind) == ("dry-box", "soaking")
     assert desk.again() == desk.bench
     desk.work("EX-1", "checks")
+
+
+def other_side_told(stage):
+    """Return a denture at a stage whose first run is told to have lit its side B."""
+    desk = KeptDesk()
+    desk.take("EX-1", recipe=DENTURE)
+    desk.work("EX-1", "flip-1")
+    desk.put_right(desk.last(ev.DoseCredited), "side", "B")
+    desk.work("EX-1", stage)
+    return desk
+
+
+def test_a_half_that_was_given_before_it_was_due_is_left_at_once():
+    desk = other_side_told("supports")
+
+    # Side A is lit once more, and side B, which has its half, is passed by.
+    assert [run.side for run in desk.part().exposures] == ["B", "A"]
+    assert desk.again() == desk.bench
+
+
+def test_a_part_before_a_box_that_owes_it_nothing_has_a_card_and_a_way_on():
+    desk = other_side_told("supports")
+    part = desk.part()
+    at = next(n for n, stage in enumerate(part.route) if stage.key == "half-1-B")
+    stood = replace(part, at=at, phase=Ready(desk.now), entered=desk.now)
+    desk.bench = desk.bench.with_part(stood)  # as a record made before has it
+
+    assert planned_count(desk.bench, (stood,)) == 0
+    assert look(desk.bench, desk.now).card is not None
+    desk.must(cm.ConfirmLoad(("EX-1",), "BX-1", 0))
+    assert desk.stage() == "supports"

@@ -65,9 +65,11 @@ def planned_count(bench: Bench, parts: tuple[Part, ...]) -> int:
     """Return the count to set for the next run of these parts.
 
     Where parts are owed different remainders the smallest is set, so that none
-    gets more than it is owed; the others are topped up afterwards.
+    gets more than it is owed; the others are topped up afterwards. 0 where one of them
+    has all that it is owed, as a correction may have left it.
     """
-    return min(next_runs(bench, part, box_stage(part))[0] for part in parts)
+    runs = (next_runs(bench, part, box_stage(part)) for part in parts)
+    return min(each[0] if each else 0 for each in runs)
 
 
 def _wrong_count(bench: Bench, parts: tuple[Part, ...], count: int) -> Refusal | None:
@@ -111,6 +113,9 @@ def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decisio
     refusal = _wrong_count(bench, parts, command.count)
     if refusal:
         return refusal
+    if not command.count:
+        has_all = (part for part in parts if remaining(part, part.stage) == 0)
+        return tuple(event for part in has_all for event in leave(part, now))
     return (
         ev.LoadConfirmed(
             command.box,

@@ -12,9 +12,11 @@ from benchassist.domain.events import (
 )
 from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.ledger import remaining
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Closed, Part, Soaking
+from benchassist.domain.state import Bench, Closed, Part, Ready, Soaking
+from benchassist.value import replace
 
 
 def find(bench: Bench, code: str) -> Part | Refusal:
@@ -64,7 +66,8 @@ def leave(part: Part, now: Instant) -> tuple[Event, ...]:
     """Return the events by which a part leaves its stage.
 
     A drying stage that follows begins by itself: the clock of drying runs from
-    the moment the part left the liquid, whoever stands where.
+    the moment the part left the liquid, whoever stands where. A box stage that follows
+    and has all it is owed, as where its dose was put right, is left as well.
     """
     phase = part.phase
     since = phase.since if isinstance(phase, Soaking) else part.entered
@@ -75,6 +78,9 @@ def leave(part: Part, now: Instant) -> tuple[Event, ...]:
     if rest and STAGES[rest[0].kind].mode == "dry":
         begun = StageStarted(rest[0].key, rest[0].kind, (part.code,), by_itself=True)
         return ended, begun
+    if rest and rest[0].kind == "box" and remaining(part, rest[0]) == 0:
+        there = replace(part, at=part.at + 1, phase=Ready(now), entered=now)
+        return ended, *leave(there, now)
     return (ended,)
 
 
