@@ -63,12 +63,12 @@ class TitleRow(Painted[Title]):
         x = float(theme.px(1.0))
         yield Run(text, x, line, face, palette.ink, ground)
         x += face.width(text) + gap
-        yield from self._quiet(view.line, x, end - x)
+        yield from self._quiet(view.line, x, end - x, line)
         if view.right:
             yield Run(view.right, right, line, plain, palette.quiet, ground)
 
-    def _quiet(self, words: str, x: float, room: float) -> Iterator[Run]:
-        """Lay out the quiet line: on one line, else smaller, else on two."""
+    def _quiet(self, words: str, x: float, room: float, line: float) -> Iterator[Run]:
+        """Lay out the quiet words: on the title's line, else smaller, else on two."""
         theme, palette = self.theme, self.theme.palette
         faces = (theme.face(READ), theme.face(NEAR))
         face = largest(words, faces, room)
@@ -77,8 +77,8 @@ class TitleRow(Painted[Title]):
             rest = elided(" ".join(lines[LINES - 1 :]), face, room)
             lines = [*lines[: LINES - 1], rest]
         pitch = face.cap + theme.px(BETWEEN_MM)
-        line = (self.height() - pitch * (len(lines) - 1) + face.cap) / 2
-        line -= theme.px(0.4) * (len(lines) - 1)
+        if len(lines) > 1:
+            line = (self.height() - pitch + face.cap) / 2 - theme.px(0.4)
         for text in lines:
             yield Run(text, x, line, face, palette.quiet, palette.ground)
             line += pitch
