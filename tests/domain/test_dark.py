@@ -448,6 +448,14 @@ def test_a_clock_that_says_nothing_is_not_confirmed():
     assert desk_at("fit").do(cm.TellDark("clocks")).code == "not-dark"
 
 
+def test_the_dark_before_another_boot_is_told_no_more():
+    desk = desk_at("dry-box", phase=Soaking)
+    off(desk)
+    desk.clock.reboot(40 * S)  # and the program has not said yet that it is open
+
+    assert desk.do(cm.TellDark("minutes", "6")).code == "not-dark"
+
+
 def test_a_step_of_the_clock_asks_again():
     desk = desk_at("dry-box", phase=Soaking)
     off(desk, seconds=300, clock_ms=HOUR)

@@ -38,6 +38,15 @@ def test_a_spectrum_is_filed_and_its_lamp_points_at_it_with_the_reason():
     assert lamp.baseline_reading == 100.0
 
 
+@pytest.mark.parametrize("reading", [0.0, 0.5])
+def test_a_reading_may_come_with_a_spectrum_and_be_small(reading):
+    desk = Desk()
+
+    assert "CurveFiled" in names(desk.must(spectrum(reading=reading)))
+    assert code_of(desk.do(spectrum(reading=-0.1))) == "reading"
+    assert code_of(desk.do(spectrum(reading=float("inf")))) == "reading"
+
+
 def test_a_lamp_whose_spectrum_is_replaced_is_judged_anew():
     desk = Desk()
     assert judge_lamp(desk.bench, "LM-B", "L-COAT", 10).level == "fail"
