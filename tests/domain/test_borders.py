@@ -362,3 +362,14 @@ def test_a_coupon_has_shown_nothing_when_it_begins():
 
     assert (coupon.held_s, coupon.tried_s, coupon.top_s) == (0.0, 0.0, 0.0)
     assert not coupon.finished
+
+
+@pytest.mark.parametrize(("kind", "level"), [("BX-1", "fail"), ("BX-2", "pass")])
+def test_tabs_hold_up_the_box_they_lie_in_and_no_other(kind, level):
+    desk = desk_at("half-1", phase=Ready, box=kind)
+    desk.must(begin_coupon())
+    desk.bench = replace(
+        desk.bench, coupon=replace(desk.bench.coupon, boxed=desk.clock.now())
+    )
+
+    assert verdict(desk, "box-occupied").level == level
