@@ -27,11 +27,16 @@ from benchassist.domain.events import (
     StageEnded,
     StateKept,
 )
+from benchassist.domain.kept import BoxKept
 from benchassist.domain.library import Recipe
 from benchassist.journal import NewerJournalError, UnwritableEventError, json_schema
 from benchassist.journal.codec import BLANKED, CODEC, NO_TEXT, UPCASTS, Codec, canonical
 from benchassist.value import value
 from tests.journals.make import filled
+
+# Hypothesis reads how a value is made from its ``__init__``, which a frozen class has
+# once it was made for the first time; one whose fields all have defaults needs that.
+BoxKept()
 
 
 def numbers_in(value):
