@@ -19,6 +19,8 @@ speak()
 from tests.ui.every_page import report
 report(*{})
 """
+pytestmark = pytest.mark.slow  # once, in the checkout
+
 # Opened with something in hand: a filled form, a mishap that was told.
 HELD = {"confirm", "mishap", ""}
 
@@ -37,7 +39,6 @@ def test_every_page_is_read_whole_dark_and_through_orange_glasses():
     assert every_page.seen("1366", "dark") == {}
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("screen", "theme"), [("1366", "light"), ("1920", "dark"), ("2560", "light")]
 )
@@ -49,7 +50,6 @@ def test_every_near_word_is_said_and_fits_when_it_is_two_fifths_longer():
     assert in_longer_words("1366") == {}
 
 
-@pytest.mark.slow
 def test_longer_words_fit_on_a_large_screen():
     assert in_longer_words("1920") == {}
 

@@ -176,6 +176,7 @@ def catalogue(tmp_path_factory):
     return path
 
 
+@pytest.mark.slow  # once, in the checkout
 def test_qt_s_own_tool_finds_every_text_that_is_said(catalogue):
     found = {
         message.findtext("source")
@@ -207,6 +208,7 @@ print(say("never heard of"))
 """
 
 
+@pytest.mark.slow  # once, in the checkout
 def test_a_translation_made_with_qt_s_tools_is_what_the_window_says(
     catalogue, tmp_path
 ):
