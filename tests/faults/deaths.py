@@ -1,6 +1,7 @@
 """Kills and power cuts by the hundred: what was acknowledged is there, whole."""
 
 import tempfile
+from collections import Counter
 from pathlib import Path
 
 from tests.faults import test_journal_killed, test_kill_rehearsal
@@ -14,13 +15,13 @@ def killed(times):
     """Kill a process that commits without end; every loss raises."""
     with tempfile.TemporaryDirectory() as made:
         test_journal_killed.killed(Path(made), times)
-    return Row("a process that commits, killed", times, {"all there": times})
+    return Row("a process that commits, killed", times, Counter({"all there": times}))
 
 
 def killed_at_work(times):
     """Kill a rehearsed day at some moment; it says where it was."""
     test_kill_rehearsal.killed(times)
-    return Row("a rehearsed day, killed", times, {"all there": times})
+    return Row("a rehearsed day, killed", times, Counter({"all there": times}))
 
 
 def cut_off(times):
@@ -29,7 +30,7 @@ def cut_off(times):
 
     with tempfile.TemporaryDirectory() as made:
         test_power_cut.cut_off(Path(made), times)
-    return Row("the plug pulled while it commits", times, {"all there": times})
+    return Row("the plug pulled while it commits", times, Counter({"all there": times}))
 
 
 ROWS = {

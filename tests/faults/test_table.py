@@ -46,6 +46,13 @@ def test_the_table_is_one_row_a_fault():
     assert "FOLDER" in told[1]
 
 
+def test_kills_are_rows_as_well():
+    found = deaths.killed(20)
+
+    assert not found.bad
+    assert found.outcomes.total() == found.times == 20
+
+
 def test_every_fault_that_the_table_owes_has_its_row():
     names = " | ".join((*table.ROWS, *deaths.ROWS))
 
