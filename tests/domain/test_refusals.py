@@ -8,8 +8,10 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.deciders.intake import used_before
+from benchassist.domain.evolve.anew import bare
+from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.outcome import Refusal, Said
-from benchassist.domain.state import Ready, Soaking, Walking
+from benchassist.domain.state import Bench, Ready, Soaking, Walking
 from tests.domain.builders import CROWN, DENTURE, Desk, code_of, desk_at, names, recipe
 
 POLISHED = lib.Variant(0, 0, "polish")
@@ -424,3 +426,57 @@ def test_an_example_recipe_of_an_own_resin_is_an_example_all_the_same():
     desk.bench = replace(desk.bench, store=replace(desk.bench.store, kind="real"))
 
     assert refused(desk, cm.TakeIn("K-1", "RC-EX r1", "L-OWN")) == "example-data"
+
+
+def test_a_card_waits_for_the_answer_whether_one_of_its_parts_is_scrapped():
+    desk = Desk()
+    for code in ("EX-1", "EX-2"):
+        desk.take(code)
+        desk.work(code, "half-1", Ready)
+    asked = replace(desk.part("EX-2"), scrap_asked="after three reworks")
+    desk.bench = desk.bench.with_part(asked)
+
+    card = cm.ConfirmLoad(("EX-1", "EX-2"), "BX-1", 2200)
+    assert refused(desk, card) == "scrap-question"
+    assert desk.do(card).part == "EX-2"
+    assert names(desk.do(cm.ConfirmLoad(("EX-1",), "BX-1", 2200)))
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "part"), [("part", "EX-1", "EX-1"), ("lamp", "LM-A", "")]
+)
+def test_what_another_holds_is_told_of_the_part_it_is_about(kind, code, part):
+    desk = desk_at("coat-1", phase=Ready)
+    desk.must(cm.ClaimThing(kind, code), cm.ClaimStation("OP-2"))
+    refusal = desk.do(cm.PutDown(kind, code))
+
+    assert (code_of(refusal), refusal.part) == ("claimed", part)
+
+
+def test_a_bottle_whose_papers_name_no_stirring_is_not_asked_about():
+    desk = desk_at("coat-1", phase=Ready)
+    desk.must(cm.SetKeeping("EX-CC", 90, 0, 0, "EX-IFU", "1"))
+    ask = ask_for(desk.bench, desk.part())
+
+    assert GATES["bottle-stirred"].check(desk.bench, ask, desk.now).level == "pass"
+    desk.must(cm.SetKeeping("EX-CC", 90, 0, 10, "EX-IFU", "1"))
+    found = GATES["bottle-stirred"].check(desk.bench, ask, desk.now)
+    assert "no stirring is on record" in found.sentence
+
+
+def test_nobody_and_nothing_is_at_a_bare_bench():
+    desk = desk_at("coat-1", phase=Walking)
+    bench = replace(desk.bench, quiet={"EX-1": "until then"}, advised={"EX-1": "first"})
+    found, empty = bare(bench), Bench()
+
+    for name in (
+        "parts",
+        "runs",
+        "loads",
+        "claims",
+        "quiet",
+        "advised",
+        "lamp_session",
+    ):
+        assert getattr(found, name) == getattr(empty, name), name
+    assert found.lamps == bench.lamps  # the shelf is left
