@@ -23,7 +23,9 @@ GRACE_S = 5.0  # [s] for a worker that is about to return; a choice, no source
 
 # A busy machine, or a tracer, makes an example slow and no rule false.
 if settings.get_current_profile_name() == "default":
-    settings.register_profile("bench", deadline=None)
+    # Where it is asked which lines are run, the same ones must be run each time.
+    same = "BENCHASSIST_SAME_EXAMPLES" in os.environ
+    settings.register_profile("bench", deadline=None, derandomize=same)
     settings.load_profile("bench")
 
 # Set before Qt is loaded; a run on a real or virtual screen sets its own.

@@ -230,7 +230,9 @@ CONFIG = ROOT / "pyproject.toml"
 
 def run(folders: list[str], data: Path) -> None:
     """Run the tests of some folders, traced."""
-    os.environ["COVERAGE_FILE"] = str(data)  # for this process and its workers
+    # For this process and its workers.
+    os.environ["COVERAGE_FILE"] = str(data)
+    os.environ["BENCHASSIST_SAME_EXAMPLES"] = "yes"
     traced = [f"--cov={place}" for place in CORE]
     options = ["-q", "--cov-context=test", "--cov-report=", f"--cov-config={CONFIG}"]
     code = pytest.main([*folders, *traced, *options])
