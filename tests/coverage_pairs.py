@@ -102,7 +102,6 @@ PAIRS: dict[str, tuple[str, ...]] = {
         "domain/mishaps/contaminated.py",
         "domain/mishaps/cracked.py",
         "domain/mishaps/dropped.py",
-        "domain/mishaps/floated.py",
         "domain/mishaps/kind.py",
         "domain/mishaps/lamp_died.py",
         "domain/mishaps/late.py",

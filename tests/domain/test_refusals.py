@@ -7,6 +7,7 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
+from benchassist.domain.codes import tooth_amiss
 from benchassist.domain.deciders.intake import used_before
 from benchassist.domain.evolve.anew import bare
 from benchassist.domain.gates import GATES, ask_for
@@ -480,3 +481,22 @@ def test_nobody_and_nothing_is_at_a_bare_bench():
     ):
         assert getattr(found, name) == getattr(empty, name), name
     assert found.lamps == bench.lamps  # the shelf is left
+
+
+def test_a_part_leaves_a_basket_it_is_in_and_no_other():
+    desk = Desk()
+    desk.take()
+
+    assert refused(desk, cm.LeaveBasket("EX-1")) == "basket"
+    assert refused(desk, cm.LeaveBasket("EX-9")) == "no-such-part"
+
+
+def test_a_tooth_of_the_practice_s_own_shape_is_short_all_the_same():
+    desk = Desk()
+    desk.must(cm.SetCodeShape("tooth", "U##", "as our slips have it"))
+
+    assert tooth_amiss(desk.bench, "U11") == ""
+    assert tooth_amiss(desk.bench, "11")
+    assert tooth_amiss(desk.bench, "the upper left one").startswith(
+        "A tooth has at most"
+    )
