@@ -105,17 +105,20 @@ def _sized(made: RowLayout, sizes: tuple[float, ...]) -> tuple[float, str]:
     """
     theme, row = made.theme, made.row
     key = theme.face(NEAR, STRONG)
-    for chip in (row.chip, row.chip_short):
-        beside = float(theme.px(23.4 + 2.8 + 6.0))
-        beside += key.width(chip) + theme.px(4.4) if chip else 0
-        for cap_mm in sizes:
-            strong = theme.face(cap_mm, STRONG)
-            words = strong if row.now else theme.face(cap_mm, PLAIN)
-            wide = strong.width(row.right) + words.width(row.line)
-            wide += theme.face(cap_mm, HEAVY).width(row.code)
-            if wide + beside <= made.box.width():
-                return cap_mm, chip
-    return READ, row.chip_short
+    tries = [
+        *((row.chip, each) for each in sizes),
+        *((row.chip_short, each) for each in (*sizes, NEAR)),
+    ]
+    for chip, cap_mm in tries:
+        wide = float(theme.px(23.4 + 2.8 + 6.0))
+        wide += key.width(chip) + theme.px(4.4) if chip else 0
+        strong = theme.face(cap_mm, STRONG)
+        words = strong if row.now else theme.face(cap_mm, PLAIN)
+        wide += strong.width(row.right) + words.width(row.line)
+        wide += theme.face(cap_mm, HEAVY).width(row.code)
+        if wide <= made.box.width():
+            return cap_mm, chip
+    return NEAR, row.chip_short
 
 
 def _runs(made: RowLayout) -> Iterator[Run]:
