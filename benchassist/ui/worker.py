@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable
+from contextlib import suppress
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
 
@@ -53,12 +54,14 @@ class Job(QRunnable):
 
     def run(self) -> None:
         """Do the work; what goes wrong is told, never raised into the thread."""
+        told: object
         try:
-            result = self._work()
+            told, amiss = self._work(), False
         except Exception as error:  # noqa: BLE001 - a worker's fault must reach the screen
-            self._tell.failed.emit(str(error) or type(error).__name__)
-        else:
-            self._tell.done.emit(result)
+            told, amiss = str(error) or type(error).__name__, True
+        # The window may have been closed meanwhile: then nobody is left to hear.
+        with suppress(RuntimeError):
+            (self._tell.failed if amiss else self._tell.done).emit(told)
 
     def start(self) -> None:
         """Begin as soon as a thread is free."""

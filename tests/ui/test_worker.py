@@ -4,6 +4,7 @@ import gc
 import threading
 
 import pytest
+import shiboken6
 from PySide6.QtCore import QObject
 
 from benchassist.ui.worker import Job
@@ -77,3 +78,10 @@ def test_a_widget_in_a_cycle_is_not_destroyed_by_a_worker(qtbot, hears):
     gc.collect()
 
     assert set(destroyed) <= {threading.get_ident()}
+
+
+@pytest.mark.parametrize("work", [lambda: 1, lambda: 1 / 0])
+def test_a_job_that_outlives_the_window_says_nothing(qapp, work):
+    job = Job(work, lambda _told: None, lambda _told: None)
+    shiboken6.delete(job._tell)
+    job.run()
