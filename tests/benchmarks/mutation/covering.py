@@ -22,6 +22,7 @@ from tests.benchmarks.mutation.mutants import ROOT, Mutant
 WHERE = Path(tempfile.gettempdir()) / "benchassist-mutation"
 TRACED = ("domain", "physics")
 FEW = 20  # tests
+QUICK_S = 0.005  # [s] below it pytest tells no time
 YOUNG_S = 0.02  # [s] a test that was not there when the rest was traced
 _STEPS_S = (0.01, 0.04, 0.16, 0.64)  # tests of one step run file by file
 _TOOK = re.compile(r"^(\d+\.\d+)s (?:call|setup|teardown) +(.+)$")
@@ -41,10 +42,14 @@ class Covering:
         for line in kept.with_suffix(".txt").read_text(encoding="utf-8").splitlines():
             if found := _TOOK.match(line):
                 took_s[found[2]] += float(found[1])
-        self.took_s = {name: took_s.get(name, YOUNG_S) for name in names}
-        # One written since is tried by every mutant.
-        self._young = self.took_s.keys() - took_s.keys()
         self._lines = _lines(kept)
+        known = set().union(*(t for of in self._lines.values() for t in of.values()))
+        self.took_s = {
+            name: took_s.get(name, QUICK_S if name in known else YOUNG_S)
+            for name in names
+        }
+        # One written since is tried by every mutant.
+        self._young = self.took_s.keys() - took_s.keys() - known
 
     def of(self, mutant: Mutant) -> list[str]:
         """Return the tests that run a mutant's lines, fastest first.
@@ -59,9 +64,10 @@ class Covering:
                 found |= lines.get(line, set())
         if len(found) < FEW:
             found = found.union(*lines.values())
-        found = (found | self._young) & self.took_s.keys()
-        if not lines:  # a module of constants alone
+        found.discard("")  # lines that run as the module is loaded
+        if not found:  # a module of constants alone
             found = set(self.took_s)
+        found = (found | self._young) & self.took_s.keys()
         return sorted(found, key=partial(self._order, mutant.path))
 
     def _order(self, source: str, test: str) -> tuple[bool, int, str, float]:
