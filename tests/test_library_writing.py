@@ -2,7 +2,6 @@
 
 import json
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
@@ -21,7 +20,6 @@ from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.session import Session
 from benchassist.value import replace
 
-PRACTICE = Path(__file__).parents[1] / "demo_cases" / "practice.toml"
 ON_FILE = ("materials", "lamps", "boxes", "vessels", "recipes", "lots", "limits")
 
 
@@ -45,7 +43,7 @@ def read_back(text):
 
 
 def test_what_one_bench_writes_another_reads_and_has_the_same(opened):
-    first = opened(read_library_of(PRACTICE))
+    first = opened(practice())
 
     second = opened(read_back(library_text(first)))
 
@@ -61,10 +59,11 @@ def test_what_one_bench_writes_another_reads_and_has_the_same(opened):
     assert json.loads(library_text(second)) == json.loads(library_text(first))
 
 
-def read_library_of(path):
+def practice():
+    text = assets.read_text("demo_cases", "practice.toml")
     return parse_library(
-        path.read_text(),
-        name=path.name,
+        text,
+        name="practice.toml",
         beside=lambda name: assets.read_text("demo_cases", name),
     )
 
@@ -92,7 +91,7 @@ def test_a_bench_from_labels_alone_is_written_too(opened):
 
 
 def test_a_bottle_put_away_stays_behind_unless_a_mix_holds_it(opened):
-    bench = opened(read_library_of(PRACTICE))
+    bench = opened(practice())
     away = replace(
         bench, closed_lots={"EX-LT-C1": "2026-05-01", "EX-LT-V1": "2026-05-01"}
     )
@@ -104,7 +103,7 @@ def test_a_bottle_put_away_stays_behind_unless_a_mix_holds_it(opened):
 
 
 def test_what_could_not_be_read_back_is_not_written(opened, tmp_path):
-    bench = opened(read_library_of(PRACTICE))
+    bench = opened(practice())
     recipe = next(iter(bench.recipes.values()))
     broken = replace(bench, recipes={recipe.id: replace(recipe, coats=9)})
 
