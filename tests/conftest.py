@@ -36,7 +36,7 @@ if not QT_IS_INSTALLED:
     collect_ignore.append("ui")
     collect_ignore.extend(
         f"benchmarks/test_{name}.py"
-        for name in ("jitter", "press", "repaint", "startup")
+        for name in ("jitter", "many_parts", "press", "repaint", "startup")
     )
 if not all(shutil.which(name) for name in ("Xvfb", "openbox", "xdotool")):
     collect_ignore.append("ui/test_live.py")  # a real screen needs a virtual one
