@@ -7,7 +7,7 @@ turns it when it is framed already.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
@@ -189,6 +189,8 @@ class SheetPage(Page):
     A subclass gives ``sheet`` and takes ``did``; everything else is painted here.
     """
 
+    did: Callable[[object], None]  # what a hand did in a row, a subclass's own
+
     def __init__(self, host: Host) -> None:
         super().__init__(host.look, OptionGroup(host.look, host.hands))
         self._host = host
@@ -199,10 +201,6 @@ class SheetPage(Page):
         self._foot = Foot(host.look, self)
         self._rows: list[RowButton] = []
         self._sheet: Sheet | None = None
-
-    def did(self, action: object) -> None:
-        """Take what a hand did in a row; a subclass knows what it means."""
-        raise NotImplementedError
 
     def show_sheet(self, sheet: Sheet) -> None:
         """Show another state of the sheet; only what changed is painted."""

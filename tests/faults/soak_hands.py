@@ -7,6 +7,7 @@ then refused.
 
 import random
 import shlex
+from abc import ABC, abstractmethod
 from collections import Counter
 from datetime import datetime
 
@@ -49,7 +50,7 @@ class SoakError(AssertionError):
     """What must hold does not; the message says what and on which day."""
 
 
-class Hands:
+class Hands(ABC):
     """One bench and whoever works at it.
 
     Attributes
@@ -76,20 +77,21 @@ class Hands:
     def _beside(name):
         return assets.read_text("demo_cases", *name.split("/"))
 
+    @abstractmethod
     def lines(self):
         """Yield the lines, each after the one before was done."""
-        raise NotImplementedError
 
+    @abstractmethod
     def heard(self, outcome):
         """Take in what the program acknowledged."""
 
+    @abstractmethod
     def delivered(self, run):
         """Return what the box has really given in a run."""
-        raise NotImplementedError
 
+    @abstractmethod
     def mains_gone(self, run):
         """Return whether the box stopped because there was no current."""
-        raise NotImplementedError
 
     @property
     def bench(self):
