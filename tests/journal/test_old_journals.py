@@ -58,7 +58,9 @@ def test_an_old_journal_opens_reads_and_goes_on(old, tmp_path, spot):
         assert as_read(journal)[:-1] == found
 
 
-@pytest.mark.parametrize(("release", "least"), [("release-1", 74), ("release-2", 113)])
+@pytest.mark.parametrize(
+    ("release", "least"), [("release-1", 74), ("release-2", 113), ("release-3", 127)]
+)
 def test_a_release_left_one_of_every_kind_that_it_could_write(release, least):
     with ReadOnlyJournal.open(KEPT / f"{release}-kinds") as reader:
         found = {type(entry.event).__name__ for entry in reader.entries()}
