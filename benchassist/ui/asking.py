@@ -6,18 +6,15 @@ rehearsal that was not written yet, is asked at once.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 from benchassist.journal.reading import Reader
+from benchassist.session import Book
 from benchassist.stores import reading
 from benchassist.ui.worker import Job
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from benchassist.session import Book
 
 
 def ask(

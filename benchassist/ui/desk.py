@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from PySide6.QtGui import QGuiApplication
 
 from benchassist.session import Session
 from benchassist.ui import settings as kept
+from benchassist.ui.actions import ExportDay
+from benchassist.ui.settings import Settings
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from benchassist.ui.actions import ExportDay
-    from benchassist.ui.settings import Settings
 
 MM_PER_INCH = 25.4
 USUAL_MM_PER_PIXEL = 0.253  # [mm] a 15.6 inch screen, 1366 pixels wide

@@ -7,16 +7,15 @@ import sys
 import threading
 import traceback
 from pathlib import Path
+from types import TracebackType
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QMessageLogContext, QtMsgType, qInstallMessageHandler
 
 from benchassist.domain import commands as cm
+from benchassist.session import Session
 
 if TYPE_CHECKING:
-    from types import TracebackType
-
-    from benchassist.session import Session
     from benchassist.ui.window import Window
 
 

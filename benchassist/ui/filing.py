@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,8 +10,6 @@ from benchassist.domain.shape import MOST_OUTLINE, PartShape
 from benchassist.value import value
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from benchassist.mesh import Shape
     from benchassist.mesh.reading import Unit
 

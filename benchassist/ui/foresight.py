@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
-from benchassist.domain.advice import answer
+from benchassist.clock import Instant
+from benchassist.domain.advice import Advice, answer
+from benchassist.domain.state import Bench
+from benchassist.ui.present.day import DayView
 from benchassist.ui.present.day_column import day_column
 from benchassist.ui.present.look import UNASKED
 from benchassist.ui.present.rows import NO_PLANS, slacks
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.advice import Advice
-    from benchassist.domain.state import Bench
-    from benchassist.ui.present.day import DayView
 
 ADVICE_MS = 1000  # [ms] who comes next is asked anew so often, and at every event
 PROMISES_MS = 10_000  # [ms] whether each makes its time is worked out so often

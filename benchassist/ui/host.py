@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
-if TYPE_CHECKING:
-    from benchassist.session import Session
-    from benchassist.ui.actions import TellMishap
-    from benchassist.ui.desk import Desk
-    from benchassist.ui.hands import Hands
-    from benchassist.ui.settings import Settings
-    from benchassist.ui.theme import Theme
+from benchassist.session import Session
+from benchassist.ui.actions import TellMishap
+from benchassist.ui.desk import Desk
+from benchassist.ui.hands import Hands
+from benchassist.ui.settings import Settings
+from benchassist.ui.theme import Theme
 
 
 class Host(Protocol):

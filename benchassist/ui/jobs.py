@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from collections.abc import Callable
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -12,12 +13,10 @@ from typing import TYPE_CHECKING
 from benchassist import folds
 from benchassist.clock import RealClock
 from benchassist.domain.words import sentences
+from benchassist.ui.actions import ExportDay
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from benchassist.ui.actions import ExportDay
     from benchassist.ui.window import Window
 
 SLICE = 1000  # [links] of the chain walked at a time

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
 from benchassist import assets
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.theme import NEAR, PLAIN, READ, Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 CELL_MARGIN_PX = 3
 BACK = say("Bench")

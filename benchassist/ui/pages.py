@@ -5,15 +5,15 @@ from __future__ import annotations
 import sys
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QProcess, Signal
+from PySide6.QtCore import QObject, QProcess, QSize, Signal
 
 from benchassist.domain.commands import Command, EnterLate, FileLibrary, held
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.words import sentences
 from benchassist.scan import ScanError
+from benchassist.session import Session
 from benchassist.ui.actions import (
     AskRecovery,
     BlankText,
@@ -27,9 +27,13 @@ from benchassist.ui.actions import (
     TakeBottle,
     TellMishap,
 )
+from benchassist.ui.bench import Bench
+from benchassist.ui.desk import Desk
 from benchassist.ui.filing import read_file
 from benchassist.ui.form import FormPage
+from benchassist.ui.hands import Hands
 from benchassist.ui.light import LIGHT_PAGES, LightPages
+from benchassist.ui.page import Page
 from benchassist.ui.places import BY_KEY, OWN, make
 from benchassist.ui.present import (
     bottle,
@@ -46,23 +50,13 @@ from benchassist.ui.present.pages import command_of, texts_to_blank
 from benchassist.ui.present.record import record
 from benchassist.ui.present.setup import MeasureError, Station, mm_per_pixel, setup
 from benchassist.ui.ruler import RulerPage
+from benchassist.ui.settings import Settings
 from benchassist.ui.table import TablePage
-from benchassist.ui.theme import load_palette, theme_for
+from benchassist.ui.theme import Theme, load_palette, theme_for
 from benchassist.ui.view import FormView, TableView
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from PySide6.QtCore import QSize
-
-    from benchassist.session import Session
-    from benchassist.ui.bench import Bench
-    from benchassist.ui.desk import Desk
-    from benchassist.ui.hands import Hands
-    from benchassist.ui.page import Page
-    from benchassist.ui.settings import Settings
-    from benchassist.ui.theme import Theme
 
 # Pages of hand actions, left after the one that was done.
 LEFT = (

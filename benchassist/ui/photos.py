@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPixmap
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.theme import NEAR
+from benchassist.ui.filing import Found
+from benchassist.ui.theme import NEAR, Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from PySide6.QtGui import QPaintEvent
-
-    from benchassist.ui.filing import Found
-    from benchassist.ui.theme import Theme
 
 GAP_MM = 2.0
 

@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QObject, QThread, Signal
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.present.day import Seen, is_stale, playing
 from benchassist.ui.worker import Job
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-
 
 REST_MS = 2  # [ms] after each played day: the window is waited for by a foot
 

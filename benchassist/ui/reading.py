@@ -6,17 +6,13 @@ from closed parts too, and what is left out of them would err to the unsafe side
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
+from benchassist.clock import Clock, Instant
 from benchassist.ui.page import PageLabel, style_sheet
 from benchassist.ui.present.record import again
 from benchassist.ui.theme import HEAVY, load_palette, theme_for
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Clock, Instant
 
 SAID_MM = 5.4  # [mm] capitals; a choice
 

@@ -6,35 +6,29 @@ of the program wrote it. It has no session, and nothing of it reaches the journa
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QCloseEvent, QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 
 from benchassist import recovery
+from benchassist.clock import Clock
+from benchassist.ui.desk import Desk
 from benchassist.ui.entry import Entry
 from benchassist.ui.hands import Hands
 from benchassist.ui.page import PageLabel, style_sheet
 from benchassist.ui.pedal import Pedal
-from benchassist.ui.present.recovery import ENDS, HINT, WORKING, Act
+from benchassist.ui.present.recovery import ENDS, HINT, WORKING, Act, Why
 from benchassist.ui.present.recovery import recovery as view_of
+from benchassist.ui.settings import Settings
 from benchassist.ui.table import TablePage
 from benchassist.ui.theme import HEAVY, READ, Theme, load_palette, theme_for
 from benchassist.ui.ticker import Ticker
-from benchassist.ui.view import TableView
+from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from benchassist.clock import Clock
-    from benchassist.ui.desk import Desk
-    from benchassist.ui.present.recovery import Why
-    from benchassist.ui.settings import Settings
-    from benchassist.ui.view import Option
 
 MARGIN_MM = 5.0
 SAID_MM = 4.6  # [mm] capitals of what was done; a choice

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from benchassist.rehearsal import ScriptError
-
-if TYPE_CHECKING:
-    from benchassist.clock import Clock
-    from benchassist.rehearsal import Player
-    from benchassist.session import Session
-    from benchassist.ui.window import Window
+from benchassist.clock import Clock
+from benchassist.rehearsal import Player, ScriptError
+from benchassist.session import Session
+from benchassist.ui.window import Window
 
 BAD_INPUT = 2
 

@@ -7,14 +7,12 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, replace
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 from benchassist.files import read_text, write_whole
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 SPACE_KEY = 0x20  # Qt.Key.Key_Space
 MM_PER_PIXEL = (0.05, 1.0)  # [mm] finer or coarser than any screen sold

@@ -8,14 +8,14 @@ turns it when it is framed already.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QResizeEvent
 
 from benchassist.ui.beside import Beside
-from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.hold import Pressable
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.paint import (
     Painted,
@@ -30,12 +30,8 @@ from benchassist.ui.paint import (
 from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetRow, Turn
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.ui.hands import AnyButton
-    from benchassist.ui.host import Host
-    from benchassist.ui.view import Option
 
 ROW_MM = 11.2  # [mm] high where there is room; never under a gloved finger's 9 mm
 LEAST_ROW_MM = 9.0

@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from benchassist.domain.shape import BoxPlan
-from benchassist.ui.theme import NEAR, READ, STRONG
+from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from PySide6.QtGui import QPaintEvent
-
-    from benchassist.ui.theme import Theme
 
 PHOTO_SHARE = 0.45  # of the height, where there is a photo
 

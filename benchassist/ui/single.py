@@ -6,13 +6,10 @@ The guard itself is the journal's file lock; this only carries the wish to be se
 from __future__ import annotations
 
 import hashlib
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtNetwork import QLocalServer, QLocalSocket
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 WAIT_MS = 500  # [ms] a running window answers in well under a millisecond
 

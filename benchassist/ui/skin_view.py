@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QImage, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from benchassist.mesh.skin import PIXELS, Seen
+from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from PySide6.QtCore import QPointF
-    from PySide6.QtGui import QMouseEvent, QPaintEvent
-
-    from benchassist.ui.theme import Theme
 
 BRUSH_MM = 2.0  # radius of the brush on the part; a choice
 

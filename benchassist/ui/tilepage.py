@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtGui import QResizeEvent
 
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hold import Pressable
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.theme import Theme
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import TileView
-
-if TYPE_CHECKING:
-    from benchassist.ui.hold import Pressable
-    from benchassist.ui.host import Host
 
 GAP_MM = 2.4
 

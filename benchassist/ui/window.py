@@ -5,34 +5,29 @@ Every slot is one call into the session or one change of page; nothing is decide
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from PySide6.QtGui import QCloseEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow
 
+from benchassist.clock import Clock, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.events import CouponFinished, FocusMoved
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.pedal import meaning
+from benchassist.domain.pedal_guard import Press, Refused
 from benchassist.domain.standing import Standings
+from benchassist.session import Outcome, Session
 from benchassist.ui.actions import LearnPedal
 from benchassist.ui.bench import Bench
+from benchassist.ui.desk import Desk
 from benchassist.ui.foresight import Foresight
 from benchassist.ui.pages import Pages
 from benchassist.ui.pedal import Pedal
 from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
 from benchassist.ui.present.look import look, unrecorded
+from benchassist.ui.settings import Settings
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from PySide6.QtGui import QCloseEvent, QResizeEvent
-
-    from benchassist.clock import Clock, Instant
-    from benchassist.domain.pedal_guard import Press, Refused
-    from benchassist.session import Outcome, Session
-    from benchassist.ui.desk import Desk
-    from benchassist.ui.settings import Settings
 
 MESSAGE_MS = 8000  # [ms] read twice
 

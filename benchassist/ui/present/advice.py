@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.advice import Task
 from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.stagger import collision
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import clock, late, minutes
 from benchassist.ui.view import Panel
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.advice import Task
-    from benchassist.domain.state import Bench, Part
 
 
 def before_harm(task: Task) -> str:

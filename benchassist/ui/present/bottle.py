@@ -6,11 +6,11 @@ scanned, or its lot typed, and looked at before it is taken.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.layer import lot_for
-from benchassist.domain.shelf import allowed
+from benchassist.domain.shelf import LotRole, allowed
+from benchassist.domain.state import Bench, Part
 from benchassist.scan import ScanError, read
 from benchassist.ui.actions import TakeBottle
 from benchassist.ui.present import shelf
@@ -19,11 +19,6 @@ from benchassist.ui.present.forms import GS_SHOWN
 from benchassist.ui.present.intake_words import good_to
 from benchassist.ui.view import FormView, Option, Panel
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.shelf import LotRole
-    from benchassist.domain.state import Bench, Part
 
 
 def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:

@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.shape import MOST_PLACES, BoxPlace, BoxPlan
+from benchassist.domain.state import Bench
 from benchassist.domain.words import sentences
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.sheet import FillIn, Sheet, SheetRow, Turn, turned
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 TWO = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*[x×*,;/ ]\s*(\d+(?:[.,]\d+)?)\s*")
 USUAL = (200.0, 150.0)  # [mm] of a shelf nobody has measured yet

@@ -5,15 +5,16 @@ Before it is held both are what would be; afterwards both are what was written d
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders.mishaps import branch_for
 from benchassist.domain.events import CoatStateTold
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import MISHAPS
+from benchassist.domain.mishaps.kind import Branch
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import listed, sentences
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present.change import gates_of, ready_of, way_of
@@ -23,11 +24,6 @@ from benchassist.ui.present.sheet import SheetLine
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.mishaps.kind import Branch
-    from benchassist.domain.state import Bench, Part
 
 WIPED = "wiped off"
 QUIET: Tone = "plain"

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from benchassist.ui.view import BenchView
+from benchassist.ui.view import BenchView
 
 STEPS = 4
 

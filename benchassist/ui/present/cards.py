@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders.box import box_stage, planned_count
 from benchassist.domain.ledger import remaining
@@ -15,11 +16,6 @@ from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Card, Option, Tone
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from benchassist.clock import Instant
 
 
 def _going_in(bench: Bench, part: Part) -> tuple[Part, ...]:

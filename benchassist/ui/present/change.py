@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Callable
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.change import WET
 from benchassist.domain.events import LotChosen
+from benchassist.domain.library import Recipe, Variant
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
 from benchassist.domain.route import MOST_LAYERS
-from benchassist.domain.shelf import fitting, offered
-from benchassist.domain.state import Ready
+from benchassist.domain.shelf import LotRole, fitting, offered
+from benchassist.domain.state import Bench, Part, Ready
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
@@ -27,18 +30,9 @@ from benchassist.ui.present.sheet import (
     turned,
     way_lines,
 )
-from benchassist.ui.view import Option
+from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Recipe, Variant
-    from benchassist.domain.shelf import LotRole
-    from benchassist.domain.state import Bench, Part
-    from benchassist.ui.view import Tone
 
 Act = Literal["change", "back", "leave", "join"]
 FINISHES = ("coat", "polish", "none")

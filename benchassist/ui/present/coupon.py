@@ -6,23 +6,19 @@ is said as always.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import coupon as test
+from benchassist.domain.coupon import Step
+from benchassist.domain.library import Tab
 from benchassist.domain.runs import box_ms
+from benchassist.domain.state import Bench, CouponRun
 from benchassist.domain.words import clock, unit_word
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Card, Countdown, Option, Panel
 from benchassist.ui.words import say
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.coupon import Step
-    from benchassist.domain.library import Tab
-    from benchassist.domain.state import Bench, CouponRun
 
 MS = 1000
 HOLDS = say("Holds: edge and groove stay")

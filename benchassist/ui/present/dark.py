@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.clock import DAY_MS
 from benchassist.domain import commands as cm
+from benchassist.domain.dark import Dark
+from benchassist.domain.standing import Standings
 from benchassist.domain.sure import asked
 from benchassist.domain.words import MINUTE_MS, clock, minutes
 from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Card, Option
 from benchassist.ui.words import say
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.domain.dark import Dark
-    from benchassist.domain.standing import Standings
-    from benchassist.ui.present.shown import Now
 
 # Where a hand is free to answer: no wet coat, and no other card that is held.
 ASKED_AT = frozenset(

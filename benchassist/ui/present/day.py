@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from collections.abc import Generator, Iterable, Iterator
+from typing import Literal, NamedTuple
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.brush_window import brush_window
 from benchassist.domain.day_ahead import Outlook, Promise, look_ahead
 from benchassist.domain.day_play import MINUTE_MS, MS, Bar
-from benchassist.domain.day_rules import call_about, known, rules_of
+from benchassist.domain.day_rules import Known, call_about, known, rules_of
 from benchassist.domain.day_ways import is_estimate, ways_of
+from benchassist.domain.order import Wish
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, listed
 from benchassist.ui.actions import OpenPage
@@ -19,14 +23,6 @@ from benchassist.ui.present.rows import key_of, kind_words
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Generator, Iterable, Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.day_rules import Known
-    from benchassist.domain.order import Wish
-    from benchassist.domain.state import Bench, Part
 
 OLD_MS = MINUTE_MS  # [ms] a plan so old says so
 TOUCH_MS = MINUTE_MS  # [ms] two bars so close are drawn as one

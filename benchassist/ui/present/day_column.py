@@ -6,20 +6,16 @@ nobody in the way. The Day page, key D, knows who gets in whose way.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.day_play import MINUTE_MS
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.stages import STAGES
+from benchassist.domain.state import Bench, Part
 from benchassist.ui.present.day import LEAST_MS, DayBar, DayRow, DayView, ticks
 from benchassist.ui.present.rows import key_of
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from typing import Literal
-
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
 
 MOST_MS = 6 * 60 * MINUTE_MS  # [ms] of the time that is shown, more is another day
 ALONE = ("dry", "hold")

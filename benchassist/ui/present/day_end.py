@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.closing import Account
 from benchassist.domain.kept import OVERNIGHT, UNMEASURED
 from benchassist.domain.limits import limit_on
 from benchassist.domain.routines import due
 from benchassist.domain.standing import Standing
-from benchassist.domain.state import Closed
+from benchassist.domain.state import Bench, Closed, Part
 from benchassist.domain.words import clock, listed
 from benchassist.ui.present.lists import ListRow
 from benchassist.ui.present.rows import kind_words
+from benchassist.ui.view import Tone
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.closing import Account
-    from benchassist.domain.state import Bench, Part
-    from benchassist.ui.view import Tone
 
 HASH_SHOWN = 16  # of a hash, as on paper
 FAR_MS = 10 * 24 * 3_600_000  # nobody names a day so far ahead

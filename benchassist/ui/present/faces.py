@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
 
 from benchassist.domain import commands as cm
 from benchassist.domain.library import SpotFace
 from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench, Part
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from benchassist.domain.state import Bench, Part
 
 SIDES = ("top", "front", "right", "back", "left", "bottom")
 NAMES = {

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.names import person_in
+from benchassist.domain.shape import PartShape
 from benchassist.domain.size import size_of
+from benchassist.domain.state import Bench, Part
+from benchassist.mesh.reading import Unit
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.shape import PartShape
-    from benchassist.domain.state import Bench, Part
-    from benchassist.mesh.reading import Unit
 
 UNITS: tuple[Unit, ...] = ("mm", "cm", "inch", "m")
 COAT_UM = (15.0, 30.0)  # of one coat; common practice, no source

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.recall import (
@@ -17,7 +18,7 @@ from benchassist.domain.recall import (
     recall,
     to_judge,
 )
-from benchassist.domain.state import Closed
+from benchassist.domain.state import Bench, Closed, Deviation
 from benchassist.domain.words import listed, sentences
 from benchassist.scan import ScanError, read
 from benchassist.ui.actions import OpenStory
@@ -27,10 +28,6 @@ from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Deviation
 
 Mode = Literal["", "recall", "judge"]
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")

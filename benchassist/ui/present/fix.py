@@ -5,27 +5,22 @@ Nothing is written before the hold, and what will change is shown before it.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from collections.abc import Iterable, Iterator
+from typing import Protocol
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.correction import Decided, Told, effects, tellings
+from benchassist.domain.correction import Decided, Effect, Told, effects, tellings
 from benchassist.domain.evolve.shelf_anew import believed
 from benchassist.domain.outcome import Refusal
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Closed
+from benchassist.domain.state import Bench, Closed, Part
 from benchassist.domain.truth import Line, field_of
 from benchassist.domain.words import clock, listed, sentences
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
-    from benchassist.clock import Instant
-    from benchassist.domain.correction import Effect
-    from benchassist.domain.route import Stage
-    from benchassist.domain.state import Part
 
 SHELF = say("a reading, a lot's expiry, glycerine")
 A_PAGE = 8  # [tiles] beside the ninth, which turns the page

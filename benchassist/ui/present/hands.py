@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.limits import limit
 from benchassist.domain.shelf import offered
@@ -18,9 +19,6 @@ from benchassist.ui.present import owned, people
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 KEYS = "123456789BU"  # digits answer; these letters lead to no place
 

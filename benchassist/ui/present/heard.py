@@ -11,8 +11,9 @@ Whoever listens keeps a ``Memory`` and hands it to ``hear`` at each look.
 from __future__ import annotations
 
 from dataclasses import field, replace
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain.advice import HARMED, PASSES, Task, hand_over_list
 from benchassist.domain.calls import TACKED, call_for, wet_ms
 from benchassist.domain.limits import limit
@@ -20,16 +21,15 @@ from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import (
+    Bench,
+    CouponRun,
     InRun,
+    Part,
     Soaking,
     Walking,
 )
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, CouponRun, Part
 
 Kind = Literal["stop", "late", "due"]
 Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]

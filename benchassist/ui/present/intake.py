@@ -9,34 +9,29 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import field
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.deciders.intake import gaps, more_layers
 from benchassist.domain.evolve import after
-from benchassist.domain.library import CountRule, Variant
+from benchassist.domain.library import CountRule, Recipe, Variant
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit_on
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.route import MOST_LAYERS
-from benchassist.domain.shelf import fitting, offered
+from benchassist.domain.shape import PartShape
+from benchassist.domain.shelf import LotRole, fitting, offered
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import sentences
+from benchassist.mesh.reading import Unit
 from benchassist.ui.present import slip
 from benchassist.ui.present.intake_words import due_from, due_words, printed_from
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn, turned
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Recipe
-    from benchassist.domain.shape import PartShape
-    from benchassist.domain.shelf import LotRole
-    from benchassist.domain.state import Bench, Part
-    from benchassist.mesh.reading import Unit
 
 MOST = 8  # parts at once: as many tags as a screen shows
 SAME_BATCH_MS = 60_000  # [ms] parts taken in so close were taken in together

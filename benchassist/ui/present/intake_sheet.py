@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.gates.lot_expiry import expired_at_printing
+from benchassist.domain.library import Recipe
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit_on
 from benchassist.domain.mishaps.rework import COAT_UM
 from benchassist.domain.plan import steps_of
 from benchassist.domain.route import RouteError, build_route
+from benchassist.domain.state import Bench
 from benchassist.domain.trays import KEYED
 from benchassist.domain.words import listed
 from benchassist.ui.present import intake, slip
@@ -27,15 +28,9 @@ from benchassist.ui.present.sheet import (
     WayStage,
     way_lines,
 )
-from benchassist.ui.view import Option
+from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Recipe
-    from benchassist.domain.state import Bench
-    from benchassist.ui.view import Tone
 
 JOBS = {False: say("a new part"), True: say("back from the mouth")}
 NAMES = {

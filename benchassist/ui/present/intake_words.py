@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, time, timedelta, timezone
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.deciders.lots import printed_amiss
 from benchassist.domain.gates.lot_expiry import NEVER, expired_at_printing, last_day
+from benchassist.domain.state import Bench
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 FAR_DAYS = 7  # a weekday alone says which day, up to here

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import coupon as test
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.knowledge import TESTED_HERE, Known, light_known
 from benchassist.domain.layer import known_layer, material_of
 from benchassist.domain.light import SOURCED, LampAnswer, judge_lamp
-from benchassist.domain.state import pair_key
+from benchassist.domain.state import Bench, Tested, pair_key
 from benchassist.domain.tested import newest_of_another_lot, tests_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
@@ -20,8 +21,6 @@ from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Tested
     from benchassist.sums.subject import Subject
 
 LEVELS: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from datetime import datetime, time, timedelta, timezone
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.events import DeviationOpened
 from benchassist.domain.evolve import after
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Closed, Soaking
+from benchassist.domain.state import Bench, Closed, Part, Soaking
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.view import Field, FormView, Option, TableView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
 
 TITLE = say("Done away from here: what, and when?")
 ASKED: dict[str, tuple[str, str]] = {

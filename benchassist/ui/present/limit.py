@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.limits import LIMITS, limit, limit_on
 from benchassist.domain.outcome import Refusal
+from benchassist.domain.state import Bench
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.sheet import FillIn, Sheet, SheetLine, SheetRow, Turn
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 CODE = "glycerine_immersions"
 TYPED = {

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
 from benchassist.domain.commands import AcceptGate
 from benchassist.domain.gates import is_open
@@ -16,6 +15,7 @@ from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, unit_word
@@ -30,9 +30,6 @@ from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.domain.standing import Standing, Standings
 
 MS = 1000
 OF_BOTTLE = ("lot-expiry", "bottle-stirred")  # gates that another bottle may open

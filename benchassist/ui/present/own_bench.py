@@ -7,8 +7,8 @@ filled in for a practice but what is common practice, and that is said.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.library import (
     BathStep,
@@ -22,16 +22,13 @@ from benchassist.domain.library import (
     SpotFace,
     Vessel,
 )
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import LearnPedal, OpenPage
 from benchassist.ui.present.forms import NONE, FormError, codes, number
 from benchassist.ui.present.shelf import bottle_of
 from benchassist.ui.view import Field, FormView, Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 PEAK_NM = 15.0  # a label that names a peak: this much to either side; assumed
 LIGHTS = (

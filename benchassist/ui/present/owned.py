@@ -7,23 +7,21 @@ entered it and who checked it stands beside it.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, get_args
+from typing import Any, get_args
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.deciders.owned import KINDS, Thing, on_file
 from benchassist.domain.events import ShelfKind
 from benchassist.domain.library import Meter, Recipe
 from benchassist.domain.shelf import offered, revisions
+from benchassist.domain.state import Bench
 from benchassist.domain.words import listed
 from benchassist.ui.actions import LearnPedal, OpenPage
 from benchassist.ui.present.forms import NONE, RULES, Choices, FormError, parsed
 from benchassist.ui.view import Field, FormView, Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 CODE = say("Code on its label")
 PAGE = "kept"  # what the names of these pages begin with

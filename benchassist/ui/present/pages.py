@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.kept import UNMEASURED
 from benchassist.domain.library import Box
@@ -21,9 +21,6 @@ from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import percent
 from benchassist.ui.view import Field, FormView, Option, TableView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 
 def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choices:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import place as frozen
-from benchassist.domain.advice import hand_over_list
+from benchassist.domain.advice import Task, hand_over_list
 from benchassist.domain.claims import claim_key
+from benchassist.domain.events import Level
+from benchassist.domain.gates.verdict import Gate
 from benchassist.domain.holders import holder, progress
 from benchassist.domain.standing import Standings
-from benchassist.domain.state import InRun, Soaking
+from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.domain.training import level_of, prompts, to_predict
 from benchassist.ui.present.advice import before_harm
 from benchassist.ui.present.fill import Gap
@@ -19,13 +20,6 @@ from benchassist.ui.present.rows import clocks, doing, worst
 from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.advice import Task
-    from benchassist.domain.events import Level
-    from benchassist.domain.gates.verdict import Gate
-    from benchassist.domain.state import Bench, Part
 
 LEVELS: tuple[Level, ...] = ("watch", "every prompt", "gates only", "alone")
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.limits import limit
 from benchassist.domain.plan import (
     Plan,
@@ -17,9 +16,6 @@ from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.words import clock, late
 from benchassist.ui.view import TableView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 HEADS = (say("When"), say("Step"), say("Takes"), say("Start by"), say("Known from"))

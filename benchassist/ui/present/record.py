@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.journal.chain import Head
 from benchassist.ui.actions import AskRecovery, BlankText, ExportDay
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.journal.chain import Head
 
 GROUP = 16  # hexadecimal digits read at once, when two copies are compared
 OPTIONS = (

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.domain.state import Part
 from benchassist.domain.words import sentences
+from benchassist.recovery import Broken
 from benchassist.ui.present.look import MARKS
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Part
-    from benchassist.recovery import Broken
 
 Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "story", "open"]
 ENDS = ("restore", "go-on", "new-store")  # acts after which the bench may open again

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.closing import account, closing_left, hurries
 from benchassist.domain.kept import OVERNIGHT
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit_on
 from benchassist.domain.routines import ROUTINES, Due, When, due, things
+from benchassist.domain.state import Bench
 from benchassist.domain.words import listed
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.present.day_end import (
@@ -28,10 +30,6 @@ from benchassist.ui.present.shown import percent
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 Route = Literal["", "open", "close", "rest"]
 ROUTES: dict[Route, tuple[When, ...]] = {

@@ -6,22 +6,16 @@ the part in front. While resin is wet or a lamp is lit nothing moves: it is only
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.layer import lot_for
 from benchassist.domain.shelf import allowed
 from benchassist.domain.standing import Standing
-from benchassist.domain.state import Brushing, Closed, Paused, Walking
-from benchassist.scan import ScanError, read
+from benchassist.domain.state import Bench, Brushing, Closed, Part, Paused, Walking
+from benchassist.scan import Label, ScanError, read
 from benchassist.ui.present.rows import doing
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
-    from benchassist.scan import Label
 
 WET = Brushing | Walking | Paused
 

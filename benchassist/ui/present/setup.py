@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.ui.actions import (
     LearnPedal,
     OpenPage,
     SetUp,
     TrySounds,
 )
-from benchassist.ui.settings import MM_PER_PIXEL, SPACE_KEY
+from benchassist.ui.settings import MM_PER_PIXEL, SPACE_KEY, Settings
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.ui.settings import Settings
 
 
 class MeasureError(ValueError):

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.baths import load
 from benchassist.domain.gates.lot_expiry import NEVER, last_day
 from benchassist.domain.library import Lot
 from benchassist.domain.routines import due
 from benchassist.domain.shelf import offered
+from benchassist.domain.state import Bench
 from benchassist.scan import Label, ScanError, read
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.forms import (
@@ -24,10 +25,6 @@ from benchassist.ui.present.forms import (
 )
 from benchassist.ui.view import Field, FormView, Option, TableView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 SOON_DAYS = 7  # a lot that ends within a week is said
 MIXED_DAY = say("empty: the earlier of the two; of a thinned stain today")

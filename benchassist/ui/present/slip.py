@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import codes
+from benchassist.domain.shape import PartShape
+from benchassist.domain.state import Bench
+from benchassist.mesh.reading import Unit
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.domain.shape import PartShape
-    from benchassist.domain.state import Bench
-    from benchassist.mesh.reading import Unit
 
 JAWS = ("upper", "lower")
 UNITS: tuple[Unit, ...] = ("mm", "cm", "inch", "m")

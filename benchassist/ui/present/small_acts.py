@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
+from benchassist.domain.state import Bench
 from benchassist.domain.words import listed
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.intake_words import good_to
@@ -22,10 +22,6 @@ from benchassist.ui.present.sheet import (
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 KINDS: tuple[codes.CodeKind, ...] = tuple(codes.EXAMPLES)
 

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from benchassist.records.story import STATEMENT, WALKING
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
+from benchassist.records.story import STATEMENT, WALKING, Lane, Story
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.view import Option, TableView, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.records.story import Lane, Story
 
 MINUTE_MS = 60_000
 HOUR_MS = 60 * MINUTE_MS

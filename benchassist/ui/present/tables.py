@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.present import (
     hands,
     knowing,
@@ -14,12 +15,8 @@ from benchassist.ui.present import (
     plan,
     shelf,
 )
+from benchassist.ui.view import TableView
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.view import TableView
 
 
 def _day_table(bench: Bench, now: Instant) -> TableView:

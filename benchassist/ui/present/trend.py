@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
+from benchassist.sums.trend import Trend
 from benchassist.ui.present.physics.plot import Band, Dots, Line, Mark, Plot
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.sums.trend import Trend
 
 LEAST_DAYS = 7.0  # [days] drawn to either side of today
 FEW = say("fewer than four readings over two days: no line yet")

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain import commands as cm
 from benchassist.domain.shape import VesselSize
+from benchassist.domain.state import Bench
 from benchassist.ui.present.forms import NONE, number
 from benchassist.ui.view import Field, FormView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench
 
 WIDE, DEEP = say("Outside, wide mm"), say("Outside, deep mm")
 FLOOR, INSIDE = say("Floor, mm"), say("Inside, cm²")

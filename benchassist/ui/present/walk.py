@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.coat import (
     answer_for,
     face_of,
@@ -21,9 +21,6 @@ from benchassist.ui.present.cards import coat_card, session_card
 from benchassist.ui.present.shown import Now, late_countdown, percent
 from benchassist.ui.view import Countdown, GateRow, SpotMap
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
 
 MS = 1000
 JAWS = {"upper": say("UPPER"), "lower": say("LOWER")}

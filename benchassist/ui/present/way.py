@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
 
+from benchassist.clock import Instant
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Closed
+from benchassist.domain.standing import Standings
+from benchassist.domain.state import Closed, Part
 from benchassist.domain.words import minutes
 from benchassist.ui.present.rows import when
 from benchassist.ui.view import Way, WayStop
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from benchassist.clock import Instant
-    from benchassist.domain.route import Stage
-    from benchassist.domain.standing import Standings
-    from benchassist.domain.state import Part
 
 MS = 1000
 

@@ -12,12 +12,9 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib import import_module
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 TRIAL_S = 3.0  # [s] a player that needs longer for a tenth of a second is no player
 HERE = "{}"  # where a command takes the file or the words

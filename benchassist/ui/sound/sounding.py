@@ -7,10 +7,12 @@ runs faster than hands do, as in a rehearsal.
 from __future__ import annotations
 
 from collections import deque
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, SignalInstance
 
+from benchassist.clock import Instant
+from benchassist.session import Outcome, Session
 from benchassist.ui.actions import TrySounds
 from benchassist.ui.present.heard import (
     Call,
@@ -23,14 +25,8 @@ from benchassist.ui.present.heard import (
     stop_call,
     wake,
 )
+from benchassist.ui.window import Window
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from PySide6.QtCore import SignalInstance
-
-    from benchassist.clock import Instant
-    from benchassist.session import Outcome, Session
-    from benchassist.ui.window import Window
 
 QUIET_KEY = "K"
 ASK_MS = 1000  # [ms] gates are asked so often, and at every event

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pydantic import ValidationError
 
@@ -19,9 +19,11 @@ from benchassist.calculators.model import InputError
 from benchassist.calculators.plausible import unlikely
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
+from benchassist.domain.library import Box, Vessel
 from benchassist.domain.limits import limit
 from benchassist.domain.nitrogen import SKIN_PERCENT
 from benchassist.domain.size import size_of
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import clock
 from benchassist.physics.purge import oxygen_left_percent
 from benchassist.sums.subject import UnknownError, typed_number
@@ -29,10 +31,6 @@ from benchassist.ui.present.physics.plot import number
 from benchassist.ui.view import Field, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.library import Box, Vessel
-    from benchassist.domain.state import Bench, Part
 
 MS = 1000
 ESTIMATE = say("Size and density of this class of item are estimates: type your own.")

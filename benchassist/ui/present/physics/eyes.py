@@ -9,30 +9,26 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from benchassist import assets
+from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for
+from benchassist.domain.events import GlassesShown
 from benchassist.domain.layer import lot_for
+from benchassist.domain.library import Curve
 from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit, limit_of
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
 from benchassist.physics import eyes
-from benchassist.physics.spectra import integrate, tabulated
+from benchassist.physics.spectra import Curve as Table
+from benchassist.physics.spectra import FloatArray, integrate, tabulated
 from benchassist.physics.tables import parse_table
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.events import GlassesShown
-    from benchassist.domain.library import Curve
-    from benchassist.physics.spectra import Curve as Table
-    from benchassist.physics.spectra import FloatArray
 
 MS = 1000
 OUTSIDE = 0.01  # of a lamp's power that may lie outside what a filter shows; a choice

@@ -6,8 +6,8 @@ follows a slider, the accurate run of all covers, and draws from what is not kno
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -29,6 +29,7 @@ from benchassist.physics.coat_uncertainty import (
     draw_sample,
     nominal_sample,
 )
+from benchassist.physics.spectra import FloatArray
 from benchassist.sums.coat import COVERS, Coating
 from benchassist.ui.present.physics.plot import (
     Band,
@@ -43,11 +44,6 @@ from benchassist.ui.present.physics.plot import (
 )
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from benchassist.physics.spectra import FloatArray
 
 CHUNK, CHUNKS = 25, 8  # draws at a time, between which a newer question is looked for
 COVER_WORDS = {

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,8 +11,10 @@ from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.domain.layer import layer_light
+from benchassist.domain.library import Curve
 from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit
+from benchassist.domain.outcome import Level
 from benchassist.domain.state import Bench
 from benchassist.physics.light_check import (
     Absorber,
@@ -33,10 +34,6 @@ from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.library import Curve
-    from benchassist.domain.outcome import Level
 
 TONES: dict[Level, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from itertools import pairwise
 from textwrap import shorten
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.commands import FileSpectrum
 from benchassist.domain.decide import decide
 from benchassist.domain.events import Entry
 from benchassist.domain.evolve import evolve
+from benchassist.domain.library import Confidence, Curve, Quantity
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.outcome import Refusal, Said
+from benchassist.domain.state import Bench
 from benchassist.spectra_file import (
     SAID,
     UNITS,
     SpectrumFileError,
     to_curve,
 )
+from benchassist.spectra_file import FileSpectrum as Found
 from benchassist.sums.subject import (
     Subject,
     UnknownError,
@@ -27,12 +30,6 @@ from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
 from benchassist.ui.view import Field
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.library import Confidence, Curve, Quantity
-    from benchassist.domain.state import Bench
-    from benchassist.spectra_file import FileSpectrum as Found
 
 Owner = tuple[str, str]  # what it belongs to: role, and a code
 MOST_TITLE = 48  # [characters] of a file's own title

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from benchassist.domain.layer import layer_light
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
-from benchassist.domain.state import Paused, Walking
+from benchassist.domain.state import Bench, Paused, Walking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.physics import spots
@@ -26,9 +24,6 @@ from benchassist.ui.present.physics.working_curve import reach
 from benchassist.ui.view import Field
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.state import Bench
 
 MS = 1000
 LENGTH_MM = (0.5, 1000.0)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from benchassist.domain.events import CouponRecorded
+from benchassist.domain.library import Coupon
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.state import pair_key
+from benchassist.domain.state import Bench, pair_key
 from benchassist.domain.tested import tests_of
 from benchassist.physics.coat import COARSE, Exposure
 from benchassist.physics.coat_resin import ONE_CLEAVAGE
@@ -35,13 +37,6 @@ from benchassist.ui.present.physics.plot import (
 )
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from benchassist.domain.events import CouponRecorded
-    from benchassist.domain.library import Coupon
-    from benchassist.domain.state import Bench
 
 CHUNK, CHUNKS = 24, 2  # draws at a time, between which a newer question is looked for
 FIRST_SHOWN_S = 0.1  # [s] no hand is quicker; a choice

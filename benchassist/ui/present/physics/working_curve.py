@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 import re
-from typing import TYPE_CHECKING
 
+from benchassist.domain.events import WorkingCurveFitted
 from benchassist.domain.layer import layer_light
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
-from benchassist.domain.state import pair_key
+from benchassist.domain.state import Bench, pair_key
 from benchassist.physics.spectra import wavelength_grid
 from benchassist.physics.working_curve import (
     WorkingCurve,
@@ -30,10 +30,6 @@ from benchassist.ui.present.physics.plot import (
 )
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.domain.events import WorkingCurveFitted
-    from benchassist.domain.state import Bench
 
 Pairs = tuple[tuple[float, float], ...]
 DRAWN = 60  # points of a drawn curve

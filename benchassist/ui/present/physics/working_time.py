@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import working_time
 from benchassist.domain.commands import ChangeDish, RecordSmear
+from benchassist.domain.state import Bench, Dish
 from benchassist.domain.words import clock
 from benchassist.sums.subject import typed_number
 from benchassist.ui.present.physics.plot import number
 from benchassist.ui.view import Field, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Dish
 
 # The budget of camphorquinone composites, 1296 klx·s both times: Lane, Watts and
 # Wilson 1998, Dent Mater 14:353-357 (abstract read). Only a shape for other resins.
