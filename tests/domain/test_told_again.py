@@ -150,6 +150,42 @@ def test_only_the_last_reading_of_a_lamp_is_put_right_on_the_shelf():
     assert desk.bench.readings["LM-A"].value == 100.0
 
 
+@pytest.mark.parametrize(
+    ("told", "again", "kind", "field", "wrong", "right"),
+    [
+        (
+            cm.ReadLamp("LM-A", 90.0),
+            cm.ReadLamp("LM-A", 100.0),
+            *(ev.LampReadingTaken, "reading", "95", "90"),
+        ),
+        (
+            cm.FillGlycerine("GV-1", "G-7"),
+            cm.FillGlycerine("GV-1", "G-9"),
+            *(ev.GlycerineFilled, "lot", "G-8", "G-7"),
+        ),
+        (
+            cm.OpenLampSession("LM-A"),
+            cm.OpenLampSession("LM-A"),
+            *(ev.LampSessionOpened, "lamp", "LM-BOTH", "LM-A"),
+        ),
+    ],
+)
+def test_what_something_newer_replaced_is_put_back_as_well(
+    *, told, again, kind, field, wrong, right
+):
+    desk = KeptDesk()
+    desk.must(told)
+    first = desk.last(kind)
+    desk.put_right(first, field, wrong)
+    desk.wait(60)
+    desk.must(again)
+    (back,) = desk.put_right(first, field, right)
+
+    ((_, _, _, _, old, new, _),) = (vars(each).values() for each in back.changes)
+    assert (str(old).removesuffix(".0"), str(new).removesuffix(".0")) == (wrong, right)
+    assert code_of(desk.preview(first, field, right)) == "nothing-changes"
+
+
 def test_a_lamp_told_wrong_is_put_right_after_its_session_too():
     desk = KeptDesk()
     desk.take("EX-1", lamp="LM-BOTH")

@@ -7,11 +7,18 @@ deleted and nothing signed is changed. Pure; who calls brings the entries.
 
 from benchassist.domain.correction.decide import Decided, correct, corrected
 from benchassist.domain.correction.effects import Effect, effects
-from benchassist.domain.correction.gathered import Gathered, Record, gather
+from benchassist.domain.correction.gathered import (
+    Corrections,
+    Gathered,
+    Record,
+    gather,
+    line_beside,
+)
 from benchassist.domain.correction.told import TOLD, Told, tellings
 
 __all__ = [
     "TOLD",
+    "Corrections",
     "Decided",
     "Effect",
     "Gathered",
@@ -21,5 +28,6 @@ __all__ = [
     "corrected",
     "effects",
     "gather",
+    "line_beside",
     "tellings",
 ]

@@ -25,7 +25,6 @@ from benchassist.domain.evolve.anew import folded
 from benchassist.domain.evolve.shelf_anew import (
     BESIDE_PARTS,
     SHELF_KINDS,
-    believed,
     shelved,
 )
 from benchassist.domain.ledger import remaining
@@ -33,7 +32,7 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Ready
 from benchassist.domain.truth import Line, field_of, same_act, true_lines
-from benchassist.value import replace, value
+from benchassist.value import value
 
 LAST = ("StageEnded", "RunEndObserved")  # a "done" goes back only after later ones
 MOVES = (
@@ -272,7 +271,7 @@ def _of_the_shelf(
     fields: Fields,
 ) -> Decided | Refusal:
     """Put a shelf entry right: no part's entries change, but every gate is asked."""
-    entry = replace(found.entry, event=believed(bench, found.entry))
+    entry = found.entry
     changes = _beside(entry, told, fields)
     if not changes:
         return Refusal("nothing-changes", "It says so already: nothing would change.")

@@ -8,7 +8,8 @@ from typing import Protocol
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.correction.worlds import OF_THE_ACT
-from benchassist.domain.truth import same_act
+from benchassist.domain.evolve.shelf_anew import BESIDE_PARTS
+from benchassist.domain.truth import Line, same_act, true_lines
 from benchassist.value import value
 
 # What ends a lamp's time in one hand.
@@ -20,7 +21,15 @@ ENDS_SESSION = (
 )
 
 
-class Record(Protocol):
+class Corrections(Protocol):
+    """What finds the corrections of an entry."""
+
+    def entries_of(self, subject_kind: str, subject: str) -> Iterator[ev.Entry]:
+        """Return the entries that concern a subject."""
+        ...
+
+
+class Record(Corrections, Protocol):
     """What finds entries, as they were told."""
 
     def entry(self, seq: int) -> ev.Entry:
@@ -29,10 +38,6 @@ class Record(Protocol):
 
     def entries(self, after: int = 0) -> Iterator[ev.Entry]:
         """Return the entries behind ``after``."""
-        ...
-
-    def entries_of(self, subject_kind: str, subject: str) -> Iterator[ev.Entry]:
-        """Return the entries that concern a subject."""
         ...
 
     def told(self, part: str) -> tuple[ev.Entry, ...]:
@@ -44,8 +49,9 @@ class Record(Protocol):
 class Gathered:
     """An entry, what was told of each part it concerns, and what hangs on it.
 
-    ``stories`` has the parts; ``hanging`` the entries of walks that were lit in a lamp
-    session, or used what stood on the shelf.
+    An entry that no part's history shows is as it was put right so far. ``stories``
+    has the parts; ``hanging`` the entries of walks that were lit in a lamp session, or
+    used what stood on the shelf.
     """
 
     entry: ev.Entry
@@ -65,7 +71,15 @@ def gather(record: Record, command: cm.Correct) -> Gathered | None:
         parts = tuple(code for code in parts if code == command.part)
     parts = (*parts, *(each.event.part for each in hanging))  # type: ignore[attr-defined]
     stories = {code: record.told(code) for code in dict.fromkeys(parts)}
+    if type(entry.event).__name__ in BESIDE_PARTS:
+        entry = line_beside(record, entry).entry
     return Gathered(entry, stories, hanging)
+
+
+def line_beside(record: Corrections, entry: ev.Entry) -> Line:
+    """Return the line of an entry that no part's history shows."""
+    corrections = record.entries_of("correction", str(entry.seq))
+    return true_lines((entry, *corrections), "")[0]
 
 
 def _parts(record: Record, entry: ev.Entry, *, whole: bool) -> tuple[str, ...]:

@@ -52,24 +52,3 @@ def shelved(bench: Bench, entry: ev.Entry, change: ev.Change) -> Bench:
         case _:
             pass
     return bench
-
-
-def believed(bench: Bench, entry: ev.Entry) -> ev.Event:
-    """Return a shelf entry's event as the bench has it, if that entry still rules."""
-    event = entry.event
-    match event:
-        case ev.LampReadingTaken(lamp=lamp):
-            found = bench.readings.get(lamp)
-            if found is not None and found.at == entry.at:
-                return replace(event, reading=found.value)
-        case ev.LotReceived(lot=lot):
-            now = bench.lots.get(lot.code)
-            if now is not None and replace(now, expires=lot.expires) == lot:
-                return replace(event, lot=now)
-        case ev.GlycerineFilled(vessel=vessel):
-            fill = bench.fills.get(vessel)
-            if fill is not None and fill.at == entry.at:
-                return replace(event, lot=fill.lot)
-        case _:
-            pass
-    return event

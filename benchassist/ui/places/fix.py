@@ -92,7 +92,7 @@ class FixPage(Page):
     def _show(self, bench: Bench, now: Instant) -> None:
         step, record = self._step, self._host.session.journal
         if step.seq:
-            line = fix.line_of(bench, step, record)
+            line = fix.line_of(step, record)
             if step.text is None:
                 view = fix.what_really(bench, step, line, now)
             else:

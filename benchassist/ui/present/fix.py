@@ -11,8 +11,15 @@ from typing import Protocol
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.correction import Decided, Effect, Told, effects, tellings
-from benchassist.domain.evolve.shelf_anew import believed
+from benchassist.domain.correction import (
+    Corrections,
+    Decided,
+    Effect,
+    Told,
+    effects,
+    line_beside,
+    tellings,
+)
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
@@ -158,9 +165,8 @@ def of_the_shelf(bench: Bench, step: Fix, record: Entries, now: Instant) -> FixV
         entry = record.last_of(kind, subject, code)
         if entry is None:
             continue
-        event = believed(bench, entry)
-        line = Line(replace(entry, event=event), entry)
-        for told in tellings(event):
+        line = line_beside(record, entry)
+        for told in tellings(entry.event):
             text = f"{_shown(told, line) or 'none'}; {_when(entry, now)}"
             then = Fix("", entry.seq, told.field, shelf=True)
             found.append(Choice(f"{code}, {told.says}", text, then))
@@ -469,17 +475,16 @@ def lines_of(record: Entries, part: str) -> tuple[Line, ...]:
     return tuple(sorted((*lines, *sessions.values()), key=lambda line: line.told.seq))
 
 
-def line_of(bench: Bench, step: Fix, record: Entries) -> Line:
+def line_of(step: Fix, record: Entries) -> Line:
     """Return the line of the entry that a step names."""
     if not step.shelf:
         for line in lines_of(record, step.part):
             if line.told.seq == step.seq:
                 return line
-    entry = record.entry(step.seq)
-    return Line(replace(entry, event=believed(bench, entry)), entry)
+    return line_beside(record, record.entry(step.seq))
 
 
-class Entries(Protocol):
+class Entries(Corrections, Protocol):
     """What finds entries: by number, by part, or the last about a thing."""
 
     def entry(self, seq: int) -> ev.Entry:
