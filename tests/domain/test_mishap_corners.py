@@ -14,10 +14,7 @@ from benchassist.domain.place import Place, card
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.state import Ready, Walking
 from tests.domain.builders import Desk, code_of, desk_at, names
-
-
-def report(desk, mishap, *answers, code="EX-1"):
-    return desk.must(cm.ReportMishap(code, mishap, answers))
+from tests.domain.told import report
 
 
 def test_half_given_and_lifted_out_it_goes_under_again_before_the_rest():

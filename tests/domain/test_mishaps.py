@@ -113,7 +113,8 @@ def test_reporting_a_mishap_is_a_way_of_being_back():
     desk = at("wet")
     desk.must(cm.CallAway())
 
-    assert names(report(desk, "touched"))[:2] == ["CameBack", "MishapReported"]
+    told = desk.must(cm.ReportMishap("EX-1", "touched", ()))
+    assert names(told)[:2] == ["CameBack", "MishapReported"]
 
 
 # --- touched, smeared, contaminated ---------------------------------------------------

@@ -9,7 +9,7 @@ from benchassist.domain.mishaps import MISHAPS
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import OnHold, Ready, Soaking, Walking
 from tests.domain.builders import Desk, code_of, desk_at, names
-from tests.domain.told import at, finish, keys, report, rules
+from tests.domain.told import all_answers, at, finish, fork, keys, report, rules
 
 # --- dropped ---------------------------------------------------------------------------
 
@@ -355,3 +355,26 @@ def test_no_branch_is_taken_on_a_closed_part():
     desk.work()
 
     assert isinstance(desk.do(cm.ReportMishap("EX-1", "touched", ("no",))), Refusal)
+
+
+# --- the time in a bath ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seconds", [50, 400])
+@pytest.mark.parametrize("mishap", MISHAPS)
+def test_what_takes_a_part_out_of_its_bath_counts_the_time_it_had_there(
+    mishap, seconds
+):
+    bath = at("washing")
+    bath.wait(seconds)
+    spent = bath.now.since(bath.part().phase.since)
+    if not MISHAPS[mishap].when(bath.bench, bath.part()):
+        return
+    for answers in all_answers(MISHAPS[mishap], bath.bench, bath.part()):
+        desk = fork(bath)
+        report(desk, mishap, *answers)
+        part = desk.part()
+        lies = part.stage.kind == "wash" and isinstance(part.phase, Soaking)
+        assert lies or part.solvent_ms == spent
+        assert lies or ("over-wash" in rules(desk)) == (seconds > 300)
+        assert part.code in desk.bench.advised

@@ -48,7 +48,10 @@ def all_answers(mishap, bench, part, so_far=()):
 
 
 def report(desk, mishap, *answers, code="EX-1"):
-    return desk.must(cm.ReportMishap(code, mishap, answers))
+    """Report a mishap; return what was told, and what came with it."""
+    events = desk.must(cm.ReportMishap(code, mishap, answers))
+    told = next(each for each in events if isinstance(each, ev.MishapReported))
+    return (told, *(each for each in events if each is not told))
 
 
 def rules(desk):

@@ -9,7 +9,7 @@ from benchassist.domain.coat import coat_state
 from benchassist.domain.deciders.away import still
 from benchassist.domain.deciders.box import tell_run_end
 from benchassist.domain.deciders.common import back, deviation, find
-from benchassist.domain.deciders.stages import take_out
+from benchassist.domain.deciders.stages import out_of_bath, take_out
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import MISHAPS
@@ -59,7 +59,7 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
     found = branch_for(bench, part, mishap, command.answers, now)
     if isinstance(found, Refusal):
         return found
-    led = _led(bench, found, now)
+    led = _led(bench, part, found, now)
     if not isinstance(led, tuple):
         return led
     told = ev.MishapReported(
@@ -79,9 +79,9 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
     dries = _dries(found.events)
     return (
         *back(bench, now),
+        *led,  # what ends a stage takes its advice away: it comes first
         told,
         *stood,
-        *led,
         *found.events,
         *dries,
         *opened,
@@ -99,13 +99,17 @@ def _dries(events: tuple[ev.Event, ...]) -> tuple[ev.Event, ...]:
     )
 
 
-def _led(bench: Bench, found: Branch, now: Instant) -> Decision:
-    """Return what a branch tells of box or wash leads to."""
-    if found.told is None:
-        return ()
+def _led(bench: Bench, part: Part, found: Branch, now: Instant) -> Decision:
+    """Return what a branch leads to in box or wash: by what it tells, or a new route.
+
+    Time in a bath that a part leaves by another route counts as any other.
+    """
     if isinstance(found.told, cm.TakeOut):
         return take_out(bench, found.told, now)
-    return tell_run_end(bench, found.told, now)
+    if found.told is not None:
+        return tell_run_end(bench, found.told, now)
+    leaves = any(isinstance(event, ev.RouteChanged) for event in found.events)
+    return out_of_bath(bench, part, now) if leaves else ()
 
 
 def _deviation(

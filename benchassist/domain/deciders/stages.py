@@ -107,6 +107,16 @@ def quiet(bench: Bench, command: cm.Quiet, now: Instant) -> Decision:
     return (ev.DueQuieted(waits_with(bench, part), rest_ms),)
 
 
+def out_of_bath(bench: Bench, part: Part, now: Instant) -> tuple[ev.Event, ...]:
+    """Return the end of the bath a part lies in, whatever its shortest stay."""
+    phase = part.phase
+    if not (isinstance(phase, Soaking) and STAGES[part.stage.kind].solvent):
+        return ()
+    spent = now.most_since(phase.since)
+    ended = ev.StageEnded(part.code, part.stage.key, spent, now.since(phase.since))
+    return (ended, *overwashed(bench, (part,), spent, at_most(now, phase.since)))
+
+
 def overwashed(
     bench: Bench, parts: tuple[Part, ...], spent: int, about: str = ""
 ) -> tuple[ev.Event, ...]:
