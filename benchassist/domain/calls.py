@@ -23,6 +23,8 @@ BenchSituation = Literal[
 Situation = Literal[
     BenchSituation,
     "two-due",
+    "check",
+    "told",
     "closed",
     "ready",
     "loaded",

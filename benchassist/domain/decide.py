@@ -38,6 +38,7 @@ from benchassist.domain.deciders.table import Decider
 from benchassist.domain.gathered import gathered
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.pedal import meaning
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench
 
 DECIDERS: dict[type[cm.Command], Decider[cm.Command]] = gathered(
@@ -86,7 +87,8 @@ WITHOUT_OPERATOR = (
 def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
     """Return what follows from ``command``; pure, and the only way to events."""
     if isinstance(command, cm.PressPedal):
-        meant = meaning(bench, now).press(long=command.long)
+        at = Standings(bench, now, command.check)
+        meant = meaning(bench, now, at).press(long=command.long)
         return meant if not isinstance(meant, cm.Command) else decide(bench, meant, now)
     decider = DECIDERS[type(command)]
     return refused_first(bench, command) or decider(bench, command, now)

@@ -74,16 +74,24 @@ class Meaning:
         return self.answer()
 
 
-def _of_bench(situation: Situation, title: str, short_text: str, never: str) -> Row:
+def _of_bench(
+    situation: Situation,
+    title: str,
+    short_text: str,
+    never: str,
+    long_text: str = "nothing",
+) -> Row:
     """Return the row of a situation in which the foot means no part."""
-    line, said = acts.OF_BENCH[situation]
+    line, said, held = acts.OF_BENCH[situation]
     return Row(
         situation,
         title,
         acts.fixed(line),
-        lambda bench, _part, _now: said(bench),
+        lambda bench, _part, now: said(Standings(bench, now)),
         short_text,
-        never=never,
+        held and (lambda bench, _part, now: held(Standings(bench, now))),
+        long_text,
+        never,
     )
 
 
@@ -128,6 +136,19 @@ TABLE: dict[Situation, Row] = {
             "Two things due within 1 s, or the screen just changed",
             "ignored, and said",
             "act on a part the foot did not mean",
+        ),
+        _of_bench(
+            "check",
+            "A check of opening or closing",
+            "says which check",
+            "type, choose, sign",
+            "good, next check",
+        ),
+        _of_bench(
+            "told",
+            "A check that is typed or chosen, and the day's signature",
+            "nothing, says so",
+            "type, choose, sign",
         ),
         _of_bench("none", "No part chosen", "nothing, says so", "select a part"),
         _of_bench(
@@ -307,13 +328,15 @@ def meaning(bench: Bench, now: Instant, at: Standings | None = None) -> Meaning:
 
     ``at`` is the look's own; a press makes one anew.
     """
-    row = TABLE[(at or Standings(bench, now)).foot]
+    at = at or Standings(bench, now)
+    row = TABLE[at.foot]
     part, long = bench.focused, row.long
     spot = part.phase.spot if part and isinstance(part.phase, Walking) else ""
-    about = f"{bench.focus}, {row.situation} {spot}"
+    about = f"{bench.focus}, {row.situation} {spot or at.check}"
     if part is None or row.situation in acts.OF_BENCH:
-        line, said = acts.OF_BENCH[row.situation]
-        return Meaning(about, row, line, lambda: said(bench), None)
+        line, said, held = acts.OF_BENCH[row.situation]
+        kept_down = None if held is None else (lambda: held(at))
+        return Meaning(about, row, line, lambda: said(at), kept_down)
     acting = row.long if row.situation == "hand" else row.short
     line = ""
     if acting is not None and row.situation in ACTING:

@@ -17,13 +17,16 @@ from benchassist.domain.deciders.people import barred
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.place import where
 from benchassist.domain.queue import need
+from benchassist.domain.routines import ROUTINES, by_hand
 from benchassist.domain.stages import STAGES
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Part, Paused
 from benchassist.domain.words import clock, face_words, late
 
 Answer = cm.Command | Refusal | Said
 Act = Callable[[Bench, Part, "Instant"], Answer]
 Line = Callable[[Bench, Part, "Instant"], str]
+Free = Callable[[Standings], Answer]
 
 
 # What is told by keeping the foot down at a stage of hand work.
@@ -155,41 +158,61 @@ def wait_line(bench: Bench, part: Part, now: Instant) -> str:
     return "time left?"
 
 
-def _away(bench: Bench) -> Said:
-    return Said(where(bench.away.place) if bench.away else "")
+def _away(at: Standings) -> Said:
+    away = at.bench.away
+    return Said(where(away.place) if away else "")
 
 
-def _two_due(bench: Bench) -> Refusal:
+def _two_due(_at: Standings) -> Refusal:
     told = "Two things are due at once: the foot could mean either."
     return Refusal("two-due", told, (), "Choose one by hand.")
 
 
-def _told(text: str) -> Callable[[Bench], Answer]:
-    return lambda _bench: Said(text)
+def _told(text: str) -> Free:
+    return lambda _at: Said(text)
 
 
-# Where the foot means no part: what the screen says, and what a press leads to.
+def _which(at: Standings) -> Said:
+    code, thing = at.check or ("", "")
+    if told := by_hand((code, thing)):
+        return Said(told)
+    return Said(f"{thing} {ROUTINES[code].title}: good? Keep down.".lstrip())
+
+
+def _good(at: Standings) -> cm.Command:
+    code, thing = at.check or ("", "")
+    return cm.DoRoutine(code, good=True, thing=thing)
+
+
+# Where the foot means no part: what the screen says, what a press leads to, and a
+# long one where it means more.
 NOBODY = (
     "nothing: choose a part",
     _told("Choose a part first, by hand."),
+    None,
 )
-OF_BENCH: dict[Situation, tuple[str, Callable[[Bench], Answer]]] = {
+OF_BENCH: dict[Situation, tuple[str, Free, Free | None]] = {
     "locked": (
         "nothing: who works here? key O",
         _told("Claim the station first: key O, by hand."),
+        None,
     ),
-    "away": ("says what waits and where", _away),
+    "away": ("says what waits and where", _away, None),
     "handed": (
         "nothing: read the hand-over",
         _told("Read what was handed over first: key Enter, by hand."),
+        None,
     ),
-    "coupon-light": ("lights this tab", lambda _bench: cm.LightTab()),
-    "coupon-lit": ("this tab not done", lambda _bench: cm.StopTab()),
+    "coupon-light": ("lights this tab", lambda _at: cm.LightTab(), None),
+    "coupon-lit": ("this tab not done", lambda _at: cm.StopTab(), None),
     "coupon": (
         "nothing: the coupon is judged by hand",
         _told("A coupon is judged by hand: by key, on its page."),
+        None,
     ),
-    "two-due": ("nothing: two things are due", _two_due),
+    "two-due": ("nothing: two things are due", _two_due, None),
+    "check": ("says which; keep down: good", _which, _good),
+    "told": ("nothing: this is told by hand", _which, None),
     "none": NOBODY,
     "closed": NOBODY,
 }

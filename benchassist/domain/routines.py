@@ -21,12 +21,16 @@ DAYS: dict[When, int] = {"open": 1, "close": 1, "week": 7, "month": 31, "year": 
 
 @value
 class Routine:
-    """One thing to look at; ``per`` names what there may be several of."""
+    """One thing to look at; ``per`` names what there may be several of.
+
+    ``told`` says why the foot cannot call it good: a hand types or chooses.
+    """
 
     code: str
     when: When
     title: str
     per: Per = ""
+    told: str = ""
 
 
 @value
@@ -48,7 +52,13 @@ ROUTINES: dict[str, Routine] = {
     for each in (
         Routine("eyewear", "open", "Eyewear here, clean, made for these lamps"),
         Routine("box-door", "open", "Door seal and window whole", "box"),
-        Routine("lamp-reading", "open", "Read with the same meter", "lamp"),
+        Routine(
+            "lamp-reading",
+            "open",
+            "Read with the same meter",
+            "lamp",
+            told="The reading is typed by hand.",
+        ),
         Routine("lamp-tip", "open", "Tip clean, no cured speck; charged", "lamp"),
         Routine("bath-look", "open", "Lid on, clear, date and load looked at", "bath"),
         Routine("glycerine-look", "open", "Clear, no haze, count looked at", "vessel"),
@@ -57,7 +67,13 @@ ROUTINES: dict[str, Routine] = {
         Routine("sound", "open", "Sound heard"),
         Routine("pedal", "open", "Pedal tried"),
         Routine("backup-age", "open", "Backup not older than a day"),
-        Routine("overnight", "close", "Where does it stay over night?", "part"),
+        Routine(
+            "overnight",
+            "close",
+            "Where does it stay over night?",
+            "part",
+            told="Where it stays is chosen by hand.",
+        ),
         Routine("caps", "close", "Bottles capped and labelled; alcohol locked"),
         Routine("dishes", "close", "No wet resin left open: dishes, brushes, swabs"),
         Routine("bath-lid", "close", "Covered, lid on", "bath"),
@@ -82,6 +98,12 @@ ROUTINES: dict[str, Routine] = {
         Routine("training", "year", "Training refreshed"),
     )
 }
+
+
+def by_hand(check: tuple[str, str]) -> str:
+    """Return why the foot may not call a check good; nothing where it may."""
+    code, _ = check
+    return ROUTINES[code].told if code else "The day is signed by hand."
 
 
 def things(bench: Bench, routine: Routine) -> tuple[str, ...]:

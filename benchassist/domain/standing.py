@@ -26,6 +26,7 @@ from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.limits import limit
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.queue import NEVER_MS, Need, by_harm, need, two_at_once
+from benchassist.domain.routines import by_hand
 from benchassist.domain.stages import STAGES
 from benchassist.domain.stagger import Ends, ends_of
 from benchassist.domain.state import (
@@ -45,6 +46,14 @@ from benchassist.domain.state import (
 from benchassist.domain.wet import must_look
 
 MS = 1000
+# While a route is walked the part in front keeps the foot where something is wet, lit
+# or due, and where a press belongs to a box; everywhere else the check has it.
+LEFT_TO_A_CHECK: frozenset[Situation] = frozenset(
+    {
+        *("none", "closed", "ready", "shut", "card", "running", "drying", "hand"),
+        *("brush", "on-hold", "scrap", "sign"),
+    }
+)
 
 
 class Standing:
@@ -190,10 +199,16 @@ class Standing:
 class Standings:
     """The whole bench at one moment: every part's standing, made when first asked."""
 
-    def __init__(self, bench: Bench, now: Instant) -> None:
-        """Note the moment; nothing is worked out yet."""
+    def __init__(
+        self, bench: Bench, now: Instant, check: tuple[str, str] | None = None
+    ) -> None:
+        """Note the moment; nothing is worked out yet.
+
+        ``check`` is the one on the screen where a route is walked, as a press has it.
+        """
         self.bench = bench
         self.now = now
+        self.check = check
         self._made: dict[str, Standing] = {}
 
     def of(self, code: str) -> Standing:
@@ -271,7 +286,11 @@ class Standings:
     def foot(self) -> Situation:
         """What a foot finds: two things that fell due leave it without a say."""
         free = self.of_bench in (None, "none")
-        return "two-due" if free and self.two_due else self.situation
+        if free and self.two_due:
+            return "two-due"
+        if self.check is not None and self.situation in LEFT_TO_A_CHECK:
+            return "told" if by_hand(self.check) else "check"
+        return self.situation
 
     @property
     def about(self) -> str:

@@ -44,6 +44,8 @@ class Page(QWidget):
 
     asked = Signal(object)
     said = Signal(str)
+    # What the foot calls good, code and thing, while a route of checks is walked.
+    check: tuple[str, str] | None = None
 
     def __init__(self, theme: Theme, options: OptionGroup) -> None:
         super().__init__()

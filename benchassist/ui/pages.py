@@ -261,6 +261,12 @@ class Pages(QObject):
         return self._name
 
     @property
+    def check(self) -> tuple[str, str] | None:
+        """The check that the open page asks the foot about, if it asks one."""
+        page = self._own.get(self._name)
+        return page.check if page else None
+
+    @property
     def look(self) -> Theme:
         """The theme that pages are made in."""
         if self._look is None:

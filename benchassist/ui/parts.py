@@ -128,8 +128,9 @@ class Parts:
         )
         self.pedal.show_foot(pedal_off or line, view.pedal_long)
         self.rail.show_view(view.tags)
-        off = pedal_off.short if pedal_off else ""
-        self.slim.show_view(SlimView(view.band, view.slim, view.next_calls, off))
+        off = pedal_off.short if pedal_off else self.pedal.meanwhile
+        slim = SlimView(view.band, view.slim, view.next_calls, off, self.pedal.share)
+        self.slim.show_view(slim)
         self.message.show_view(view.message)
 
     def show_ways(self, back: str, why: str) -> None:

@@ -8,7 +8,12 @@ from benchassist.ui.lines import FarLine, FarText
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
-LET_GO = FarText(say("PEDAL"), say("let go too soon: a short press"), "attention")
+LET_GO = FarText(
+    say("PEDAL"),
+    say("let go too soon: a short press"),
+    "attention",
+    short=say("let go too soon"),
+)
 
 
 class PedalLine(FarLine):
@@ -24,11 +29,14 @@ class PedalLine(FarLine):
 
     def show_foot(self, line: FarText, long: str) -> None:
         """Show what the foot would do; ``long`` is what a long press does."""
-        self._line, self._long = (
-            line,
-            FarText(say("PEDAL"), say("keep down: {long}", long=long)),
-        )
+        kept = FarText(say("PEDAL"), say("keep down: {long}", long=long), short=long)
+        self._line, self._long = line, kept
         self._show()
+
+    @property
+    def meanwhile(self) -> str:
+        """Return what a page's line says in its place while, or after, it is down."""
+        return self._long.short if self.share else LET_GO.short * self._let_go
 
     def show_share(self, share: float) -> None:
         """Fill the line while the foot is down, with what a long press does."""

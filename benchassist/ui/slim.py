@@ -28,13 +28,15 @@ ONE_LINE_MM = 300.0  # [mm] from here on one line holds all three
 class SlimView:
     """The state, what comes and what the foot does; ``late`` turns NEXT straw.
 
-    ``off`` is said instead of what the foot does, while it does nothing.
+    ``off`` is said instead of what the foot does, while it does nothing or is down;
+    ``share`` is how much of a long press is over, 0 to 1.
     """
 
     band: Band
     slim: Slim
     late: bool = False
     off: str = ""
+    share: float = 0.0
 
 
 class _Boxes(NamedTuple):
@@ -105,6 +107,10 @@ class SlimLine(Painted[SlimView]):
         ground = palette.attention if view.late else palette.card
         panel(painter, boxes.next, radius, ground=ground)
         panel(painter, boxes.pedal, radius, ground=palette.card)
+        if view.share > 0.0:
+            filled = QRectF(boxes.pedal)
+            filled.setWidth(filled.width() * view.share)
+            panel(painter, filled, radius, ground=palette.held, edge=palette.attention)
 
     def square(self) -> QRectF:
         """Return where the shape of the state is drawn."""

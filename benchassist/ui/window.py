@@ -87,7 +87,7 @@ class Window(QMainWindow):
         now, state, text = self._session.now(), self._session.bench, self._always
         if self._message and self._real.now().since(self._message[1]) < MESSAGE_MS:
             text = self._message[0]
-        at, mark = Standings(state, now), self._desk.mark
+        at, mark = Standings(state, now, self.pages.check), self._desk.mark
         far, heard = self._foresight, self.heard
         view = look(
             state, now, text, far.advice, heard, mark=mark, at=at, slack=far.slack
@@ -133,7 +133,10 @@ class Window(QMainWindow):
 
     def _pressed(self, press: Press) -> None:
         self.bench.pressed()
-        self._session.handle(cm.PressPedal(long=press.kind == "long"), "pedal")
+        check = self.pages.check
+        meant = cm.PressPedal(press.kind == "long", check)
+        if self._session.handle(meant, "pedal").entries and check is not None:
+            self.pages.refresh()  # the next check
 
     def _foot_refused(self, refused: Refused) -> None:
         if refused.said and not refused.kept:

@@ -152,8 +152,8 @@ def outcome(decision):
     return decision.code if isinstance(decision, Refusal) else names(decision)
 
 
-def test_every_row_of_the_table_is_reached_by_a_bench():
-    assert set(SITUATIONS) == set(TABLE)
+def test_every_row_of_the_table_is_reached_by_a_bench_or_a_check():
+    assert set(SITUATIONS) | {"check", "told"} == set(TABLE)
 
 
 @pytest.mark.parametrize("name", SITUATIONS)
@@ -229,6 +229,53 @@ def test_no_press_answers_a_card_credits_dose_releases_or_chooses(name, long):
         ev.HandOverRead,
         ev.ScrapAnswered,
     }
+
+
+# --- a route of checks ---------------------------------------------------------
+
+
+def of_check(desk, *check):
+    return meaning(desk.bench, desk.now, Standings(desk.bench, desk.now, check))
+
+
+def test_a_foot_kept_down_calls_a_check_good_and_a_short_press_says_which():
+    desk = Desk()
+    found = of_check(desk, "lamp-tip", "LM-A")
+
+    assert found.line == "says which; keep down: good"
+    said = "LM-A Tip clean, no cured speck; charged: good? Keep down."
+    assert found.press(long=False) == Said(said)
+    assert found.press(long=True) == cm.DoRoutine("lamp-tip", good=True, thing="LM-A")
+    desk.must(cm.PressPedal(long=True, check=("lamp-tip", "LM-A")))
+    assert desk.bench.routines["lamp-tip"]["LM-A"].good
+
+
+@pytest.mark.parametrize(
+    ("check", "said"),
+    [
+        (("lamp-reading", "LM-A"), "The reading is typed by hand."),
+        (("overnight", "EX-1"), "Where it stays is chosen by hand."),
+        (("", ""), "The day is signed by hand."),
+    ],
+)
+def test_what_is_typed_chosen_or_signed_is_left_to_the_hand(check, said):
+    desk = desk_at("fit")
+
+    for long in (False, True):
+        assert desk.do(cm.PressPedal(long, check)) == Said(said)
+
+
+@pytest.mark.parametrize("name", SITUATIONS)
+def test_a_check_leaves_the_foot_to_what_is_wet_lit_due_or_beside_a_box(name):
+    desk = SITUATIONS[name]()
+    found = of_check(desk, "pedal", "").row.situation
+    kept = {
+        *("locked", "away", "handed", "coupon", "coupon-light", "coupon-lit"),
+        *("two-due", "loaded", "timer-due", "dry-due", "run-due", "brushing"),
+        *("walking", "paused", "wet-hold"),
+    }
+
+    assert found == (name if name in kept else "check")
 
 
 def at_wash(**more):

@@ -88,9 +88,9 @@ def test_the_pedal_table_has_a_row_for_every_situation_and_no_other():
     assert situations() == set(TABLE)
 
 
-def test_every_situation_but_that_of_the_foot_has_a_word_and_every_word_is_used():
+def test_every_situation_but_those_of_the_foot_has_a_word_and_every_word_is_used():
     named = {asked for asked, _ in CALLS}
-    assert named == situations() - {"two-due"}
+    assert named == situations() - {"two-due", "check", "told"}
     assert {row.word for row in CALLS.values()} == set(get_args(Word))
 
 

@@ -1,6 +1,7 @@
 """Story, recall and closing in the whole window, by real keys."""
 
 import pytest
+from PySide6.QtCore import QEvent, Qt
 
 from benchassist.domain import events as ev
 from benchassist.domain.recall import Sought
@@ -168,6 +169,46 @@ def test_the_day_is_closed_check_by_check_and_signed(open_stage):
     assert signed.stood[0][0] == "EX-71"
     assert bench.bench.signed.who == "OP-1"
     assert page(stage, "rounds")._title.view.text == "The day is signed"
+
+
+def keep_down(stage, ms):
+    for kind, looks in ((QEvent.Type.KeyPress, ms // 100), (QEvent.Type.KeyRelease, 2)):
+        stage._edge(kind, Qt.Key.Key_Space, " ")
+        for _ in range(looks):
+            stage.look()
+
+
+def test_the_foot_walks_the_route_check_by_check_and_leaves_the_name_to_the_hand(
+    open_stage,
+):
+    stage = open_stage(CLOSING, "Y", "2")
+    rounds, slim = page(stage, "rounds"), stage.window.bench._parts.slim
+    for _ in range(30):
+        title, done = rounds._title.view.text, len(told(stage, ev.RoutineDone))
+        if title == "Close the day":
+            break
+        for _ in range(13):  # the screen settles, then a tap says which it is
+            stage.look()
+        keep_down(stage, 100)
+        assert rounds._title.view.text == title
+        assert slim.view.slim.pedal in ("says which", "nothing")
+        by_hand = slim.view.slim.pedal == "nothing"
+        for _ in range(10):
+            stage.look()
+        keep_down(stage, 1700)
+        assert len(told(stage, ev.RoutineDone)) == done + (not by_hand)
+        if by_hand:
+            assert stage.window._message[0] == "Where it stays is chosen by hand."
+            stage.press("1")
+        stage.look()
+    assert rounds._title.view.text == "Close the day"
+    for _ in range(13):
+        stage.look()
+    keep_down(stage, 100)
+    assert stage.window._message[0] == "The day is signed by hand."
+    stage.press("Escape")
+    stage.press("Escape")
+    assert stage.window.pages.check is None
 
 
 def test_a_check_may_be_put_off_and_the_route_goes_on_where_it_was(open_stage):

@@ -20,6 +20,11 @@ class Held:
 
 @value
 class PressPedal(Command):
-    """The foot pressed; what it means is in the pedal table alone."""
+    """The foot pressed; what it means is in the pedal table alone.
+
+    ``check`` is the check that is on the screen where a route of opening or closing
+    is walked, its code and thing; an empty code is the signature at its end.
+    """
 
     long: bool = False
+    check: tuple[str, str] | None = None

@@ -37,6 +37,7 @@ class RoundsPage(TwoCards):
         """Show the next check that nobody did today, or what the day came to."""
         view = rounds.view(bench, self._at, now)
         self._share = HALF if view.counts else FIRST
+        self.check = view.check
         title = Title(view.title, view.line, view.right)
         self.show_cards(title, (view.first, view.rest), view.options, view.counts)
 

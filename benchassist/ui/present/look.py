@@ -49,6 +49,7 @@ SLIM_PEDAL = {
     "walking": say("cancels it"),
     "paused": say("goes on"),
     "wet-hold": say("says where"),
+    "check": say("says which"),
 }
 # What a record calls evidence, as the screen says it.
 SEEN = {"observed": "seen", "computed": say("worked out")}

@@ -50,6 +50,7 @@ WHENS: dict[When, str] = {
     "year": say("every year"),
 }
 NIGHTS = ("Covered and dark, in its tray", "Under glycerine, held down", "Dry, bagged")
+KEPT_DOWN = say("pedal: says which; kept down: good, the next one")
 GOES_FIRST = say("common practice; your own rules and local codes go first")
 
 
@@ -71,7 +72,10 @@ class ReadIt:
 
 @value
 class RoundView:
-    """The page: title, what the day came to (empty before), two cards, options."""
+    """The page: title, what the day came to (empty before), two cards, options.
+
+    ``check`` is what the foot is asked about, as a press of it has it.
+    """
 
     title: str
     line: str
@@ -80,6 +84,7 @@ class RoundView:
     first: ListView
     rest: ListView
     options: tuple[Option, ...]
+    check: tuple[str, str] | None = None
 
 
 def view(bench: Bench, at: Round, now: Instant) -> RoundView:
@@ -228,11 +233,12 @@ def _check(bench: Bench, at: Round, ahead: tuple[Due, ...], now: Instant) -> Rou
             number=str(done + 1),
             words=here.routine.title,
             call=_first(bench, here),
-            below=(GOES_FIRST,),
+            below=(GOES_FIRST,) if here.routine.told else (KEPT_DOWN, GOES_FIRST),
             framed=True,
         ),
         ListView(say("THEN"), str(len(rows)), rows, empty=say("This is the last one.")),
         _answers(bench, at, here),
+        _place(here),
     )
 
 
@@ -410,4 +416,5 @@ def _sign(bench: Bench, now: Instant) -> RoundView:
             else (),
         ),
         tuple(options),
+        ("", ""),
     )
