@@ -16,8 +16,9 @@ from benchassist.domain.halves import remainder
 from benchassist.domain.ledger import bounds
 from benchassist.domain.library import CountRule, Recipe, Variant
 from benchassist.domain.mishaps.rework import DRY_AFTER_GLYCERINE_S
-from benchassist.domain.outcome import Refusal
+from benchassist.domain.outcome import Refusal, RefusedError
 from benchassist.domain.route import DRY_COVER, RouteError, Stage, build_route, unique
+from benchassist.domain.shelf import other_unit
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     BODY,
@@ -44,10 +45,10 @@ class Change:
     changes: tuple[tuple[str, str, str], ...]
 
 
-def changed(bench: Bench, part: Part, asked: ChangePart) -> Change | Refusal:
+def changed(bench: Bench, part: Part, asked: ChangePart) -> Change:
     """Return a part as it would go on; codes and lots were looked at before."""
     if isinstance(part.phase, WET):
-        return _no(part, "is wet", "Tack or wipe this segment first.")
+        raise _no(part, "is wet", "Tack or wipe this segment first.")
     after = replace(
         part,
         variant=asked.variant or part.variant,
@@ -59,17 +60,11 @@ def changed(bench: Bench, part: Part, asked: ChangePart) -> Change | Refusal:
         vessel=asked.vessel or part.vessel,
         due=asked.due or part.due,
     )
-    wrong = _things_amiss(part, after)
-    if wrong:
-        return wrong
+    _things_amiss(part, after)
     ahead = _ahead(bench, part, after)
-    if isinstance(ahead, Refusal):
-        return ahead
     kept = part.route[: _fixed(part)]
     if asked.again:
         more = _again(bench, part, asked.again)
-        if isinstance(more, Refusal):
-            return more
         kept, ahead = (
             part.route[: part.at],
             (*more, *part.route[part.at : len(kept)], *ahead),
@@ -77,38 +72,38 @@ def changed(bench: Bench, part: Part, asked: ChangePart) -> Change | Refusal:
     after = replace(after, route=unique(kept, ahead))
     changes = _told(part, after, asked.again)
     if not changes:
-        return Refusal(
-            "nothing-changed", f"{part.code} goes on just so already.", part=part.code
-        )
+        told = f"{part.code} goes on just so already."
+        raise RefusedError(Refusal("nothing-changed", told, part=part.code))
     return Change(after, changes)
 
 
-def stepped_back(part: Part) -> int | Refusal:
+def stepped_back(part: Part) -> int:
     """Return the place of the stage before, if it can be done once more."""
     if not _at_rest(part):
-        return _no(part, "is busy", "End what runs first.")
+        raise _no(part, "is busy", "End what runs first.")
     if part.at == 0:
-        return _no(part, "stands at its first stage")
+        raise _no(part, "stands at its first stage")
     stage = part.route[part.at - 1]
     if stage.kind == "box":
-        return _no(
+        raise _no(
             part,
             "had its count there",
             "More light is owed by the ledger alone; a count told wrong is put right.",
         )
     if stage.layer:
-        return _no(part, f"has {stage.title.lower()} on it", "What now? takes it off.")
+        raise _no(part, f"has {stage.title.lower()} on it", "What now? takes it off.")
     if STAGES[stage.kind].covered or part.immersed_in:
-        return _no(part, "lies under cover", "What now? says how it comes out.")
+        raise _no(part, "lies under cover", "What now? says how it comes out.")
     if stage.kind == "flip":
-        return _no(part, "was turned", "A turn told wrong is put right in the record.")
+        raise _no(part, "was turned", "A turn told wrong is put right in the record.")
     if coat_state(part) == "tacked":
-        return _no(part, "has a tacked coat on it", "Finish its second half first.")
+        raise _no(part, "has a tacked coat on it", "Finish its second half first.")
     return part.at - 1
 
 
-def _no(part: Part, why: str, remedy: str = "") -> Refusal:
-    return Refusal("not-changeable", f"{part.code} {why}.", (), remedy, part=part.code)
+def _no(part: Part, why: str, remedy: str = "") -> RefusedError:
+    told = f"{part.code} {why}."
+    return RefusedError(Refusal("not-changeable", told, (), remedy, part=part.code))
 
 
 def _at_rest(part: Part) -> bool:
@@ -130,33 +125,33 @@ def _had(part: Part, stage: Stage) -> int:
     return bounds(part, layer=BODY, side=stage.side, half=stage.half)[1]
 
 
-def _things_amiss(part: Part, after: Part) -> Refusal | None:
+def _things_amiss(part: Part, after: Part) -> None:
     if after.vessel != part.vessel and part.immersed_in:
-        return _no(part, f"lies in {part.immersed_in} already")
+        raise _no(part, f"lies in {part.immersed_in} already")
     if after.box != part.box and isinstance(part.phase, InRun):
-        return _no(part, f"is in {part.box}", "Tell how its run ended first.")
+        raise _no(part, f"is in {part.box}", "Tell how its run ended first.")
     if after.variant.back_from_mouth != part.variant.back_from_mouth:
-        return _no(part, "cannot become another kind of job", "Take it in anew.")
+        raise _no(part, "cannot become another kind of job", "Take it in anew.")
     begun = part.stage.layer in part.work
     if after.variant.faces != part.variant.faces and begun:
-        return _no(part, f"has {part.stage.title.lower()} begun", "Finish it first.")
-    return None
+        raise _no(part, f"has {part.stage.title.lower()} begun", "Finish it first.")
 
 
-def _ahead(bench: Bench, part: Part, after: Part) -> tuple[Stage, ...] | Refusal:
+def _ahead(bench: Bench, part: Part, after: Part) -> tuple[Stage, ...]:
     """Return the stages still to come, as the part goes on."""
     recipe = bench.recipe_of(part)
     ahead = part.route[_fixed(part) :]
     try:
         new = build_route(recipe, after.variant, _rule(bench, part, after))
     except RouteError as error:
-        return Refusal("route", str(error), part=part.code)
+        no = Refusal("route", str(error), part=part.code)
+        raise RefusedError(no) from error
     wants, has = after.variant, part.variant
     if (wants.finish == "none") != (has.finish == "none") and not _cured(part):
         done = {stage.key for stage in part.route[: _fixed(part)]}
         return tuple(stage for stage in new if stage.key not in done)
     if wants.finish == "none" and has.finish != "none":
-        return _no(part, "had half of its cure", "Polish it, or leave its coats out.")
+        raise _no(part, "had half of its cure", "Polish it, or leave its coats out.")
     for step in (
         _without_layers,
         _without_stains,
@@ -165,10 +160,7 @@ def _ahead(bench: Bench, part: Part, after: Part) -> tuple[Stage, ...] | Refusal
         _polished,
         _dried,
     ):
-        found = step(part, ahead, wants, new)
-        if isinstance(found, Refusal):
-            return found
-        ahead = found
+        ahead = step(part, ahead, wants, new)
     return _recounted(bench, part, after, ahead, new)
 
 
@@ -196,7 +188,7 @@ def _base(layer: str) -> str:
 
 def _without_layers(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Leave layers out that are no longer wanted; what lies on the part stays."""
     over = {
         f"{kind}-{n}"
@@ -207,7 +199,7 @@ def _without_layers(
         return ahead
     laid = next((each for each in part.work if _base(each) in over), "")
     if laid:
-        return _no(
+        raise _no(
             part, f"has {laid.replace('-', ' ')} on it", "What now? takes it off."
         )
     left = tuple(stage for stage in ahead if _base(stage.layer) not in over)
@@ -239,13 +231,13 @@ def _readies(ahead: tuple[Stage, ...], n: int) -> bool:
 
 def _without_stains(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Add stain passes, which lie under every coat."""
     more = _layers(wants, "stain") - _layers(part.variant, "stain")
     if more <= 0:
         return ahead
     if any(layer.startswith("coat") for layer in part.work):
-        return _no(part, "has a coat on it", "A stain lies under the coat.")
+        raise _no(part, "has a coat on it", "A stain lies under the coat.")
     stains = tuple(stage for stage in new if stage.kind == "stain")[-more:]
     first = next((n for n, stage in enumerate(ahead) if stage.kind == "coat"), None)
     if first is None:
@@ -255,7 +247,7 @@ def _without_stains(
 
 def _with_layers(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Add coats: before the second half, or after it with one of their own."""
     had = _layers(part.variant, "coat")
     more = _layers(wants, "coat") - had
@@ -317,21 +309,21 @@ def _dried_s(stages: tuple[Stage, ...]) -> int:
 
 def _with_cover(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Lay another cover over the second half, or a hold before it."""
     has = part.variant
     same = (wants.cover, wants.hold_between) == (has.cover, has.hold_between)
     if same or wants.finish == "none":
         return ahead
     if part.immersed_in or not any(STAGES[stage.kind].covered for stage in ahead):
-        return _no(part, "is in its second half", "Its cover is on already.")
+        raise _no(part, "is in its second half", "Its cover is on already.")
     cover, end = _first(ahead, _covers), _first(ahead, _ends)
     return (*ahead[:cover], *_covered(new), *ahead[end:])
 
 
 def _dried(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Let what no coat is laid on any more dry for the box before it is covered."""
     left = tuple(stage for stage in ahead if stage.key != DRY_COVER)
     behind = {stage.key for stage in part.route[: _fixed(part)]}
@@ -346,7 +338,7 @@ def _dried(
 
 def _polished(
     part: Part, ahead: tuple[Stage, ...], wants: Variant, new: tuple[Stage, ...]
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Put the polish in or leave it out."""
     if wants.finish == part.variant.finish:
         return ahead
@@ -381,17 +373,13 @@ def _recounted(
     after: Part,
     ahead: tuple[Stage, ...],
     new: tuple[Stage, ...],
-) -> tuple[Stage, ...] | Refusal:
+) -> tuple[Stage, ...]:
     """Set the counts of runs not begun for the box the part goes on with."""
     if after.box == part.box:
         return ahead
     recipe, box = bench.recipe_of(part), bench.boxes[after.box]
     if box.unit != recipe.unit:
-        return Refusal(
-            "unit",
-            f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}.",
-            part=part.code,
-        )
+        raise RefusedError(replace(other_unit(recipe, box), part=part.code))
     planned = {(s.half, s.side): s for s in new if s.kind == "box"}
     out = []
     for stage in ahead:
@@ -423,14 +411,14 @@ def _counted(
     return replace(stage, plan=sum(runs), runs=runs)
 
 
-def _again(bench: Bench, part: Part, what: str) -> tuple[Stage, ...] | Refusal:
+def _again(bench: Bench, part: Part, what: str) -> tuple[Stage, ...]:
     """Return one more wash or rinse at this place, and the drying that it needs."""
     if not _at_rest(part):
-        return _no(part, "is busy", "End what runs first.")
+        raise _no(part, "is busy", "End what runs first.")
     if coat_state(part) == "tacked":
-        return _no(part, "has a tacked coat on it", "It would come off: never wash it.")
+        raise _no(part, "has a tacked coat on it", "It would come off: never wash it.")
     if part.immersed_in:
-        return _no(part, f"lies in {part.immersed_in}", "It is rinsed when it is out.")
+        raise _no(part, f"lies in {part.immersed_in}", "It is rinsed when it is out.")
     recipe = bench.recipe_of(part)
     if what == "rinse":
         least = max(recipe.dry_after_rinse_s, recipe.dry_before_coat_s)
@@ -438,7 +426,7 @@ def _again(bench: Bench, part: Part, what: str) -> tuple[Stage, ...] | Refusal:
             "rinse-more", "rinse", "One more rinse", min_s=max(RINSE_S, recipe.rinse_s)
         )
     elif not recipe.washes:
-        return _no(part, "has no bath in its recipe")
+        raise _no(part, "has no bath in its recipe")
     else:
         bath = recipe.washes[-1]
         least = max(recipe.dry_before_box_s, recipe.dry_before_coat_s)

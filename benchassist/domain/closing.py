@@ -12,7 +12,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.commands import Command
 from benchassist.domain.deciders.common import unsigned
 from benchassist.domain.kept import OVERNIGHT
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, answering, granted
 from benchassist.domain.routines import Due, due
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
@@ -128,17 +128,14 @@ def _otherwise(bench: Bench, parts: tuple[Part, ...]) -> Iterator[str]:
             yield f"{listed(each.parts)}: {each.id} accepted as it is"
 
 
+@answering
 def sign(
     bench: Bench, command: Command, head: int, head_hash: str, now: Instant
 ) -> Decision:
     """Return the signature of the day, after entry ``head`` with its hash (hex)."""
-    no = unsigned(bench, getattr(command, "signed", ""), "the day")
-    if no:
-        return no
+    granted(unsigned(bench, getattr(command, "signed", ""), "the day"))
     found = account(bench, now)
-    no = _not_yet(bench, found, now, head)
-    if no:
-        return no
+    granted(_not_yet(bench, found, now, head))
     checks = due(bench, now, "close")
     return (
         ev.DaySigned(

@@ -36,7 +36,7 @@ from benchassist.domain.deciders.people import barred
 from benchassist.domain.deciders.release import scrap_question
 from benchassist.domain.deciders.table import Decider
 from benchassist.domain.gathered import gathered
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, answering
 from benchassist.domain.pedal import meaning
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench
@@ -84,6 +84,7 @@ WITHOUT_OPERATOR = (
 )
 
 
+@answering
 def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
     """Return what follows from ``command``; pure, and the only way to events."""
     if isinstance(command, cm.PressPedal):

@@ -11,8 +11,8 @@ from typing import Literal
 
 from benchassist.domain import events as ev
 from benchassist.domain.commands import OpenRecall
-from benchassist.domain.deciders.common import deviation
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.deciders.common import deviation, needs_reason
+from benchassist.domain.outcome import Decision, Refusal, answering
 from benchassist.domain.state import Bench
 from benchassist.value import value
 
@@ -89,10 +89,10 @@ def to_judge(bench: Bench, answer: Answer) -> tuple[Found, ...]:
     )
 
 
+@answering
 def recall(bench: Bench, command: OpenRecall, answer: Answer) -> Decision:
     """Return what follows from a recall whose parts were found in the record."""
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why it is recalled; it stays on the record.")
+    needs_reason(command.reason, "Say why it is recalled; it stays on the record.")
     found = to_judge(bench, answer)
     away = tuple(_away(bench, command, answer))
     if not (found or away):

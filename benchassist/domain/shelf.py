@@ -8,7 +8,7 @@ from typing import Literal
 from benchassist.clock import Instant
 from benchassist.domain.events import ShelfKind
 from benchassist.domain.gates.lot_expiry import last_day
-from benchassist.domain.library import Recipe
+from benchassist.domain.library import Box, Recipe
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
 
@@ -91,4 +91,11 @@ def fitting(
     ]
     return tuple(
         lot.code for lot in sorted(found, key=lambda lot: last_day(bench, lot.code))
+    )
+
+
+def other_unit(recipe: Recipe, box: Box) -> Refusal:
+    """Return the refusal of a box that counts otherwise than a recipe."""
+    return Refusal(
+        "unit", f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}."
     )

@@ -19,7 +19,7 @@ from benchassist.domain.correction.worlds import (
     WorldError,
     roots_of,
 )
-from benchassist.domain.deciders.common import deviation, leave
+from benchassist.domain.deciders.common import deviation, leave, needs_reason
 from benchassist.domain.evolve import evolve
 from benchassist.domain.evolve.anew import folded
 from benchassist.domain.evolve.shelf_anew import (
@@ -28,7 +28,7 @@ from benchassist.domain.evolve.shelf_anew import (
     shelved,
 )
 from benchassist.domain.ledger import remaining
-from benchassist.domain.outcome import Refusal
+from benchassist.domain.outcome import Refusal, answering, granted
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Ready
 from benchassist.domain.truth import Line, field_of, same_act, true_lines
@@ -64,18 +64,17 @@ class Decided:
     shut: dict[str, tuple[Shut, ...]]
 
 
+@answering
 def correct(
     bench: Bench, command: cm.Correct, found: Gathered | None, now: Instant
 ) -> tuple[ev.Event, ...] | Refusal:
     """Return the events by which an entry is put right, or why it cannot be."""
-    decided = corrected(bench, command, found, now)
-    if isinstance(decided, Refusal):
-        return decided
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why; it stays on the record.")
+    decided = granted(corrected(bench, command, found, now))
+    needs_reason(command.reason, "Say why; it stays on the record.")
     return decided.events
 
 
+@answering
 def corrected(
     bench: Bench, command: cm.Correct, found: Gathered | None, now: Instant
 ) -> Decided | Refusal:
@@ -83,18 +82,15 @@ def corrected(
     if found is None:
         return Refusal("no-such-entry", f"There is no entry {command.entry}.")
     event = found.entry.event
-    given = read(bench, event, command.field, command.value)
-    if isinstance(given, Refusal):
-        return given
-    told, fields = given
+    told, fields = granted(read(bench, event, command.field, command.value))
     if command.part and command.part not in found.stories:
         return Refusal(
             "no-such-part", f"{command.part} is not in entry {command.entry}."
         )
     if told.kind in SHELF_KINDS:
         return _of_the_shelf(bench, command, found, told, fields)
-    refusal = _too_soon(found, told, fields)
-    return refusal or _of_parts(bench, command, found, (told, fields), now)
+    granted(_too_soon(found, told, fields))
+    return _of_parts(bench, command, found, (told, fields), now)
 
 
 # --- parts ---------------------------------------------------------------------------

@@ -37,8 +37,6 @@ def call_away(bench: Bench, command: cm.CallAway, now: Instant) -> Decision:
 def hold_here(bench: Bench, command: cm.HoldHere, now: Instant) -> Decision:
     """Hold the walk here: a foot's way of being called away."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not isinstance(part.phase, WET):
         return not_at(part, "be held here")
     return _freeze(bench, now)

@@ -22,8 +22,6 @@ def form_basket(bench: Bench, command: cm.FormBasket, now: Instant) -> Decision:
     stages = set()
     for code in codes:
         part = find(bench, code)
-        if isinstance(part, Refusal):
-            return part
         if not isinstance(part.phase, Ready):
             return Refusal("basket", f"{code} is busy; put it in when it is ready.")
         stages.add((part.stage.key, part.stage.min_s, part.stage.max_s))
@@ -36,8 +34,6 @@ def form_basket(bench: Bench, command: cm.FormBasket, now: Instant) -> Decision:
 def leave_basket(bench: Bench, command: cm.LeaveBasket, now: Instant) -> Decision:
     """Take a part out of its basket, into a tray of its own."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if part.basket not in bench.baskets:
         return Refusal("basket", f"{part.code} is in no basket.", part=part.code)
     if not isinstance(part.phase, Ready):

@@ -11,7 +11,7 @@ from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.ledger import bounds, next_runs, remaining
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.runs import DRIFT_SHARE, can_have_given, counts_after, left_ms
 from benchassist.domain.state import BODY, Bench, Part, Ready, Run
@@ -25,8 +25,6 @@ def _loadable(
     parts = []
     for code in codes:
         part = find(bench, code)
-        if isinstance(part, Refusal):
-            return part
         if part.stage.kind != kind or not isinstance(part.phase, Ready):
             return not_at(part, "be loaded")
         if part.box != box:
@@ -94,9 +92,7 @@ def _light(bench: Bench, parts: tuple[Part, ...], now: Instant) -> ev.Numbers:
 @decides(cm.ConfirmLoad)
 def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decision:
     """Take the load card: dry, count set as planned, door shut."""
-    parts = _loadable(bench, command.parts, "box", command.box)
-    if isinstance(parts, Refusal):
-        return parts
+    parts = granted(_loadable(bench, command.parts, "box", command.box))
     for part in parts:
         under = part.stage.half == SUBMERGED and part.variant.cover == "glycerine"
         if under and not part.immersed_in:
@@ -107,12 +103,8 @@ def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decisio
                 "Submerge it and hold the submerge card.",
                 part=part.code,
             )
-        refusal = shut(bench, ask_for(bench, part, command.parts), now)
-        if refusal:
-            return refusal
-    refusal = _wrong_count(bench, parts, command.count)
-    if refusal:
-        return refusal
+        granted(shut(bench, ask_for(bench, part, command.parts), now))
+    granted(_wrong_count(bench, parts, command.count))
     if not command.count:
         has_all = (part for part in parts if remaining(part, part.stage) == 0)
         return tuple(event for part in has_all for event in leave(part, now))
@@ -132,9 +124,7 @@ def confirm_submerged(
     bench: Bench, command: cm.ConfirmSubmerged, now: Instant
 ) -> Decision:
     """Take the submerge card: submerged, no bubbles, held down, count set."""
-    parts = _loadable(bench, command.parts, "submerge", command.box)
-    if isinstance(parts, Refusal):
-        return parts
+    parts = granted(_loadable(bench, command.parts, "submerge", command.box))
     for part in parts:
         if part.vessel != command.vessel:
             return Refusal(
@@ -144,12 +134,8 @@ def confirm_submerged(
                 "Choose the vessel by hand first.",
                 part=part.code,
             )
-        refusal = shut(bench, ask_for(bench, part, command.parts), now)
-        if refusal:
-            return refusal
-    refusal = _wrong_count(bench, parts, command.count)
-    if refusal:
-        return refusal
+        granted(shut(bench, ask_for(bench, part, command.parts), now))
+    granted(_wrong_count(bench, parts, command.count))
     fill = bench.fills[command.vessel]
     entering = sum(1 for part in parts if part.immersed_in != command.vessel)
     submerged = ev.SubmergeConfirmed(
@@ -188,12 +174,8 @@ def start_run(bench: Bench, command: cm.StartRun, now: Instant) -> Decision:
             (),
             "The card is held by hand for two seconds.",
         )
-    parts = _loadable(bench, load.parts, "box", command.box)
-    if isinstance(parts, Refusal):
-        return parts
-    refusal = shut(bench, ask_for(bench, parts[0], load.parts), now)
-    if refusal:
-        return refusal
+    parts = granted(_loadable(bench, load.parts, "box", command.box))
+    granted(shut(bench, ask_for(bench, parts[0], load.parts), now))
     box = bench.boxes[command.box]
     return (
         ev.RunStarted(
@@ -211,14 +193,14 @@ def start_run(bench: Bench, command: cm.StartRun, now: Instant) -> Decision:
 
 
 @decides(cm.TellRunEnd)
-def tell_run_end(bench: Bench, command: cm.TellRunEnd, now: Instant) -> Decision:
+def tell_run_end(
+    bench: Bench, command: cm.TellRunEnd, now: Instant
+) -> tuple[ev.Event, ...] | Refusal:
     """Credit what the box did, part by part, as told by hand."""
     run = bench.runs.get(command.run)
     if run is None:
         return Refusal("no-such-run", f"No run “{command.run}” waits for its end.")
-    told = _told(bench, run, command, now)
-    if isinstance(told, Refusal):
-        return told
+    told = granted(_told(bench, run, command, now))
     return ended(bench, run, command.outcome, told, now, begun=command.begun)
 
 

@@ -6,12 +6,12 @@ from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.change import changed, stepped_back
-from benchassist.domain.deciders.common import find
+from benchassist.domain.deciders.common import find, needs_reason
 from benchassist.domain.deciders.intake import more_layers
 from benchassist.domain.deciders.lots import gone, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.events import ShelfKind
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.shelf import absent
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Soaking
@@ -21,14 +21,8 @@ from benchassist.domain.state import Bench, Part, Soaking
 def change_part(bench: Bench, command: cm.ChangePart, now: Instant) -> Decision:
     """Let a part go on otherwise, with the reason; gates are judged at use."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    refusal = _not_on_file(bench, part, command, now)
-    if refusal:
-        return refusal
-    found = changed(bench, part, command)
-    if isinstance(found, Refusal):
-        return found
+    granted(_not_on_file(bench, part, command, now))
+    found = granted(changed(bench, part, command))
     if not command.reason.strip():
         more = more_layers(bench.recipe_of(part), found.part.variant)
         return Refusal("no-reason", more or "Say why; it stays on the record.")
@@ -54,13 +48,8 @@ def change_part(bench: Bench, command: cm.ChangePart, now: Instant) -> Decision:
 def step_back(bench: Bench, command: cm.StepBack, now: Instant) -> Decision:
     """Go back to the stage before; what was done there stays on the record."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    at = stepped_back(part)
-    if isinstance(at, Refusal):
-        return at
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why; it stays on the record.")
+    at = granted(stepped_back(part))
+    needs_reason(command.reason, "Say why; it stays on the record.")
     stage = part.route[at]
     back = ev.StageReopened(part.code, stage.key, at, command.reason.strip())
     if STAGES[stage.kind].mode != "dry":
@@ -97,8 +86,6 @@ def _not_on_file(
         ("stain", command.stain_lot),
     ):
         if lot:
-            wrong = unfit_lot(bench, recipe, role, lot)  # type: ignore[arg-type]
-            wrong = wrong or gone(bench, recipe, role, lot, now)  # type: ignore[arg-type]
-            if wrong:
-                return wrong
+            granted(unfit_lot(bench, recipe, role, lot))  # type: ignore[arg-type]
+            granted(gone(bench, recipe, role, lot, now))  # type: ignore[arg-type]
     return None

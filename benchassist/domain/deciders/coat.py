@@ -25,7 +25,7 @@ from benchassist.domain.deciders.common import (
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for, is_open
 from benchassist.domain.layer import lot_for
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
 from benchassist.domain.wet import ambient_klx_s, must_look, overdue, wet_limit_ms
@@ -59,8 +59,6 @@ def session_missing(bench: Bench, part: Part) -> Refusal | None:
 def wet_brush(bench: Bench, command: cm.WetBrush, now: Instant) -> Decision:
     """Let the brush be wetted, if every gate and the lamp session allow it."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if STAGES[part.stage.kind].mode != "coat" or not isinstance(part.phase, Ready):
         return not_at(part, "be brushed")
     refusal = gates_of(bench, part, now) or session_missing(bench, part)
@@ -91,9 +89,7 @@ def walk_shut(bench: Bench, part: Part, now: Instant) -> Refusal | None:
 
 def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
     """Start the walk at ``spot``."""
-    refusal = walk_shut(bench, part, now)
-    if refusal:
-        return refusal
+    granted(walk_shut(bench, part, now))
     answer = answer_for(bench, part)
     return (
         ev.WalkStarted(
@@ -113,8 +109,6 @@ def _walk(bench: Bench, part: Part, spot: int, now: Instant) -> Decision:
 def start_walk(bench: Bench, command: cm.StartWalk, now: Instant) -> Decision:
     """Start the paced walk of a brushed segment."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not isinstance(part.phase, Brushing):
         return not_at(part, "be tacked")
     if overdue(bench, part, part.phase, now):
@@ -127,8 +121,6 @@ def start_walk(bench: Bench, command: cm.StartWalk, now: Instant) -> Decision:
 def break_spot(bench: Bench, command: cm.BreakSpot, now: Instant) -> Decision:
     """Break the spot off; the walk pauses and the spot will start whole."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not isinstance(part.phase, Walking):
         return not_at(part, "break a spot off")
     return broken(part, part.phase, "not done", lit_ms(part.phase, now))
@@ -147,8 +139,6 @@ def broken(part: Part, walk: Walking, why: str, light_ms: int) -> tuple[ev.Event
 def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
     """Go on with a paused walk; the coat was looked at if time ran."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     phase = part.phase
     if not isinstance(phase, Paused):
         return not_at(part, "go on")
@@ -166,8 +156,6 @@ def go_on(bench: Bench, command: cm.GoOn, now: Instant) -> Decision:
 def back_one(bench: Bench, command: cm.BackOne, now: Instant) -> Decision:
     """Go back one spot, inside this segment."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     phase = part.phase
     if not isinstance(phase, Paused) or not phase.looked:
         return not_at(part, "go back")
@@ -180,8 +168,6 @@ def back_one(bench: Bench, command: cm.BackOne, now: Instant) -> Decision:
 def tell_state(bench: Bench, command: cm.TellCoatState, now: Instant) -> Decision:
     """Tell how the interrupted coat is; what is spoilt opens a deviation."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not isinstance(part.phase, Paused):
         return not_at(part, "be looked at")
     wet_ms = now.most_since(part.phase.wet_since)

@@ -13,20 +13,34 @@ from benchassist.domain.events import (
 from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.ledger import remaining
-from benchassist.domain.outcome import Refusal
+from benchassist.domain.outcome import Refusal, RefusedError
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, Ready, Soaking
 from benchassist.value import replace
 
 
-def find(bench: Bench, code: str) -> Part | Refusal:
-    """Return the part in flight called ``code``, or why there is none."""
+def find(bench: Bench, code: str) -> Part:
+    """Return the part in flight called ``code``.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
     part = bench.parts.get(code)
     if part is None:
-        return Refusal("no-such-part", f"No part called “{code}” is on this bench.")
+        told = f"No part called “{code}” is on this bench."
+        raise RefusedError(Refusal("no-such-part", told))
     if isinstance(part.phase, Closed):
-        return Refusal("closed", f"{code} is {part.phase.how}.", part=code)
+        told = f"{code} is {part.phase.how}."
+        raise RefusedError(Refusal("closed", told, part=code))
     return part
+
+
+def needs_reason(told: str, ask: str) -> None:
+    """Refuse an act that has no reason, with what is asked for."""
+    if not told.strip():
+        raise RefusedError(Refusal("no-reason", ask))
 
 
 def not_at(part: Part, wanted: str) -> Refusal:

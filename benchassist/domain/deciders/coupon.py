@@ -7,6 +7,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import coupon as test
 from benchassist.domain import events as ev
 from benchassist.domain.box_light import apart
+from benchassist.domain.deciders.common import needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates.lot_expiry import last_day
 from benchassist.domain.knowledge import light_known
@@ -14,7 +15,7 @@ from benchassist.domain.layer import known_layer, material_of
 from benchassist.domain.library import Coupon, Tab
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal, Said
+from benchassist.domain.outcome import Decision, Refusal, Said, granted
 from benchassist.domain.runs import box_ms
 from benchassist.domain.state import Bench, CouponRun, Walking, pair_key
 from benchassist.domain.tested import newest_of_another_lot
@@ -28,10 +29,10 @@ EARLY_SHARE = 0.05  # of a run's length, as for parts
 @decides(cm.BeginCoupon)
 def begin(bench: Bench, command: cm.BeginCoupon, now: Instant) -> Decision:
     """Begin a coupon test, unless it could show nothing."""
+    granted(_cannot_begin(bench, command, now))
     material = material_of(bench, command.lot)
-    refusal = _cannot_begin(bench, command, now)
-    if refusal or material is None:
-        return refusal or Refusal("no-lot", f"Lot “{command.lot}” is not on file.")
+    if material is None:
+        return Refusal("no-lot", f"Lot “{command.lot}” is not on file.")
     reading = bench.readings.get(command.lamp)
     today = reading is not None and reading.at.day() == now.day()
     fresh = Coupon(
@@ -99,8 +100,8 @@ def _cannot_begin(
 LONGEST_PLANNED_S = 120
 
 
-def _run(bench: Bench) -> CouponRun | Refusal:
-    return bench.coupon or Refusal("coupon", "No coupon test is under way.")
+def _run(bench: Bench) -> CouponRun:
+    return granted(bench.coupon or Refusal("coupon", "No coupon test is under way."))
 
 
 def _not_now(run: CouponRun) -> Refusal:
@@ -112,8 +113,6 @@ def _not_now(run: CouponRun) -> Refusal:
 def bring(bench: Bench, command: cm.BringCoupon, now: Instant) -> Decision:
     """Bring the test to the front."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     if run.front:
         return Said("The coupon test is in front.")
     return (ev.CouponBrought(run.coupon.id),)
@@ -123,8 +122,6 @@ def bring(bench: Bench, command: cm.BringCoupon, now: Instant) -> Decision:
 def light_tab(bench: Bench, command: cm.LightTab, now: Instant) -> Decision:
     """Light the tab at hand: eyewear on, lamp in hand, no other walk with it."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     step = test.step(run)
     if step.kind != "light":
         return _not_now(run)
@@ -151,8 +148,6 @@ def light_tab(bench: Bench, command: cm.LightTab, now: Instant) -> Decision:
 def stop_tab(bench: Bench, command: cm.StopTab, now: Instant) -> Decision:
     """Break the light off; the tab is done anew."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     if run.lit is None:
         return _not_now(run)
     return stopped(run, now, "not done")
@@ -173,8 +168,6 @@ def stopped(run: CouponRun, at: Instant, why: str) -> tuple[ev.Event, ...]:
 def judge_tab(bench: Bench, command: cm.JudgeTab, now: Instant) -> Decision:
     """Say how a tab went; where that ends the test, what it has shown."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     step = test.step(run)
     if step.kind not in ("blank", "judge"):
         return _not_now(run)
@@ -201,8 +194,6 @@ def _finished(bench: Bench, run: CouponRun, now: Instant) -> ev.CouponFinished:
 def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
     """Go on with set B, up to the longest time that is to be used."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     if test.step(run).kind != "choose":
         return _not_now(run)
     star_s = replace(run.coupon, held_s=test.held_s(run)).star_s
@@ -218,8 +209,6 @@ def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
 def stop_after_a(bench: Bench, command: cm.StopAfterA, now: Instant) -> Decision:
     """End the test with what set A has shown: marginal, until set B is done."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     if test.step(run).kind != "choose":
         return _not_now(run)
     return (_finished(bench, run, now),)
@@ -229,8 +218,6 @@ def stop_after_a(bench: Bench, command: cm.StopAfterA, now: Instant) -> Decision
 def box_coupon(bench: Bench, command: cm.BoxCoupon, now: Instant) -> Decision:
     """Start the box with tabs: under glycerine, or the control in air."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     step, coupon = test.step(run), run.coupon
     if step.kind != "box":
         return _not_now(run)
@@ -269,8 +256,6 @@ def box_coupon(bench: Bench, command: cm.BoxCoupon, now: Instant) -> Decision:
 def tell_box(bench: Bench, command: cm.TellCouponBox, now: Instant) -> Decision:
     """Say what the box showed at the end; fewer spoils the tabs that were in it."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
     if run.boxed is None:
         return _not_now(run)
     whole = command.count >= run.coupon.count
@@ -287,10 +272,7 @@ def tell_box(bench: Bench, command: cm.TellCouponBox, now: Instant) -> Decision:
 def leave_coupon(bench: Bench, command: cm.LeaveCoupon, now: Instant) -> Decision:
     """Give a test up; what was lit stays on the record, and it shows nothing."""
     run = _run(bench)
-    if isinstance(run, Refusal):
-        return run
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say in a few words why it is given up.")
+    needs_reason(command.reason, "Say in a few words why it is given up.")
     left = ev.CouponLeft(run.coupon.id, command.reason.strip())
     return *stopped(run, now, "not done"), left
 

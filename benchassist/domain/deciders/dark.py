@@ -9,7 +9,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.dark import Dark
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench
 from benchassist.domain.words import clock
 
@@ -26,9 +26,7 @@ def tell_dark(bench: Bench, command: cm.TellDark, now: Instant) -> Decision:
     low, high = dark.bounds
     if command.how == "not sure":
         return (ev.DarkTold(dark.boot, low, high),)
-    told = _told(dark, command)
-    if isinstance(told, Refusal):
-        return told
+    told = granted(_told(dark, command))
     least, most = max(low, told[0]), min(high, told[1])
     if least > most:
         return Refusal(

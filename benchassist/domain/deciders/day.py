@@ -7,7 +7,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.outcome import Decision, Refusal, Said
+from benchassist.domain.outcome import Decision, Said
 from benchassist.domain.state import Bench
 
 
@@ -15,8 +15,6 @@ from benchassist.domain.state import Bench
 def order_part(bench: Bench, command: cm.OrderPart, now: Instant) -> Decision:
     """Put a part first or back among what harms nobody."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if bench.wishes.get(part.code, "as due") == command.wish:
         return Said(f"{part.code}: it is so already.")
     return (ev.PartOrdered(part.code, command.wish),)
@@ -26,7 +24,5 @@ def order_part(bench: Bench, command: cm.OrderPart, now: Instant) -> Decision:
 def refuse(bench: Bench, command: cm.RefusePutBack, now: Instant) -> Decision:
     """Refuse what was proposed, until a part arrives, closes or is put elsewhere."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     beside = tuple(sorted(each.code for each in bench.in_flight))
     return (ev.PutBackRefused(part.code, beside),)

@@ -8,10 +8,10 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.library import Box, Recipe
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.library import Box
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.route import RouteError, build_route
-from benchassist.domain.shelf import absent
+from benchassist.domain.shelf import absent, other_unit
 from benchassist.domain.state import Bench, Part, Walking
 
 LONGEST_TACK_S = 3600  # [s] nobody holds a lamp for longer
@@ -23,11 +23,7 @@ def choose_equipment(
 ) -> Decision:
     """Use another lamp, box or vessel for a part."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    missing = absent(bench, command.role, command.code)
-    if missing:
-        return missing
+    granted(absent(bench, command.role, command.code))
     if command.role == "lamp" and isinstance(part.phase, Walking):
         return Refusal(
             "lit",
@@ -39,9 +35,7 @@ def choose_equipment(
     if command.role == "vessel" and part.immersed_in:
         return Refusal("immersed", f"{part.code} lies in {part.immersed_in} already.")
     if command.role == "box":
-        unlike = _unlike_box(bench, part, bench.boxes[command.code])
-        if unlike:
-            return unlike
+        granted(_unlike_box(bench, part, bench.boxes[command.code]))
     return (ev.EquipmentChosen(part.code, command.role, command.code),)
 
 
@@ -63,13 +57,6 @@ def _unlike_box(bench: Bench, part: Part, box: Box) -> Refusal | None:
         (),
         "Use a box that can, or take the part in anew for this one.",
         part=part.code,
-    )
-
-
-def other_unit(recipe: Recipe, box: Box) -> Refusal:
-    """Return the refusal of a box that counts otherwise than a recipe."""
-    return Refusal(
-        "unit", f"{recipe.id} counts {recipe.unit}, but {box.code} counts {box.unit}."
     )
 
 
@@ -110,9 +97,7 @@ def fill(bench: Bench, command: cm.FillGlycerine, now: Instant) -> Decision:
         return Refusal("no-equipment", f"Vessel “{command.vessel}” is not on file.")
     if not command.lot.strip():
         return Refusal("no-lot", "Type the lot of the fresh glycerine.")
-    wrong = codes.amiss(bench, "lot", command.lot.strip())
-    if wrong:
-        return wrong
+    granted(codes.amiss(bench, "lot", command.lot.strip()))
     inside = [
         part.code for part in bench.in_flight if part.immersed_in == command.vessel
     ]

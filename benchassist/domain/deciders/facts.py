@@ -34,8 +34,6 @@ GAP_MM = 5.0  # between two places, so that none shades the other; common practi
 def measure_part(bench: Bench, command: cm.MeasurePart, now: Instant) -> Decision:
     """Put the shape of a part's print file on its record."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     wrong = _no_shape(command.shape)
     if wrong:
         return Refusal("shape", wrong, part=part.code)
@@ -61,8 +59,6 @@ def _no_shape(shape: PartShape) -> str:
 def mark_faces(bench: Bench, command: cm.MarkFaces, now: Instant) -> Decision:
     """Say which faces are coated and how many spots cover them, before any coat."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if part.work:
         return Refusal(
             "coated",
@@ -84,9 +80,7 @@ def mark_faces(bench: Bench, command: cm.MarkFaces, now: Instant) -> Decision:
 @decides(cm.KeepPhoto)
 def keep_photo(bench: Bench, command: cm.KeepPhoto, now: Instant) -> Decision:
     """Put a photo on a part's record; a closed part may get one as well."""
-    part = bench.parts.get(command.part)
-    if part is None:
-        return find(bench, command.part)  # type: ignore[return-value] # the refusal
+    part = bench.parts.get(command.part) or find(bench, command.part)
     if not DIGEST.fullmatch(command.digest):
         return Refusal("photo", "The photo has no digest: add it again.")
     if command.digest in part.photos:
@@ -106,8 +100,6 @@ def keep_photo(bench: Bench, command: cm.KeepPhoto, now: Instant) -> Decision:
 def note_part(bench: Bench, command: cm.NotePart, now: Instant) -> Decision:
     """Write a note on a part, once what reads like a person was looked at."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     text = command.text.strip()
     if len(text) > LONGEST_NOTE:
         return Refusal("note", f"A note has up to {LONGEST_NOTE} characters.")

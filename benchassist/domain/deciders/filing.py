@@ -12,7 +12,7 @@ from benchassist.domain.deciders.limits import limit_amiss
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.library import Box, Lamp, Material, Recipe, Vessel
 from benchassist.domain.limits import LIMITS, OWN_TIME
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench
 from benchassist.value import replace
 
@@ -66,15 +66,15 @@ def accept_damage(bench: Bench, command: cm.AcceptDamage, now: Instant) -> Decis
 
 
 @decides(cm.FileLibrary)
-def file_library(bench: Bench, command: cm.FileLibrary, now: Instant) -> Decision:
+def file_library(
+    bench: Bench, command: cm.FileLibrary, now: Instant
+) -> tuple[ev.Event, ...] | Refusal:
     """File a library: all of it, or nothing and the first thing amiss."""
-    refusal = (
+    granted(
         _example_amiss(bench, command)
         or _codes_amiss(bench, command)
         or _amiss(bench, command)
     )
-    if refusal:
-        return refusal
     return (
         *(ev.CurveFiled(each) for each in command.curves),
         *(ev.MaterialDefined(each) for each in command.materials),
@@ -216,9 +216,7 @@ def _setting_amiss(
     fast = bench.store is not None and bench.store.kind == "training"
     for code, wanted, _ in command.limits:
         # What hands and machine take stays their own time on a clock that runs fast.
-        refusal = None if fast and code in OWN_TIME else limit_amiss(code, wanted)
-        if refusal:
-            return refusal
+        granted(None if fast and code in OWN_TIME else limit_amiss(code, wanted))
     return None
 
 

@@ -9,16 +9,15 @@ from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
-from benchassist.domain.deciders.equipment import other_unit
 from benchassist.domain.deciders.lots import printed_amiss, printed_late, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.events import ShelfKind
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
 from benchassist.domain.library import CountRule, Recipe, Variant
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.route import RouteError, build_route
-from benchassist.domain.shelf import absent, fitting, offered
+from benchassist.domain.shelf import absent, fitting, offered, other_unit
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import BODY, Bench, Closed
 from benchassist.domain.trays import first_free, lies_in
@@ -32,9 +31,7 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     """Take a part in, with its recipe revision pinned and its route built."""
     code = command.part.strip()
     printed = command.printed.strip() or now.day()
-    refusal = _unfit(bench, command, code, now) or printed_amiss(printed, now)
-    if refusal:
-        return refusal
+    granted(_unfit(bench, command, code, now) or printed_amiss(printed, now))
     recipe = bench.recipes[command.recipe]
     variant = command.variant or recipe.usual_variant
     box = bench.boxes.get(command.box)
@@ -258,6 +255,4 @@ def _tray_amiss(bench: Bench, tray: int) -> Refusal | None:
 def choose(bench: Bench, command: cm.ChoosePart, now: Instant) -> Decision:
     """Bring a part to the front."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     return () if bench.focus == part.code else (ev.PartChosen(part.code),)

@@ -18,7 +18,7 @@ from benchassist.domain.evolve import after
 from benchassist.domain.gates import GATES, is_open
 from benchassist.domain.gates.verdict import Ask
 from benchassist.domain.layer import lot_for
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Ready, Soaking
 from benchassist.domain.words import clock
@@ -37,17 +37,11 @@ HERE = {
 def enter_late(bench: Bench, command: cm.EnterLate, now: Instant) -> Decision:
     """Take what was done away from the program at the stage a part is at."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
-    no = _not_late(part)
-    times = no or _times(part, command, now)
-    if isinstance(times, Refusal):
-        return times
+    granted(_not_late(part))
+    times = granted(_times(part, command, now))
     began = times[0]
     entered = ev.EnteredLate(part.code, part.stage.key, *times, command.source)
-    facts = _facts(bench, part, command, times, now)
-    if isinstance(facts, Refusal):
-        return facts
+    facts = granted(_facts(bench, part, command, times, now))
     opened = _deviations(bench, part, began, facts)
     return (*facts, entered, *opened)
 

@@ -7,9 +7,10 @@ import math
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain.deciders.common import needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.library import Quantity, SpectrumKnowledge
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench
 from benchassist.domain.working_time import spent_klx_s
 from benchassist.value import replace
@@ -26,9 +27,7 @@ MOST_KLX = 200.0  # [klx] twice the sun
 @decides(cm.FileSpectrum)
 def file_spectrum(bench: Bench, command: cm.FileSpectrum, now: Instant) -> Decision:
     """File a spectrum and let what it belongs to point at it."""
-    refusal = _unfit(bench, command)
-    if refusal:
-        return refusal
+    granted(_unfit(bench, command))
     curve, code = command.curve, command.code
     filed = ev.CurveFiled(curve)
     known: SpectrumKnowledge = (
@@ -75,8 +74,7 @@ def _unfit(bench: Bench, command: cm.FileSpectrum) -> Refusal | None:
     if command.curve.quantity != QUANTITIES[command.role]:
         wanted = QUANTITIES[command.role].partition("_")[0]
         return Refusal("spectrum", f"A {command.role} needs a curve of {wanted}.")
-    if not command.reason.strip():
-        return Refusal("no-reason", f"Say why the spectrum of {command.code} changes.")
+    needs_reason(command.reason, f"Say why the spectrum of {command.code} changes.")
     if not 0 <= command.reading < math.inf:
         return Refusal("reading", "The reading must be a number above 0.")
     return None
@@ -156,9 +154,7 @@ def record_smear(bench: Bench, command: cm.RecordSmear, now: Instant) -> Decisio
         return Refusal(
             "no-material", f"The material “{command.material}” is not on file."
         )
-    refusal = _no_light(command.light, command.klx)
-    if refusal:
-        return refusal
+    granted(_no_light(command.light, command.klx))
     if not 0 < command.seconds < math.inf:
         return Refusal("smear", "The drop dragged after a time above 0 s.")
     return (
@@ -190,9 +186,7 @@ def change_dish(bench: Bench, command: cm.ChangeDish, now: Instant) -> Decision:
     if command.to == "open":
         if command.lot not in bench.lots:
             return Refusal("no-lot", f"The lot “{command.lot}” is not on file.")
-        refusal = _no_light(light, klx)
-        if refusal:
-            return refusal
+        granted(_no_light(light, klx))
         if dish and light != dish.light and spent > 0:
             return Refusal(
                 "dish",

@@ -9,9 +9,10 @@ from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain.deciders.common import needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import LIMITS, Limit, bounds_of
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench
 
 
@@ -21,12 +22,9 @@ def set_limit(bench: Bench, command: cm.SetLimit, now: Instant) -> Decision:
     found = LIMITS.get(command.code)
     if found is not None and _by_record(found, command):
         return _validated(found, command, now)
-    refusal = limit_amiss(command.code, command.value)
-    if refusal:
-        return refusal
+    granted(limit_amiss(command.code, command.value))
     found = LIMITS[command.code]
-    if not command.reason.strip():
-        return Refusal("no-reason", f"Say why “{found.title}” is changed.")
+    needs_reason(command.reason, f"Say why “{found.title}” is changed.")
     return (
         ev.LimitSet(
             command.code, command.value, found.unit, "the practice", command.reason
@@ -60,9 +58,7 @@ def _validated(found: Limit, command: cm.SetLimit, now: Instant) -> Decision:
             "no-record",
             f"“{found.title}” is raised by a record: {missing[0]} is missing.",
         )
-    until = day_amiss(command.until, now)
-    if until:
-        return until
+    granted(day_amiss(command.until, now))
     return (
         ev.LimitValidated(
             code=found.code,
@@ -140,6 +136,5 @@ def set_code_shape(bench: Bench, command: cm.SetCodeShape, now: Instant) -> Deci
     wrong = codes.shape_amiss(command.shape)
     if wrong:
         return Refusal("code-shape", wrong)
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why codes are written so.")
+    needs_reason(command.reason, "Say why codes are written so.")
     return (ev.CodeShapeSet(command.kind, command.shape, command.reason.strip()),)

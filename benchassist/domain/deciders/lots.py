@@ -7,7 +7,7 @@ from datetime import date
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.deciders.common import deviation, find
+from benchassist.domain.deciders.common import deviation, find, needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import example_data
 from benchassist.domain.gates.lot_expiry import (
@@ -26,8 +26,6 @@ from benchassist.domain.words import listed
 def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
     """Use another lot for a part; in mid-coat the layer then holds both."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if isinstance(part.phase, Walking) and part.stage.layer.startswith(command.role):
         return Refusal(
             "lit",
@@ -51,8 +49,7 @@ def close_lot(bench: Bench, command: cm.CloseLot, now: Instant) -> Decision:
         return Refusal("no-lot", f"The lot “{command.lot}” is not on file.")
     if command.lot in bench.closed_lots:
         return Refusal("lot-closed", f"{command.lot} was put away already.")
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why it is put away: empty, old, dirty.")
+    needs_reason(command.reason, "Say why it is put away: empty, old, dirty.")
     return (ev.LotClosed(command.lot, command.reason.strip()),)
 
 

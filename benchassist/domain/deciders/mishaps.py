@@ -14,7 +14,7 @@ from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import MISHAPS
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.value import replace
@@ -50,18 +50,12 @@ def _third_rework(part: Part, found: Branch) -> Branch:
 def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
     """Write a mishap down: what was told, what is stopped, what follows."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     mishap = MISHAPS.get(command.mishap)
     if mishap is None:
         known = ", ".join(MISHAPS)
         return Refusal("no-such-mishap", f"“{command.mishap}” is none of: {known}.")
-    found = branch_for(bench, part, mishap, command.answers, now)
-    if isinstance(found, Refusal):
-        return found
+    found = granted(branch_for(bench, part, mishap, command.answers, now))
     led = _led(bench, part, found, now)
-    if not isinstance(led, tuple):
-        return led
     told = ev.MishapReported(
         part=part.code,
         mishap=mishap.code,
@@ -99,15 +93,15 @@ def _dries(events: tuple[ev.Event, ...]) -> tuple[ev.Event, ...]:
     )
 
 
-def _led(bench: Bench, part: Part, found: Branch, now: Instant) -> Decision:
+def _led(bench: Bench, part: Part, found: Branch, now: Instant) -> tuple[ev.Event, ...]:
     """Return what a branch leads to in box or wash: by what it tells, or a new route.
 
     Time in a bath that a part leaves by another route counts as any other.
     """
     if isinstance(found.told, cm.TakeOut):
-        return take_out(bench, found.told, now)
+        return granted(take_out(bench, found.told, now))
     if found.told is not None:
-        return tell_run_end(bench, found.told, now)
+        return granted(tell_run_end(bench, found.told, now))
     leaves = any(isinstance(event, ev.RouteChanged) for event in found.events)
     return out_of_bath(bench, part, now) if leaves else ()
 

@@ -16,8 +16,8 @@ from benchassist.domain.library import (
     Recipe,
     Vessel,
 )
-from benchassist.domain.outcome import Decision, Refusal
-from benchassist.domain.shelf import revisions
+from benchassist.domain.outcome import Decision, Refusal, granted
+from benchassist.domain.shelf import WHERE, revisions
 from benchassist.domain.words import listed
 from benchassist.value import replace
 
@@ -33,14 +33,6 @@ KINDS: dict[type[Thing], ev.ShelfKind] = {
     Box: "box",
     Vessel: "vessel",
     Meter: "meter",
-}
-FIELDS = {
-    "material": "materials",
-    "recipe": "recipes",
-    "lamp": "lamps",
-    "box": "boxes",
-    "vessel": "vessels",
-    "meter": "meters",
 }
 
 
@@ -63,11 +55,8 @@ def file_thing(bench: Bench, command: cm.FileThing, now: Instant) -> Decision:
             (),
             "Enter the other box under a code of its own, and retire this one.",
         )
-    filed = file_library(
-        bench, replace(cm.FileLibrary(), **{FIELDS[kind]: (thing,)}), now
-    )
-    if not isinstance(filed, tuple):
-        return filed
+    library = replace(cm.FileLibrary(), **{WHERE[kind]: (thing,)})
+    filed = granted(file_library(bench, library, now))
     return tuple(replace(each, reason=reason) for each in filed)
 
 
@@ -91,16 +80,8 @@ def on_file(bench: Bench, kind: ev.ShelfKind, code: str) -> Thing | None:
     if kind == "recipe":
         found = revisions(bench, code)
         return found[-1] if found else None
-    if kind == "material":
-        return bench.materials.get(code)
-    if kind == "meter":
-        return bench.meters.get(code)
-    things: dict[str, Lamp | Box | Vessel] = {
-        **(bench.lamps if kind == "lamp" else {}),
-        **(bench.boxes if kind == "box" else {}),
-        **(bench.vessels if kind == "vessel" else {}),
-    }
-    return things.get(code)
+    things: dict[str, Thing] = getattr(bench, WHERE[kind])
+    return things.get(code) if kind in KINDS.values() else None
 
 
 @decides(cm.CheckThing)
@@ -128,12 +109,8 @@ def retire(bench: Bench, command: cm.RetireThing, now: Instant) -> Decision:
     if (kind, code) in bench.retired:
         day = bench.retired[kind, code]
         return Refusal("retired", f"{code} was retired on {day} already.")
-    there = (
-        code in bench.baths
-        if kind == "bath"
-        else kind == "operator" or on_file(bench, kind, code) is not None
-    )
-    if not there:
+    bath = kind == "bath" and code in bench.baths
+    if not (bath or kind == "operator" or on_file(bench, kind, code)):
         return Refusal("no-thing", f"The {kind} “{code}” is not on file.")
     if not reason:
         return Refusal("no-reason", f"Reason: say why {code} is used no more.")

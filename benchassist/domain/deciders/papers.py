@@ -5,9 +5,10 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain.deciders.common import needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.knowledge import document
-from benchassist.domain.outcome import Decision, Refusal, Said
+from benchassist.domain.outcome import Decision, Refusal, Said, granted
 from benchassist.domain.state import Bench, pair_key
 from benchassist.value import replace
 
@@ -19,9 +20,7 @@ def type_papers(bench: Bench, command: cm.TypePapers, now: Instant) -> Decision:
     found = kinds[command.of].get(command.code)  # type: ignore[attr-defined]
     if found is None:
         return Refusal("no-equipment", f"“{command.code}” is not on file.")
-    refusal = _unfit(command)
-    if refusal:
-        return refusal
+    granted(_unfit(command))
     changes: dict[str, object] = {}
     if command.bands:
         changes["bands"] = tuple((float(a), float(b)) for a, b in command.bands)
@@ -41,8 +40,7 @@ def type_papers(bench: Bench, command: cm.TypePapers, now: Instant) -> Decision:
 
 
 def _unfit(command: cm.TypePapers) -> Refusal | None:
-    if not command.reason.strip():
-        return Refusal("no-reason", f"Say why {command.code} changes on file.")
+    needs_reason(command.reason, f"Say why {command.code} changes on file.")
     if bool(command.document.strip()) != bool(command.revision.strip()):
         return Refusal("papers", "Type the document and its revision, or neither.")
     if any(not 200 <= low < high <= 1000 for low, high in command.bands):  # noqa: PLR2004
@@ -95,6 +93,5 @@ def explain(bench: Bench, command: cm.ExplainCoupon, now: Instant) -> Decision:
         return Refusal(
             "coupon", "No tab of that lamp and material waits to be explained."
         )
-    if not command.reason.strip():
-        return Refusal("no-reason", "Type what was found; it stays on the record.")
+    needs_reason(command.reason, "Type what was found; it stays on the record.")
     return (ev.CouponExplained(command.lamp, command.material, command.reason.strip()),)

@@ -8,11 +8,11 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.claims import Claim, claim_key
 from benchassist.domain.deciders.away import in_hand, still
-from benchassist.domain.deciders.common import find
+from benchassist.domain.deciders.common import find, needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.holders import told
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.queue import ranked
 from benchassist.domain.shelf import absent
 from benchassist.domain.state import Bench, Brushing, Pair, Walking
@@ -93,9 +93,7 @@ def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decis
     who = command.who.strip()
     if not who:
         return Refusal("no-operator", "Type an operator code first, such as OP-1.")
-    wrong = codes.amiss(bench, "operator", who, year=now.local().year)
-    if wrong:
-        return wrong
+    granted(codes.amiss(bench, "operator", who, year=now.local().year))
     if ("operator", who) in bench.retired:
         return absent(bench, "operator", who) or ()
     busy = [
@@ -115,9 +113,7 @@ def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decis
 @decides(cm.ClaimThing)
 def claim_thing(bench: Bench, command: cm.ClaimThing, now: Instant) -> Decision:
     """Claim a part or a lamp that nobody holds."""
-    missing = _unknown(bench, command.kind, command.code)
-    if missing:
-        return missing
+    granted(_unknown(bench, command.kind, command.code))
     claim = bench.claims.get(claim_key(command.kind, command.code))
     if claim and claim.who != bench.operator:
         return _claimed(bench, claim)
@@ -141,8 +137,7 @@ def take_over(bench: Bench, command: cm.TakeOver, now: Instant) -> Decision:
     claim = bench.claims.get(claim_key(command.kind, command.code))
     if claim is None or claim.who == bench.operator:
         return Refusal("not-claimed", f"No one else holds {command.code}.")
-    if not command.reason.strip():
-        return Refusal("no-reason", "Type the reason; it stays on the record.")
+    needs_reason(command.reason, "Type the reason; it stays on the record.")
     return (
         ev.ThingTakenOver(
             command.kind, command.code, claim.who, bench.operator, command.reason
@@ -156,9 +151,7 @@ def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
     taker = command.to.strip()
     if not taker or taker == bench.operator:
         return Refusal("no-operator", "Type the code of who takes over, such as OP-2.")
-    wrong = codes.amiss(bench, "operator", taker, year=now.local().year)
-    if wrong:
-        return wrong
+    granted(codes.amiss(bench, "operator", taker, year=now.local().year))
     if ("operator", taker) in bench.retired:
         return absent(bench, "operator", taker) or ()
     stood = (still(bench, part, "handed over", now)[0] for part in in_hand(bench))
@@ -183,9 +176,7 @@ def set_level(bench: Bench, command: cm.SetLevel, now: Instant) -> Decision:
     who = command.who.strip()
     if not who:
         return Refusal("no-operator", "Say whose level it is, such as OP-3.")
-    wrong = codes.amiss(bench, "operator", who, year=now.local().year)
-    if wrong:
-        return wrong
+    granted(codes.amiss(bench, "operator", who, year=now.local().year))
     if who == bench.operator and not PROMPTS[level_of(bench)].may_act:
         return Refusal("watching", f"{who} watches; whoever teaches sets the level.")
     return (ev.LevelSet(who, command.level),)
@@ -195,8 +186,6 @@ def set_level(bench: Bench, command: cm.SetLevel, now: Instant) -> Decision:
 def predict(bench: Bench, command: cm.Predict, now: Instant) -> Decision:
     """Take a trainee's answer and hold it against the bench's own."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     question = QUESTIONS.get(command.question)
     if question is None or not fits(part, command.question):
         return Refusal(
@@ -220,6 +209,5 @@ def _unknown(bench: Bench, kind: ev.Thing, code: str) -> Refusal | None:
     if kind == "lamp" and code not in bench.lamps:
         return Refusal("no-equipment", f"The lamp “{code}” is not on file.")
     if kind == "part":
-        found = find(bench, code)
-        return found if isinstance(found, Refusal) else None
+        find(bench, code)
     return None

@@ -10,6 +10,7 @@ from benchassist.domain.deciders.common import (
     find,
     gates_of,
     leave,
+    needs_reason,
     not_at,
     refusal_of,
     unsigned,
@@ -19,7 +20,7 @@ from benchassist.domain.deciders.table import decides
 from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.gates.verdict import Gate, Verdict
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench, Closed, InRun, Ready
 
 
@@ -27,8 +28,6 @@ from benchassist.domain.state import Bench, Closed, InRun, Ready
 def accept(bench: Bench, command: cm.AcceptGate, now: Instant) -> Decision:
     """Accept a warning, where its gate may ever be accepted."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     gate = GATES.get(command.gate)
     if gate is None:
         return Refusal("no-such-gate", f"There is no gate called “{command.gate}”.")
@@ -38,8 +37,7 @@ def accept(bench: Bench, command: cm.AcceptGate, now: Instant) -> Decision:
     refusal = refusal_of(part, gate, verdict)
     if not refusal.acceptable:
         return refusal
-    if not command.reason.strip():
-        return Refusal("no-reason", "Type the reason; it stays on the record.")
+    needs_reason(command.reason, "Type the reason; it stays on the record.")
     if command.until:
         return _for_thing(bench, command, gate, verdict, now)
     return (
@@ -57,9 +55,7 @@ def _for_thing(
         return Refusal(
             "part-by-part", f"{gate.title} is accepted part by part.", part=command.part
         )
-    wrong = day_amiss(command.until, now, limit(bench, "accept_days"))
-    if wrong:
-        return wrong
+    granted(day_amiss(command.until, now, limit(bench, "accept_days")))
     return (
         ev.ThingAccepted(
             gate=gate.code,
@@ -89,8 +85,7 @@ def close_deviation(bench: Bench, command: cm.CloseDeviation, now: Instant) -> D
     found = bench.deviations.get(command.deviation)
     if found is None or found.decision:
         return Refusal("no-such-deviation", f"{command.deviation} is not open.")
-    if not command.reason.strip():
-        return Refusal("no-reason", "Type the reason; it stays on the record.")
+    needs_reason(command.reason, "Type the reason; it stays on the record.")
     return (ev.DeviationClosed(found.id, command.decision, command.reason),)
 
 
@@ -98,8 +93,6 @@ def close_deviation(bench: Bench, command: cm.CloseDeviation, now: Instant) -> D
 def record_check(bench: Bench, command: cm.RecordCheck, now: Instant) -> Decision:
     """Record one named check; a failed one opens a deviation."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if part.stage.kind != "checks":
         return not_at(part, "be checked")
     if command.check not in bench.checks_of(part):
@@ -115,15 +108,12 @@ def record_check(bench: Bench, command: cm.RecordCheck, now: Instant) -> Decisio
 def release(bench: Bench, command: cm.ReleasePart, now: Instant) -> Decision:
     """Sign the bench process as complete against the recipe revision."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if part.stage.kind != "checks" or not isinstance(part.phase, Ready):
         return not_at(part, "be released")
-    refusal = gates_of(bench, part, now) or unsigned(
-        bench, command.signed, "a release", part.code
+    granted(
+        gates_of(bench, part, now)
+        or unsigned(bench, command.signed, "a release", part.code)
     )
-    if refusal:
-        return refusal
     return *leave(part, now), ev.PartReleased(part.code, part.recipe)
 
 
@@ -164,12 +154,9 @@ def scrap_question(bench: Bench, command: cm.Command) -> Refusal | None:
 def keep(bench: Bench, command: cm.KeepPart, now: Instant) -> Decision:
     """Go on with a part that might have been scrapped; its deviation stays open."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not part.scrap_asked:
         return Refusal("nothing-asked", f"Nobody asked whether to scrap {part.code}.")
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why it is kept; it stays on the record.")
+    needs_reason(command.reason, "Say why it is kept; it stays on the record.")
     return (ev.ScrapAnswered(part.code, part.scrap_asked, "keep", command.reason),)
 
 
@@ -177,14 +164,11 @@ def keep(bench: Bench, command: cm.KeepPart, now: Instant) -> Decision:
 def scrap(bench: Bench, command: cm.ScrapPart, now: Instant) -> Decision:
     """Take a part out of work for good; that also answers whether to scrap it."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if isinstance(part.phase, InRun):
         return Refusal(
             "in-run", f"{part.code} is in the box; tell how its run ended first."
         )
-    if not command.reason.strip():
-        return Refusal("no-reason", "Say why it is scrapped.")
+    needs_reason(command.reason, "Say why it is scrapped.")
     scrapped = ev.PartScrapped(part.code, command.reason)
     linked = bench.deviations.get(part.scrap_asked)
     if linked is None:

@@ -15,7 +15,7 @@ from benchassist.domain.deciders.common import (
 )
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal
+from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.queue import need, stay_ms
 from benchassist.domain.quiet import waits_with
 from benchassist.domain.runs import counts_after
@@ -40,22 +40,18 @@ DRY_CODES = {"dry-box": "dry-before-box", "dry-coat": "dry-before-coat"}
 def start(bench: Bench, command: cm.StartStage, now: Instant) -> Decision:
     """Start a timed stage for the whole basket."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if STAGES[part.stage.kind].mode != "soak" or not isinstance(part.phase, Ready):
         return not_at(part, "be started")
-    refusal = gates_of(bench, part, now)
-    if refusal:
-        return refusal
+    granted(gates_of(bench, part, now))
     return (ev.StageStarted(part.stage.key, part.stage.kind, bench.basket_of(part)),)
 
 
 @decides(cm.TakeOut)
-def take_out(bench: Bench, command: cm.TakeOut, now: Instant) -> Decision:
+def take_out(
+    bench: Bench, command: cm.TakeOut, now: Instant
+) -> tuple[ev.Event, ...] | Refusal:
     """Take a basket out: never before the shortest stay, count in = count out."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     phase = part.phase
     if STAGES[part.stage.kind].mode != "soak" or not isinstance(phase, Soaking):
         return not_at(part, "be taken out")
@@ -85,8 +81,6 @@ def take_out(bench: Bench, command: cm.TakeOut, now: Instant) -> Decision:
 def quiet(bench: Bench, command: cm.Quiet, now: Instant) -> Decision:
     """Let the sound of what is due rest; what is late stays heard."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     phase, found = part.phase, need(bench, part, now)
     run = bench.runs.get(phase.run) if isinstance(phase, InRun) else None
     asked = run is not None and run.interrupted is not None
@@ -149,8 +143,6 @@ def overwashed(
 def finish(bench: Bench, command: cm.FinishStage, now: Instant) -> Decision:
     """Finish hand work, or end a drying whose time has passed."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     mode = STAGES[part.stage.kind].mode
     if mode == "hand" and isinstance(part.phase, Ready):
         return leave(part, now)
@@ -177,8 +169,6 @@ def finish(bench: Bench, command: cm.FinishStage, now: Instant) -> Decision:
 def flip(bench: Bench, command: cm.ConfirmFlip, now: Instant) -> Decision:
     """Confirm that a part was turned."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if part.stage.kind != "flip" or not isinstance(part.phase, Ready):
         return not_at(part, "be turned")
     return ev.FlipConfirmed(part.code, part.stage.side), *leave(part, now)
@@ -188,8 +178,6 @@ def flip(bench: Bench, command: cm.ConfirmFlip, now: Instant) -> Decision:
 def hold(bench: Bench, command: cm.HoldPart, now: Instant) -> Decision:
     """Put a part on hold, covered and dark."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not isinstance(part.phase, Ready):
         return not_at(part, "be put on hold")
     return (ev.PartHeld(part.code, command.reason),)
@@ -199,8 +187,6 @@ def hold(bench: Bench, command: cm.HoldPart, now: Instant) -> Decision:
 def resume(bench: Bench, command: cm.ResumePart, now: Instant) -> Decision:
     """Take a part from hold; past the limit a deviation is opened."""
     part = find(bench, command.part)
-    if isinstance(part, Refusal):
-        return part
     if not isinstance(part.phase, OnHold):
         return not_at(part, "be taken from hold")
     spent, least = now.most_since(part.phase.since), now.since(part.phase.since)

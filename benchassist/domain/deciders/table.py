@@ -9,13 +9,18 @@ from benchassist.domain.outcome import Decision
 from benchassist.domain.state import Bench
 
 C = TypeVar("C", bound=Command)
+D = TypeVar("D", bound=Decision)
 Decider = Callable[[Bench, C, Instant], Decision]
 
 
-def decides(kind: type[C]) -> Callable[[Decider[C]], Decider[C]]:
+def decides(
+    kind: type[C],
+) -> Callable[[Callable[[Bench, C, Instant], D]], Callable[[Bench, C, Instant], D]]:
     """Mark the decider of a kind of command."""
 
-    def mark(decider: Decider[C]) -> Decider[C]:
+    def mark(
+        decider: Callable[[Bench, C, Instant], D],
+    ) -> Callable[[Bench, C, Instant], D]:
         decider.stands_for = (kind,)  # type: ignore[attr-defined]  # read by ``gathered``
         return decider
 

@@ -6,6 +6,7 @@ from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.baths import from_density
+from benchassist.domain.deciders.common import needs_reason
 from benchassist.domain.deciders.limits import limit_amiss
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.kept import UNMEASURED, BoxKept
@@ -178,8 +179,7 @@ def set_nitrogen(bench: Bench, command: cm.SetNitrogen, now: Instant) -> Decisio
         ("chamber_l", command.chamber_l),
         ("nitrogen_percent", command.oxygen_percent),
     )
-    if not command.reason.strip():
-        return Refusal("no-reason", "Reason: say how these are known.")
+    needs_reason(command.reason, "Reason: say how these are known.")
     for code, wanted in told:
         if wrong := limit_amiss(code, wanted):
             return wrong
