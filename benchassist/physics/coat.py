@@ -106,7 +106,8 @@ class Resolution:
 STANDARD = Resolution(
     0.08, 1.08, 0.25, 1.2, 0.01, 2e-3, Tolerance(3e-3, 1e-3, 1e-3, 0.2, 20.0)
 )
-"""Two coats lie within 2e-3 in mean conversion and 0.05 um in soft skin of REFINED."""
+"""Two coats lie within 2e-3 in mean conversion and 0.05 um in soft skin of the limit
+of ever finer steps."""
 COARSE = Resolution(
     0.3, 1.15, 0.8, 2.0, 0.03, 3e-3, Tolerance(1e-2, 2.5e-3, 2e-3, 0.25, 20.0)
 )
@@ -115,10 +116,6 @@ PREVIEW = Resolution(
     0.4, 1.2, 1.5, 3.0, 0.05, 1e-2, Tolerance(0.1, 4e-2, 3e-2, 0.5, 5.0)
 )
 """Within 0.02 and 0.5 um for the same; follows a slider."""
-REFINED = Resolution(
-    0.04, 1.02, 0.08, 1.1, 1e-3, 1e-6, Tolerance(2e-5, 5e-6, 1e-7, 0.02)
-)
-"""To check the others against."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -186,7 +183,7 @@ def simulate(
     radicals
         Full balance or quasi-steady state.
     resolution
-        STANDARD, PREVIEW or REFINED.
+        STANDARD, COARSE or PREVIEW.
     grid_nm
         Grid of all curves, by default 300 to 600 nm in steps of 0.5 nm.
     balance
@@ -209,7 +206,8 @@ def simulate(
     grid_nm = wavelength_grid() if grid_nm is None else grid_nm
     effort = effort or Effort()
     laid_um = sum(s.thickness_um for s in segments if isinstance(s, NewCoat))
-    at_once = max(1, int(CELLS_AT_ONCE * resolution.coarsest_um / max(laid_um, 1.0)))
+    coarsest_um = resolution.coarsest_um
+    at_once = max(1, int(CELLS_AT_ONCE * coarsest_um / max(laid_um, coarsest_um)))
     parts, order = [], []
     for rows in _rows_at_once(sample, at_once):
         some = sample if rows.size == sample.rows else sample.take(rows)

@@ -127,7 +127,7 @@ def _band_starts(absorbance: FloatArray) -> IndexArray:
     # Cutting where the summed change passes a whole number keeps bands within it.
     change = np.abs(np.diff(absorbance, axis=1)).max(axis=0, initial=0.0)
     band = np.floor(np.concatenate(([0.0], np.cumsum(change))))
-    return np.flatnonzero(np.diff(band, prepend=-1.0))
+    return np.unique(band, return_index=True)[1]
 
 
 def absorb(
@@ -190,8 +190,9 @@ class Initiation:
 
     def below(self, cells: int) -> "Initiation":
         """Return the same with cells above that hold no initiator."""
-        pad = ((0, 0), (0, 0), (0, 0), (cells, 0))
-        return Initiation(self.edges_s, np.pad(self.pieces, pad), self.mol_l)
+        none = np.zeros((*self.pieces.shape[:3], cells))
+        pieces = np.concatenate((none, self.pieces), axis=3)
+        return Initiation(self.edges_s, pieces, self.mol_l)
 
     def at(self, time_s: FloatArray) -> FloatArray:
         """Return the rate of initiation in mol/L/s, each row at its own time."""
@@ -200,7 +201,7 @@ class Initiation:
             moment = time_s.item()
             place = min(int(self.edges_s.searchsorted(moment, side="right")) - 1, last)
             start, end = self.edges_s[place : place + 2].tolist()
-            x = min((moment - start) / (end - start), 1.0)
+            x = (moment - start) / (end - start)
             powers = np.array([1.0, x, x * x, x * x * x])
             rate = (powers @ self.pieces[place, 0])[None, :]
         else:

@@ -338,10 +338,7 @@ class _Walk:
     def _note(self, attempt: _Attempt, taken: BoolArray, outcome: Outcome) -> None:
         """Enter what a step did; called before it is taken."""
         index = self.index[taken]
-        if (
-            self.segment.light is not None
-            and np.isinf(outcome.inhibition_s[index]).any()
-        ):
+        if np.isinf(outcome.inhibition_s[index]).any():
             first = self._first_freed_s(attempt)
             outcome.inhibition_s[index] = np.minimum(
                 outcome.inhibition_s[index], first[taken]

@@ -19,7 +19,7 @@ from benchassist.physics.coat import (
     Snapshot,
     simulate,
 )
-from benchassist.physics.coat_grid import BoolArray, IndexArray, lowest_um
+from benchassist.physics.coat_grid import BoolArray, IndexArray, centres_um, lowest_um
 from benchassist.physics.coat_resin import Effort, Radicals, Resin
 from benchassist.physics.coat_uncertainty import Sample, nominal_sample
 from benchassist.physics.spectra import FloatArray
@@ -305,10 +305,7 @@ def _times(conversion: FloatArray, exponent: float) -> FloatArray:
 
 def _body_conversion(snapshot: Snapshot, thickness_um: float) -> FloatArray:
     """Return the lowest conversion of the top coat below its most converted cell."""
-    cells = int(
-        np.count_nonzero(snapshot.widths_um.cumsum() <= thickness_um * (1.0 + 1e-9))
-    )
-    coat = snapshot.conversion[:, :cells]
+    coat = snapshot.conversion[:, centres_um(snapshot.widths_um) < thickness_um]
     lowest = np.minimum.accumulate(coat[:, ::-1], axis=1)[:, ::-1]
     best = coat.argmax(axis=1)
     conversion: FloatArray = lowest[np.arange(best.size), best]
@@ -387,8 +384,7 @@ def _crossing(
         guess = np.where(wide_before, np.sqrt(before * sooner), guess)
     never = peaked & ~wide & ~wide_before
     always = (before == 0.0) & (after <= SHORTEST_S)
-    away = np.minimum(np.abs(guess - before), np.abs(after - guess))
-    close = (away <= CLOSE * guess) | (after <= NARROW * before)
-    close &= (guess < LONGEST_S) & ~wide & ~wide_before
+    close = (np.abs(guess - before) <= CLOSE * guess) | (after <= NARROW * before)
+    close &= guess < LONGEST_S
     found = np.where(never, np.inf, np.where(always, 0.0, guess))
     return found, close | never | always

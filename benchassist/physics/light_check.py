@@ -183,14 +183,16 @@ def effect(
         If the layer absorbs nothing at its design wavelength.
     """
     match = match_lamp(lamp, layer, design_nm=design_nm, thickness_um=thickness_um)
-    shifts = (-shift_nm, 0.0, shift_nm) if shift_nm else (0.0,)
-    possible = [match.effective_mw_cm2]
-    for shift in shifts:
-        moved = Curve(tuple(nm + shift for nm in lamp.nm), lamp.values)
-        for end in (layer, *ends):
-            if shift or end is not layer:
-                found = match_lamp(moved, end, design_nm=design_nm, design_layer=layer)
-                possible.append(found.effective_mw_cm2)
+    possible = [
+        match_lamp(
+            Curve(tuple(nm + shift for nm in lamp.nm), lamp.values),
+            end,
+            design_nm=design_nm,
+            design_layer=layer,
+        ).effective_mw_cm2
+        for shift in {-shift_nm, 0.0, shift_nm}
+        for end in (layer, *ends)
+    ]
     return Effect(match, min(possible), max(possible))
 
 

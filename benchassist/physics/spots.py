@@ -227,15 +227,12 @@ def covering_lattice(face: Face, beam: Beam, *, overlap: float) -> Lattice:
     """
     pitch_mm = beam.diameter_mm * (1.0 - overlap)
     radius_mm = beam.diameter_mm / 2.0 * (1.0 + _TOUCH)
-    best: Lattice | None = None
-    # A circle holds no rectangle larger than a square.
-    rows = 1 if face.length_mm * face.width_mm <= 2 * radius_mm**2 * MOST_SPOTS else 0
-    fewest = 1 if face.length_mm < 2 * radius_mm else _ceil(face.length_mm / pitch_mm)
-    while rows > 0 and rows * fewest <= (best.spots if best else MOST_SPOTS):
+    best, below = None, MOST_SPOTS + 1
+    rows, fewest = 1, _ceil(face.length_mm / beam.diameter_mm)
+    while rows * fewest < below:
         columns = _least_columns(face, rows, radius_mm=radius_mm, pitch_mm=pitch_mm)
-        found = columns and Lattice(columns, rows)
-        if found and found.spots < (best.spots if best else MOST_SPOTS + 1):
-            best = found
+        if columns and columns * rows < below:
+            best, below = Lattice(columns, rows), columns * rows
         # The next number of rows that the overlap allows.
         rows = max(rows + 1, _ceil(face.width_mm / pitch_mm))
     if best is None:
@@ -331,4 +328,4 @@ def _middles(length_mm: float, count: int) -> FloatArray:
 
 def _ceil(quotient: float) -> int:
     # A quotient that is whole on paper must not be rounded up by its last bit.
-    return max(1, ceil(quotient - 1e-9))
+    return ceil(quotient / (1.0 + _TOUCH))

@@ -21,7 +21,6 @@ from benchassist.physics import spectra
 from benchassist.physics.coat import (
     COARSE,
     PREVIEW,
-    REFINED,
     Exposure,
     NewCoat,
     simulate,
@@ -32,6 +31,7 @@ from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.coat_tack import Lamp, tack_window
 from benchassist.physics.coat_uncertainty import draw_sample
 from benchassist.physics.spectra import Gaussian, Line
+from tests.refined import REFINED
 
 pytestmark = pytest.mark.benchmark
 

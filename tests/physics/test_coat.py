@@ -12,7 +12,6 @@ from benchassist.physics import coat, coat_light, coat_resin, spectra
 from benchassist.physics.coat import (
     COARSE,
     PREVIEW,
-    REFINED,
     STANDARD,
     Exposure,
     NewCoat,
@@ -37,6 +36,7 @@ from benchassist.physics.coat_uncertainty import (
 )
 from benchassist.physics.spectra import Gaussian, Line
 from tests import closed_forms
+from tests.refined import HALF_REFINED, REFINED
 
 GRID_NM = spectra.wavelength_grid()
 NONE = np.zeros_like(GRID_NM)
@@ -62,11 +62,6 @@ TWO_COATS = [
     Exposure(30.0),
     *SECOND_HALF,
 ]
-
-
-HALF_REFINED = Resolution(
-    0.08, 1.04, 0.12, 1.2, 2e-3, 1e-5, Tolerance(1e-4, 3e-5, 1e-6, 0.05)
-)
 
 
 def figures(shots):
@@ -135,6 +130,36 @@ def test_the_refined_solution_has_converged(refined):
 
     assert errors[0].max() <= 5e-4
     assert errors[1].max() <= 0.01
+
+
+@pytest.mark.parametrize(
+    ("resolution", "told", "cost_ms"),
+    [
+        (STANDARD, (0.7543892, 5.463661, 0.4689898, 0.1322932), 75.10),
+        (COARSE, (0.7553202, 5.462743, 0.4414610, 0.1335386), 29.98),
+        (PREVIEW, (0.7443864, 5.268305, 0.3750967, 0.1311418), 18.17),
+    ],
+    ids=["standard", "coarse", "preview"],
+)
+def test_two_coats_are_told_as_they_were_and_cost_as_much(resolution, told, cost_ms):
+    """Regression: a step, a border or a weight of the solver that moves, moves these.
+
+    Whoever means to move one states them anew, and what is on file was told by the
+    old ones. The differences between the rows are the errors that are promised.
+    """
+    effort = Effort()
+    shots = simulate(RESIN, TWO_COATS, resolution=resolution, effort=effort)
+
+    assert told == pytest.approx(
+        (
+            shots[-1].mean_conversion[0],
+            shots[1].soft_top_um()[0],
+            shots[-1].soft_um()[0],
+            shots[0].inhibition_s[0],
+        ),
+        rel=1e-5,
+    )
+    assert cost_ms == pytest.approx((Effort().left_us - effort.left_us) / 1e3, rel=1e-3)
 
 
 # A second solver

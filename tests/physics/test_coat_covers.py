@@ -9,7 +9,6 @@ import pytest
 from benchassist.calculators import library
 from benchassist.physics import purge, spectra
 from benchassist.physics.coat import (
-    REFINED,
     STANDARD,
     Exposure,
     NewCoat,
@@ -22,6 +21,7 @@ from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import Film, Initiator, Resin
 from benchassist.physics.kinetics import flash_share
 from benchassist.physics.spectra import Gaussian, Line
+from tests.refined import REFINED
 
 GRID_NM = spectra.wavelength_grid(step_nm=2.5)
 CURVE = spectra.gaussian_bands(

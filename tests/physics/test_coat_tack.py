@@ -16,6 +16,8 @@ from benchassist.physics.coat_tack import (
     LONGEST_S,
     SHORTEST_S,
     Lamp,
+    Tried,
+    _between,
     _body_conversion,
     _crossing,
     tack_window,
@@ -107,6 +109,29 @@ def test_a_crossing_is_looked_for_in_the_gaps_beside_a_peak():
     assert found(excess, last=False, first_s=first_s)[0] == pytest.approx(25, rel=0.01)
 
 
+def test_the_longest_time_is_tried_before_it_is_told():
+    """A hundredth short of it is not it: nobody saw what comes of the longest."""
+    seconds = np.array([[500.0, 598.0]])
+    at, close = _crossing(seconds, seconds / 599.5 - 1.0, last=False)
+
+    assert at == pytest.approx(599.5)
+    assert close.all()
+    at, close = _crossing(seconds, seconds / 610.0 - 1.0, last=False)
+    assert (at == 600.0).all()
+    assert not close.any()
+
+
+def test_more_times_are_tried_evenly_between_what_is_known():
+    """By ratios: two between 2 and 16 s are 4 and 8 s; unknown ends, around a guess."""
+    known = Tried(np.array([[2.0, 16.0]]), np.array([[-1.0, 1.0]]), *[np.empty(0)] * 3)
+    asked = _between(known, np.array([[5.0]]), 3, last=False)
+
+    assert asked == pytest.approx(np.array([[5.0, 4.0, 8.0]]))
+    known = known._replace(excess=np.array([[-2.0, -1.0]]))
+    asked = _between(known, np.array([[20.0]]), 3, last=False)
+    assert asked == pytest.approx(np.array([[20.0, 19.0, 21.2]]))
+
+
 def test_a_peak_below_the_limit_is_no_crossing():
     at, asked = found(lambda s: -0.3 - (s / 1.4 - 1.0) ** 2, last=False)
 
@@ -130,9 +155,9 @@ def test_a_body_is_as_set_as_its_least_set_cell_below_the_peak():
 
     assert 0 < peak < shot.depth_um.size - 1
     assert _body_conversion(shot, 25.0)[0] == shot.conversion[0, peak:].min()
-    cells = np.count_nonzero(shot.widths_um.cumsum() <= 12.0)  # whole ones only
-    upper = _body_conversion(shot, 12.0)[0]
-    assert upper == shot.conversion[0, peak:cells].min()
+    for cells in (peak + 1, peak + 5):  # as if the rest were an earlier coat
+        upper = _body_conversion(shot, float(shot.widths_um[:cells].sum()))[0]
+        assert upper == shot.conversion[0, peak:cells].min()
 
 
 def test_the_window_keeps_what_it_promises():
@@ -208,6 +233,15 @@ def test_what_may_stay_soft_is_as_deep_as_allowed_where_its_conversion_is(limit_
         below = shot.conversion[row] < threshold
         assert shot.widths_um[below].sum() == pytest.approx(limit_um, abs=0.5)
     assert (lowest_um(shot.conversion, shot.widths_um, depth_um=60.0) == 1.0).all()
+
+
+def test_all_but_half_a_cell_lies_below_the_best_of_them():
+    """By hand: cells of 1 um, of which half lies below the conversion of each."""
+    conversion, widths_um = np.array([[0.8, 0.2, 0.5]]), np.ones(3)
+
+    for depth_um, expected in ((0.3, 0.2), (1.0, 0.35), (2.5, 0.8), (2.7, 0.8)):
+        found = lowest_um(conversion, widths_um, depth_um=depth_um)
+        assert found == pytest.approx(expected)
 
 
 def straightforward(resin, lamp, coats_um, later, sample):

@@ -41,6 +41,22 @@ def test_radiance_of_a_lambertian_tip_does_not_fade_with_distance():
     assert near.irradiance_w_m2_nm.sum() > 15 * far.irradiance_w_m2_nm.sum()
 
 
+def test_a_band_counts_from_end_to_end():
+    """Identity: a flat light of 1 mW/cm2/nm gives as many as its band has nanometres."""
+    found = limits(np.ones(GRID_NM.shape), tip_mm=10, distance_mm=0)
+
+    for name, basis, band_nm in (
+        ("uva-eye", "8 h day", 400 - 315),
+        ("skin-thermal", "one exposure", 800 - 380),
+    ):
+        assert found[name, basis].level == pytest.approx(10.0 * band_nm, rel=1e-9)
+
+
+def test_what_a_whole_day_just_may_give_limits_nothing():
+    assert eyes._dose_s(8 * 3600.0, 1.0) == inf
+    assert eyes._dose_s(8 * 3600.0, 1.0001) == pytest.approx(8 * 3600.0, rel=2e-4)
+
+
 def test_the_heat_of_a_strong_tip_limits_a_single_touch():
     """Identity: 20 000 t^(1/4) J/m2 spent at 1e4 W/m2."""
     limit = limits(blue(1000), tip_mm=10, distance_mm=0)["skin-thermal", "one exposure"]

@@ -105,6 +105,23 @@ def test_a_range_is_measured_against_the_layer_it_belongs_to():
     assert match.effective_mw_cm2 == pytest.approx(50.0)
 
 
+def test_a_lamp_that_may_lie_to_either_side_is_judged_at_both():
+    """Two routes: the same lamp moved by hand; no ends of the layer are given."""
+    short, middle, long = (
+        light_check.match_lamp(
+            lamp((100.0, nm, 10.0)), LAYER, design_nm=385
+        ).effective_mw_cm2
+        for nm in (400.0, 405.0, 410.0)
+    )
+    there = lamp((100.0, 405.0, 10.0))
+
+    found = light_check.effect(there, LAYER, design_nm=385, shift_nm=5.0)
+    assert (found.lowest_mw_cm2, found.highest_mw_cm2) == pytest.approx((long, short))
+    assert long < 0.9 * middle < 0.8 * short
+    sure = light_check.effect(there, LAYER, design_nm=385)
+    assert sure.lowest_mw_cm2 == sure.highest_mw_cm2 == pytest.approx(middle)
+
+
 def test_a_layer_blind_at_its_design_wavelength_is_refused():
     with pytest.raises(SpectrumError, match="absorbs nothing at 460 nm"):
         light_check.match_lamp(lamp((1.0, 385.0, 5.0)), LAYER, design_nm=460)

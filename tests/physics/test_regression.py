@@ -39,6 +39,7 @@ def test_two_points_leave_no_scatter():
     line = fit_line([0, 1], [3, 5])
 
     assert (line.slope, line.freedom, line.residual_sd) == (2.0, 0, 0.0)
+    assert line.student_t == 0.0
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,40 @@ def test_the_bench_count_along_an_arch():
         assert spots.bench_lattice(face, BEAM, overlap=0.25) == Lattice(20, 1)
 
 
+@pytest.mark.parametrize(
+    ("length", "width", "expected"),
+    [
+        (20.0, 14.0, Lattice(4, 3)),  # a pitch of 6 mm
+        (20.0, 5.0, Lattice(4, 1)),
+        (24.0, 6.0, Lattice(4, 1)),  # whole on paper
+        (6.4, 4.8, Lattice(1, 1)),  # 8 mm from corner to corner: one circle
+        (6.5, 4.8, Lattice(2, 1)),
+    ],
+)
+def test_the_bench_count_of_a_flat_face(length, width, expected):
+    assert spots.bench_lattice(Face(length, width), BEAM, overlap=0.25) == expected
+
+
+def test_a_circle_that_just_meets_the_corners_covers():
+    """Identity: a box of 8 by 6 has a diagonal of 10."""
+    assert spots.cover(Face(8.0, 6.0), Beam(10.0), Lattice(1, 1)).covers
+    assert not spots.cover(Face(8.0, 6.0), Beam(10.0 - 1e-6), Lattice(1, 1)).covers
+
+
+def test_the_worst_point_of_a_wall_that_is_longer_outside_is_found():
+    """Two routes: a fine raster. Round the bend the cells are longer, and between two
+    corners under two circles each lies an edge under one."""
+    _, outer, _ = spots.arch(arc_mm=57.7, radius_mm=12.0, band_mm=14.0, faces=3)
+    lattice, beam = Lattice(29, 1), Beam(15.3)
+    centres = outer.surface(*spots.centres_mm(outer, lattice))
+    raster = np.meshgrid(np.linspace(0, 57.7, 2001), np.linspace(-7, 7, 29))
+    points = outer.surface(*(each.ravel() for each in raster))
+    away = np.hypot(*(points[:, None, :] - centres[None, :, :]).transpose(2, 0, 1))
+    dose = beam.relative_dose(away).sum(axis=1)
+
+    assert spots.cover(outer, beam, lattice).least_relative_dose == dose.min() == 1.0
+
+
 def test_a_square_lattice_leaves_holes_below_29_3_percent_overlap():
     # Identity: the diagonal of a pitch of d / sqrt 2 is just the diameter.
     exact = 1 - 1 / sqrt(2)
@@ -169,6 +203,18 @@ def test_an_arch_that_cannot_be_is_refused():
 def test_a_cover_beyond_the_hand_is_refused(length, width):
     with pytest.raises(ValueError, match="More than 2000 spots"):
         spots.covering_lattice(Face(length, width), Beam(6.0), overlap=0.25)
+
+
+def test_two_thousand_spots_are_placed_and_one_more_is_not():
+    face = Face(2000 * 6.0, 0.5)
+    assert spots.covering_lattice(face, BEAM, overlap=0.25) == Lattice(2000, 1)
+
+    with pytest.raises(ValueError, match="More than 2000 spots"):
+        spots.covering_lattice(Face(2001 * 6.0, 0.5), BEAM, overlap=0.25)
+
+
+def test_of_two_lattices_with_as_many_spots_the_one_with_fewer_rows_is_taken():
+    assert spots.covering_lattice(Face(13.0, 13.0), BEAM, overlap=0.0) == Lattice(3, 2)
 
 
 def test_a_rectangle_has_equal_faces():

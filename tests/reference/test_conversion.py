@@ -11,12 +11,13 @@ import pytest
 
 from benchassist.calculators import library, rates
 from benchassist.physics import spectra
-from benchassist.physics.coat import COARSE, REFINED, Exposure, NewCoat, simulate
+from benchassist.physics.coat import COARSE, Exposure, NewCoat, simulate
 from benchassist.physics.coat_rates import rate_sets
 from benchassist.physics.coat_resin import Initiator, Resin
 from benchassist.physics.coat_uncertainty import band, draw_sample
 from benchassist.physics.spectra import LN10, Line
 from benchassist.physics.tables import TableError, parse_table
+from tests.refined import REFINED
 
 FILE = Path(__file__).with_name("data") / "conversion_taki2014.csv"
 POINTS = [

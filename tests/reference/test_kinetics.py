@@ -15,12 +15,13 @@ from scipy.integrate import quad, solve_ivp
 
 from benchassist.calculators import library
 from benchassist.physics import spectra
-from benchassist.physics.coat import REFINED, STANDARD, Exposure, NewCoat, simulate
+from benchassist.physics.coat import STANDARD, Exposure, NewCoat, simulate
 from benchassist.physics.coat_march import Tolerance
 from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import Initiator, Resin
 from benchassist.physics.spectra import Line
 from tests import closed_forms
+from tests.refined import REFINED
 
 GRID_NM = np.arange(380.0, 390.5, 0.5)
 LAMP = spectra.gaussian_lines([Line(1e6, 385.0, 1.0)], GRID_NM)
