@@ -193,6 +193,21 @@ def forced(steps, seconds, start, what):
     return walk.state
 
 
+def test_the_error_of_a_step_is_its_difference_to_third_order():
+    """Order conditions of a quadrature over 0, gamma and 1, textbook: 1, 1/2, 1/3.
+
+    The method's own weights, 1 - gamma and gamma, meet the first two alone.
+    """
+    gamma = coat_march.GAMMA
+    first = coat_march.ERROR_FIRST + (1.0 - gamma)
+    second = coat_march.ERROR_SECOND + gamma
+
+    assert coat_march.ERROR_OLD + first + second == pytest.approx(1.0)
+    assert first * gamma + second == pytest.approx(1 / 2)
+    assert first * gamma**2 + second == pytest.approx(1 / 3)
+    assert (1.0 - gamma) * gamma + gamma == pytest.approx(1 / 2)
+
+
 @pytest.mark.parametrize("limits", [None, DiffusionLimits()])
 def test_time_steps_are_second_order(limits):
     """Order: oxygen, radicals and conversion; half the step, a quarter of the error.
