@@ -233,7 +233,7 @@ class Pages(QObject):
             self._form = FormPage(self._look, self._bench.hands)
             self._form.submitted.connect(self._submitted)
             self._form.asked.connect(self.chosen)
-        self._form.show_view(view, pages.BACK.get(name, ""))
+        self._form.show_view(view, pages.back(name))
         return self._form
 
     def _asking(self) -> bool:
@@ -303,9 +303,7 @@ class Pages(QObject):
             return record(self._session.journal.head, str(self._desk.folder), error)
         if name == "bottle" and self._wanted is not None:
             return bottle.new(state, self._wanted, error)
-        if name in pages.FORMS:
-            return pages.FORMS[name](state, error)
-        found = owned.form(state, name, error) or owned.page(state, name, error)
+        found = pages.form(state, name, error) or owned.page(state, name)
         if found is not None:
             return found
         if name == "confirm" and self._filling is not None:

@@ -32,7 +32,12 @@ def commands():
 
 
 def named_in(text, names):
-    return {name for name in names if re.search(rf"\b(?:cm\.)?{name}\(", text)}
+    """Return the commands that a text makes: by a call, or by a form's ``as_read``."""
+    return {
+        name
+        for name in names
+        if re.search(rf"\b(?:cm\.)?{name}\(|\bas_read\(cm\.{name}\)", text)
+    }
 
 
 def test_every_command_a_hand_may_give_has_a_way_in_the_window():

@@ -190,7 +190,7 @@ def test_a_countdown_only_runs_where_something_runs(looks):
 
 def test_the_pages_fill_at_any_moment(looks):
     for bench, now in looks[::10]:
-        forms = [make(bench).fields for make in pages.FORMS.values()]
+        forms = [form.view(bench).fields for form in pages.FORMS.values()]
 
         assert any(forms)
         assert pages.day(bench, now).headers

@@ -77,4 +77,4 @@ def new(bench: Bench, wanted: TakeBottle, error: str) -> FormView:
     """Return the form for a bottle in hand that is not on the shelf yet."""
     recipe = bench.recipe_of(bench.parts[wanted.part])
     likely = next(iter(allowed(recipe, wanted.role)), "")
-    return shelf.bottle(bench, error, wanted.typed, likely)
+    return shelf.BOTTLE.view(bench, error, scan=wanted.typed, material=likely)

@@ -1,15 +1,23 @@
-"""What every form's words and values share: how each is read, shown and found amiss."""
+"""What every form shares: its rows, how each is read, shown and found amiss.
+
+A ``Form`` is one table: what it asks in rows, and what it stands for. Its page is made
+of the rows, and what was typed is read by the rows' rules.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from math import isfinite
-from typing import Any
+from typing import Any, Literal
 
 from benchassist.domain import codes as coded
+from benchassist.domain.commands import Command
+from benchassist.domain.events import ShelfKind
 from benchassist.domain.library import BathStep, SpotFace
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
+from benchassist.ui.view import Field, FormView
 from benchassist.ui.words import say
 from benchassist.value import value
 
@@ -29,6 +37,23 @@ def codes(known: Mapping[str, str]) -> Choices:
         (code, code if title in ("", code) else f"{code}  {title}")
         for code, title in known.items()
     )
+
+
+def alone(known: Iterable[str]) -> Choices:
+    """Return codes without titles as what a field offers."""
+    return tuple((code, code) for code in known)
+
+
+def on_shelf(kind: ShelfKind) -> Callable[[Bench], Choices]:
+    """Return what offers the codes of a kind of thing that are not retired."""
+    return lambda bench: alone(offered(bench, kind))
+
+
+def materials(bench: Bench, *roles: str) -> Choices:
+    """Return the materials of these roles with their names; of no role: all."""
+    found = (bench.materials[code] for code in offered(bench, "material"))
+    known = (each for each in found if not roles or each.role in roles)
+    return codes({each.code: each.title for each in known})
 
 
 def number(label: str, typed: str) -> float:
@@ -58,6 +83,7 @@ class Rule:
 
     parse: Callable[[str], Any]
     show: Callable[[Any], str] = str
+    kind: Literal["text", "number", "check", "scan"] = "text"
 
 
 def _number(typed: str) -> float:
@@ -70,6 +96,13 @@ def _number(typed: str) -> float:
         msg = say("write a number, 0 or more.")
         raise ValueError(msg)
     return found
+
+
+def _reading(typed: str) -> float:
+    if not typed:
+        msg = say("write a number, 0 or more.")
+        raise ValueError(msg)
+    return _number(typed)
 
 
 def _positive(typed: str) -> float:
@@ -139,6 +172,11 @@ def _range(typed: str, how: str) -> tuple[float, float]:
     return least, most
 
 
+def _span(typed: str) -> tuple[int, int]:
+    least, most = _range(typed, say("least and most, like 120-300"))
+    return int(_positive(f"{least}")), int(most)
+
+
 def _bands(typed: str) -> tuple[tuple[float, float], ...]:
     found = tuple(_range(each, say("a band like 380-410")) for each in _listed(typed))
     if any(low < 200 or high > 1000 for low, high in found):  # noqa: PLR2004
@@ -185,17 +223,17 @@ RULES: dict[str, Rule] = {
     "text": Rule(str),
     "word": Rule(_word),
     "code": Rule(_code),
-    "number": Rule(_number, _plain),
-    "positive": Rule(_positive, _plain),
-    "whole": Rule(_whole, str),
+    "scan": Rule(str, kind="scan"),
+    "number": Rule(_number, _plain, "number"),  # empty: 0
+    "reading": Rule(_reading, _plain, "number"),  # may be 0, and must be written
+    "positive": Rule(_positive, _plain, "number"),
+    "whole": Rule(_whole, str, "number"),
     "share": Rule(_share, lambda found: _plain(round(100 * found, 3))),
     "day": Rule(_day),
     "list": Rule(_listed, _joined),
     "counts": Rule(_counts, _joined),
-    "span": Rule(
-        lambda typed: _range(typed, say("least and most, like 120-300")),
-        lambda found: f"{found[0]:g}-{found[1]:g}",
-    ),
+    "span": Rule(_span, lambda found: f"{found[0]}-{found[1]}"),
+    "span-or-none": Rule(lambda typed: _span(typed) if typed else None),
     "bands": Rule(
         _bands, lambda found: ", ".join(f"{low:g}-{high:g}" for low, high in found)
     ),
@@ -206,7 +244,7 @@ RULES: dict[str, Rule] = {
     "faces": Rule(
         _faces, lambda found: ", ".join(f"{e.title} {e.spots}" for e in found)
     ),
-    "yes": Rule(bool, lambda found: "yes" if found else ""),
+    "yes": Rule(bool, lambda found: "yes" if found else "", "check"),
 }
 
 
@@ -238,3 +276,88 @@ def amiss(rule: str, typed: str) -> str:
     except ValueError as error:
         return str(error)
     return ""
+
+
+# --- forms ---------------------------------------------------------------------------
+
+KEEP = say("Keep")
+
+
+@value
+class Row:
+    """One value that is asked for: its name, what it is called, how it is read.
+
+    What it begins with and what there is to choose from may hang on the bench.
+    """
+
+    name: str
+    label: str
+    rule: str = "text"
+    help: str = ""
+    start: str | Callable[[Bench], str] = ""
+    choices: Choices | Callable[[Bench], Choices] | None = None
+
+    def field(self, bench: Bench, filled: str | None = None) -> Field:
+        """Return the field of this row; ``filled`` is what it holds already."""
+        start = self.start(bench) if callable(self.start) else self.start
+        shown = start if filled is None else filled
+        if self.choices is not None:
+            found = self.choices(bench) if callable(self.choices) else self.choices
+            found = found or NONE
+            return Field(self.name, self.label, "choice", shown, found, self.help)
+        kind = RULES[self.rule].kind
+        return Field(self.name, self.label, kind, shown, (), self.help, self.rule)
+
+    def read(self, typed: str) -> Any:  # noqa: ANN401 - by its rule
+        """Return what was typed as the rule reads it; what was chosen as it is.
+
+        Raises
+        ------
+        FormError
+            With the field's label and what to write.
+        """
+        if self.choices is not None:
+            return typed
+        return parsed(self.rule, self.label, typed)
+
+    def show(self, found: object) -> str:
+        """Return a value as it is shown, to be typed over or chosen anew."""
+        return (RULES[self.rule].show if self.choices is None else str)(found)
+
+
+@value
+class Form:
+    """One form: what it is called, what it asks, and what it stands for.
+
+    ``make`` is given the bench and what the rows read, by their names. ``back`` is the
+    page that opens once it is handed in; "" is the bench.
+    """
+
+    name: str
+    title: str
+    rows: tuple[Row, ...]
+    make: Callable[[Bench, dict[str, Any]], Command]
+    note: str = ""
+    keep: str = KEEP
+    back: str = ""
+
+    def view(self, bench: Bench, error: str = "", **filled: str) -> FormView:
+        """Return its page; ``filled`` says what rows hold already, by their names."""
+        fields = tuple(row.field(bench, filled.get(row.name)) for row in self.rows)
+        return FormView(self.name, self.title, fields, self.keep, self.note, error)
+
+    def command(self, bench: Bench, values: Mapping[str, str]) -> Command:
+        """Return the command that what was typed stands for.
+
+        Raises
+        ------
+        FormError
+            If a value cannot be read; the text says which and what is expected.
+        """
+        read = {row.name: row.read(values[row.name]) for row in self.rows}
+        return self.make(bench, read)
+
+
+def as_read(command: type[Command]) -> Callable[[Bench, dict[str, Any]], Command]:
+    """Return what makes a command whose fields are what the rows read."""
+    return lambda _bench, read: command(**read)

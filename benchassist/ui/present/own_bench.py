@@ -7,6 +7,7 @@ filled in for a practice but what is common practice, and that is said.
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
@@ -24,9 +25,18 @@ from benchassist.domain.library import (
 )
 from benchassist.domain.state import Bench
 from benchassist.ui.actions import LearnPedal, OpenPage
-from benchassist.ui.present.forms import NONE, FormError, codes, number
-from benchassist.ui.present.shelf import bottle_of
-from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.present.forms import (
+    Choices,
+    Form,
+    FormError,
+    Row,
+    alone,
+    as_read,
+    materials,
+)
+from benchassist.ui.present.owned import CODE, OWN_WORD, ROLES, STATUS
+from benchassist.ui.present.shelf import LOT, SCAN, USE_BY, bottle_of
+from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import value
 
@@ -71,11 +81,6 @@ CHECKS = (
     "occlusion",
     "shade",
     "label",
-)
-STATUS = (
-    ("as IFU", say("as its instructions say")),
-    ("validated here", say("validated here, with a record")),
-    ("off-IFU, accepted by prescriber", say("otherwise, prescriber accepts")),
 )
 
 
@@ -200,413 +205,111 @@ def path(bench: Bench, now: Instant) -> TableView:
 # --- the forms ---------------------------------------------------------------------
 
 
-def who(bench: Bench, error: str = "") -> FormView:
-    """Return the form for who works here."""
-    del bench
-    fields = (
-        Field(
-            "who",
-            say("Your code"),
-            "text",
-            help=say("such as OP-1, never a name"),
-            rule="code",
-        ),
-    )
-    return FormView(
-        "own-who", say("Who works here?"), fields, say("This is me"), "", error
-    )
-
-
-def box(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a curing box."""
-    del bench
-    units = (("flash", "flashes"), ("s", "seconds"))
-    fields = (
-        Field(
-            "code",
-            say("Code on its label"),
-            "text",
-            help=say("your own, one word"),
-            rule="code",
-        ),
-        Field("unit", say("It counts"), "choice", "flash", units),
-        Field("counts", say("One full run shows"), "number", help=say("flashes; 2200")),
-        Field("seconds", say("and takes, s"), "number", help=say("by the clock")),
-        Field("step", say("Set in steps of"), "number", "100"),
-        Field(
-            "most", say("Most it can be set to"), "number", help=say("empty: no end")
-        ),
-        Field("light", say("Light on its label"), "choice", "385-405", LIGHTS),
-        Field(
-            "height",
-            say("Chamber height, mm"),
-            "number",
-            help=say("for a vessel inside"),
-        ),
-    )
-    note = say("Let it run once and stop the time: the rate follows.")
-    return FormView(
-        "own-box", say("Your curing box"), fields, say("Keep, go on"), note, error
-    )
-
-
-def lamp(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a handheld lamp."""
-    del bench
-    when = (("new", say("when new")), ("today", "today"), ("", say("no meter yet")))
-    fields = (
-        Field(
-            "code",
-            say("Code on its label"),
-            "text",
-            help=say("your own, one word"),
-            rule="code",
-        ),
-        Field("light", say("Light it gives"), "choice", "", LIGHTS),
-        Field(
-            "mw_cm2", say("mW/cm² on its label"), "number", help=say("empty: not said")
-        ),
-        Field("reading", say("Your meter reads"), "number", help=say("tip at 1 mm")),
-        Field("when", say("That was"), "choice", "today", when),
-    )
-    note = say(
-        "Label only: no coat till a coupon passed, or its papers are typed, key E."
-    )
-    return FormView(
-        "own-lamp", say("Your lamp"), fields, say("Keep, go on"), note, error
-    )
-
-
-def resin(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a resin with its first lot."""
-    del bench
-    roles = (
-        ("print", say("printed from")),
-        ("coat", say("brushed on only")),
-        ("stain", say("a stain")),
-    )
-    fields = (
-        Field(
-            "scan", say("Scan its label"), "scan", help=say("then Enter; or type below")
-        ),
-        Field(
-            "code", say("Your code for it"), "text", help=say("one word"), rule="code"
-        ),
-        Field("role", say("It is"), "choice", "print", roles),
-        Field("light", say("Light it listens to"), "choice", "385-405", LIGHTS),
-        Field("lot", say("Lot"), "text", help=say("as printed on the bottle")),
-        Field(
-            "expires",
-            say("Use by"),
-            "text",
-            help=say("2027-03-31, or empty"),
-            rule="day",
-        ),
-        Field("document", say("Its instructions"), "text", help=say("title or number")),
-        Field(
-            "revision", say("Their revision"), "text", help=say("or the date on them")
-        ),
-        Field(
-            "hand_s", say("Hand lamp, s, if they say"), "number", help=say("else empty")
-        ),
-    )
-    note = say("A resin printed from may be brushed on too; the recipe says so.")
-    return FormView(
-        "own-resin", say("Your resin"), fields, say("Keep, go on"), note, error
-    )
-
-
-def recipe(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a recipe as its instructions say."""
-    materials = {
-        code: each.title
-        for code, each in bench.materials.items()
-        if each.role == "print"
-    }
-    coats = {
-        code: each.title
-        for code, each in bench.materials.items()
-        if each.role != "stain"
-    }
-    fields = (
-        Field(
-            "code",
-            say("Code of the recipe"),
-            "text",
-            help=say("your own, one word"),
-            rule="code",
-        ),
-        Field("item", say("For"), "choice", "crown", tuple((c, c) for c in CLASSES)),
-        Field("material", say("Resin"), "choice", choices=codes(materials) or NONE),
-        Field(
-            "ifu", say("Instructions, revision"), "text", help=say("as printed on them")
-        ),
-        Field("status", say("It is"), "choice", "as IFU", STATUS),
-        Field("record", say("Record, if so"), "text", help=say("of the validation")),
-        Field(
-            "wash_1",
-            say("First wash, s"),
-            "text",
-            help=say("least-most: 120-300"),
-            rule="span",
-        ),
-        Field(
-            "wash_2",
-            say("Second wash, s"),
-            "text",
-            help=say("120-300, or empty"),
-            rule="span",
-        ),
-        Field(
-            "dry_min", say("Dry before the box, min"), "number", help=say("at least")
-        ),
-        Field(
-            "total",
-            say("Whole cure, each side"),
-            "number",
-            help=say("flashes or seconds"),
-        ),
-        Field(
-            "sides",
-            say("Sides"),
-            "choice",
-            "1",
-            (("1", "one"), ("2", say("two, turned"))),
-        ),
-        Field(
-            "coats",
-            say("Coats"),
-            "choice",
-            "2",
-            tuple((str(n), str(n)) for n in range(4)),
-        ),
-        Field("coat", say("Coat resin"), "choice", choices=codes(coats) or NONE),
-        Field("tack_s", say("Lamp on each spot, s"), "number", help="planned"),
-    )
-    note = say("The instructions own this. Times of brush and rinse: common practice.")
-    return FormView(
-        "own-recipe",
-        say("A recipe, as its papers say"),
-        fields,
-        say("Keep, go on"),
-        note,
-        error,
-    )
-
-
-def vessel(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a vessel and its glycerine."""
-    del bench
-    fields = (
-        Field(
-            "code",
-            say("Code on its lid"),
-            "text",
-            help=say("your own, one word"),
-            rule="code",
-        ),
-        Field("height", say("Height, mm"), "number", help="outside"),
-        Field(
-            "lot",
-            say("Glycerine, lot"),
-            "text",
-            help=say("fresh, poured down the wall"),
-        ),
-    )
-    note = say("Clear to the eye is not clear to this light: read it empty, key E.")
-    return FormView(
-        "own-vessel", say("Vessel and glycerine"), fields, say("Keep"), note, error
-    )
-
-
-FORMS = {
-    "own-who": who,
-    "own-box": box,
-    "own-lamp": lamp,
-    "own-resin": resin,
-    "own-recipe": recipe,
-    "own-vessel": vessel,
-}
-BACK = dict.fromkeys(FORMS, "own-bench")
-
-
-# --- what they stand for -----------------------------------------------------------
-
-
-def _vessel(values: dict[str, str]) -> cm.FileLibrary:
-    code = _code(values)
-    made = Vessel(code, code, "", _positive(say("Height"), values["height"]))
-    lot = _word(say("Glycerine, lot"), values["lot"])
-    return cm.FileLibrary(vessels=(made,), fills=((code, lot, 0),))
-
-
-COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
-    # form: what it stands for; each raises FormError where a value cannot be read
-    "own-who": lambda _bench, values: cm.ClaimStation(values["who"]),
-    "own-box": lambda _bench, values: cm.FileLibrary(boxes=(_box(values),)),
-    "own-lamp": lambda _bench, values: _lamp(values),
-    "own-resin": lambda _bench, values: _resin_of(values),
-    "own-recipe": lambda bench, values: cm.FileLibrary(
-        recipes=(_recipe(bench, values),)
-    ),
-    "own-vessel": lambda _bench, values: _vessel(values),
-}
-
-
-def _word(label: str, typed: str) -> str:
-    if not typed.strip():
-        msg = say(
-            "{label}: write it down; it is on the label or in the papers.", label=label
-        )
-        raise FormError(msg)
-    return typed.strip()
-
-
-def _code(values: dict[str, str]) -> str:
-    return _word(say("Code"), values["code"])
-
-
-def _bands(light: str) -> tuple[tuple[float, float], ...]:
-    """Return the bands that a label's words mean, a peak with its usual width."""
-    found = []
-    for word in filter(None, light.split(",")):
-        low, _, high = word.partition("-")
-        found.append((float(low) - PEAK_NM, float(high or low) + PEAK_NM))
-    return tuple(found)
-
-
-def _positive(label: str, typed: str) -> float:
-    found = number(label, typed or "0")
-    if not 0 < found < 1e6:  # noqa: PLR2004 - no count or length of a bench is larger
-        msg = say("{label}: write a number above 0.", label=label)
-        raise FormError(msg)
-    return found
-
-
-def _box(values: dict[str, str]) -> Box:
-    code, rate_hz = _code(values), 1.0
-    if values["unit"] == "flash":
-        counts = _positive(say("One full run shows"), values["counts"])
-        rate_hz = counts / _positive(say("and takes"), values["seconds"])
-    most = number(say("Most it can be set to"), values["most"] or "0")
-    step = _positive(say("Set in steps of"), values["step"])
-    return Box(
-        code,
-        code,
-        values["unit"],  # type: ignore[arg-type] # a choice
-        round(rate_hz, 4),
-        CountRule(int(step), int(most)),
-        "unknown",
-        "",
-        _positive(say("Chamber height"), values["height"]),
-        bands=_bands(values["light"]),
-    )
-
-
-def _lamp(values: dict[str, str]) -> cm.FileLibrary:
-    code = _code(values)
-    reading = number(say("Your meter reads"), values["reading"] or "0")
-    if values["when"] and reading <= 0:
+def _lamp(_bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
+    code, reading, when = read["code"], read["reading"], read["when"]
+    if when and not reading:
         raise FormError(say("Your meter reads: write it, or choose “no meter yet”."))
-    mw_cm2 = number(say("mW/cm² on its label"), values["mw_cm2"] or "0")
     made = Lamp(
         code,
         code,
         "unknown",
         "",
-        reading if values["when"] else 0.0,
-        bands=_bands(values["light"]),
-        mw_cm2=mw_cm2,
+        reading if when else 0.0,
+        bands=_bands(read["light"]),
+        mw_cm2=read["mw_cm2"],
     )
-    read = ((code, reading),) if values["when"] == "today" else ()
-    return cm.FileLibrary(lamps=(made,), readings=read)
+    readings = ((code, reading),) if when == "today" else ()
+    return cm.FileLibrary(lamps=(made,), readings=readings)
 
 
-def _resin_of(values: dict[str, str]) -> cm.FileLibrary:
-    code, bands = _code(values), _bands(values["light"])
-    lots: tuple[Lot, ...] = bottle_of({**values, "material": code}).lots
+def _box(_bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
+    code, rate_hz = read["code"], 1.0
+    if read["unit"] == "flash":
+        for label, found in ((COUNTS, read["counts"]), (SECONDS, read["seconds"])):
+            if not found:
+                raise FormError(say("{label}: write a number above 0.", label=label))
+        rate_hz = read["counts"] / read["seconds"]
+    made = Box(
+        code,
+        code,
+        read["unit"],
+        round(rate_hz, 4),
+        CountRule(int(read["step"]), int(read["most"])),
+        "unknown",
+        "",
+        read["height"],
+        bands=_bands(read["light"]),
+    )
+    return cm.FileLibrary(boxes=(made,))
+
+
+def _material(_bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
+    code, bands = read["code"], _bands(read["light"])
+    lots: tuple[Lot, ...] = bottle_of({**read, "material": code}).lots
     hand = None
-    if values["hand_s"]:
+    if read["hand_s"]:
         if not bands:
             raise FormError(
                 say("Light it listens to: choose it, the seconds belong to it.")
             )
-        low, high = bands[0]
-        hand = HandTack(number(say("Hand lamp"), values["hand_s"]), low, high, 0.0)
+        hand = HandTack(read["hand_s"], *bands[0], 0.0)
     made = Material(
         code,
         code,
-        values["role"],  # type: ignore[arg-type] # a choice
+        read["role"],
         (),
         "design class",
         (bands[0][0] + bands[0][1]) / 2 if bands else 0.0,
         0.0,
         0.0,
         bands=bands,
-        document=values["document"],
-        revision=values["revision"],
+        document=read["document"],
+        revision=read["revision"],
         hand_tack=hand,
         box_band=bands[0] if bands else None,
     )
     return cm.FileLibrary(materials=(made,), lots=lots)
 
 
-def _wash(label: str, title: str, typed: str) -> BathStep:
-    low, dash, high = typed.replace("–", "-").partition("-")
-    if not dash:
-        msg = say(
-            "{label}: write least and most in seconds, like 120-300.", label=label
-        )
-        raise FormError(msg)
-    least, most = _positive(label, low), _positive(label, high)
-    if least > most:
-        msg = say("{label}: the least is more than the most.", label=label)
-        raise FormError(msg)
-    return BathStep(title, int(least), int(most))
-
-
-def _recipe(bench: Bench, values: dict[str, str]) -> Recipe:
-    code, material = _code(values), values["material"]
+def _recipe(bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
+    code, material, item = read["code"], read["material"], read["item"]
     if material not in bench.materials:
         raise FormError(say("Resin: take it in first, one step before this one."))
-    washes = [_wash(say("First wash"), "Wash 1", values["wash_1"])]
-    if values["wash_2"]:
-        washes.append(_wash(say("Second wash"), "Wash 2", values["wash_2"]))
-    coats, item = int(values["coats"]), values["item"]
-    boxes = tuple(bench.boxes.values())
-    faces = SPOTS[item]
+    washes = [BathStep("Wash 1", *read["wash_1"])]
+    if read["wash_2"]:
+        washes.append(BathStep("Wash 2", *read["wash_2"]))
+    coats, faces = int(read["coats"]), SPOTS[item]
     if coats and not faces:
         msg = say("Coats: a {item} is not coated; write 0.", item=item)
         raise FormError(msg)
+    if coats and not read["tack_s"]:
+        raise FormError(say("{label}: write a number above 0.", label=TACK))
+    boxes = tuple(bench.boxes.values())
     revisions = (each.revision for each in bench.recipes.values() if each.code == code)
-    return Recipe(
+    made = Recipe(
         code=code,
         revision=max(revisions, default=0) + 1,
         title=f"{item.capitalize()}, {bench.materials[material].title}",
         material=material,
         item_class=item,
-        ifu_revision=_word(say("Instructions, revision"), values["ifu"]),
-        status=values["status"],  # type: ignore[arg-type] # a choice
-        record_no=values["record"],
+        ifu_revision=read["ifu"],
+        status=read["status"],
+        record_no=read["record"],
         washes=tuple(washes),
         solvent_max_s=sum(step.max_s for step in washes),
-        dry_before_box_s=int(
-            _positive(say("Dry before the box"), values["dry_min"]) * 60
-        ),
+        dry_before_box_s=int(read["dry_min"] * 60),
         dry_before_coat_s=COAT_DRY_S,
-        sides=("",) if values["sides"] == "1" else ("A", "B"),
-        total=int(_positive(say("Whole cure"), values["total"])),
+        sides=("",) if read["sides"] == "1" else ("A", "B"),
+        total=int(read["total"]),
         unit=boxes[0].unit if boxes else "flash",
         rule=None,
         dose_max=0,
-        coat_material=values["coat"] if coats else "",
+        coat_material=read["coat"] if coats else "",
         stain_materials=(),
         coats=coats,
         stain_passes=0,
         faces=tuple(SpotFace(title, spots) for title, spots in faces) if coats else (),
-        planned_tack_s=int(_positive(say("Lamp on each spot"), values["tack_s"]))
-        if coats
-        else 0,
+        planned_tack_s=int(read["tack_s"]) if coats else 0,
         brush_s=BRUSH_S,
         move_s=MOVE_S,
         wet_limit_s=WET_S,
@@ -618,3 +321,133 @@ def _recipe(bench: Bench, values: dict[str, str]) -> Recipe:
         dry_after_rinse_s=DRY_S,
         checks=CHECKS,
     )
+    return cm.FileLibrary(recipes=(made,))
+
+
+def _vessel(_bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
+    code = read["code"]
+    made = Vessel(code, code, "", read["height"])
+    return cm.FileLibrary(vessels=(made,), fills=((code, read["lot"], 0),))
+
+
+def _bands(light: str) -> tuple[tuple[float, float], ...]:
+    """Return the bands that a label's words mean, a peak with its usual width."""
+    found = []
+    for word in filter(None, light.split(",")):
+        low, _, high = word.partition("-")
+        found.append((float(low) - PEAK_NM, float(high or low) + PEAK_NM))
+    return tuple(found)
+
+
+PATH, GO_ON = "own-bench", say("Keep, go on")
+COUNTS, SECONDS = say("One full run shows"), say("and takes, s")
+TACK = say("Lamp on each spot, s")
+UNITS: Choices = (("flash", "flashes"), ("s", "seconds"))
+READ_WHEN: Choices = (
+    ("new", say("when new")),
+    ("today", "today"),
+    ("", say("no meter yet")),
+)
+SIDES: Choices = (("1", "one"), ("2", say("two, turned")))
+
+WHO = Form(
+    "own-who",
+    say("Who works here?"),
+    (Row("who", say("Your code"), "code", say("such as OP-1, never a name")),),
+    as_read(cm.ClaimStation),
+    keep=say("This is me"),
+    back=PATH,
+)
+BOX = Form(
+    "own-box",
+    say("Your curing box"),
+    (
+        Row("code", CODE, "code", OWN_WORD),
+        Row("unit", say("It counts"), start="flash", choices=UNITS),
+        Row("counts", COUNTS, "number", say("flashes; 2200")),
+        Row("seconds", SECONDS, "number", say("by the clock")),
+        Row("step", say("Set in steps of"), "positive", start="100"),
+        Row("most", say("Most it can be set to"), "number", say("empty: no end")),
+        Row("light", say("Light on its label"), start="385-405", choices=LIGHTS),
+        Row(
+            "height", say("Chamber height, mm"), "positive", say("for a vessel inside")
+        ),
+    ),
+    _box,
+    say("Let it run once and stop the time: the rate follows."),
+    GO_ON,
+    PATH,
+)
+LAMP = Form(
+    "own-lamp",
+    say("Your lamp"),
+    (
+        Row("code", CODE, "code", OWN_WORD),
+        Row("light", say("Light it gives"), choices=LIGHTS),
+        Row("mw_cm2", say("mW/cm² on its label"), "number", say("empty: not said")),
+        Row("reading", say("Your meter reads"), "number", say("tip at 1 mm")),
+        Row("when", say("That was"), start="today", choices=READ_WHEN),
+    ),
+    _lamp,
+    say("Label only: no coat till a coupon passed, or its papers are typed, key E."),
+    GO_ON,
+    PATH,
+)
+RESIN = Form(
+    "own-resin",
+    say("Your resin"),
+    (
+        SCAN,
+        Row("code", say("Your code for it"), "code", say("one word")),
+        Row("role", say("It is"), start="print", choices=ROLES),
+        Row("light", say("Light it listens to"), start="385-405", choices=LIGHTS),
+        LOT,
+        USE_BY,
+        Row("document", say("Its instructions"), help=say("title or number")),
+        Row("revision", say("Their revision"), help=say("or the date on them")),
+        Row("hand_s", say("Hand lamp, s, if they say"), "number", say("else empty")),
+    ),
+    _material,
+    say("A resin printed from may be brushed on too; the recipe says so."),
+    GO_ON,
+    PATH,
+)
+RECIPE = Form(
+    "own-recipe",
+    say("A recipe, as its papers say"),
+    (
+        Row("code", say("Code of the recipe"), "code", OWN_WORD),
+        Row("item", say("For"), start="crown", choices=alone(CLASSES)),
+        Row("material", say("Resin"), choices=lambda b: materials(b, "print")),
+        Row("ifu", say("Instructions, revision"), "word", say("as printed on them")),
+        Row("status", say("It is"), start="as IFU", choices=STATUS),
+        Row("record", say("Record, if so"), help=say("of the validation")),
+        Row("wash_1", say("First wash, s"), "span", say("least-most: 120-300")),
+        Row("wash_2", say("Second wash, s"), "span-or-none", say("120-300, or empty")),
+        Row("dry_min", say("Dry before the box, min"), "positive", say("at least")),
+        Row(
+            "total", say("Whole cure, each side"), "positive", say("flashes or seconds")
+        ),
+        Row("sides", say("Sides"), start="1", choices=SIDES),
+        Row("coats", say("Coats"), start="2", choices=alone("0123")),
+        Row("coat", say("Coat resin"), choices=lambda b: materials(b, "print", "coat")),
+        Row("tack_s", TACK, "number", "planned"),
+    ),
+    _recipe,
+    say("The instructions own this. Times of brush and rinse: common practice."),
+    GO_ON,
+    PATH,
+)
+VESSEL = Form(
+    "own-vessel",
+    say("Vessel and glycerine"),
+    (
+        Row("code", say("Code on its lid"), "code", OWN_WORD),
+        Row("height", say("Height, mm"), "positive", "outside"),
+        Row("lot", say("Glycerine, lot"), "word", say("fresh, poured down the wall")),
+    ),
+    _vessel,
+    say("Clear to the eye is not clear to this light: read it empty, key E."),
+    back=PATH,
+)
+FORMS = {form.name: form for form in (WHO, BOX, LAMP, RESIN, RECIPE, VESSEL)}

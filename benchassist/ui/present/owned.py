@@ -7,6 +7,7 @@ entered it and who checked it stands beside it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, get_args
 
 from benchassist.clock import Instant
@@ -14,16 +15,25 @@ from benchassist.domain import commands as cm
 from benchassist.domain.deciders.owned import KINDS, Thing, on_file
 from benchassist.domain.events import ShelfKind
 from benchassist.domain.library import Meter, Recipe
+from benchassist.domain.limits import limit
 from benchassist.domain.shelf import offered, revisions
 from benchassist.domain.state import Bench
 from benchassist.domain.words import listed
 from benchassist.ui.actions import LearnPedal, OpenPage
-from benchassist.ui.present.forms import NONE, RULES, Choices, FormError, parsed
-from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.present.forms import (
+    RULES,
+    Choices,
+    Form,
+    Row,
+    as_read,
+    on_shelf,
+)
+from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import replace, value
 
-CODE = say("Code on its label")
+CODE, OWN_WORD = say("Code on its label"), say("your own, one word")
+WHICH = say("Which")
 PAGE = "kept"  # what the names of these pages begin with
 SHOWN = 5  # things with a digit of their own; 7 to 9 are acts, 6 is more
 REASON = say("Why it changes")
@@ -43,17 +53,6 @@ LEVELS: Choices = (
     ("every prompt", say("told at every step")),
     ("watch", say("watches")),
 )
-
-
-@value
-class Row:
-    """One value of a thing: where it is, what it is called, how it is read."""
-
-    name: str
-    label: str
-    rule: str = "text"
-    help: str = ""
-    choices: Choices = ()
 
 
 PAPERS = (
@@ -224,19 +223,13 @@ def shelves(bench: Bench, now: Instant) -> TableView:
     )
 
 
-def page(bench: Bench, name: str, error: str) -> TableView | FormView | None:
-    """Return the page of a name that ``owned`` gave, None where it is none of them."""
+def page(bench: Bench, name: str) -> TableView | None:
+    """Return the list of a kind, by its name; None where it is no such name."""
     word, _, rest = name.partition(" ")
     kind, _, code = rest.partition(" ")
-    if word == "kept-new":
-        return _sheet(bench, BY_KIND[_kind(kind)], NEW[_kind(kind)], error)
-    if word != PAGE or not kind:
+    if word != PAGE or not kind or code.strip("+0123456789"):
         return None
-    shelf = BY_KIND[_kind(kind)]
-    if code.startswith("+") or not code:
-        return _list(bench, shelf, int(code or 0))
-    thing = on_file(bench, shelf.kind, code)
-    return None if thing is None else _sheet(bench, shelf, thing, error)
+    return _list(bench, BY_KIND[_kind(kind)], int(code or 0))
 
 
 def _kind(word: str) -> ShelfKind:
@@ -317,38 +310,92 @@ def _eyes(bench: Bench, kind: ShelfKind, code: str) -> tuple[str, str]:
     return f"{entered}, {filed.day}", checked
 
 
-def _sheet(bench: Bench, shelf: Shelf, thing: Thing, error: str) -> FormView:
+# --- forms ---------------------------------------------------------------------------
+
+
+def form(bench: Bench, name: str) -> Form | None:
+    """Return the form of a name: a thing's sheet, one that checks or retires one.
+
+    None where the name is none of these, or the thing is not on file.
+    """
+    word, _, rest = name.partition(" ")
+    kind, _, code = rest.partition(" ")
+    match word:
+        case "kept-new":
+            return _new(name, BY_KIND[_kind(kind)])
+        case "kept" if thing := code and on_file(bench, _kind(kind), code):
+            return _sheet(bench, BY_KIND[_kind(kind)], thing)
+        case "check":
+            return _check(name, _kind(kind))
+        case "retire":
+            return _retire(name, _kind(kind))
+        case _:
+            return None
+
+
+def _rows(kind: ShelfKind, thing: Thing) -> tuple[Row, ...]:
+    """Return a kind's rows, each beginning with what a thing has on file."""
+    return tuple(
+        replace(row, start=row.show(_at(thing, row.name))) for row in ROWS[kind]
+    )
+
+
+def _new(name: str, shelf: Shelf) -> Form:
+    """Return the sheet that enters a thing."""
+    fresh = NEW[shelf.kind]
+    return Form(
+        name,
+        say("Enter {one}", one=shelf.one),
+        (Row("code", CODE, "code", OWN_WORD), *_rows(shelf.kind, fresh)),
+        lambda _b, read: cm.FileThing(
+            _changed(replace(fresh, code=read["code"]), read)
+        ),
+        say("Its readings are its own alone."),
+    )
+
+
+def _sheet(bench: Bench, shelf: Shelf, thing: Thing) -> Form:
     """Return the one sheet of every thing: its values as they are, then why."""
-    rows = ROWS[shelf.kind]
-    fields = [_field(row, _at(thing, row.name)) for row in rows]
-    if not thing.code:
-        code = Field("code", CODE, "text", help=say("your own, one word"), rule="code")
-        name, note = f"kept-new {shelf.kind}", say("Its readings are its own alone.")
-        title = say("Enter {one}", one=shelf.one)
-        return FormView(name, title, (code, *fields), say("Keep"), note, error)
-    fields.append(Field("reason", REASON, "text", help=say("it stays on the record")))
+    why = Row("reason", REASON, help=say("it stays on the record"))
     named = thing.id if isinstance(thing, Recipe) else thing.code
     entered, checked = _eyes(bench, shelf.kind, thing.code)
     note = say("Entered {entered}; {checked}.", entered=entered, checked=checked)
     if isinstance(thing, Recipe):
         keep = say("Parts in work keep theirs.")
         note = f"{keep} {note}"
-    return FormView(
+    return Form(
         f"{PAGE} {shelf.kind} {thing.code}",
         f"{named}, {shelf.one}",
-        tuple(fields),
-        say("Change"),
+        (*_rows(shelf.kind, thing), why),
+        lambda _bench, read: cm.FileThing(_changed(thing, read), read["reason"]),
         note,
-        error,
+        say("Change"),
     )
 
 
-def _field(row: Row, found: Any) -> Field:  # noqa: ANN401 - by its rule
-    if row.choices:
-        return Field(row.name, row.label, "choice", str(found), row.choices, row.help)
-    shown = RULES[row.rule].show(found)
-    kind = "check" if row.rule == "yes" else "text"
-    return Field(row.name, row.label, kind, shown, help=row.help, rule=row.rule)  # type: ignore[arg-type] # either
+def _check(name: str, kind: ShelfKind) -> Form:
+    return Form(
+        name,
+        say("Read by other eyes"),
+        (Row("code", WHICH, choices=on_shelf(kind)),),
+        lambda _bench, read: cm.CheckThing(kind, **read),
+        say("Every value beside its papers, by another than who entered it."),
+        say("Right"),
+    )
+
+
+def _retire(name: str, kind: ShelfKind) -> Form:
+    return Form(
+        name,
+        say("Used no more"),
+        (
+            Row("code", WHICH, choices=on_shelf(kind)),
+            Row("reason", say("Why"), help=say("broken, sold, its papers ended")),
+        ),
+        lambda _bench, read: cm.RetireThing(kind, **read),
+        say("It is offered no more; what was done with it stays on record."),
+        say("Retire"),
+    )
 
 
 def _at(thing: object, name: str) -> Any:  # noqa: ANN401 - whatever is there
@@ -363,114 +410,57 @@ def _with(thing: Any, name: str, found: object) -> Any:  # noqa: ANN401 - of any
     return replace(thing, **{head: inner})
 
 
-# --- what they stand for -------------------------------------------------------------
-
-
-def command(bench: Bench, name: str, values: dict[str, str]) -> cm.Command | None:
-    """Return the command of a form that ``page`` or one of ``FORMS`` gave.
-
-    Raises
-    ------
-    FormError
-        If a value cannot be read; the text says which and what is expected.
-    """
-    word, _, rest = name.partition(" ")
-    kind, _, code = rest.partition(" ")
-    match word:
-        case "kept-new":
-            fresh = NEW[_kind(kind)]
-            named = parsed("code", CODE, values["code"])
-            return cm.FileThing(_changed(replace(fresh, code=named), values))
-        case "kept":
-            thing = on_file(bench, _kind(kind), code)
-            if thing is None:
-                msg = say("{code} is not on file any more.", code=code)
-                raise FormError(msg)
-            return cm.FileThing(_changed(thing, values), values["reason"])
-        case "check":
-            return cm.CheckThing(_kind(kind), values["code"])
-        case "retire":
-            return cm.RetireThing(_kind(kind), values["code"], values["reason"])
-        case _:
-            return None
-
-
-def _changed(thing: Thing, values: dict[str, str]) -> Thing:
+def _changed(thing: Thing, read: dict[str, Any]) -> Thing:
     for row in ROWS[KINDS[type(thing)]]:
-        typed = values[row.name]
-        found = typed if row.choices else parsed(row.rule, row.label, typed)
-        thing = _with(thing, row.name, found)
+        thing = _with(thing, row.name, read[row.name])
     return thing
 
 
-def form(bench: Bench, name: str, error: str) -> FormView | None:
-    """Return the form that checks or retires a thing, None where it is neither."""
-    word, _, kind = name.partition(" ")
-    if word not in ("check", "retire"):
-        return None
-    known = tuple((code, code) for code in offered(bench, _kind(kind))) or NONE
-    fields = [Field("code", say("Which"), "choice", choices=known)]
-    if word == "check":
-        note = say("Every value beside its papers, by another than who entered it.")
-        title, right = say("Read by other eyes"), say("Right")
-        return FormView(name, title, tuple(fields), right, note, error)
-    fields.append(
-        Field("reason", say("Why"), "text", help=say("broken, sold, its papers ended"))
-    )
-    note = say("It is offered no more; what was done with it stays on record.")
-    title, away = say("Used no more"), say("Retire")
-    return FormView(name, title, tuple(fields), away, note, error)
+def _limit(code: str) -> Callable[[Bench], str]:
+    return lambda bench: RULES["number"].show(limit(bench, code))
 
 
-def operator(bench: Bench, error: str = "") -> FormView:
-    """Return the form for an operator and how far they work by themselves."""
-    del bench
-    fields = (
-        Field(
-            "who",
-            say("Code"),
-            "text",
-            help=say("such as OP-3, never a name"),
-            rule="code",
-        ),
-        Field("level", say("Works"), "choice", "alone", LEVELS),
-    )
-    note = say("A level says how much the bench explains.")
-    title = say("Enter an operator")
-    return FormView("operator", title, fields, say("Keep"), note, error)
-
-
-def nitrogen(bench: Bench, error: str = "") -> FormView:
-    """Return the form for nitrogen: what sums and gates take the oxygen left from."""
-    from benchassist.domain.limits import limit  # noqa: PLC0415 - one use
-
-    told = {
-        name: RULES["number"].show(limit(bench, code))
-        for name, code in (
-            ("flow", "nitrogen_l_min"),
-            ("chamber", "chamber_l"),
-            ("oxygen", "nitrogen_percent"),
-        )
-    }
-    fields = (
-        Field(
-            "flow",
+OPERATOR = Form(
+    "operator",
+    say("Enter an operator"),
+    (
+        Row("who", say("Code"), "code", say("such as OP-3, never a name")),
+        Row("level", say("Works"), start="alone", choices=LEVELS),
+    ),
+    as_read(cm.SetLevel),
+    say("A level says how much the bench explains."),
+    back="kept operator",
+)
+# What sums and gates take the oxygen left from.
+NITROGEN = Form(
+    "nitrogen",
+    say("Nitrogen"),
+    (
+        Row(
+            "flow_l_min",
             say("Flow, L/min"),
             "number",
-            told["flow"],
-            help=say("empty: not known"),
+            say("empty: not known"),
+            _limit("nitrogen_l_min"),
         ),
-        Field("chamber", say("Room it flushes, L"), "number", told["chamber"]),
-        Field("oxygen", say("Oxygen left by meter, %"), "number", told["oxygen"]),
-        Field(
-            "reason",
-            say("How it is known"),
-            "text",
-            help=say("meter, flow gauge, ruler"),
+        Row(
+            "chamber_l",
+            say("Room it flushes, L"),
+            "number",
+            start=_limit("chamber_l"),
         ),
-    )
-    note = say("It displaces air: ventilate, watch the oxygen alarm, close the valve.")
-    return FormView("nitrogen", say("Nitrogen"), fields, say("Keep"), note, error)
+        Row(
+            "oxygen_percent",
+            say("Oxygen left by meter, %"),
+            "number",
+            start=_limit("nitrogen_percent"),
+        ),
+        Row("reason", say("How it is known"), help=say("meter, flow gauge, ruler")),
+    ),
+    as_read(cm.SetNitrogen),
+    say("It displaces air: ventilate, watch the oxygen alarm, close the valve."),
+    back="kept",
+)
 
 
 def stated(bench: Bench, told: cm.FileThing) -> str:
@@ -484,9 +474,9 @@ def stated(bench: Bench, told: cm.FileThing) -> str:
     for row in ROWS[kind]:
         was, new = _at(old, row.name), _at(thing, row.name)
         if was != new:
-            show = str if row.choices else RULES[row.rule].show
             none = say("none")
-            lines.append(f"{row.label}: {show(was) or none} > {show(new) or none}")
+            both = f"{row.show(was) or none} > {row.show(new) or none}"
+            lines.append(f"{row.label}: {both}")
     head = thing.code
     if isinstance(thing, Recipe):
         newest = revisions(bench, thing.code)[-1]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import Any
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
@@ -14,18 +14,22 @@ from benchassist.domain.shelf import offered
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed, Fill
 from benchassist.ui.actions import ExportDay, OpenPage
-from benchassist.ui.present import late, own_bench, owned, shelf, vessel_size
+from benchassist.ui.present import late, own_bench, owned, shelf
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.present.forms import NONE, Choices, FormError, number
+from benchassist.ui.present.forms import (
+    Choices,
+    Form,
+    FormError,
+    Row,
+    as_read,
+    materials,
+    on_shelf,
+)
 from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import percent
-from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.present.vessel_size import VESSEL_SIZE
+from benchassist.ui.view import FormView, Option, TableView
 from benchassist.ui.words import say
-
-
-def _codes(codes: tuple[str, ...], titles: dict[str, str] | None = None) -> Choices:
-    told = titles or {}
-    return tuple((code, f"{code}  {told.get(code, '')}".rstrip()) for code in codes)
 
 
 def equipment(bench: Bench, now: Instant) -> TableView:
@@ -117,72 +121,24 @@ def _used(fill: Fill, most: int) -> str:
     return f"{told}, {fill.percent:.0f} %" if fill.percent else told
 
 
-def reading(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a lamp reading."""
-    lamps = _codes(tuple(bench.lamps)) or NONE
-    fields = (
-        Field("lamp", say("Lamp"), "choice", choices=lamps),
-        Field(
-            "reading", say("Reading"), "number", help=say("same meter as the baseline")
-        ),
-    )
-    return FormView("reading", say("Lamp reading"), fields, say("Keep"), error=error)
+# --- forms -------------------------------------------------------------------------
 
 
-def glycerine(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a change of glycerine."""
-    fields = (
-        Field(
-            "vessel",
-            say("Vessel"),
-            "choice",
-            choices=_codes(tuple(bench.vessels)) or NONE,
-        ),
-        Field("lot", say("Fresh glycerine, lot"), "text"),
-    )
-    note = say("Emptied, wiped, filled down the wall without bubbles.")
-    return FormView(
-        "glycerine", say("Change glycerine"), fields, say("Changed"), note, error
+def _tab(_bench: Bench, read: dict[str, Any]) -> cm.RecordCoupon:
+    how = read["how"]
+    return cm.RecordCoupon(
+        read["lamp"], read["material"], passed=not how, tack_s=read["seconds"], how=how
     )
 
 
-def coupon(bench: Bench, error: str = "") -> FormView:
-    """Return the form for the result of one tab."""
-    fields = (
-        Field(
-            "lamp", say("Lamp"), "choice", choices=_codes(tuple(bench.lamps)) or NONE
-        ),
-        Field(
-            "material",
-            say("Material"),
-            "choice",
-            choices=_codes(
-                tuple(bench.materials),
-                {code: each.title for code, each in bench.materials.items()},
-            )
-            or NONE,
-        ),
-        Field("seconds", say("Lit for, s"), "number"),
-        Field(
-            "how",
-            say("It was"),
-            "choice",
-            choices=(
-                ("", say("set: edge and groove stayed")),
-                ("not set", say("not set, or unsure")),
-                ("tacky at the end", say("set, but tacky after the box")),
-            ),
-        ),
-    )
-    note = say(
-        "One tab proves little: a coupon test of sets A and B does. See How well."
-    )
-    return FormView("coupon", say("One tab"), fields, say("Keep"), note, error)
+def _through(_bench: Bench, read: dict[str, Any]) -> cm.ReadThrough:
+    without = read["without"]
+    return cm.ReadThrough(read["vessel"], read["behind"] / without if without else 0)
 
 
-def papers(bench: Bench, error: str = "") -> FormView:
-    """Return the form for what a label or papers state."""
-    things = (
+def _things(bench: Bench) -> Choices:
+    """Return what a label or papers state something of: its kind, then its code."""
+    return (
         *((f"lamp {code}", say("lamp {code}", code=code)) for code in bench.lamps),
         *(
             (f"material {code}", say("resin {code}", code=code))
@@ -190,69 +146,125 @@ def papers(bench: Bench, error: str = "") -> FormView:
         ),
         *((f"box {code}", say("box {code}", code=code)) for code in bench.boxes),
     )
-    fields = (
-        Field("thing", say("What"), "choice", choices=things or NONE),
-        Field("bands", say("Bands on the label, nm"), "text", help="380-410, 445-475"),
-        Field(
-            "mw_cm2", say("Irradiance on it, mW/cm²"), "number", help=say("a lamp's")
-        ),
-        Field("document", say("Document"), "text", help=say("such as EX-DS-4")),
-        Field("revision", say("Its revision"), "text"),
-        Field("reason", say("Why it changes"), "text"),
-    )
-    note = say("A number without document and revision is a guess: it passes nothing.")
-    return FormView("papers", say("Label and papers"), fields, say("Keep"), note, error)
 
 
-def through(bench: Bench, error: str = "") -> FormView:
-    """Return the form for the own meter behind an empty vessel."""
-    fields = (
-        Field(
-            "vessel",
-            say("Vessel"),
-            "choice",
-            choices=_codes(tuple(bench.vessels)) or NONE,
-        ),
-        Field(
-            "behind",
-            say("Reading behind its wall"),
-            "number",
-            help=say("empty, as used"),
-        ),
-        Field(
+def _papers(_bench: Bench, read: dict[str, Any]) -> cm.TypePapers:
+    kind, _, code = read.pop("thing").partition(" ")
+    return cm.TypePapers(of=kind, code=code, **read)
+
+
+OUTCOMES: Choices = (
+    ("", say("set: edge and groove stayed")),
+    ("not set", say("not set, or unsure")),
+    ("tacky at the end", say("set, but tacky after the box")),
+)
+READING = Form(
+    "reading",
+    say("Lamp reading"),
+    (
+        Row("lamp", say("Lamp"), choices=on_shelf("lamp")),
+        Row("reading", say("Reading"), "reading", say("same meter as the baseline")),
+    ),
+    as_read(cm.ReadLamp),
+)
+GLYCERINE = Form(
+    "glycerine",
+    say("Change glycerine"),
+    (
+        Row("vessel", say("Vessel"), choices=on_shelf("vessel")),
+        Row("lot", say("Fresh glycerine, lot")),
+    ),
+    as_read(cm.FillGlycerine),
+    say("Emptied, wiped, filled down the wall without bubbles."),
+    say("Changed"),
+)
+COUPON = Form(
+    "coupon",
+    say("One tab"),
+    (
+        Row("lamp", say("Lamp"), choices=on_shelf("lamp")),
+        Row("material", say("Material"), choices=materials),
+        Row("seconds", say("Lit for, s"), "reading"),
+        Row("how", say("It was"), choices=OUTCOMES),
+    ),
+    _tab,
+    say("One tab proves little: a coupon test of sets A and B does. See How well."),
+)
+PAPERS = Form(
+    "papers",
+    say("Label and papers"),
+    (
+        Row("thing", say("What"), choices=_things),
+        Row("bands", say("Bands on the label, nm"), "bands", "380-410, 445-475"),
+        Row("mw_cm2", say("Irradiance on it, mW/cm²"), "number", say("a lamp's")),
+        Row("document", say("Document"), help=say("such as EX-DS-4")),
+        Row("revision", say("Its revision")),
+        Row("reason", say("Why it changes")),
+    ),
+    _papers,
+    say("A number without document and revision is a guess: it passes nothing."),
+)
+THROUGH = Form(
+    "through",
+    say("Own meter, empty vessel"),
+    (
+        Row("vessel", say("Vessel"), choices=on_shelf("vessel")),
+        Row("behind", say("Reading behind its wall"), "reading", say("empty, as used")),
+        Row(
             "without",
             say("Reading without it"),
-            "number",
-            help=say("same meter, same place"),
+            "reading",
+            say("same meter, same place"),
         ),
-    )
-    note = say("Air inside makes the empty wall read some 4 % low: on the safe side.")
-    return FormView(
-        "through", say("Own meter, empty vessel"), fields, say("Keep"), note, error
-    )
-
-
+    ),
+    _through,
+    say("Air inside makes the empty wall read some 4 % low: on the safe side."),
+)
 FORMS = {
-    "late": late.form,
-    "reading": reading,
-    "glycerine": glycerine,
-    "coupon": coupon,
-    "papers": papers,
-    "through": through,
-    "operator": owned.operator,
-    "nitrogen": owned.nitrogen,
-    "vessel-size": vessel_size.form,
-    **shelf.FORMS,
-    **own_bench.FORMS,
+    form.name: form
+    for form in (
+        *(READING, GLYCERINE, COUPON, PAPERS, THROUGH),
+        *(owned.OPERATOR, owned.NITROGEN, VESSEL_SIZE),
+        *shelf.FORMS.values(),
+        *own_bench.FORMS.values(),
+    )
 }
-# Where a form leads once it is handed in; the bench where nothing is said.
-BACK = {
-    "vessel-size": "shelf-acts",
-    **shelf.BACK,
-    **own_bench.BACK,
-    "operator": "kept operator",
-    "nitrogen": "kept",
-}
+
+
+def form(bench: Bench, name: str, error: str = "") -> FormView | None:
+    """Return the form of a name, None where a page of that name is none."""
+    if name == "late":
+        return late.form(bench, error)
+    found = owned.form(bench, name) or FORMS.get(name)
+    return found.view(bench, error) if found else None
+
+
+def command_of(
+    bench: Bench, name: str, values: dict[str, str], now: Instant
+) -> cm.Command:
+    """Return the command a submitted form stands for.
+
+    Raises
+    ------
+    FormError
+        If a value cannot be read; the text says which and what is expected.
+    """
+    if name == "late":
+        return late.command(values, now)
+    found = owned.form(bench, name) or FORMS.get(name)
+    if found is None:
+        code = name.rpartition(" ")[2]
+        raise FormError(say("{code} is not on file any more.", code=code))
+    return found.command(bench, values)
+
+
+def back(name: str) -> str:
+    """Return the page that opens once a form is handed in; "" is the bench."""
+    word, _, rest = name.partition(" ")
+    if word in ("kept", "kept-new", "check", "retire"):
+        kind = rest.partition(" ")[0]
+        return "upkeep" if kind == "bath" else f"{owned.PAGE} {kind}"
+    return FORMS[name].back if name in FORMS else ""
 
 
 def day(bench: Bench, now: Instant) -> TableView:
@@ -287,101 +299,6 @@ def day(bench: Bench, now: Instant) -> TableView:
         (export, cards),
         note=say("Closed parts of earlier days are in the export of their day."),
     )
-
-
-def command_of(
-    bench: Bench, name: str, values: dict[str, str], now: Instant
-) -> cm.Command:
-    """Return the command a submitted form stands for.
-
-    Raises
-    ------
-    FormError
-        If a value cannot be read; the text says which and what is expected.
-    """
-    if name == "late":
-        return late.command(values, now)
-    found = owned.command(bench, name, values)
-    if found is not None:
-        return found
-    return COMMANDS[name](bench, values)
-
-
-def _tab(values: dict[str, str]) -> cm.RecordCoupon:
-    how = values["how"]
-    return cm.RecordCoupon(
-        values["lamp"],
-        values["material"],
-        passed=not how,
-        tack_s=number(say("Lit for"), values["seconds"]),
-        how=how,  # type: ignore[arg-type] # one of the choices
-    )
-
-
-def _through(values: dict[str, str]) -> cm.ReadThrough:
-    behind = number(say("Behind its wall"), values["behind"])
-    without = number(say("Without it"), values["without"])
-    return cm.ReadThrough(values["vessel"], behind / without if without else 0)
-
-
-def _papers(values: dict[str, str]) -> cm.TypePapers:
-    kind, _, code = values["thing"].partition(" ")
-    bands = []
-    for told in values["bands"].replace(";", ",").split(","):
-        if not told.strip():
-            continue
-        low, dash, high = told.replace("–", "-").partition("-")
-        if not dash:
-            msg = say(
-                "Bands: “{told}” is none; write it like 380-410.", told=told.strip()
-            )
-            raise FormError(msg)
-        bands.append((number(say("Bands"), low), number(say("Bands"), high)))
-    mw_cm2 = values["mw_cm2"].strip()
-    return cm.TypePapers(
-        kind,  # type: ignore[arg-type] # one of the choices
-        code,
-        values["reason"],
-        tuple(bands),
-        values["document"],
-        values["revision"],
-        number(say("Irradiance"), mw_cm2) if mw_cm2 else 0.0,
-    )
-
-
-COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
-    "reading": lambda _bench, values: cm.ReadLamp(
-        values["lamp"], number(say("Reading"), values["reading"])
-    ),
-    "glycerine": lambda _bench, values: cm.FillGlycerine(
-        values["vessel"], values["lot"]
-    ),
-    "papers": lambda _bench, values: _papers(values),
-    "through": lambda _bench, values: _through(values),
-    "coupon": lambda _bench, values: _tab(values),
-    "operator": lambda _bench, values: cm.SetLevel(
-        values["who"],
-        values["level"],  # type: ignore[arg-type] # one of the choices
-    ),
-    "nitrogen": lambda _bench, values: cm.SetNitrogen(
-        number(say("Flow"), values["flow"] or "0"),
-        number(say("Room it flushes"), values["chamber"] or "0"),
-        number(say("Oxygen left"), values["oxygen"] or "0"),
-        values["reason"],
-    ),
-    "vessel-size": lambda _bench, values: vessel_size.command(values),
-    **shelf.COMMANDS,
-    **own_bench.COMMANDS,
-}
-
-
-def back(name: str) -> str:
-    """Return the page that opens once a form is handed in; "" is the bench."""
-    word, _, rest = name.partition(" ")
-    if word in ("kept", "kept-new", "check", "retire"):
-        kind = rest.partition(" ")[0]
-        return "upkeep" if kind == "bath" else f"{owned.PAGE} {kind}"
-    return BACK.get(name, "")
 
 
 def texts_to_blank(typed: str) -> tuple[tuple[int, ...], str]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
@@ -13,17 +13,22 @@ from benchassist.domain.library import Lot
 from benchassist.domain.routines import due
 from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
-from benchassist.scan import Label, ScanError, read
+from benchassist.scan import Label, ScanError
+from benchassist.scan import read as scanned
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.forms import (
     GS_SHOWN,
-    NONE,
+    Choices,
+    Form,
     FormError,
+    Row,
+    alone,
+    as_read,
     codes,
-    number,
-    parsed,
+    materials,
+    on_shelf,
 )
-from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 
 SOON_DAYS = 7  # a lot that ends within a week is said
@@ -97,37 +102,7 @@ def _ends(last: str, now: Instant) -> str:
     return say("last day") if not days else say("ends in {days} d", days=days)
 
 
-def bottle(
-    bench: Bench, error: str = "", scan: str = "", material: str = ""
-) -> FormView:
-    """Return the form for a bottle that came in, its label scanned or not yet."""
-    materials = {code: each.title for code, each in bench.materials.items()}
-    fields = (
-        Field(
-            "scan",
-            say("Scan its label"),
-            "scan",
-            scan,
-            help=say("then Enter; or type below"),
-        ),
-        Field(
-            "material",
-            say("Material"),
-            "choice",
-            material or _last(bench),
-            codes(materials) or NONE,
-        ),
-        Field("lot", say("Lot"), "text", help=say("as printed on the bottle")),
-        Field(
-            "expires",
-            say("Use by"),
-            "text",
-            help=say("2027-03-31, or empty"),
-            rule="day",
-        ),
-    )
-    note = say("Nothing waits for this: runs and washes go on.")
-    return FormView("bottle", say("A bottle came in"), fields, say("Keep"), note, error)
+# --- forms of lots -----------------------------------------------------------------
 
 
 def _last(bench: Bench) -> str:
@@ -135,98 +110,17 @@ def _last(bench: Bench) -> str:
     return next((lot.material for lot in reversed(bench.lots.values())), "")
 
 
-def handle_bottle(bench: Bench, error: str = "") -> FormView:
-    """Return the form for what was done to a bottle."""
-    acts = (("stirred", "stirred"), ("opened", "opened"), ("decanted", "decanted"))
-    fields = (
-        Field("lot", say("Lot"), "choice", choices=codes(_open_lots(bench)) or NONE),
-        Field("act", say("It was"), "choice", "stirred", acts),
-    )
-    note = say("Stir, then let the bubbles rise before brushing.")
-    return FormView("handle-bottle", say("A bottle"), fields, say("Keep"), note, error)
-
-
-def close_bottle(bench: Bench, error: str = "") -> FormView:
-    """Return the form that puts a bottle away for good."""
-    fields = (
-        Field("lot", say("Lot"), "choice", choices=codes(_open_lots(bench)) or NONE),
-        Field("reason", say("Why"), "text", help=say("empty, old, dirty")),
-    )
-    note = say("It is offered to no part any more. Empty bottles go to resin waste.")
-    title = say("A bottle is put away")
-    return FormView("close-bottle", title, fields, say("Put away"), note, error)
-
-
-def keeping(bench: Bench, error: str = "") -> FormView:
-    """Return the form for how long an open bottle keeps, as its papers say."""
-    materials = {code: each.title for code, each in bench.materials.items()}
-    fields = (
-        Field("material", say("Material"), "choice", choices=codes(materials) or NONE),
-        Field("open_days", say("Open, days"), "number", help=say("empty: not said")),
-        Field(
-            "decanted_days",
-            say("Decanted, days"),
-            "number",
-            help=say("empty: not said"),
-        ),
-        Field(
-            "stir_min", say("Stir every, min"), "number", help=say("empty: not said")
-        ),
-        Field("document", say("Which paper"), "text", help=say("such as EX-IFU-3")),
-        Field(
-            "revision",
-            say("Its revision"),
-            "text",
-            help=say("or the date printed on it"),
-        ),
-    )
-    note = say("The earliest day counts: printed, opened or decanted.")
-    return FormView(
-        "keeping", say("How long it keeps"), fields, say("Keep"), note, error
+def _open_lots(bench: Bench) -> Choices:
+    return codes(
+        {
+            code: bench.materials[lot.material].title
+            for code, lot in bench.lots.items()
+            if lot.material in bench.materials and _here(bench, lot)
+        }
     )
 
 
-def mix(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a mix of two lots, by weight."""
-    known = codes(_open_lots(bench)) or NONE
-    fields = (
-        Field(
-            "lot",
-            say("Code of the mix"),
-            "text",
-            help=say("its own: never the old number"),
-        ),
-        Field(
-            "first",
-            say("One lot"),
-            "choice",
-            choices=known,
-            help=say("of a stain the stain"),
-        ),
-        Field(
-            "first_g",
-            say("Of it, g"),
-            "number",
-            help=say("by the scale"),
-            rule="positive",
-        ),
-        Field("second", say("The other"), "choice", choices=known),
-        Field("second_g", say("Of that, g"), "number", rule="positive"),
-        Field("expires", say("Use by"), "text", help=MIXED_DAY, rule="day"),
-    )
-    note = say("A mix is as old as its older lot, and a recall of either finds it.")
-    return FormView("mix", say("Two lots mixed"), fields, say("Keep"), note, error)
-
-
-def _open_lots(bench: Bench) -> dict[str, str]:
-    return {
-        code: bench.materials[lot.material].title
-        for code, lot in bench.lots.items()
-        if lot.material in bench.materials and _here(bench, lot)
-    }
-
-
-def bottle_of(values: dict[str, str]) -> cm.FileLibrary:
+def bottle_of(read: dict[str, Any]) -> cm.FileLibrary:
     """Return the command that files a bottle, from its scan or from what was typed.
 
     Raises
@@ -235,31 +129,24 @@ def bottle_of(values: dict[str, str]) -> cm.FileLibrary:
         If the scan is refused, or neither it nor a hand says the lot.
     """
     label = Label("GS1")
-    if values["scan"]:
+    if read["scan"]:
         try:
-            label = read(values["scan"].replace(GS_SHOWN, "\x1d"))
+            label = scanned(read["scan"].replace(GS_SHOWN, "\x1d"))
         except ScanError as error:
             raise FormError(str(error)) from error
-    lot = values["lot"] or label.lot
+    lot = read["lot"] or label.lot
     if not lot:
         raise FormError(
             say("Lot: scan the label, or type what is printed on the bottle.")
         )
-    expires = parsed("day", say("Use by"), values["expires"]) or label.expires
-    return cm.FileLibrary(lots=(Lot(lot, values["material"], expires),))
+    expires = read["expires"] or label.expires
+    return cm.FileLibrary(lots=(Lot(lot, read["material"], expires),))
 
 
-def mix_of(bench: Bench, values: dict[str, str]) -> cm.FileLibrary:
-    """Return the command that files a mix.
-
-    Raises
-    ------
-    FormError
-        If the two are one, of materials that are not mixed, or not weighed.
-    """
-    first, second = values["first"], values["second"]
-    weighed = parsed("positive", say("Of it, g"), values["first_g"])
-    beside = parsed("positive", say("Of that, g"), values["second_g"])
+def _mix(bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
+    """Return the command that files a mix: of one material, or of a thinned stain."""
+    first, second = read["first"], read["second"]
+    weighed, beside = read["first_g"], read["second_g"]
     if first == second:
         raise FormError(say("The other: choose another lot than the first."))
     main, other = (bench.lots[lot].material for lot in (first, second))
@@ -268,11 +155,89 @@ def mix_of(bench: Bench, values: dict[str, str]) -> cm.FileLibrary:
         raise FormError(say("The other: a mix is of one material, or thins a stain."))
     share = round(weighed / (weighed + beside), 6)
     parents = ((first, share), (second, round(1 - share, 6)))
-    expires = parsed("day", say("Use by"), values["expires"])
+    expires = read["expires"]
     if not expires and main != other and bench.latest is not None:
         expires = bench.latest.day()
-    made = Lot(values["lot"].strip(), main, expires, parents)
-    return cm.FileLibrary(lots=(made,))
+    return cm.FileLibrary(lots=(Lot(read["lot"], main, expires, parents),))
+
+
+SCAN = Row("scan", say("Scan its label"), "scan", say("then Enter; or type below"))
+LOT = Row("lot", say("Lot"), help=say("as printed on the bottle"))
+USE_BY = Row("expires", say("Use by"), "day", say("2027-03-31, or empty"))
+NOT_SAID = say("empty: not said")
+ACTS = ("stirred", "opened", "decanted")
+
+BOTTLE = Form(
+    "bottle",
+    say("A bottle came in"),
+    (
+        SCAN,
+        Row("material", say("Material"), start=_last, choices=materials),
+        LOT,
+        USE_BY,
+    ),
+    lambda _bench, read: bottle_of(read),
+    say("Nothing waits for this: runs and washes go on."),
+    back="lots",
+)
+HANDLE_BOTTLE = Form(
+    "handle-bottle",
+    say("A bottle"),
+    (
+        Row("lot", say("Lot"), choices=_open_lots),
+        Row("act", say("It was"), start="stirred", choices=alone(ACTS)),
+    ),
+    as_read(cm.HandleBottle),
+    say("Stir, then let the bubbles rise before brushing."),
+    back="lots",
+)
+CLOSE_BOTTLE = Form(
+    "close-bottle",
+    say("A bottle is put away"),
+    (
+        Row("lot", say("Lot"), choices=_open_lots),
+        Row("reason", say("Why"), help=say("empty, old, dirty")),
+    ),
+    as_read(cm.CloseLot),
+    say("It is offered to no part any more. Empty bottles go to resin waste."),
+    say("Put away"),
+    back="lots",
+)
+KEEPING = Form(
+    "keeping",
+    say("How long it keeps"),
+    (
+        Row("material", say("Material"), choices=materials),
+        Row("open_days", say("Open, days"), "number", NOT_SAID),
+        Row("decanted_days", say("Decanted, days"), "number", NOT_SAID),
+        Row("stir_min", say("Stir every, min"), "number", NOT_SAID),
+        Row("document", say("Which paper"), help=say("such as EX-IFU-3")),
+        Row("revision", say("Its revision"), help=say("or the date printed on it")),
+    ),
+    as_read(cm.SetKeeping),
+    say("The earliest day counts: printed, opened or decanted."),
+    back="lots",
+)
+MIX = Form(
+    "mix",
+    say("Two lots mixed"),
+    (
+        Row("lot", say("Code of the mix"), help=say("its own: never the old number")),
+        Row(
+            "first",
+            say("One lot"),
+            help=say("of a stain the stain"),
+            choices=_open_lots,
+        ),
+        Row("first_g", say("Of it, g"), "positive", say("by the scale")),
+        Row("second", say("The other"), choices=_open_lots),
+        Row("second_g", say("Of that, g"), "positive"),
+        Row("expires", say("Use by"), "day", MIXED_DAY),
+    ),
+    _mix,
+    say("A mix is as old as its older lot, and a recall of either finds it."),
+    back="lots",
+)
 
 
 # --- baths -------------------------------------------------------------------------
@@ -339,239 +304,120 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
     )
 
 
-def fill_bath(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a bath that was filled anew."""
+# --- forms of baths, lamps and boxes -----------------------------------------------
+
+
+def _baths_to_fill(bench: Bench) -> Choices:
+    """Return the baths there are, then those that a recipe washes in."""
     steps = {step.title for each in bench.recipes.values() for step in each.washes}
-    titles = dict.fromkeys((*bench.baths, *sorted(steps)))
-    fields = (
-        Field(
-            "bath",
-            say("Bath"),
-            "choice",
-            choices=tuple((each, each) for each in titles),
-        ),
-        Field("litres", say("Litres"), "number", "1"),
-        Field("lot", say("Lot of the alcohol"), "text", help=say("or empty")),
-    )
-    note = say("Alcohol burns: no flame, lid on, wipe spills, swabs in a closed bin.")
-    return FormView(
-        "fill-bath", say("Change a bath"), fields, say("Changed"), note, error
-    )
+    return alone(dict.fromkeys((*offered(bench, "bath"), *sorted(steps))))
 
 
-def rotate_baths(bench: Bench, error: str = "") -> FormView:
-    """Return the form for two baths that take turns."""
-    known = tuple((each, each) for each in bench.baths) or NONE
-    second = known[1][0] if len(known) > 1 else ""
-    fields = (
-        Field("first", say("Discarded"), "choice", choices=known),
-        Field("clean", say("Takes its place"), "choice", second, known),
-        Field("litres", say("Fresh litres"), "number", "1"),
-        Field("lot", say("Lot of the alcohol"), "text", help=say("or empty")),
-    )
-    note = say(
-        "The clean bath becomes the first and is filled anew. Waste by local code."
-    )
-    return FormView(
-        "rotate-baths", say("Baths take turns"), fields, say("Done"), note, error
-    )
+def _second(bench: Bench) -> str:
+    return next(iter(offered(bench, "bath")[1:]), "")
 
 
-def measure_bath(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a hydrometer's readings."""
-    fields = (
-        Field(
-            "bath",
-            say("Bath"),
-            "choice",
-            choices=tuple((b, b) for b in bench.baths) or NONE,
-        ),
-        Field("density", say("Hydrometer in it"), "number", help=say("such as 0.793")),
-        Field("fresh", say("In fresh alcohol"), "number", "0.785"),
-        Field("celsius", say("Both at, °C"), "number", "20"),
-    )
-    note = say(
-        "Water shifts it like resin: read fresh alcohol of the same can beside it."
-    )
-    return FormView(
-        "measure-bath", say("Read a bath"), fields, say("Keep"), note, error
-    )
+SEEN_TO = ("tip cleaned", "tip changed", "repaired")
+SEEN: Choices = (
+    ("clear", say("clear: print behind it is sharp")),
+    ("hazy", say("hazy")),
+    ("tinted", say("pink or yellow")),
+    ("debris", say("specks in it")),
+    ("sticky", say("thick or sticky")),
+)
+OF_A_BOX: Choices = (
+    ("life counter", say("its life counter")),
+    ("light", say("its light: own meter, one place")),
+    ("full run", say("one full run, by the clock")),
+    ("new lamp", say("a new lamp; counter now")),
+)
+ALCOHOL = Row("lot", say("Lot of the alcohol"), help=say("or empty"))
+HYDROMETER = say("Hydrometer in it")
 
-
-def service_lamp(bench: Bench, error: str = "") -> FormView:
-    """Return the form for what was done to a lamp."""
-    acts = (
-        ("tip cleaned", "tip cleaned"),
-        ("tip changed", "tip changed"),
-        ("repaired", "repaired"),
-    )
-    fields = (
-        Field(
-            "lamp",
-            say("Lamp"),
-            "choice",
-            choices=tuple((c, c) for c in bench.lamps) or NONE,
-        ),
-        Field("act", say("It was"), "choice", choices=acts),
-        Field("note", say("Note"), "text", help=say("no names")),
-    )
-    note = say(
-        "After a repair or a new tip the lamp is read anew, and its coupons are over."
-    )
-    return FormView(
-        "service-lamp", say("A lamp was seen to"), fields, say("Keep"), note, error
-    )
-
-
-def see_glycerine(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a look at a vessel's glycerine."""
-    seen = (
-        ("clear", say("clear: print behind it is sharp")),
-        ("hazy", say("hazy")),
-        ("tinted", say("pink or yellow")),
-        ("debris", say("specks in it")),
-        ("sticky", say("thick or sticky")),
-    )
-    vessels = tuple((code, code) for code in bench.fills) or NONE
-    fields = (
-        Field("vessel", say("Vessel"), "choice", choices=vessels),
-        Field("seen", say("It is"), "choice", "clear", seen),
-        Field(
-            "density",
-            say("Hydrometer in it"),
-            "number",
-            help=say("such as 1.255, or empty"),
-        ),
-        Field("celsius", say("At, °C"), "number", "20"),
-    )
-    note = say("Hold print behind it, against the light. Water thins it: lid on.")
-    return FormView(
-        "see-glycerine", say("Look at glycerine"), fields, say("Keep"), note, error
-    )
-
-
-def read_box(bench: Bench, error: str = "") -> FormView:
-    """Return the form for a reading of a box."""
-    what = (
-        ("life counter", say("its life counter")),
-        ("light", say("its light: own meter, one place")),
-        ("full run", say("one full run, by the clock")),
-        ("new lamp", say("a new lamp; counter now")),
-    )
-    boxes = tuple((code, code) for code in offered(bench, "box")) or NONE
-    fields = (
-        Field("box", say("Box"), "choice", choices=boxes),
-        Field("what", say("Read"), "choice", "life counter", what),
-        Field(
-            "value",
-            say("It shows"),
-            "number",
-            help=say("counts, or the meter's reading"),
-        ),
-        Field(
-            "seconds",
-            say("A full run took, s"),
-            "number",
-            help=say("of a full run only"),
-        ),
-        Field(
-            "reason",
-            say("Why, if it differs"),
-            "text",
-            help=say("run without the bench"),
-        ),
-    )
-    note = say("Door shut, nobody looks in. Light: the same place, the same meter.")
-    return FormView("read-box", say("Read a box"), fields, say("Keep"), note, error)
-
-
+FILL_BATH = Form(
+    "fill-bath",
+    say("Change a bath"),
+    (
+        Row("bath", say("Bath"), choices=_baths_to_fill),
+        Row("litres", say("Litres"), "reading", start="1"),
+        ALCOHOL,
+    ),
+    as_read(cm.FillBath),
+    say("Alcohol burns: no flame, lid on, wipe spills, swabs in a closed bin."),
+    say("Changed"),
+    "upkeep",
+)
+ROTATE_BATHS = Form(
+    "rotate-baths",
+    say("Baths take turns"),
+    (
+        Row("first", say("Discarded"), choices=on_shelf("bath")),
+        Row("clean", say("Takes its place"), start=_second, choices=on_shelf("bath")),
+        Row("litres", say("Fresh litres"), "reading", start="1"),
+        ALCOHOL,
+    ),
+    as_read(cm.RotateBaths),
+    say("The clean bath becomes the first and is filled anew. Waste by local code."),
+    say("Done"),
+    "upkeep",
+)
+MEASURE_BATH = Form(
+    "measure-bath",
+    say("Read a bath"),
+    (
+        Row("bath", say("Bath"), choices=on_shelf("bath")),
+        Row("density", HYDROMETER, "reading", say("such as 0.793")),
+        Row("fresh", say("In fresh alcohol"), "reading", start="0.785"),
+        Row("celsius", say("Both at, °C"), "reading", start="20"),
+    ),
+    as_read(cm.MeasureBath),
+    say("Water shifts it like resin: read fresh alcohol of the same can beside it."),
+    back="upkeep",
+)
+SERVICE_LAMP = Form(
+    "service-lamp",
+    say("A lamp was seen to"),
+    (
+        Row("lamp", say("Lamp"), choices=on_shelf("lamp")),
+        Row("act", say("It was"), choices=alone(SEEN_TO)),
+        Row("note", say("Note"), help=say("no names")),
+    ),
+    as_read(cm.ServiceLamp),
+    say("After a repair or a new tip the lamp is read anew, and its coupons are over."),
+    back="upkeep",
+)
+SEE_GLYCERINE = Form(
+    "see-glycerine",
+    say("Look at glycerine"),
+    (
+        Row("vessel", say("Vessel"), choices=lambda b: alone(b.fills)),
+        Row("seen", say("It is"), start="clear", choices=SEEN),
+        Row("density", HYDROMETER, "number", say("such as 1.255, or empty")),
+        Row("celsius", say("At, °C"), "number", start="20"),
+    ),
+    as_read(cm.SeeGlycerine),
+    say("Hold print behind it, against the light. Water thins it: lid on."),
+    back="upkeep",
+)
+READ_BOX = Form(
+    "read-box",
+    say("Read a box"),
+    (
+        Row("box", say("Box"), choices=on_shelf("box")),
+        Row("what", say("Read"), start="life counter", choices=OF_A_BOX),
+        Row("value", say("It shows"), "reading", say("counts, or the meter's reading")),
+        Row("seconds", say("A full run took, s"), "number", say("of a full run only")),
+        Row("reason", say("Why, if it differs"), help=say("run without the bench")),
+    ),
+    as_read(cm.ReadBox),
+    say("Door shut, nobody looks in. Light: the same place, the same meter."),
+    back="upkeep",
+)
 FORMS = {
-    "bottle": bottle,
-    "handle-bottle": handle_bottle,
-    "close-bottle": close_bottle,
-    "keeping": keeping,
-    "mix": mix,
-    "fill-bath": fill_bath,
-    "rotate-baths": rotate_baths,
-    "measure-bath": measure_bath,
-    "service-lamp": service_lamp,
-    "see-glycerine": see_glycerine,
-    "read-box": read_box,
-}
-BACK = {
-    # form: the page that opens once it is handed in
-    **dict.fromkeys(
-        ("bottle", "handle-bottle", "close-bottle", "keeping", "mix"), "lots"
-    ),
-    **dict.fromkeys(
-        (
-            *("fill-bath", "rotate-baths", "measure-bath", "service-lamp"),
-            *("see-glycerine", "read-box"),
-        ),
-        "upkeep",
-    ),
-}
-
-
-def _keeping_of(values: dict[str, str]) -> cm.SetKeeping:
-    return cm.SetKeeping(
-        values["material"],
-        number(say("Open, days"), values["open_days"] or "0"),
-        number(say("Decanted, days"), values["decanted_days"] or "0"),
-        number(say("Stir every"), values["stir_min"] or "0"),
-        values["document"],
-        values["revision"],
+    form.name: form
+    for form in (
+        *(BOTTLE, HANDLE_BOTTLE, CLOSE_BOTTLE, KEEPING, MIX),
+        *(FILL_BATH, ROTATE_BATHS, MEASURE_BATH),
+        *(SERVICE_LAMP, SEE_GLYCERINE, READ_BOX),
     )
-
-
-def _filled_of(values: dict[str, str]) -> cm.FillBath:
-    litres = number(say("Litres"), values["litres"])
-    return cm.FillBath(values["bath"], litres, values["lot"])
-
-
-def _rotated_of(values: dict[str, str]) -> cm.RotateBaths:
-    litres = number(say("Fresh litres"), values["litres"])
-    return cm.RotateBaths(values["first"], values["clean"], litres, values["lot"])
-
-
-def _measured_of(values: dict[str, str]) -> cm.MeasureBath:
-    return cm.MeasureBath(
-        values["bath"],
-        number(say("Hydrometer in it"), values["density"]),
-        number(say("In fresh alcohol"), values["fresh"]),
-        number(say("Both at"), values["celsius"]),
-    )
-
-
-COMMANDS: dict[str, Callable[[Bench, dict[str, str]], cm.Command]] = {
-    # form: what it stands for; each raises FormError where a value cannot be read
-    "bottle": lambda _bench, values: bottle_of(values),
-    "mix": mix_of,
-    "handle-bottle": lambda _bench, values: cm.HandleBottle(
-        values["lot"],
-        values["act"],  # type: ignore[arg-type] # a choice
-    ),
-    "close-bottle": lambda _bench, values: cm.CloseLot(values["lot"], values["reason"]),
-    "keeping": lambda _bench, values: _keeping_of(values),
-    "fill-bath": lambda _bench, values: _filled_of(values),
-    "rotate-baths": lambda _bench, values: _rotated_of(values),
-    "measure-bath": lambda _bench, values: _measured_of(values),
-    "service-lamp": lambda _bench, values: cm.ServiceLamp(
-        values["lamp"],
-        values["act"],  # type: ignore[arg-type] # a choice
-        values["note"],
-    ),
-    "see-glycerine": lambda _bench, values: cm.SeeGlycerine(
-        values["vessel"],
-        values["seen"],  # type: ignore[arg-type] # a choice
-        number(say("Hydrometer in it"), values["density"] or "0"),
-        number(say("At"), values["celsius"] or "0"),
-    ),
-    "read-box": lambda _bench, values: cm.ReadBox(
-        values["box"],
-        values["what"],  # type: ignore[arg-type] # a choice
-        number(say("It shows"), values["value"]),
-        number(say("A full run took"), values["seconds"] or "0"),
-        values["reason"],
-    ),
 }

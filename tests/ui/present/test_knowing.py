@@ -312,7 +312,7 @@ def test_what_papers_state_is_typed_in_one_form():
         "2",
         0.0,
     )
-    with pytest.raises(pages.FormError, match="write it like 380-410"):
+    with pytest.raises(pages.FormError, match="a band like 380-410"):
         pages.command_of(Desk().bench, "papers", values | {"bands": "385"}, Desk().now)
 
 

@@ -14,7 +14,6 @@ from benchassist.ui.present.look import look, unrecorded
 from tests.domain.builders import Desk
 
 FORMS = {**own_bench.FORMS, **shelf.FORMS}
-COMMANDS = {**own_bench.COMMANDS, **shelf.COMMANDS}
 # What a practice with a label, a leaflet and its own meter types: its own codes.
 TYPED = {
     "own-who": {"who": "KR1"},
@@ -46,7 +45,7 @@ CHOSEN = {
 
 def values_of(bench, name, **typed):
     """Return what a form holds: what it was filled with, and what a hand typed."""
-    view = FORMS[name](bench)
+    view = FORMS[name].view(bench)
     held = {
         field.name: field.value or (field.choices[0][0] if field.choices else "")
         for field in view.fields
@@ -56,7 +55,9 @@ def values_of(bench, name, **typed):
 
 
 def handed_in(desk, name, **typed):
-    return desk.do(COMMANDS[name](desk.bench, values_of(desk.bench, name, **typed)))
+    return desk.do(
+        FORMS[name].command(desk.bench, values_of(desk.bench, name, **typed))
+    )
 
 
 @pytest.fixture
@@ -113,7 +114,11 @@ def test_every_later_names_its_cost():
 @pytest.mark.parametrize(
     ("name", "typed", "told"),
     [
-        ("own-box", {"code": "box1", "counts": "0", "seconds": "3"}, "One full run"),
+        (
+            "own-box",
+            {"code": "box1", "counts": "0", "seconds": "3", "height": "9"},
+            "One full run",
+        ),
         ("own-box", {"code": "", "counts": "9", "seconds": "3", "height": "9"}, "Code"),
         ("own-lamp", {"code": "l1", "reading": ""}, "no meter yet"),
         ("own-lamp", {"code": "l1", "reading": "x"}, "not a number"),
@@ -231,7 +236,7 @@ def test_a_check_is_one_screen_with_a_digit_for_each_answer(path):
 @pytest.mark.parametrize("name", sorted(FORMS))
 def test_every_form_opens_on_an_empty_bench(name):
     desk = Desk(kind="real", filed=None, operator="")
-    view = FORMS[name](desk.bench, "wrong")
+    view = FORMS[name].view(desk.bench, "wrong")
     assert view.error == "wrong"
     assert view.name == name
     assert {field.kind for field in view.fields} <= {"text", "number", "choice", "scan"}

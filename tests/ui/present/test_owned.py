@@ -30,8 +30,8 @@ def values(form):
 @pytest.mark.parametrize(("kind", "code"), things())
 def test_a_sheet_that_nobody_typed_in_changes_nothing(kind, code):
     name = f"kept {kind} {code}"
-    told = values(owned.page(DESK.bench, name, ""))
-    command = owned.command(DESK.bench, name, told)
+    sheet = owned.form(DESK.bench, name)
+    command = sheet.command(DESK.bench, values(sheet.view(DESK.bench)))
 
     assert command == cm.FileThing(on_file(DESK.bench, kind, code), "")
 
@@ -40,7 +40,8 @@ def test_a_sheet_that_nobody_typed_in_changes_nothing(kind, code):
 def test_every_value_of_a_sheet_can_be_changed(kind, code):
     """A row that is read from one place and written to another fails here."""
     name = f"kept {kind} {code}"
-    told = values(owned.page(DESK.bench, name, ""))
+    sheet = owned.form(DESK.bench, name)
+    told = values(sheet.view(DESK.bench))
     new = {
         "text": "EX-NEW",
         "word": "EX-NEW",
@@ -62,7 +63,7 @@ def test_every_value_of_a_sheet_can_be_changed(kind, code):
             typed = "" if told[row.name] else "yes"
         else:
             typed = new[row.rule]
-        changed = owned.command(DESK.bench, name, told | {row.name: typed})
+        changed = sheet.command(DESK.bench, told | {row.name: typed})
         old = on_file(DESK.bench, kind, code)
         assert changed.thing != old, row.label
         others = [each for each in owned.ROWS[kind] if each.name != row.name]
@@ -143,7 +144,7 @@ def test_more_things_than_digits_come_in_turns():
         desk.must(cm.FileThing(replace(lamp, code=f"EX-LM-{n}")))
     seen, name = set(), "kept lamp"
     for _ in range(9):
-        page = owned.page(desk.bench, name, "")
+        page = owned.page(desk.bench, name)
         seen |= {row[1] for row in page.rows}
         name = next(o.command.page for o in page.options if o.text == "More")
 
@@ -152,7 +153,7 @@ def test_more_things_than_digits_come_in_turns():
 
 @pytest.mark.parametrize("shelf", owned.SHELVES, ids=lambda each: each.kind)
 def test_every_kind_has_a_way_to_enter_check_and_retire(shelf):
-    page = owned.page(DESK.bench, f"kept {shelf.kind}", "")
+    page = owned.page(DESK.bench, f"kept {shelf.kind}")
     ways = {o.command.page for o in page.options if isinstance(o.command, OpenPage)}
 
     assert shelf.enter in ways
