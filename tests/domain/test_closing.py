@@ -6,6 +6,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.closing import account, closing_left, sign
 from benchassist.domain.events import DaySigned
 from benchassist.domain.outcome import Refusal
+from benchassist.domain.state import Signed
 from benchassist.rehearsal import Player, load_script
 from benchassist.rehearsal.memory import MemoryJournal
 from tests.domain.builders import code_of, desk_at
@@ -76,6 +77,8 @@ def test_the_signature_names_the_last_entry_and_its_hash():
 
     assert (event.head, event.hash) == (41, HASH)
     assert event.day == desk.now.day()
+    desk.happened(event)
+    assert desk.bench.signed == Signed(event.day, "OP-1", desk.now, 41, HASH)
     # A record in memory has no hash yet: none is made up.
     assert signed(desk, head_hash="00" * 32)[0].hash == ""
 

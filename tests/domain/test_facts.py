@@ -61,6 +61,14 @@ def test_a_shape_that_cannot_be_a_part_is_refused(change, word):
     assert word in refusal.message
 
 
+@pytest.mark.parametrize("volume", [1000.0, 1000.0 * (1 + 1e-6)])
+def test_a_part_may_fill_its_box_up_to_rounding(volume):
+    desk = taken()
+    desk.must(cm.MeasurePart("EX-1", replace(CUBE, volume_mm3=volume)))
+
+    assert size_of(desk.bench, desk.part("EX-1")).measured
+
+
 def test_a_bath_counts_a_measured_part_by_its_skin():
     """600 mm² under 100 µm of film of 1.1 g/cm³ are 0.066 g: by hand."""
     small, usual = desk_at("wash-1"), desk_at("wash-1")

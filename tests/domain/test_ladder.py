@@ -12,6 +12,7 @@ import math
 import pytest
 
 from benchassist.domain import commands as cm
+from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates import GATES, ask_for, is_open
@@ -243,9 +244,12 @@ def test_a_coupon_holds_for_ninety_days(days, good):
     desk = desk_of(coupons=(a_coupon(),), readings=(("LM-L", 100.0),))
     desk.wait(days * 24 * 3600)
     desk.tick()
+    desk.tick()
 
     assert (answer(desk).level == "pass") is good
     assert good or "90 days" in answer(desk).reason
+    ended = [each.why for each in desk.events(ev.CouponEnded)]
+    assert ended == ([] if good else ["its 90 days are over"])  # written down once
 
 
 @pytest.mark.parametrize(

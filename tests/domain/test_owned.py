@@ -9,7 +9,7 @@ from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.kept import BoxKept
 from benchassist.domain.library import Meter, Variant
 from benchassist.domain.limits import limit_of
-from benchassist.domain.outcome import Refusal
+from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.shelf import offered
 from benchassist.value import replace
 from tests.domain.builders import CROWN, Desk, code_of, desk_at, names
@@ -180,6 +180,8 @@ def test_nitrogen_is_told_as_the_limits_that_sums_and_gates_read():
     assert desk.bench.limits["nitrogen_l_min"] == 5.0
     again = desk.must(cm.SetNitrogen(5.0, 10.0, 0.3, "own meter"))
     assert [event.code for event in again] == ["nitrogen_percent"]
+    same = desk.do(cm.SetNitrogen(5.0, 10.0, 0.3, "own meter"))
+    assert same == Said("It is on file exactly so already.")
     assert code_of(desk.do(cm.SetNitrogen(5.0, 10.0, 30.0, "x"))) == "limit-bounds"
     assert code_of(desk.do(cm.SetNitrogen(5.0, 10.0, 0.3, ""))) == "no-reason"
 
@@ -252,6 +254,17 @@ def test_one_full_run_says_the_rate(off, level):
     assert event.value == pytest.approx(rate / (1 + off), rel=1e-4)
     assert whole(desk).level == level
     assert code_of(read(desk, "full run", 2200.0)) == "seconds"
+    # No run of a box is longer than two hours.
+    assert code_of(read(desk, "full run", 2200.0, seconds=7200)) == "seconds"
+    assert names(read(desk, "full run", 2200.0, seconds=7199)) == ["BoxRead"]
+
+
+@pytest.mark.parametrize("what", ["light", "life counter", "full run", "new lamp"])
+@pytest.mark.parametrize("shown", [-1.0, 1e9, float("inf"), float("nan")])
+def test_a_box_shows_a_number_that_a_box_can_show(what, shown):
+    desk, _ = boxed()
+
+    assert code_of(read(desk, what, shown, seconds=275, reason="worn")) == "reading"
 
 
 def test_the_life_counter_agrees_with_the_log_or_says_why():
@@ -326,7 +339,12 @@ def test_no_mixture_reads_so():
     vessel = desk.bench.parts["EX-1"].vessel
 
     assert code_of(desk.do(cm.SeeGlycerine(vessel, "clear", 1.4))) == "density"
-    assert code_of(desk.do(cm.SeeGlycerine(vessel, "clear", 1.25, 60.0))) == "celsius"
+    for celsius in (9.9, 35.1, 60.0):  # where no hydrometer's own correction holds
+        seen = cm.SeeGlycerine(vessel, "clear", 1.25, celsius)
+        assert code_of(desk.do(seen)) == "celsius"
+    for celsius in (10.0, 35.0):
+        seen = cm.SeeGlycerine(vessel, "clear", 1.25, celsius)
+        assert names(desk.do(seen)) == ["GlycerineSeen"]
     assert code_of(desk.do(cm.SeeGlycerine("EX-NONE", "clear"))) == "no-fill"
 
 

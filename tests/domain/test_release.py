@@ -159,6 +159,16 @@ def test_a_spot_that_cannot_be_lit_any_more_is_assessed_by_its_name(
     assert isinstance(desk.sign(), tuple) == goes
 
 
+def test_a_spot_is_not_assessed_by_what_befell_another_part():
+    desk = holed()
+    desk.take("EX-2")
+    desk.must(cm.OpenDeviation(("EX-2",), "coat-1: spot 2 had no light of its own"))
+    (found,) = desk.bench.open_deviations("EX-2")
+    desk.must(cm.CloseDeviation(found.id, "use as is", "looked at"))
+
+    assert why_not(desk).message == "coat-1: 4 of 5 spots tacked."
+
+
 def test_no_hand_accepts_a_part_that_is_not_ready():
     desk = desk_at("checks")
 

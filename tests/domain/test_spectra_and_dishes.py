@@ -129,6 +129,17 @@ def test_a_spectrum_that_does_not_fit_is_refused(command, code):
     assert desk.bench.lamps == before
 
 
+@pytest.mark.parametrize(
+    ("role", "code", "wanted"),
+    [("vessel", "GV-1", "transmittance"), ("box", "BX-1", "irradiance")],
+)
+def test_a_curve_of_something_else_is_told_what_is_wanted(role, code, wanted):
+    other = even("a", 300.0, 600.0, 0.9, "absorptivity_l_mol_cm")
+    refusal = Desk().do(spectrum(role, code, other))
+
+    assert refusal.message == f"A {role} needs a curve of {wanted}."
+
+
 # --- coupons -------------------------------------------------------------------
 
 

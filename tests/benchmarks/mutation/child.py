@@ -33,7 +33,7 @@ from tests.benchmarks.mutation.mutants import ROOT, Mutant
 
 # Where the rules are stated; that a whole day told in a story would notice besides is
 # no rule.
-SUITE = ("tests/domain", "tests/physics", "tests/reference")
+SUITE = ("tests/domain", "tests/physics", "tests/reference", "tests/test_carrying.py")
 OPTIONS = (
     "-q",
     "-x",

@@ -25,15 +25,25 @@ EQUAL: dict[tuple[str, str, str], str] = {
         "(most + count)",
     ): "how often few rows may still be tried; they meet the same tolerance",
     (
-        f"{PHYSICS}/coat_resin.py",
-        "0.4",
-        "(0.6000000000000001)",
-    ): "an estimate of a step's own cost, which no result depends on",
+        f"{PHYSICS}/drift.py",
+        "line.mean_x + root >= start_h",
+        "(line.mean_x + root > start_h)",
+    ): "at the start the bound is above the floor, so no root of it lies there",
     (
-        f"{PHYSICS}/coat_march.py",
-        "CELL_STEP_US * walk.state.activity.size",
-        "(CELL_STEP_US / walk.state.activity.size)",
-    ): "an estimate of a step's own cost, which no result depends on",
+        f"{PHYSICS}/coat_tack.py",
+        "seconds < after[:, None]",
+        "(seconds <= after[:, None])",
+    ): "what is below zero is not what is not: no time is both",
+    (
+        f"{PHYSICS}/spots.py",
+        "1e-9",
+        "(1.5000000000000002e-09)",
+    ): "a rounding; between the two lies a border of 2e-9 mm at most, round 8 mm tips",
+    (
+        f"{PHYSICS}/spots.py",
+        "rows * fewest < below",
+        "(rows * fewest <= below)",
+    ): "looks once more for fewer where there are at least as many",
 }
 
 
