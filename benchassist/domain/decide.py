@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
-from benchassist.domain.deciders import (
+from benchassist.domain.deciders import (  # noqa: F401 - gathered below
     away,
     baskets,
     box,
@@ -41,34 +41,7 @@ from benchassist.domain.pedal import meaning
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench
 
-DECIDERS: dict[type[cm.Command], Decider[cm.Command]] = gathered(
-    away,
-    baskets,
-    box,
-    change,
-    coat,
-    correction,
-    coupon,
-    dark,
-    day,
-    equipment,
-    facts,
-    filing,
-    intake,
-    late,
-    light,
-    limits,
-    lots,
-    mishaps,
-    owned,
-    papers,
-    passing,
-    people,
-    recall,
-    release,
-    stages,
-    upkeep,
-)
+DECIDERS: dict[type[cm.Command], Decider[cm.Command]] = gathered(globals())
 WITHOUT_OPERATOR = (
     cm.AcceptDamage,
     cm.ContinueStore,

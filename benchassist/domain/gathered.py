@@ -1,13 +1,16 @@
-"""Tables of one function a kind, gathered from the modules that are named for one."""
+"""Tables of one function a kind, gathered from the modules that one imports."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from types import FunctionType, ModuleType
 from typing import Any
 
 
-def gathered(*modules: ModuleType) -> dict[Any, Any]:
+def gathered(names: Mapping[str, object]) -> dict[Any, Any]:
     """Return each kind with the function whose ``stands_for`` names it.
+
+    ``names`` are those of a module; the functions are in the modules it imports.
 
     Raises
     ------
@@ -15,7 +18,7 @@ def gathered(*modules: ModuleType) -> dict[Any, Any]:
         If two functions stand for the same kind.
     """
     table: dict[Any, Any] = {}
-    for module in modules:
+    for module in [each for each in names.values() if isinstance(each, ModuleType)]:
         for name, found in vars(module).items():
             if not isinstance(found, FunctionType):
                 continue

@@ -45,7 +45,7 @@ def test_a_table_with_two_deciders_for_one_command_is_not_made():
     second.also = decides(cm.TakeOut)(lambda bench, command, now: ())
 
     with pytest.raises(ValueError, match="also: TakeOut has one"):
-        gathered(first, second)
+        gathered({"first": first, "second": second})
 
 
 def test_every_file_of_a_stage_kind_has_its_line_in_the_table():

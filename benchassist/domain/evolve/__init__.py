@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from benchassist.clock import Instant
 from benchassist.domain import events as ev
-from benchassist.domain.evolve import (
+from benchassist.domain.evolve import (  # noqa: F401 - gathered below
     box,
     carried,
     coat,
@@ -40,27 +40,7 @@ from benchassist.value import replace
 
 __all__ = ["HANDLERS", "after", "evolve", "fold"]
 
-HANDLERS: dict[type[ev.Event], Handler[ev.Event]] = gathered(
-    box,
-    carried,
-    coat,
-    correction,
-    coupon,
-    day,
-    facts,
-    intake,
-    late,
-    light,
-    mishaps,
-    owned,
-    people,
-    recall,
-    release,
-    shelf,
-    stages,
-    store,
-    upkeep,
-)
+HANDLERS: dict[type[ev.Event], Handler[ev.Event]] = gathered(globals())
 BY_HAND = frozenset({"pedal", "hand", "script"})
 
 
