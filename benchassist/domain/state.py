@@ -360,6 +360,15 @@ class Bench:
         """Return who entries are written down under."""
         return f"{self.operator}{UNCONFIRMED}" if self.unconfirmed else self.operator
 
+    def put(self, table: str, key: object, found: object) -> Bench:
+        """Return the bench with one entry of a table of its own new or changed."""
+        return replace(self, **{table: {**getattr(self, table), key: found}})
+
+    def without(self, table: str, key: object) -> Bench:
+        """Return the bench without an entry of a table of its own."""
+        kept = {k: each for k, each in getattr(self, table).items() if k != key}
+        return replace(self, **{table: kept})
+
     def with_part(self, part: Part) -> Bench:
         """Return the bench with ``part`` in place of its old self."""
         return replace(self, parts={**self.parts, part.code: part})

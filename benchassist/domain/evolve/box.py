@@ -22,7 +22,7 @@ from benchassist.value import replace
 @on(ev.LoadConfirmed)
 def _loaded(bench: Bench, entry: ev.Entry, event: ev.LoadConfirmed) -> Bench:
     load = Load(event.box, event.vessel, event.parts, event.count, entry.at)
-    return replace(bench, loads={**bench.loads, event.box: load})
+    return bench.put("loads", event.box, load)
 
 
 @on(ev.SubmergeConfirmed)
@@ -33,12 +33,8 @@ def _submerged(bench: Bench, entry: ev.Entry, event: ev.SubmergeConfirmed) -> Be
         code: replace(bench.parts[code], immersed_in=event.vessel, vessel=event.vessel)
         for code in event.parts
     }
-    return replace(
-        bench,
-        loads={**bench.loads, event.box: load},
-        fills={**bench.fills, event.vessel: fill},
-        parts={**bench.parts, **wet},
-    )
+    bench = replace(bench, parts={**bench.parts, **wet})
+    return bench.put("loads", event.box, load).put("fills", event.vessel, fill)
 
 
 @on(ev.RunStarted)
@@ -56,12 +52,9 @@ def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
         started=entry.at,
     )
     stage = bench.parts[event.parts[0]].stage.key
-    loads = {name: load for name, load in bench.loads.items() if name != event.box}
     after = replace(
-        bench,
-        runs={**bench.runs, event.run: run},
+        bench.put("runs", event.run, run).without("loads", event.box),
         runs_begun=bench.runs_begun + 1,
-        loads=loads,
         last_start=Start(stage, event.parts, entry.at),
     )
     side = {code: replace(after.parts[code], facing=event.side) for code in event.parts}
@@ -74,7 +67,7 @@ def _run_interrupted(bench: Bench, entry: ev.Entry, event: ev.RunInterrupted) ->
     if event.run not in bench.runs:
         return bench  # whose part was not in it after all
     run = replace(bench.runs[event.run], interrupted=(event.low, event.high))
-    return replace(bench, runs={**bench.runs, event.run: run})
+    return bench.put("runs", event.run, run)
 
 
 @on(ev.RunEndObserved)
@@ -85,12 +78,8 @@ def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench
     ended = LastEnd(event.run, event.outcome, event.low, event.high)
     kept = bench.boxes_kept.get(run.box, BoxKept())
     kept = replace(kept, given=kept.given + event.high)
-    after = replace(
-        bench,
-        boxes_kept={**bench.boxes_kept, run.box: kept},
-        runs={name: found for name, found in bench.runs.items() if name != event.run},
-        last_end={**bench.last_end, run.box: ended},
-    )
+    after = bench.put("boxes_kept", run.box, kept).put("last_end", run.box, ended)
+    after = after.without("runs", event.run)
     for code in run.parts:
         part = replace(after.parts[code], phase=Ready(entry.at), hot_since=entry.at)
         after = after.with_part(part)

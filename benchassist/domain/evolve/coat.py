@@ -44,7 +44,7 @@ def _wetted(bench: Bench, entry: ev.Entry, event: ev.BrushWetted) -> Bench:
     if bottle.opened is None:
         # Nobody brushes from a closed bottle: its open life runs from here at least.
         opened = replace(bottle, opened=entry.at)
-        bench = replace(bench, bottles={**bench.bottles, event.lot: opened})
+        bench = bench.put("bottles", event.lot, opened)
     return claimed(bench.with_part(part), claim)
 
 

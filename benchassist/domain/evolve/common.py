@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from benchassist.clock import Instant
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
@@ -20,6 +22,16 @@ def with_phase(bench: Bench, codes: tuple[str, ...], phase: Phase) -> Bench:
     return replace(bench, parts={**bench.parts, **moved})
 
 
+def unbasketed(bench: Bench, codes: Collection[str]) -> Bench:
+    """Return the bench with parts out of their baskets; one part alone is no basket."""
+    left = {
+        name: tuple(code for code in found if code not in codes)
+        for name, found in bench.baskets.items()
+    }
+    kept = {name: found for name, found in left.items() if len(found) > 1}
+    return replace(bench, baskets=kept)
+
+
 def unloaded(bench: Bench, code: str) -> Bench:
     """Return the bench without the load a part was in: its card is held again."""
     loads = {box: load for box, load in bench.loads.items() if code not in load.parts}
@@ -28,8 +40,7 @@ def unloaded(bench: Bench, code: str) -> Bench:
 
 def advice_taken(bench: Bench, code: str) -> Bench:
     """Return the bench on which a part's advice is no longer shown."""
-    advised = {part: each for part, each in bench.advised.items() if part != code}
-    return replace(bench, advised=advised)
+    return bench.without("advised", code)
 
 
 def without_days_gone(bench: Bench, today: str) -> Bench:

@@ -15,7 +15,7 @@ from benchassist.value import replace
 @on(ev.FillRecounted)
 def _fill(bench: Bench, entry: ev.Entry, event: ev.FillRecounted) -> Bench:
     fill = replace(bench.fills[event.vessel], immersions=event.immersions)
-    return replace(bench, fills={**bench.fills, event.vessel: fill})
+    return bench.put("fills", event.vessel, fill)
 
 
 @on(ev.LampRecounted)

@@ -26,17 +26,12 @@ CONTRADICTED = "a newer tab contradicts it"
 @on(ev.CouponRecorded)
 def _tab(bench: Bench, entry: ev.Entry, event: ev.CouponRecorded) -> Bench:
     key = pair_key(event.lamp, event.material)
-    bench = replace(
-        bench, trials={**bench.trials, key: (*bench.trials.get(key, ()), event)}
-    )
+    bench = bench.put("trials", key, (*bench.trials.get(key, ()), event))
     if event.passed:
-        tabs, against = dict(bench.tabs), dict(bench.against)
         if event.tack_s > 0:
-            tabs[key] = event.tack_s, entry.at.day()
-        against.pop(key, None)
-        return replace(bench, tabs=tabs, against=against)
-    tabs = {old: tab for old, tab in bench.tabs.items() if old != key}
-    bench = replace(bench, tabs=tabs, against={**bench.against, key: event})
+            bench = bench.put("tabs", key, (event.tack_s, entry.at.day()))
+        return bench.without("against", key)
+    bench = bench.without("tabs", key).put("against", key, event)
     return _each(bench, key, lambda old: _withdrawn(old, event))
 
 
@@ -76,23 +71,19 @@ def _finished(bench: Bench, entry: ev.Entry, event: ev.CouponFinished) -> Bench:
         failed = ev.CouponRecorded(
             coupon.lamp, coupon.material, passed=False, tack_s=tried, how=how
         )
-        bench = replace(bench, against={**bench.against, key: failed})
+        bench = bench.put("against", key, failed)
         bench = _each(bench, key, lambda old: _withdrawn(old, failed))
     else:
-        kept = {old: each for old, each in bench.against.items() if old != key}
-        bench = replace(bench, against=kept)
+        bench = bench.without("against", key)
     test = Tested(coupon, event.day, good_until(coupon, event.day))
-    return replace(
-        bench, tested={**bench.tested, key: (*bench.tested.get(key, ()), test)}
-    )
+    return bench.put("tested", key, (*bench.tested.get(key, ()), test))
 
 
 @on(ev.CouponEnded)
 def _ended(bench: Bench, entry: ev.Entry, event: ev.CouponEnded) -> Bench:
     key = pair_key(event.lamp, event.material)
     if not event.coupon:
-        tabs = {old: tab for old, tab in bench.tabs.items() if old != key}
-        return replace(bench, tabs=tabs)
+        return bench.without("tabs", key)
     return _each(
         bench, key, lambda old: event.why if old.coupon.id == event.coupon else ""
     )
@@ -100,9 +91,7 @@ def _ended(bench: Bench, entry: ev.Entry, event: ev.CouponEnded) -> Bench:
 
 @on(ev.CouponExplained)
 def _explained(bench: Bench, entry: ev.Entry, event: ev.CouponExplained) -> Bench:
-    key = pair_key(event.lamp, event.material)
-    kept = {old: each for old, each in bench.against.items() if old != key}
-    return replace(bench, against=kept)
+    return bench.without("against", pair_key(event.lamp, event.material))
 
 
 def _each(bench: Bench, key: Pair, why: Callable[[Tested], str]) -> Bench:
@@ -111,7 +100,7 @@ def _each(bench: Bench, key: Pair, why: Callable[[Tested], str]) -> Bench:
         old if old.ended else replace(old, ended=why(old))
         for old in bench.tested.get(key, ())
     )
-    return replace(bench, tested={**bench.tested, key: found}) if found else bench
+    return bench.put("tested", key, found) if found else bench
 
 
 def explained(bench: Bench, code: str) -> Bench:
@@ -189,7 +178,7 @@ def _boxed(bench: Bench, entry: ev.Entry, event: ev.CouponBoxStarted) -> Bench:
     fill = bench.fills.get(event.vessel)
     if fill is not None and event.immersions >= 0:
         filled = Fill(fill.lot, event.immersions, fill.at, fill.spoilt)
-        bench = replace(bench, fills={**bench.fills, event.vessel: filled})
+        bench = bench.put("fills", event.vessel, filled)
     return _with(bench, boxed=entry.at, shone=0)
 
 

@@ -22,5 +22,4 @@ def _ordered(bench: Bench, entry: ev.Entry, event: ev.PartOrdered) -> Bench:
 
 @on(ev.PutBackRefused)
 def _refused(bench: Bench, entry: ev.Entry, event: ev.PutBackRefused) -> Bench:
-    kept = {**bench.kept_in_turn, event.part: event.beside}
-    return replace(bench, kept_in_turn=kept)
+    return bench.put("kept_in_turn", event.part, event.beside)

@@ -39,10 +39,9 @@ def _noted(bench: Bench, entry: ev.Entry, event: ev.PartNoted) -> Bench:
 
 @on(ev.VesselMeasured)
 def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselMeasured) -> Bench:
-    sizes = {**bench.vessel_sizes, event.vessel: event.size}
-    return replace(bench, vessel_sizes=sizes)
+    return bench.put("vessel_sizes", event.vessel, event.size)
 
 
 @on(ev.PlacesDrawn)
 def _places(bench: Bench, entry: ev.Entry, event: ev.PlacesDrawn) -> Bench:
-    return replace(bench, box_plans={**bench.box_plans, event.box: event.plan})
+    return bench.put("box_plans", event.box, event.plan)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolve.common import before, unloaded
+from benchassist.domain.evolve.common import before, unbasketed, unloaded
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import (
     BODY,
@@ -89,12 +89,6 @@ def _in_front(bench: Bench, part: str) -> Bench:
 
 @on(ev.BasketFormed)
 def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
-    left = {
-        name: tuple(code for code in codes if code not in event.parts)
-        for name, codes in bench.baskets.items()
-    }
-    baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
-    baskets[event.basket] = event.parts
     tray = bench.parts[event.parts[0]].tray
     behind = set(lies_in(bench, tray)) - set(event.parts)
     free = first_free(bench)
@@ -106,12 +100,12 @@ def _basket(bench: Bench, entry: ev.Entry, event: ev.BasketFormed) -> Bench:
     }
     if tray != free:
         moved |= {code: replace(bench.parts[code], tray=free) for code in behind}
-    return replace(
-        bench,
-        baskets=baskets,
+    formed = replace(
+        unbasketed(bench, event.parts),
         baskets_formed=bench.baskets_formed + 1,
         parts={**bench.parts, **moved},
     )
+    return formed.put("baskets", event.basket, event.parts)
 
 
 @on(ev.EquipmentChosen)
@@ -149,25 +143,20 @@ def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
 @on(ev.GateAccepted)
 def _accepted(bench: Bench, entry: ev.Entry, event: ev.GateAccepted) -> Bench:
     key = acceptance_key(event.gate, event.scope)
-    return replace(bench, accepted={**bench.accepted, key: event.numbers})
+    return bench.put("accepted", key, event.numbers)
 
 
 @on(ev.ThingAccepted)
 def _thing_accepted(bench: Bench, entry: ev.Entry, event: ev.ThingAccepted) -> Bench:
     key = acceptance_key(event.gate, event.scope)
     taken = Acceptance(event.until, event.numbers)
-    return replace(bench, accepted_things={**bench.accepted_things, key: taken})
+    return bench.put("accepted_things", key, taken)
 
 
 @on(ev.BasketLeft)
 def _basket_left(bench: Bench, entry: ev.Entry, event: ev.BasketLeft) -> Bench:
-    left = {
-        name: tuple(code for code in codes if code != event.part)
-        for name, codes in bench.baskets.items()
-    }
-    baskets = {name: codes for name, codes in left.items() if len(codes) > 1}
     part = replace(bench.parts[event.part], basket="", tray=event.tray)
-    return replace(bench.with_part(part), baskets=baskets)
+    return unbasketed(bench.with_part(part), (part.code,))
 
 
 @on(ev.PartChanged)

@@ -20,7 +20,7 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
     old = bench.lamps.get(found.code)
     if old and old.curve != found.curve:
         bench = explained(_judged_anew(bench, found.code), found.code)
-    bench = replace(bench, lamps={**bench.lamps, found.code: found})
+    bench = bench.put("lamps", found.code, found)
     return filed(bench, entry, "lamp", found.code)
 
 
@@ -32,7 +32,7 @@ def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
         bench = _judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.box == about, NEW_LIGHT)
-    bench = replace(bench, boxes={**bench.boxes, found.code: found})
+    bench = bench.put("boxes", found.code, found)
     return filed(bench, entry, "box", found.code)
 
 
@@ -44,7 +44,7 @@ def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
         bench = _judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.vessel == about, NEW_WALL)
-    bench = replace(bench, vessels={**bench.vessels, found.code: found})
+    bench = bench.put("vessels", found.code, found)
     return filed(bench, entry, "vessel", found.code)
 
 
@@ -69,26 +69,25 @@ def _judged_anew(bench: Bench, code: str) -> Bench:
 @on(ev.WorkingCurveFitted)
 def _fitted(bench: Bench, entry: ev.Entry, event: ev.WorkingCurveFitted) -> Bench:
     key = pair_key(event.lamp, event.material)
-    return replace(bench, working_curves={**bench.working_curves, key: event})
+    return bench.put("working_curves", key, event)
 
 
 @on(ev.GlassesShown)
 def _glasses(bench: Bench, entry: ev.Entry, event: ev.GlassesShown) -> Bench:
-    return replace(bench, glasses={**bench.glasses, event.who: event})
+    return bench.put("glasses", event.who, event)
 
 
 @on(ev.SmearTested)
 def _smear(bench: Bench, entry: ev.Entry, event: ev.SmearTested) -> Bench:
     key = smear_key(event.material, event.light)
-    return replace(bench, smears={**bench.smears, key: event})
+    return bench.put("smears", key, event)
 
 
 @on(ev.DishChanged)
 def _dish(bench: Bench, entry: ev.Entry, event: ev.DishChanged) -> Bench:
-    others = {lot: dish for lot, dish in bench.dishes.items() if lot != event.lot}
-    if event.to != "thrown away":
-        since = entry.at if event.to == "open" else None
-        others[event.lot] = Dish(
-            event.lot, event.light, event.klx, since, event.spent_klx_s
-        )
-    return replace(bench, dishes=others)
+    others = bench.without("dishes", event.lot)
+    if event.to == "thrown away":
+        return others
+    since = entry.at if event.to == "open" else None
+    dish = Dish(event.lot, event.light, event.klx, since, event.spent_klx_s)
+    return others.put("dishes", event.lot, dish)

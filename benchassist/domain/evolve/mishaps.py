@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.evolve.common import before, unloaded
+from benchassist.domain.evolve.common import before, unbasketed, unloaded
 from benchassist.domain.evolve.people import freed
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import Bench, Ready
@@ -12,7 +12,7 @@ from benchassist.value import replace
 
 @on(ev.MishapReported)
 def _reported(bench: Bench, entry: ev.Entry, event: ev.MishapReported) -> Bench:
-    return replace(bench, advised={**bench.advised, event.part: event})
+    return bench.put("advised", event.part, event)
 
 
 @on(ev.ScrapAsked)
@@ -23,8 +23,7 @@ def _scrap_asked(bench: Bench, entry: ev.Entry, event: ev.ScrapAsked) -> Bench:
 
 @on(ev.ScrapAnswered)
 def _scrap_answered(bench: Bench, entry: ev.Entry, event: ev.ScrapAnswered) -> Bench:
-    part = replace(bench.parts[event.part], scrap_asked="")
-    return bench.with_part(part)
+    return bench.with_part(replace(bench.parts[event.part], scrap_asked=""))
 
 
 @on(ev.RouteChanged)
@@ -41,14 +40,7 @@ def _route(bench: Bench, entry: ev.Entry, event: ev.RouteChanged) -> Bench:
     if event.rework:
         part = replace(part, reworks=part.reworks + 1, checks={})
     after = freed(unloaded(bench.with_part(part), part.code), part.code)
-    baskets = {
-        name: tuple(code for code in codes if code != part.code)
-        for name, codes in after.baskets.items()
-    }
-    return replace(
-        after,
-        baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},
-    )
+    return unbasketed(after, (part.code,))
 
 
 @on(ev.LayerStripped)
@@ -72,7 +64,7 @@ def _stripped(bench: Bench, entry: ev.Entry, event: ev.LayerStripped) -> Bench:
 def _immersed(bench: Bench, entry: ev.Entry, event: ev.ImmersionCounted) -> Bench:
     fill = replace(bench.fills[event.vessel], immersions=event.immersions)
     part = replace(bench.parts[event.part], immersed_in=event.vessel)
-    after = replace(bench, fills={**bench.fills, event.vessel: fill})
+    after = bench.put("fills", event.vessel, fill)
     return after.with_part(part)
 
 
@@ -81,16 +73,12 @@ def _spoilt(bench: Bench, entry: ev.Entry, event: ev.GlycerineSpoilt) -> Bench:
     fill = bench.fills.get(event.vessel)
     if fill is None:
         return bench
-    return replace(
-        bench,
-        fills={**bench.fills, event.vessel: replace(fill, spoilt=event.why)},
-    )
+    return bench.put("fills", event.vessel, replace(fill, spoilt=event.why))
 
 
 @on(ev.PartFoundWet)
 def _found_wet(bench: Bench, entry: ev.Entry, event: ev.PartFoundWet) -> Bench:
-    part = replace(bench.parts[event.part], dry_since=entry.at)
-    return bench.with_part(part)
+    return bench.with_part(replace(bench.parts[event.part], dry_since=entry.at))
 
 
 @on(ev.CheckAdded)

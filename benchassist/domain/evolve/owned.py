@@ -12,14 +12,13 @@ from benchassist.value import replace
 def filed(bench: Bench, entry: ev.Entry, kind: ev.ShelfKind, code: str) -> Bench:
     """Return the bench on which a thing was just entered; nobody checked it yet."""
     found = Filed(entry.operator, entry.at.day())
-    retired = {key: day for key, day in bench.retired.items() if key != (kind, code)}
-    return replace(bench, filed={**bench.filed, (kind, code): found}, retired=retired)
+    return bench.without("retired", (kind, code)).put("filed", (kind, code), found)
 
 
 @on(ev.MeterDefined)
 def _meter(bench: Bench, entry: ev.Entry, event: ev.MeterDefined) -> Bench:
-    meters = {**bench.meters, event.meter.code: event.meter}
-    return filed(replace(bench, meters=meters), entry, "meter", event.meter.code)
+    bench = bench.put("meters", event.meter.code, event.meter)
+    return filed(bench, entry, "meter", event.meter.code)
 
 
 @on(ev.ThingChecked)
@@ -30,14 +29,10 @@ def _checked(bench: Bench, entry: ev.Entry, event: ev.ThingChecked) -> Bench:
         checked_by=entry.operator,
         checked_day=entry.at.day(),
     )
-    return replace(bench, filed={**bench.filed, key: found})
+    return bench.put("filed", key, found)
 
 
 @on(ev.ThingRetired)
 def _retired(bench: Bench, entry: ev.Entry, event: ev.ThingRetired) -> Bench:
-    retired = {**bench.retired, (event.kind, event.code): entry.at.day()}
-    bench = replace(bench, retired=retired)
-    if event.kind != "bath":
-        return bench
-    baths = {code: bath for code, bath in bench.baths.items() if code != event.code}
-    return replace(bench, baths=baths)
+    bench = bench.put("retired", (event.kind, event.code), entry.at.day())
+    return bench.without("baths", event.code) if event.kind == "bath" else bench

@@ -24,28 +24,25 @@ def _came_back(bench: Bench, entry: ev.Entry, event: ev.CameBack) -> Bench:
     return replace(bench, away=None, focus=focus)
 
 
-@on(ev.ThingClaimed)
-def _claimed(bench: Bench, entry: ev.Entry, event: ev.ThingClaimed) -> Bench:
-    return claimed(
-        bench, Claim(event.kind, event.code, event.who, entry.at, lasting=True)
-    )
-
-
 @on(ev.ThingPutDown)
 def _put_down(bench: Bench, entry: ev.Entry, event: ev.ThingPutDown) -> Bench:
     key = claim_key(event.kind, event.code)
-    left = {name: claim for name, claim in bench.claims.items() if name != key}
     session = bench.lamp_session
     if session and event.kind == "lamp" and session.lamp == event.code:
-        session = None
-    return replace(bench, claims=left, lamp_session=session)
+        bench = replace(bench, lamp_session=None)
+    return bench.without("claims", key)
+
+
+@on(ev.ThingClaimed)
+def _claimed(bench: Bench, entry: ev.Entry, event: ev.ThingClaimed) -> Bench:
+    claim = Claim(event.kind, event.code, event.who, entry.at, lasting=True)
+    return claimed(bench, claim)
 
 
 @on(ev.ThingTakenOver)
 def _taken_over(bench: Bench, entry: ev.Entry, event: ev.ThingTakenOver) -> Bench:
-    return claimed(
-        bench, Claim(event.kind, event.code, event.who, entry.at, lasting=True)
-    )
+    claim = Claim(event.kind, event.code, event.who, entry.at, lasting=True)
+    return claimed(bench, claim)
 
 
 @on(ev.StationHandedOver)
@@ -78,13 +75,13 @@ def _unconfirmed(bench: Bench, entry: ev.Entry, event: ev.OperatorUnconfirmed) -
 
 @on(ev.LevelSet)
 def _level(bench: Bench, entry: ev.Entry, event: ev.LevelSet) -> Bench:
-    return replace(bench, levels={**bench.levels, event.who: event.level})
+    return bench.put("levels", event.who, event.level)
 
 
 @on(ev.AnswerPredicted)
 def _predicted(bench: Bench, entry: ev.Entry, event: ev.AnswerPredicted) -> Bench:
     key = predicted_key(bench.operator, event.part, event.question)
-    return replace(bench, predicted={**bench.predicted, key: event.right})
+    return bench.put("predicted", key, event.right)
 
 
 def predicted_key(operator: str, part: str, question: str) -> Triple:
@@ -98,7 +95,7 @@ def claimed(bench: Bench, claim: Claim) -> Bench:
     old = bench.claims.get(key)
     if old and old.who == claim.who and old.lasting:
         return bench
-    return replace(bench, claims={**bench.claims, key: claim})
+    return bench.put("claims", key, claim)
 
 
 def lamp_in_hand(bench: Bench, entry: ev.Entry, lamp: str) -> Bench:
@@ -114,10 +111,8 @@ def lamp_in_hand(bench: Bench, entry: ev.Entry, lamp: str) -> Bench:
 
 def freed(bench: Bench, part: str, *, closed: bool = False) -> Bench:
     """Return the bench on which a part's claim is gone: a passing one, or any."""
-    claim = bench.claims.get(claim_key("part", part))
+    key = claim_key("part", part)
+    claim = bench.claims.get(key)
     if claim is None or (claim.lasting and not closed):
         return bench
-    key = claim_key("part", part)
-    return replace(
-        bench, claims={name: each for name, each in bench.claims.items() if name != key}
-    )
+    return bench.without("claims", key)

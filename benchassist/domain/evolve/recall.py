@@ -18,11 +18,8 @@ def _recalled(bench: Bench, entry: ev.Entry, event: ev.RecallOpened) -> Bench:
         event.deviations,
         entry.at,
     )
-    return replace(
-        bench,
-        recalls={**bench.recalls, found.id: found},
-        recalls_opened=bench.recalls_opened + 1,
-    )
+    opened = replace(bench, recalls_opened=bench.recalls_opened + 1)
+    return opened.put("recalls", found.id, found)
 
 
 @on(ev.DaySigned)

@@ -6,6 +6,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.evolve.common import (
     advice_taken,
     before,
+    unbasketed,
     unloaded,
     with_phase,
     without_days_gone,
@@ -19,11 +20,8 @@ from benchassist.value import replace
 @on(ev.DeviationOpened)
 def _deviation(bench: Bench, entry: ev.Entry, event: ev.DeviationOpened) -> Bench:
     found = Deviation(event.deviation, event.rule, event.parts, event.text, entry.at)
-    return replace(
-        bench,
-        deviations={**bench.deviations, found.id: found},
-        deviations_opened=bench.deviations_opened + 1,
-    )
+    opened = replace(bench, deviations_opened=bench.deviations_opened + 1)
+    return opened.put("deviations", found.id, found)
 
 
 @on(ev.DeviationClosed)
@@ -31,7 +29,7 @@ def _deviation_closed(
     bench: Bench, entry: ev.Entry, event: ev.DeviationClosed
 ) -> Bench:
     found = replace(bench.deviations[event.deviation], decision=event.decision)
-    return replace(bench, deviations={**bench.deviations, found.id: found})
+    return bench.put("deviations", found.id, found)
 
 
 @on(ev.PartHeld)
@@ -64,14 +62,7 @@ def _scrapped(bench: Bench, entry: ev.Entry, event: ev.PartScrapped) -> Bench:
 
 
 def _close(bench: Bench, code: str, phase: Closed) -> Bench:
-    baskets = {
-        name: tuple(found for found in codes if found != code)
-        for name, codes in bench.baskets.items()
-    }
     after = with_phase(unloaded(bench, code), (code,), phase)
     after = advice_taken(freed(after, code, closed=True), code)
     after = without_days_gone(after, phase.at.day())  # the program may run for weeks
-    return replace(
-        after,
-        baskets={name: codes for name, codes in baskets.items() if len(codes) > 1},
-    )
+    return unbasketed(after, (code,))

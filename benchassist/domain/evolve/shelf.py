@@ -9,14 +9,13 @@ from benchassist.domain.evolve.table import on
 from benchassist.domain.kept import Looked
 from benchassist.domain.library import Recipe
 from benchassist.domain.state import Bench, Fill, Reading
-from benchassist.value import replace
 
 NEW_REVISION = "the instructions have another revision since"
 
 
 @on(ev.CurveFiled)
 def _curve(bench: Bench, entry: ev.Entry, event: ev.CurveFiled) -> Bench:
-    return replace(bench, curves={**bench.curves, event.curve.digest: event.curve})
+    return bench.put("curves", event.curve.digest, event.curve)
 
 
 @on(ev.MaterialDefined)
@@ -28,19 +27,18 @@ def _material(bench: Bench, entry: ev.Entry, event: ev.MaterialDefined) -> Bench
     if old and old.revision != found.revision:
         about = found.code
         bench = changed(bench, lambda coupon: coupon.material == about, NEW_REVISION)
-    bench = replace(bench, materials={**bench.materials, found.code: found})
+    bench = bench.put("materials", found.code, found)
     return filed(bench, entry, "material", found.code)
 
 
 @on(ev.LotReceived)
 def _lot(bench: Bench, entry: ev.Entry, event: ev.LotReceived) -> Bench:
-    return replace(bench, lots={**bench.lots, event.lot.code: event.lot})
+    return bench.put("lots", event.lot.code, event.lot)
 
 
 @on(ev.LotClosed)
 def _lot_closed(bench: Bench, entry: ev.Entry, event: ev.LotClosed) -> Bench:
-    closed = {**bench.closed_lots, event.lot: entry.at.day()}
-    return replace(bench, closed_lots=closed)
+    return bench.put("closed_lots", event.lot, entry.at.day())
 
 
 @on(ev.RecipeDefined)
@@ -50,25 +48,19 @@ def _recipe(bench: Bench, entry: ev.Entry, event: ev.RecipeDefined) -> Bench:
     if any(each.ifu_revision != found.ifu_revision for each in of_code):
         about = {found.coat_material, *found.stain_materials}
         bench = changed(bench, lambda coupon: coupon.material in about, NEW_REVISION)
-    bench = replace(bench, recipes={**bench.recipes, found.id: found})
+    bench = bench.put("recipes", found.id, found)
     return filed(bench, entry, "recipe", found.code)
 
 
 @on(ev.LampReadingTaken)
 def _reading(bench: Bench, entry: ev.Entry, event: ev.LampReadingTaken) -> Bench:
-    reading = Reading(event.reading, entry.at)
-    looked = {
-        **bench.routines.get("lamp-reading", {}),
-        event.lamp: Looked(entry.at, good=True),
-    }
-    return replace(
-        bench,
-        readings={**bench.readings, event.lamp: reading},
-        routines={**bench.routines, "lamp-reading": looked},
-    )
+    looked = bench.routines.get("lamp-reading", {})
+    looked = {**looked, event.lamp: Looked(entry.at, good=True)}
+    bench = bench.put("routines", "lamp-reading", looked)
+    return bench.put("readings", event.lamp, Reading(event.reading, entry.at))
 
 
 @on(ev.GlycerineFilled)
 def _filled(bench: Bench, entry: ev.Entry, event: ev.GlycerineFilled) -> Bench:
     fill = Fill(event.lot, event.immersions, entry.at)
-    return replace(bench, fills={**bench.fills, event.vessel: fill})
+    return bench.put("fills", event.vessel, fill)

@@ -35,15 +35,14 @@ def shelved(bench: Bench, entry: ev.Entry, change: ev.Change) -> Bench:
             found = bench.readings.get(lamp)
             if found is not None and found.at == entry.at:
                 reading = replace(found, value=new.reading)
-                bench = replace(bench, readings={**bench.readings, lamp: reading})
+                bench = bench.put("readings", lamp, reading)
         case ev.LotReceived(lot=lot):
             if isinstance(old, ev.LotReceived) and bench.lots.get(lot.code) == old.lot:
-                bench = replace(bench, lots={**bench.lots, lot.code: lot})
+                bench = bench.put("lots", lot.code, lot)
         case ev.GlycerineFilled(vessel=vessel):
             fill = bench.fills.get(vessel)
             if fill is not None and fill.at == entry.at:
-                fills = {**bench.fills, vessel: replace(fill, lot=new.lot)}
-                bench = replace(bench, fills=fills)
+                bench = bench.put("fills", vessel, replace(fill, lot=new.lot))
         case ev.LampSessionOpened():
             session = bench.lamp_session
             if session is not None and session.at == entry.at:

@@ -52,7 +52,7 @@ def _washed(bench: Bench, part: Part) -> Bench:
     if part.shape is not None:
         areas = {**areas, kind: (*areas.get(kind, ()), part.shape.area_cm2)}
     counted = replace(bath, washed=washed, areas=areas)
-    return replace(bench, baths={**bench.baths, part.stage.title: counted})
+    return bench.put("baths", part.stage.title, counted)
 
 
 def _behind(part: Part, stage: str) -> int:

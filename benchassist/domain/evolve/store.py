@@ -109,20 +109,16 @@ def _counter_ahead(bench: Bench, event: ev.CommandRefused) -> Bench:
 
 @on(ev.LimitSet)
 def _limit(bench: Bench, entry: ev.Entry, event: ev.LimitSet) -> Bench:
-    validated = {
-        code: each for code, each in bench.validated.items() if code != event.code
-    }
-    limits = {**bench.limits, event.code: event.value}
-    return replace(bench, limits=limits, validated=validated)
+    bench = bench.without("validated", event.code)
+    return bench.put("limits", event.code, event.value)
 
 
 @on(ev.LimitValidated)
 def _validated(bench: Bench, entry: ev.Entry, event: ev.LimitValidated) -> Bench:
     found = Validation(event.value, event.until, event.record)
-    return replace(bench, validated={**bench.validated, event.code: found})
+    return bench.put("validated", event.code, found)
 
 
 @on(ev.CodeShapeSet)
 def _code_shape(bench: Bench, entry: ev.Entry, event: ev.CodeShapeSet) -> Bench:
-    shapes = {**bench.code_shapes, event.kind: event.shape}
-    return replace(bench, code_shapes=shapes)
+    return bench.put("code_shapes", event.kind, event.shape)

@@ -59,4 +59,4 @@ def measured(bench: Bench, part: Part, at: Instant) -> Bench:
     recipe = bench.recipes.get(part.recipe)
     key = took_key(recipe.item_class if recipe else "", work_of(part.stage))
     taken = (*bench.took.get(key, ()), sample)[-KEPT:]
-    return replace(bench, took={**bench.took, key: taken})
+    return bench.put("took", key, taken)

@@ -21,7 +21,7 @@ def _keeping(bench: Bench, entry: ev.Entry, event: ev.KeepingSet) -> Bench:
         event.document,
         event.revision,
     )
-    return replace(bench, keeping={**bench.keeping, event.material: keeping})
+    return bench.put("keeping", event.material, keeping)
 
 
 @on(ev.BottleHandled)
@@ -35,25 +35,25 @@ def _handled(bench: Bench, entry: ev.Entry, event: ev.BottleHandled) -> Bench:
         bottle = replace(bottle, opened=opened, decanted=entry.at)
     else:
         bottle = replace(bottle, stirred=entry.at)
-    return replace(bench, bottles={**bench.bottles, event.lot: bottle})
+    return bench.put("bottles", event.lot, bottle)
 
 
 @on(ev.BathFilled)
 def _filled(bench: Bench, entry: ev.Entry, event: ev.BathFilled) -> Bench:
     bath = Bath(event.litres, event.lot, entry.at)
-    return replace(bench, baths={**bench.baths, event.bath: bath})
+    return bench.put("baths", event.bath, bath)
 
 
 @on(ev.BathMoved)
 def _moved(bench: Bench, entry: ev.Entry, event: ev.BathMoved) -> Bench:
-    baths = {code: bath for code, bath in bench.baths.items() if code != event.bath}
-    return replace(bench, baths={**baths, event.to: bench.baths[event.bath]})
+    moved = bench.baths[event.bath]
+    return bench.without("baths", event.bath).put("baths", event.to, moved)
 
 
 @on(ev.BathMeasured)
 def _measured(bench: Bench, entry: ev.Entry, event: ev.BathMeasured) -> Bench:
     bath = replace(bench.baths[event.bath], percent=event.percent, washed={}, areas={})
-    return replace(bench, baths={**bench.baths, event.bath: bath})
+    return bench.put("baths", event.bath, bath)
 
 
 @on(ev.GlycerineSeen)
@@ -65,7 +65,7 @@ def _seen(bench: Bench, entry: ev.Entry, event: ev.GlycerineSeen) -> Bench:
     spoilt = fill.spoilt or ("" if good else event.seen)
     percent = event.percent or fill.percent
     fill = replace(fill, spoilt=spoilt, percent=percent)
-    return replace(bench, fills={**bench.fills, event.vessel: fill})
+    return bench.put("fills", event.vessel, fill)
 
 
 @on(ev.BoxRead)
@@ -83,7 +83,7 @@ def _box_read(bench: Bench, entry: ev.Entry, event: ev.BoxRead) -> Bench:
             about = event.box
             bench = changed(bench, lambda coupon: coupon.box == about, NEW_LAMP)
     kept = replace(kept, read=entry.at)
-    return replace(bench, boxes_kept={**bench.boxes_kept, event.box: kept})
+    return bench.put("boxes_kept", event.box, kept)
 
 
 @on(ev.LampServiced)
@@ -91,11 +91,8 @@ def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
     if event.act == "tip cleaned":
         return _looked(bench, "lamp-tip", event.lamp, Looked(entry.at, good=True))
     # What was read before the repair is another lamp's reading.
-    readings = {
-        code: each for code, each in bench.readings.items() if code != event.lamp
-    }
-    serviced = {**bench.serviced, event.lamp: entry.at}
-    return replace(bench, readings=readings, serviced=serviced)
+    bench = bench.without("readings", event.lamp)
+    return bench.put("serviced", event.lamp, entry.at)
 
 
 @on(ev.RoutineDone)
@@ -108,4 +105,4 @@ def _looked(bench: Bench, routine: str, thing: str, looked: Looked) -> Bench:
     of_it = {**bench.routines.get(routine, {}), thing: looked}
     if routine == OVERNIGHT:  # who has left is not asked of
         of_it = {code: each for code, each in of_it.items() if code in bench.parts}
-    return replace(bench, routines={**bench.routines, routine: of_it})
+    return bench.put("routines", routine, of_it)
