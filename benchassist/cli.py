@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from benchassist import __version__
 from benchassist.cli_record import add_to
+from benchassist.plain import PlainError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +42,10 @@ def main(argv: Sequence[str] | None = None) -> int:
 
         return calc(words[1:], sys.stdin, sys.stdout, sys.stderr)
     asked = _parser().parse_args(words)
-    return int(asked.run(asked))
+    try:
+        return int(asked.run(asked))
+    except PlainError as error:
+        return _say(str(error))
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -219,14 +223,10 @@ def _answers() -> bool:
 
 
 def _import(asked: argparse.Namespace) -> int:
-    from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.library_file import LibraryError, read_library  # noqa: PLC0415
+    from benchassist.library_file import read_library  # noqa: PLC0415
 
-    try:
-        command = read_library(asked.file)
-        session = _session(asked)
-    except (LibraryError, JournalError) as error:
-        return _say(str(error))
+    command = read_library(asked.file)
+    session = _session(asked)
     outcome = session.handle(command, "hand")
     session.close()
     if outcome.refusal:
@@ -254,12 +254,7 @@ def _session(asked: argparse.Namespace) -> Session:
 
 
 def _export(asked: argparse.Namespace) -> int:
-    from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.records.export import (  # noqa: PLC0415
-        AlteredError,
-        ExportError,
-        export_day,
-    )
+    from benchassist.records.export import AlteredError, export_day  # noqa: PLC0415
     from benchassist.stores import reading  # noqa: PLC0415
 
     try:
@@ -272,7 +267,7 @@ def _export(asked: argparse.Namespace) -> int:
         for path in error.paths:
             print(path)
         return _say(str(error))
-    except (JournalError, ExportError, OSError) as error:
+    except OSError as error:
         return _say(str(error))
     return 0
 
@@ -290,46 +285,30 @@ def _amend(journal: Reader, asked: argparse.Namespace) -> int:
 
 def _cards(asked: argparse.Namespace) -> int:
     from benchassist.clock import RealClock  # noqa: PLC0415
-    from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.records.card import CardError  # noqa: PLC0415
     from benchassist.stores import paper  # noqa: PLC0415
 
     now = RealClock().now()
-    try:
-        paths, amiss = paper(data_folder(asked), asked.out, now, asked.parts)
-    except (JournalError, CardError) as error:
-        return _say(str(error))
+    paths, amiss = paper(data_folder(asked), asked.out, now, asked.parts)
     for path in paths:
         print(path)
-    if amiss:
-        return _say(amiss)
-    return 0
+    return _say(amiss) if amiss else 0
 
 
 def _labels(asked: argparse.Namespace) -> int:
     from benchassist.clock import RealClock  # noqa: PLC0415
-    from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.records.card import CardError, Printed  # noqa: PLC0415
+    from benchassist.records.card import Printed  # noqa: PLC0415
     from benchassist.records.labels import write_labels  # noqa: PLC0415
     from benchassist.stores import last_state, latest, reading  # noqa: PLC0415
 
-    try:
-        with reading(data_folder(asked)) as journal:
-            known = last_state(journal)
-            printed = Printed(latest(journal, RealClock().now()), known.seq)
-        print(write_labels(known.bench, asked.out, printed, asked.parts))
-    except (JournalError, CardError) as error:
-        return _say(str(error))
+    with reading(data_folder(asked)) as journal:
+        known = last_state(journal)
+        printed = Printed(latest(journal, RealClock().now()), known.seq)
+    print(write_labels(known.bench, asked.out, printed, asked.parts))
     return 0
 
 
 def _rehearse(asked: argparse.Namespace) -> int:
-    from benchassist.journal.errors import JournalError  # noqa: PLC0415
-    from benchassist.rehearsal import (  # noqa: PLC0415
-        ScriptError,
-        rehearse,
-        rehearse_in,
-    )
+    from benchassist.rehearsal import rehearse, rehearse_in  # noqa: PLC0415
     from benchassist.ui.present import rehearsed  # noqa: F401, PLC0415 - a topic more
 
     folder = getattr(asked, "data", None)
@@ -347,13 +326,10 @@ def _rehearse(asked: argparse.Namespace) -> int:
         from benchassist.app import run_rehearsal  # noqa: PLC0415
 
         return run_rehearsal(asked.script, asked.speed or 60.0, folder)
-    try:
-        if folder is None:
-            record = rehearse(asked.script, speed=asked.speed)
-        else:
-            record = rehearse_in(folder, asked.script, speed=asked.speed)
-    except (ScriptError, JournalError) as error:
-        return _say(str(error))
+    if folder is None:
+        record = rehearse(asked.script, speed=asked.speed)
+    else:
+        record = rehearse_in(folder, asked.script, speed=asked.speed)
     print(json.dumps(record, indent=2, sort_keys=True, ensure_ascii=False))
     return 0
 

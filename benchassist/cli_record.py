@@ -6,15 +6,13 @@ Each says in one sentence what it did; a complaint is one sentence too, with exi
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 from typing import Any
 
-BAD_INPUT = 2
 Where = Callable[[argparse.Namespace], Path]
 Words = Any  # argparse's own type for subcommands has no public name
+Act = Callable[[Path, argparse.Namespace], str]
 
 
 def add_to(
@@ -22,10 +20,14 @@ def add_to(
 ) -> None:
     """Add the commands; ``choice`` adds that of a store, ``where`` is its folder."""
 
-    def command(name: str, tells: str, act: Callable[..., int]) -> Words:
+    def command(name: str, tells: str, act: Act) -> Words:
+        def run(asked: argparse.Namespace) -> int:
+            print(act(where(asked), asked))  # noqa: T201 - a command line prints
+            return 0
+
         made = words.add_parser(name, help=tells)
         choice(made)
-        made.set_defaults(run=partial(act, where=where))
+        made.set_defaults(run=run)
         return made
 
     back = command("backup", "copy the record, and walk the copy", _backup)
@@ -50,60 +52,44 @@ def add_to(
     blank.add_argument("--reason", required=True, help="who decides it, and why")
 
 
-def run(act: Callable[[Path], str], folder: Path) -> int:
-    """Do an act on the record in ``folder`` and say what came of it."""
-    from benchassist.journal.errors import JournalError  # noqa: PLC0415
-
-    try:
-        print(act(folder))  # noqa: T201 - a command line prints
-    except JournalError as error:
-        print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
-        return BAD_INPUT
-    return 0
-
-
-def _backup(asked: argparse.Namespace, where: Where) -> int:
+def _backup(folder: Path, asked: argparse.Namespace) -> str:
     from benchassist.recovery import backup  # noqa: PLC0415
 
-    return run(lambda folder: backup(folder, asked.out), where(asked))
+    return backup(folder, asked.out)
 
 
-def _check(asked: argparse.Namespace, where: Where) -> int:
+def _check(folder: Path, asked: argparse.Namespace) -> str:
     from benchassist.recovery import RecoveryError, in_words, rebuild_index  # noqa: PLC0415
 
-    def check(folder: Path) -> str:
-        done = rebuild_index(folder) if asked.rebuild_index else ""
-        told, well = in_words(folder)
-        if not well:
-            raise RecoveryError(told)
-        return f"{done} {told}".strip()
-
-    return run(check, where(asked))
+    done = rebuild_index(folder) if asked.rebuild_index else ""
+    told, well = in_words(folder)
+    if not well:
+        raise RecoveryError(told)
+    return f"{done} {told}".strip()
 
 
-def _restore(asked: argparse.Namespace, where: Where) -> int:
+def _restore(folder: Path, asked: argparse.Namespace) -> str:
     from benchassist.recovery import restore  # noqa: PLC0415
 
-    return run(lambda folder: restore(folder, asked.source), where(asked))
+    return restore(folder, asked.source)
 
 
-def _go_on(asked: argparse.Namespace, where: Where) -> int:
+def _go_on(folder: Path, asked: argparse.Namespace) -> str:
     from benchassist.clock import RealClock  # noqa: PLC0415
     from benchassist.recovery import go_on, go_on_anew  # noqa: PLC0415
 
     act = go_on_anew if asked.new_store else go_on
-    return run(lambda folder: act(folder, asked.reason, RealClock()), where(asked))
+    return act(folder, asked.reason, RealClock())
 
 
-def _salvage(asked: argparse.Namespace, where: Where) -> int:
+def _salvage(folder: Path, asked: argparse.Namespace) -> str:
     from benchassist.recovery import salvage  # noqa: PLC0415
 
-    return run(lambda folder: salvage(folder, asked.out), where(asked))
+    return salvage(folder, asked.out)
 
 
-def _blank(asked: argparse.Namespace, where: Where) -> int:
+def _blank(folder: Path, asked: argparse.Namespace) -> str:
     from benchassist.clock import RealClock  # noqa: PLC0415
     from benchassist.recovery import blank  # noqa: PLC0415
 
-    numbers, why = tuple(asked.entries), asked.reason
-    return run(lambda folder: blank(folder, numbers, why, RealClock()), where(asked))
+    return blank(folder, tuple(asked.entries), asked.reason, RealClock())

@@ -25,10 +25,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from benchassist.plain import PlainError
+
 _PRIMARY = 0xFF  # the low byte of an extended SQLite result code is the primary one
 
 
-class JournalError(Exception):
+class JournalError(PlainError):
     """The journal cannot do what was asked; the message is for the operator."""
 
 

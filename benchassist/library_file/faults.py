@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from benchassist.plain import PlainError
+
 if TYPE_CHECKING:
     from pydantic import ValidationError
     from pydantic_core import ErrorDetails
@@ -32,7 +34,7 @@ class Fault(NamedTuple):
         return f"{start}expected {self.expected}; given {self.given}."
 
 
-class LibraryError(ValueError):
+class LibraryError(PlainError, ValueError):
     """A library file that cannot be filed; nothing of it was.
 
     Attributes

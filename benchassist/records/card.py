@@ -17,6 +17,7 @@ from benchassist.domain.truth import Line
 from benchassist.files import folder_for, write_whole
 from benchassist.journal.errors import JournalError
 from benchassist.journal.reading import Reader
+from benchassist.plain import PlainError
 from benchassist.records.card_ahead import ahead
 from benchassist.records.card_now import done, stands, wall
 from benchassist.records.paper import MARKS, head, p, page, row, stem, table, titles
@@ -31,7 +32,7 @@ AFTERWARDS = "When the program runs again, enter what was done meanwhile: key J.
 BLANK_LINES = 2  # for what nobody foresaw
 
 
-class CardError(Exception):
+class CardError(PlainError):
     """No card can be written; the message is for the operator."""
 
 

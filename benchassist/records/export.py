@@ -11,6 +11,7 @@ from pathlib import Path
 
 from benchassist.files import folder_for, write_whole
 from benchassist.journal.reading import Reader
+from benchassist.plain import PlainError
 from benchassist.records.csv_log import as_csv
 from benchassist.records.day_log import DayLog, day_log
 from benchassist.records.day_page import as_day_page
@@ -26,7 +27,7 @@ EXPORTS: Mapping[str, Callable[[DayLog], str]] = {
 }
 
 
-class ExportError(Exception):
+class ExportError(PlainError):
     """A day cannot be exported; the message is for the operator."""
 
 

@@ -18,6 +18,7 @@ from pathlib import Path
 
 from benchassist import assets
 from benchassist.files import read_text
+from benchassist.plain import PlainError
 
 SUFFIX = ".txt"
 
@@ -25,7 +26,7 @@ _CLOCK = re.compile(r"(\d{1,3}):(\d\d)(?::(\d\d)(?:\.(\d{1,3}))?)?")
 _SPAN = re.compile(r"(?:(\d+)h)?(?:(\d+)m)?(?:(\d+(?:\.\d{1,3})?)s)?(?:(\d+)ms)?")
 
 
-class ScriptError(Exception):
+class ScriptError(PlainError):
     """A script that cannot be run, or did not go as it says it does."""
 
     def __init__(self, script: str, line: int, what: str) -> None:
