@@ -13,7 +13,8 @@ from PySide6.QtGui import QIcon, QPixmap
 from PySide6.QtWidgets import QApplication
 
 from benchassist import assets
-from benchassist.clock import Clock, RealClock, zone_name
+from benchassist.clock import AcceleratedClock, Clock, RealClock, zone_name
+from benchassist.domain.training import pace
 from benchassist.journal.errors import (
     DamagedJournalError,
     JournalError,
@@ -98,12 +99,26 @@ def _session(journal: Journal, real: Clock, speed: float) -> Session:
     application()
     told = Reading(real, Desk.mm_per_pixel())
     try:
-        return Session(journal, bench_clock(journal, real, speed), told.tell)
+        clock = bench_clock(journal, real, speed)
+        session = Session(journal, clock, told.tell)
     except JournalError:
         journal.close()
         raise
     finally:
         told.close()
+    if isinstance(clock, AcceleratedClock):
+        keep_pace(session, clock, speed)
+    return session
+
+
+def keep_pace(session: Session, clock: AcceleratedClock, speed: float) -> None:
+    """Let a training clock run fast in waits, and at a hand's pace on a wet coat."""
+
+    def keep(_outcome: object = None) -> None:
+        clock.run_at(pace(session.bench, speed))
+
+    session.subscribe(keep)
+    keep()
 
 
 class Opening:
@@ -154,7 +169,7 @@ def show(
     first = First(folder, window)
     first.called.connect(window.raise_up)
     if mark:
-        window.say(f"{mark}: a fast clock, and nothing is released here.")
+        window.say(f"{mark}, a coat in real time. Nothing is released here.")
     if amiss:
         window.say(amiss)
     for sentence in damage:

@@ -117,6 +117,22 @@ def test_an_accelerated_clock_may_start_at_another_time():
     assert fast.now() == start.plus(1000)
 
 
+def test_another_pace_changes_what_comes_and_not_what_was():
+    base = SimulatedClock(NOON)
+    fast = AcceleratedClock(base, 20.0)
+    begun = fast.now()
+    base.advance(1000)
+    fast.run_at(1.0)
+    assert fast.now().since(begun) == 20_000
+    base.advance(1000)
+    assert fast.now().since(begun) == 21_000
+    fast.run_at(1.0)
+    fast.run_at(10.0)
+    base.advance(1000)
+
+    assert fast.now().since(begun) == 31_000
+
+
 # --- real ----------------------------------------------------------------------
 
 

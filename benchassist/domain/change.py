@@ -22,18 +22,15 @@ from benchassist.domain.shelf import other_unit
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     BODY,
+    WET,
     Bench,
-    Brushing,
     InRun,
     Part,
-    Paused,
     Ready,
     Soaking,
-    Walking,
 )
 from benchassist.value import replace, value
 
-WET = Brushing | Walking | Paused
 RINSE_S = 60  # [s] at least; common practice, no source
 
 

@@ -23,13 +23,11 @@ from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.segments import segments, spots_per_segment
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
+    WET,
     Bench,
-    Brushing,
     InRun,
     Part,
-    Paused,
     Soaking,
-    Walking,
 )
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import replace
@@ -38,7 +36,6 @@ MS = 1000
 BOX_HANDS_MS = (
     60 * MS
 )  # [ms] to load a box, and to unload it; common practice, no source
-WET = Brushing | Walking | Paused
 
 
 def ways_of(bench: Bench, now: Instant) -> tuple[Way, ...]:

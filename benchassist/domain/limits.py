@@ -10,7 +10,8 @@ from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.value import value
 
-OWN_TIME = ("stall_ms", "undo_s", "heartbeat_s")  # of hands and machine, not of resin
+# Of hands and machine, not of resin.
+OWN_TIME = ("stall_ms", "undo_s", "heartbeat_s", "idle_s", "quiet_s")
 CP = "common practice, no source"
 # J Prosthet Dent, postwashing with contaminated ethanol: the abstract's finding.
 BATH = "5 % resin in ethanol lowered conversion, hardness and accuracy (published)"

@@ -116,6 +116,7 @@ class Closed:
     kind: Literal["closed"] = "closed"
 
 
+WET = Brushing | Walking | Paused  # resin lies open on it
 Phase = Ready | Soaking | InRun | Brushing | Walking | Paused | OnHold | Closed
 
 

@@ -181,8 +181,8 @@ TABLE: dict[Situation, Row] = {
         Row(
             "card",
             "A card is to be held by hand",
-            acts.fixed("nothing: keep Enter down 2 s"),
-            acts.says("This is done by hand: keep Enter down for two seconds."),
+            acts.card_line,
+            acts.at_card,
             "nothing, says so",
             never="answer a card",
         ),

@@ -21,6 +21,7 @@ from benchassist.domain.routines import ROUTINES, by_hand
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Part, Paused
+from benchassist.domain.training import to_predict
 from benchassist.domain.words import clock, face_words, late
 
 Answer = cm.Command | Refusal | Said
@@ -88,6 +89,20 @@ def wet_where(bench: Bench, part: Part, now: Instant) -> Said:
         wet = clock(now.most_since(phase.wet_since))
         return Said(f"{part.code}: {face}, spot {phase.spot + 1}, wet for {wet}.")
     return at_stage(bench, part, now)
+
+
+def card_line(bench: Bench, part: Part, now: Instant) -> str:
+    """Return which hand the card in front waits for."""
+    if to_predict(bench, part):
+        return "nothing: say it first, key 1"
+    return "nothing: keep Enter down 2 s"
+
+
+def at_card(bench: Bench, part: Part, now: Instant) -> Said:
+    """Say what the hand does at the card in front."""
+    if to_predict(bench, part):
+        return Said("This is asked of you first: key 1, then type the answer.")
+    return Said("This is done by hand: keep Enter down for two seconds.")
 
 
 def quiet(bench: Bench, part: Part, now: Instant) -> cm.Command:

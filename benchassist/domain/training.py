@@ -12,7 +12,7 @@ from benchassist.domain.events import Level
 from benchassist.domain.evolve.people import predicted_key
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.route import SUBMERGED
-from benchassist.domain.state import Bench, Part, Ready
+from benchassist.domain.state import WET, Bench, Part, Ready
 from benchassist.value import value
 
 
@@ -119,6 +119,16 @@ def to_predict(bench: Bench, part: Part) -> tuple[Question, ...]:
         and predicted_key(bench.operator, part.code, asked(part, question.code))
         not in bench.predicted
     )
+
+
+def pace(bench: Bench, speed: float) -> float:
+    """Return how many times as fast a training clock runs: waits do, hands do not.
+
+    A brush, a lamp and a wet limit are what a trainee learns by doing, and nobody
+    brushes a crown in a second and a half.
+    """
+    wet = any(isinstance(part.phase, WET) for part in bench.in_flight)
+    return 1.0 if wet else speed
 
 
 def score(bench: Bench, who: str) -> tuple[int, int]:

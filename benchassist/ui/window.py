@@ -25,6 +25,7 @@ from benchassist.ui.pedal import Pedal
 from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
 from benchassist.ui.present.look import look, unrecorded
+from benchassist.ui.present.people import came_of
 from benchassist.ui.settings import Settings
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.words import say
@@ -125,7 +126,8 @@ class Window(QMainWindow):
         happened = {type(entry.event) for entry in outcome.entries}
         if FocusMoved in happened:
             self.pedal.note_change()
-        self.say(outcome.sentence)
+        told = filter(None, (came_of(entry.event) for entry in outcome.entries))
+        self.say(outcome.sentence or next(told, ""))
         if CouponFinished in happened:
             self.pages.open("how-well")  # what the test has shown
 

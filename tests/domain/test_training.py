@@ -5,8 +5,16 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.gates import GATES
+from benchassist.domain.pedal import meaning
 from benchassist.domain.state import InRun, Ready
-from benchassist.domain.training import PROMPTS, level_of, prompts, score, to_predict
+from benchassist.domain.training import (
+    PROMPTS,
+    level_of,
+    pace,
+    prompts,
+    score,
+    to_predict,
+)
 from tests.domain.builders import Desk, code_of, desk_at
 
 MOST_WORDS = 25
@@ -84,6 +92,27 @@ def test_the_bench_works_the_expected_answer_out_itself(stage, question, answer)
     assert (told.expected, told.right) == (answer, True)
     assert question not in [each.code for each in to_predict(desk.bench, desk.part())]
     assert score(desk.bench, "OP-1") == (1, 1)
+
+
+def test_the_pedal_says_which_key_answers_a_question_and_which_holds_a_card():
+    desk = learner("half-1")
+    assert meaning(desk.bench, desk.now).line == "nothing: say it first, key 1"
+    assert "key 1" in desk.press().message
+    desk.must(cm.Predict("EX-1", "half-count", 2200))
+
+    assert meaning(desk.bench, desk.now).line == "nothing: keep Enter down 2 s"
+    assert "keep Enter" in desk.press().message
+
+
+def test_waits_run_fast_and_a_wet_coat_takes_the_time_of_hands():
+    desk = desk_at("coat-1", phase=Ready)
+    assert pace(desk.bench, 10.0) == 10.0
+    desk.must(cm.OpenLampSession("LM-A"), cm.WetBrush("EX-1"))
+    assert pace(desk.bench, 10.0) == 1.0
+    desk.must(cm.StartWalk("EX-1"))
+    assert pace(desk.bench, 10.0) == 1.0
+    desk.must(cm.HoldHere("EX-1"))
+    assert pace(desk.bench, 10.0) == 1.0
 
 
 def test_a_sides_count_set_on_one_half_is_the_classic_slip_and_counts_as_wrong():

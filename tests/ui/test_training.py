@@ -4,12 +4,16 @@ import pytest
 from PySide6.QtWidgets import QApplication
 
 from benchassist import app as program
-from benchassist.clock import RealClock, wait_ms
+from benchassist.clock import AcceleratedClock, RealClock, SimulatedClock, wait_ms
 from benchassist.domain import commands as cm
 from benchassist.domain.events import ProgramOpened
 from benchassist.domain.limits import LIMITS
+from benchassist.domain.state import WET
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
+from benchassist.rehearsal import Player
+from benchassist.rehearsal.memory import MemoryJournal
+from benchassist.rehearsal.script import load_script
 from benchassist.session import Session
 from benchassist.ui.window import Window
 
@@ -53,7 +57,7 @@ def test_it_opens_marked_with_its_speed_and_waits_to_be_claimed(while_open, tmp_
     assert code == 0
     assert title.startswith("TRAINING ×10, Bench Assist")
     assert mark.startswith("TRAINING")
-    assert "nothing is released" in said
+    assert said.endswith("a coat in real time. Nothing is released here.")
     assert bench.operator == ""
     assert bench.limits["undo_s"] == 10 * LIMITS["undo_s"].default
 
@@ -72,6 +76,26 @@ def test_its_bench_is_fast_and_its_hands_are_not(while_open, tmp_path):
     assert 50 <= slow < 1000
     assert fast >= 15 * slow
     assert by_hand
+
+
+def test_on_a_wet_coat_its_bench_goes_no_faster_than_hands():
+    script = load_script("o1_plain_crown")
+    player = Player(script, MemoryJournal, kind="rehearsal")
+    real = SimulatedClock(script.start)
+    clock = AcceleratedClock(real, 10.0)
+    program.keep_pace(player.session, clock, 10.0)
+    paces = {"wet": set(), "not": set()}
+
+    for _ in player.moments():
+        before = clock.now()
+        real.advance(100)
+        wet = any(
+            isinstance(part.phase, WET) for part in player.session.bench.in_flight
+        )
+        paces["wet" if wet else "not"].add(clock.now().since(before))
+    player.close()
+
+    assert paces == {"wet": {100}, "not": {1000}}
 
 
 def test_opened_again_it_goes_on_after_its_last_moment(while_open, tmp_path):

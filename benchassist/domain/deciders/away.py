@@ -13,6 +13,7 @@ from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.place import Cover, Place, where
 from benchassist.domain.state import (
+    WET,
     Bench,
     Brushing,
     Part,
@@ -21,8 +22,6 @@ from benchassist.domain.state import (
     Walking,
 )
 from benchassist.value import replace
-
-WET = Brushing | Walking | Paused
 
 
 @decides(cm.CallAway)

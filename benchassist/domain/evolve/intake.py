@@ -7,21 +7,17 @@ from benchassist.domain.evolve.common import before, unbasketed, unloaded
 from benchassist.domain.evolve.table import on
 from benchassist.domain.state import (
     BODY,
+    WET,
     Acceptance,
     Bench,
-    Brushing,
     Exposure,
     Part,
-    Paused,
     Ready,
-    Walking,
     acceptance_key,
     pin_of,
 )
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.value import replace
-
-WET = Brushing | Walking | Paused
 
 
 @on(ev.PartTaken)

@@ -5,12 +5,11 @@ from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import Segment, answer_for, next_segment, wet_spots
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.queue import need
-from benchassist.domain.state import Bench, Brushing, Part, Paused, Soaking, Walking
+from benchassist.domain.state import WET, Bench, Brushing, Part, Paused, Soaking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 
 MS = 1000
-WET = Brushing | Walking | Paused
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:

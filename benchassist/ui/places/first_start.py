@@ -49,7 +49,7 @@ TOLD = say(
     "My own bench: nothing is filled in for you; box, lamp and resin "
     "as labels and papers say. Stop anywhere: it goes on where you "
     "left.\nLook around: a made-up practice in the middle of its "
-    "morning.\nLearn: four made-up parts, a clock ten times as fast; "
+    "morning.\nLearn: four made-up parts, waits ten times as fast; "
     "nothing is released there."
 )
 FILES = (

@@ -7,14 +7,13 @@ from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
-from benchassist.domain.change import WET
 from benchassist.domain.events import LotChosen
 from benchassist.domain.library import Recipe, Variant
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
 from benchassist.domain.route import MOST_LAYERS
 from benchassist.domain.shelf import LotRole, fitting, offered
-from benchassist.domain.state import Bench, Part, Ready
+from benchassist.domain.state import WET, Bench, Part, Ready
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap

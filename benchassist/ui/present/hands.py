@@ -11,7 +11,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.limits import limit
 from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, OnHold, Ready
-from benchassist.domain.training import score
+from benchassist.domain.training import level_of, score
 from benchassist.domain.words import listed
 from benchassist.physics.glycerine import percent_of
 from benchassist.ui.actions import OpenPage
@@ -46,8 +46,9 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
     """Return the way to say who is there, once nobody is known to be."""
     if not (bench.unconfirmed and bench.operator):
         return ()
-    who = claim_option()
-    return (replace(who, text=say("still {operator}?", operator=bench.operator)),)
+    still = say("still {operator}?", operator=bench.operator)
+    gap = Gap(cm.ClaimStation(bench.operator), "who")
+    return (replace(claim_option(), text=still, command=gap),)
 
 
 def confirm(bench: Bench, command: cm.Command) -> TableView:
@@ -253,17 +254,22 @@ def holdings(bench: Bench) -> TableView:
 
 
 def school(bench: Bench) -> TableView:
-    """Return the page of levels."""
-    options = keyed(people.learning(bench))
-    told = say("A level says how much the bench explains; “watch” lets nothing begin.")
-    right, made = score(bench, bench.operator)
-    if made:
-        told = say(
-            "{told} Said first so far: {right} of {made} right.",
-            told=told,
-            right=right,
-            made=made,
-        )
+    """Return the page of levels: what the bench does at each, and which it is now."""
+    who = bench.operator
+    if not who:
+        nobody = say("A level is an operator's own: say first who works here.")
+        return TableView(say("Learning"), (), (), nobody, (claim_option(),))
+    rows = tuple(
+        (name, does, say("now") if level == level_of(bench) else "")
+        for level, name, does in people.LEVELS
+    )
+    right, made = score(bench, who)
+    so_far = say("Said first so far: {right} of {made} right.", right=right, made=made)
     return TableView(
-        say("Learning: {operator}", operator=bench.operator), (), (), told, options
+        say("Learning: {operator}", operator=who),
+        ("", "", ""),  # the cells say it all
+        rows,
+        "",
+        keyed(people.learning(bench)),
+        note=so_far if made else say("A level says how much the bench explains."),
     )

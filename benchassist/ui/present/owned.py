@@ -28,6 +28,7 @@ from benchassist.ui.present.forms import (
     as_read,
     on_shelf,
 )
+from benchassist.ui.present.people import NAMES
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -46,12 +47,6 @@ STATUS: Choices = (
     ("as IFU", say("as its instructions say")),
     ("validated here", say("validated here, with a record")),
     ("off-IFU, accepted by prescriber", say("otherwise, accepted by the prescriber")),
-)
-LEVELS: Choices = (
-    ("alone", say("alone")),
-    ("gates only", say("told at gates only")),
-    ("every prompt", say("told at every step")),
-    ("watch", say("watches")),
 )
 
 
@@ -425,7 +420,7 @@ OPERATOR = Form(
     say("Enter an operator"),
     (
         Row("who", say("Code"), "code", say("such as OP-3, never a name")),
-        Row("level", say("Works"), start="alone", choices=LEVELS),
+        Row("level", say("Works"), start="alone", choices=tuple(NAMES.items())),
     ),
     as_read(cm.SetLevel),
     say("A level says how much the bench explains."),

@@ -7,7 +7,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import place as frozen
 from benchassist.domain.advice import Task, hand_over_list
 from benchassist.domain.claims import claim_key
-from benchassist.domain.events import Level
+from benchassist.domain.events import AnswerPredicted, Level, LevelSet
 from benchassist.domain.gates.verdict import Gate
 from benchassist.domain.holders import holder, progress
 from benchassist.domain.standing import Standings
@@ -21,7 +21,18 @@ from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
 from benchassist.ui.words import say
 
-LEVELS: tuple[Level, ...] = ("watch", "every prompt", "gates only", "alone")
+# How an operator works: the level, its name, and what the bench does then.
+LEVELS: tuple[tuple[Level, str, str], ...] = (
+    ("alone", say("alone"), say("asks nothing, gives no reasons")),
+    ("gates only", say("told at gates only"), say("gives its reason at every gate")),
+    (
+        "every prompt",
+        say("told at every step"),
+        say("asks for the number first, gives its reason at every gate"),
+    ),
+    ("watch", say("watches"), say("lets them begin nothing")),
+)
+NAMES = {level: name for level, name, _does in LEVELS}
 
 
 def away(bench: Bench, now: Instant) -> Now:
@@ -207,6 +218,19 @@ def say_first(bench: Bench, part: Part) -> Card | None:
     )
 
 
+def came_of(event: object) -> str:
+    """Return what is said of an event that a trainee, or who teaches, waits for."""
+    match event:
+        case AnswerPredicted(expected=is_, right=True):
+            return say("Right: {is_:g}.", is_=is_)
+        case AnswerPredicted(predicted=told, expected=is_):
+            return say("It is {is_:g}, not {told:g}.", is_=is_, told=told)
+        case LevelSet(who=who, level=level):
+            return _works(who, level)
+        case _:
+            return ""
+
+
 def why(bench: Bench, gate: Gate) -> tuple[Panel, ...]:
     """Return a gate's reason for whoever learns the work."""
     if not gate.why or not prompts(bench).why_at_gates:
@@ -216,22 +240,13 @@ def why(bench: Bench, gate: Gate) -> tuple[Panel, ...]:
 
 def learning(bench: Bench) -> tuple[Option, ...]:
     """Return the levels an operator may be set to."""
-    out = []
-    if bench.operator:
-        now = level_of(bench)
-        for level in LEVELS:
-            if level != now:
-                setting = cm.SetLevel(bench.operator, level)
-                out.append(
-                    Option(
-                        say(
-                            "Level of {operator}: {level}",
-                            operator=bench.operator,
-                            level=level,
-                        ),
-                        "",
-                        setting,
-                        hold=True,
-                    )
-                )
-    return tuple(out)
+    who, now = bench.operator, level_of(bench)
+    return tuple(
+        Option(_works(who, level), "", cm.SetLevel(who, level), hold=True)
+        for level in NAMES
+        if who and level != now
+    )
+
+
+def _works(who: str, level: Level) -> str:
+    return say("{operator}: {level}", operator=who, level=NAMES[level])

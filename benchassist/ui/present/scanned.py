@@ -11,13 +11,11 @@ from benchassist.domain import commands as cm
 from benchassist.domain.layer import lot_for
 from benchassist.domain.shelf import allowed
 from benchassist.domain.standing import Standing
-from benchassist.domain.state import Bench, Brushing, Closed, Part, Paused, Walking
+from benchassist.domain.state import WET, Bench, Closed, Part, Walking
 from benchassist.scan import Label, ScanError, read
 from benchassist.ui.present.rows import doing
 from benchassist.ui.words import say
 from benchassist.value import value
-
-WET = Brushing | Walking | Paused
 
 
 @value

@@ -165,16 +165,30 @@ def test_a_change_of_glycerine_is_told_in_a_form_and_then_held():
 
 
 def test_learning_is_about_whoever_is_here():
-    assert hands.school(Desk().bench).title == "Learning: OP-1"
+    desk = Desk()
+    page = hands.school(desk.bench)
+    assert page.title == "Learning: OP-1"
+    assert [row[0] for row in page.rows if row[2] == "now"] == ["alone"]
+    desk.must(cm.SetLevel("OP-1", "gates only"))
+    now = [row[0] for row in hands.school(desk.bench).rows if row[2] == "now"]
+    assert now == ["told at gates only"]
+
+
+def test_with_nobody_at_the_bench_learning_says_who_is_to_be_named_first():
+    page = hands.school(Desk(operator="").bench)
+
+    assert page.title == "Learning"
+    assert page.rows == ()
+    assert [option.key for option in page.options] == ["O"]
 
 
 def test_who_learns_sees_how_many_answers_said_first_were_right():
     desk = desk_at("half-1", phase=Ready)
     desk.must(cm.SetLevel("OP-1", "every prompt"))
-    assert "Said first" not in hands.school(desk.bench).empty
+    assert "Said first" not in hands.school(desk.bench).note
     desk.must(cm.Predict("EX-1", "half-count", 2200))
 
-    assert hands.school(desk.bench).empty.endswith("Said first so far: 1 of 1 right.")
+    assert hands.school(desk.bench).note == "Said first so far: 1 of 1 right."
 
 
 def test_a_start_can_be_undone_with_the_truth_about_it():

@@ -308,10 +308,21 @@ def test_a_level_is_set_by_hold_and_the_present_one_is_not_offered():
     options = people.learning(desk.bench)
 
     assert [option.command.level for option in options] == [
-        "watch", "every prompt", "gates only",
+        "gates only", "every prompt", "watch",
     ]  # fmt: skip
     assert all(option.hold for option in options)
     assert people.learning(Desk(operator="").bench) == ()
+
+
+def test_a_learner_is_told_whether_it_was_right_and_a_level_that_it_is_set():
+    desk = desk_at("half-1", phase=Ready)
+    (level,) = desk.must(cm.SetLevel("OP-1", "every prompt"))
+    (wrong,) = desk.must(cm.Predict("EX-1", "half-count", 1100))
+    (right,) = desk.must(cm.Predict("EX-1", "half-count", 2200))
+
+    assert people.came_of(level) == "OP-1: told at every step"
+    assert people.came_of(wrong) == "It is 2200, not 1100."
+    assert people.came_of(right) == "Right: 2200."
 
 
 def test_a_learner_says_the_number_first_and_is_told_the_reason_at_a_gate():
