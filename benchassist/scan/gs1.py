@@ -46,12 +46,9 @@ def _values(text: str) -> dict[str, str]:
             message = GS1Message.parse_hri(text, config=config)
         else:
             message = _parsed(biip, text, config)
-    except (biip.ParseError, ValueError, IndexError) as error:
+    except (biip.ParseError, ValueError, IndexError):
         # IndexError: biip 5.2 on a lone "]", which begins every symbology identifier.
-        msg = (
-            f"{shown(text)} cannot be read as a label ({_reason(error)}): scan again,"
-            " or type the lot."
-        )
+        msg = f"{shown(text)} cannot be read as a label: scan again, or type the lot."
         raise ScanError(msg) from None
     found: dict[str, str] = {}
     for element in message.element_strings:
@@ -74,10 +71,6 @@ def _parsed(biip, text: str, config):  # type: ignore[no-untyped-def] # noqa: AN
     if result.gs1_message is None:
         raise ValueError(result.gs1_message_error or "no GS1 element strings")
     return result.gs1_message
-
-
-def _reason(error: Exception) -> str:
-    return shown(str(error).splitlines()[0].rstrip(".")) if str(error) else "no GS1"
 
 
 def _product(digits: str) -> str:

@@ -41,8 +41,9 @@ class Answers(QObject):
     def close_if_gone(self, view: BenchView) -> bool:
         """Close the field when nothing offers its option any more; say whether."""
         entry = self._parts.entry
-        gone = self.asking and not any(
-            button.option == entry.option for button in self._offered(view)
+        asked = entry.option
+        gone = asked is not None and not any(
+            asked.same_act(button.option) for button in self._offered(view)
         )
         if gone:
             entry.close_field()

@@ -47,7 +47,7 @@ class Hands(QObject):
         self._buttons = tuple(buttons)
         if self._held is not None:
             button, option, _ = self._held
-            if button not in self._buttons or button.option != option:
+            if button not in self._buttons or not option.same_act(button.option):
                 self.let_go()
 
     def key_down(self, key: str) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import field
 from typing import Literal
 
 from benchassist.domain.calls import Word
-from benchassist.value import value
+from benchassist.value import replace, value
 
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
@@ -54,6 +54,10 @@ class Option:
     tone: Tone = "plain"
     needs_number: str = ""
     needs_text: str = ""
+
+    def same_act(self, other: Option | None) -> bool:
+        """Say whether ``other`` is the same act; its words may name another minute."""
+        return other is not None and self == replace(other, text=self.text)
 
 
 @value

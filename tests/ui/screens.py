@@ -162,6 +162,13 @@ MOMENTS = {
     "coupon light": Moment("known_coupon", "+13s judge-tab", "+5s end\n"),
     "coupon judge": Moment("known_coupon", "judge-tab no"),
     "coupon box": Moment("known_coupon", "+60s box-coupon"),
+    "sign": Moment("o1_plain_crown", "+5s release-part"),
+    "exercise over": Moment(
+        "o1_plain_crown",
+        "release-part EX-21 OP-1\nexpect",
+        "+10s record-check EX-21 label\n",
+        kind="training",
+    ),
     "locked": Moment("o4_phone_call", "operator OP-1", ""),
 }
 

@@ -137,6 +137,18 @@ def test_a_hold_survives_a_look_that_offers_the_same_option(
     assert chosen == [HELD]
 
 
+def test_a_hold_survives_the_minute_that_its_words_name(
+    hands, group, chosen, pass_time
+):
+    hands.key_down("2")
+    pass_time(1000)
+    group.show_view((TAP, Option("start, 10:38", "2", "held", hold=True)))
+    hands.show_buttons(group.buttons())
+    pass_time(1000)
+
+    assert chosen == [HELD]
+
+
 def test_an_option_that_needs_an_answer_asks_before_it_is_held(
     qtbot, themes, hands, chosen
 ):

@@ -432,3 +432,19 @@ def test_with_reduced_motion_bars_do_not_glide(open_stage, reduced, fewest, most
     ]
 
     assert fewest <= sum(moved) <= most
+
+
+def test_a_signature_is_written_over_the_turn_of_a_minute(open_stage):
+    stage = open_stage("sign")
+    stage.press("Return")
+    entry = stage.bench.findChild(Entry)
+    entry._field.setText("OP-1")
+    for _ in stage.pass_time(61_000):
+        pass
+    assert entry.isVisible()
+    assert entry._field.text() == "OP-1"
+
+    stage.bench.key_down("Enter")
+    for _ in range(30):
+        stage.look()
+    assert stage.player.session.bench.parts["EX-21"].phase.how == "released"

@@ -361,6 +361,8 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
             tuple(told),
             (look, _failed(part, (checks[-1:] or ("inspection",))[0])),
         )
+    if bench.store is not None and bench.store.kind == "training":
+        return _exercise_over(part)
     sign = Option(
         say(
             "I sign: {operator}, {now:%H:%M}", operator=bench.operator, now=now.local()
@@ -376,6 +378,25 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
         say("The statement you sign"),
         statement_lines(bench, part),
         (sign, _failed(part, last[0])),
+    )
+
+
+def _exercise_over(part: Part) -> Card:
+    """Return what ends a way that nothing may be released from."""
+    scrap = Option(
+        say("Scrap the practice piece"),
+        "Enter",
+        cm.ScrapPart(part.code, "training: the exercise is over"),
+        hold=True,
+        tone="attention",
+    )
+    return Card(
+        say("The exercise ends here"),
+        (
+            say("In training nothing is signed and nothing is released."),
+            say("Scrap the piece, so that it is never taken for a patient's."),
+        ),
+        (scrap,),
     )
 
 

@@ -3,6 +3,7 @@
 from benchassist.domain import commands as cm
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.cards import checks_card, statement_lines
+from tests.domain.builders import Desk
 from tests.domain.test_release import checked
 
 
@@ -33,3 +34,17 @@ def test_what_departed_and_was_judged_stands_in_the_statement():
     assert not any("D-1" in line for line in plain)
     assert any(line.startswith("Departed and judged. D-1, use as is:") for line in told)
     assert card(desk).options[0].text.startswith("I sign")
+
+
+def test_in_training_the_way_ends_with_the_piece_scrapped_and_nothing_is_signed():
+    desk = Desk(kind="training")
+    desk.take()
+    desk.work(upto="checks")
+    desk.must(
+        *(cm.RecordCheck("EX-1", name) for name in desk.bench.checks_of(desk.part()))
+    )
+    (scrap,) = card(desk).options
+
+    assert scrap.hold
+    desk.must(scrap.command)
+    assert desk.part().phase.how == "scrapped"
