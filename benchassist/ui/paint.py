@@ -135,9 +135,7 @@ class Painted(QWidget, Generic[V]):
 def draw_runs(painter: QPainter, runs: tuple[Run, ...]) -> None:
     """Draw text that was laid out before."""
     for run in runs:
-        painter.setFont(run.face.font)
-        painter.setPen(QColor(run.ink))
-        painter.drawText(QPointF(run.x, run.baseline), run.text)
+        run.face.draw(painter, run.text, QPointF(run.x, run.baseline), run.ink)
 
 
 def wrap(text: str, face: Face, width: float) -> list[str]:
@@ -172,6 +170,8 @@ def wrap(text: str, face: Face, width: float) -> list[str]:
 
 def elided(text: str, face: Face, width: float) -> str:
     """Return ``text``, shortened at its end if it is wider than ``width`` pixels."""
+    if face.width(text) <= width:  # known already; to elide is to measure anew
+        return text
     return face.metrics.elidedText(text, Qt.TextElideMode.ElideRight, max(0.0, width))
 
 

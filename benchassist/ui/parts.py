@@ -154,7 +154,8 @@ class Parts:
     def finish(self) -> None:
         """Let the parts that hold others place them."""
         for holder in (self.light, self.card, self.undo, self.entry):
-            holder.arrange()
+            if not holder.isHidden():
+                holder.arrange()
 
     def buttons(self, view: BenchView) -> list[AnyButton]:
         """Return the buttons that answer to keys at this look."""

@@ -8,14 +8,17 @@ middle of somebody's painting, and the program ends there.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from benchassist.ui.foot import Foot
 from benchassist.ui.hands import AnyButton, Hands
 from benchassist.ui.parts import Parts
+from benchassist.ui.rail import Rail
+from benchassist.ui.rows import RowList
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import BenchView
 from benchassist.value import value
@@ -23,6 +26,9 @@ from benchassist.value import value
 STEPS = {"Tab": 1, "Backtab": -1}
 EDGE_PX = 4.5  # thicker than any other edge: through amber colour tells nothing
 ENTER = "Enter"
+
+
+Boxed: TypeAlias = RowList | Rail | Foot
 
 
 @value
@@ -137,17 +143,20 @@ class Ring(QWidget):
                 yield Stop(f"key {key}", box, "key", key)
         rows, rail, foot = self._parts.rows, self._parts.rail, self._parts.foot
         for widget in (rows, rail):
-            for code, cell in widget.boxes() if widget.isVisible() else ():
+            for code, box in self._moved(widget) if widget.isVisible() else ():
                 name = "front" if code == view.band.code else f"part {code}"
-                yield Stop(name, self._moved(widget, cell), "part", code)
-        for key, cell in foot.boxes():
-            yield Stop(f"place {key}", self._moved(foot, cell), "place", key)
+                yield Stop(name, box, "part", code)
+        for key, box in self._moved(foot):
+            yield Stop(f"place {key}", box, "place", key)
 
     def _box(self, button: AnyButton) -> QRect:
         return QRect(button.mapTo(self._around, QPoint(0, 0)), button.size())
 
-    def _moved(self, widget: QWidget, box: QRectF) -> QRect:
-        return box.toRect().translated(widget.mapTo(self._around, QPoint(0, 0)))
+    def _moved(self, widget: Boxed) -> Iterator[tuple[str, QRect]]:
+        """Yield what a widget has to tap, where it stands on the bench."""
+        corner = widget.mapTo(self._around, QPoint(0, 0))
+        for name, cell in widget.boxes():
+            yield name, cell.toRect().translated(corner)
 
     def paintEvent(self, _event: QPaintEvent) -> None:  # noqa: N802
         """Draw the frame."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
@@ -23,16 +24,26 @@ LEAST_WORDS_MM = 20.0  # [mm] of what a part is at, before its appointment gives
 GROWTH = 0.36  # [ratio] of a row that its capitals may take
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class RowLayout:
     """One row laid out in its cell once; painting draws what is here."""
 
     row: Row
-    box: QRectF
+    cell: QRectF
     theme: Theme
     runs: tuple[Run, ...]
     cap_mm: float = READ
     chip: str = ""
+
+    @cached_property
+    def box(self) -> QRectF:
+        """The plate of the row: its cell without the gap, and without the edge."""
+        edge, gap = self.theme.px(EDGE_MM), self.theme.px(GAP_MM)
+        return self.cell.adjusted(edge, 0, 0, -gap)
+
+    def says(self, row: Row) -> bool:
+        """Say whether this is how ``row`` is laid out, however full its ring is."""
+        return self.row == row or self.row == replace(row, fill=self.row.fill)
 
     def draw(self, painter: QPainter, fill: float) -> None:
         """Draw ground, edges, shape and text; ``fill`` is that of the ring."""
@@ -76,14 +87,12 @@ class RowLayout:
 
 def laid_out(row: Row, cell: QRectF, theme: Theme) -> RowLayout:
     """Return ``row`` laid out in ``cell``, the time first, the kind last."""
-    edge, gap = theme.px(EDGE_MM), theme.px(GAP_MM)
-    box = cell.adjusted(edge, 0, 0, -gap)
-    share = box.height() * GROWTH * theme.mm_per_px / theme.scale
+    bare = RowLayout(row, cell, theme, ())
+    share = bare.box.height() * GROWTH * theme.mm_per_px / theme.scale
     sizes = (min(READ + 1.1, max(READ, share)), READ)
-    bare = RowLayout(row, box, theme, ())
     cap_mm, chip = _sized(bare, sizes)
-    made = RowLayout(row, box, theme, (), cap_mm, chip)
-    return RowLayout(row, box, theme, tuple(_runs(made)), cap_mm, chip)
+    made = RowLayout(row, cell, theme, (), cap_mm, chip)
+    return RowLayout(row, cell, theme, tuple(_runs(made)), cap_mm, chip)
 
 
 def _ground(made: RowLayout) -> str:

@@ -54,23 +54,11 @@ class RowList(QWidget):
 
     def show_view(self, rows: tuple[Row, ...]) -> None:
         """Show other rows; while ``frozen`` none of them changes its place."""
-        rows = tuple(_stepped(row) for row in rows)
         if self.frozen:
             rows = _in_old_order(self._rows, rows)
-        if rows == self._rows:
-            return
-        old, self._rows = self._rows, rows
-        if _places(old) != _places(rows):
-            self.renew()
-            return
-        shown = self._fitting()
-        if _places(shown) != _places(self._shown):
-            self.renew()
-            return
-        for number, (was, now) in enumerate(zip(self._shown, shown, strict=True)):
-            if was != now:
-                self._show_row(number, was, now)
-        self._shown = shown
+        if rows != self._rows:
+            self._rows = rows
+            self._lay_out()
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
@@ -79,8 +67,15 @@ class RowList(QWidget):
 
     def renew(self) -> None:
         """Lay everything out again and repaint."""
-        self._shown = self._fitting()
-        self._layouts = []
+        self._layouts, self._shown = [], ()
+        self._lay_out()
+        self.update()
+
+    def _lay_out(self) -> None:
+        """Lay out the rows that changed their words or place; repaint what differs."""
+        was, was_words = self._painted(), self._words
+        laid = {each.row.code: each for each in self._layouts}
+        self._shown, self._layouts = self._fitting(), []
         words: list[Run] = []
         high, top = self._pitch(), 0
         for now in (True, False):
@@ -92,7 +87,10 @@ class RowList(QWidget):
             top += self._theme.px(HEAD_MM)
             for row in listed:
                 cell = QRectF(0, top, self.width(), high)
-                self._layouts.append(laid_out(row, cell, self._theme))
+                made = laid.get(row.code)
+                if made is None or made.cell != cell or not made.says(row):
+                    made = laid_out(row, cell, self._theme)
+                self._layouts.append(made)
                 top += high
             if whole > len(listed):
                 words += self._fold(now, whole - len(listed), top)
@@ -102,17 +100,16 @@ class RowList(QWidget):
             words += self._nothing()
         self._words = tuple(words)
         self.setAccessibleName(self._spoken())
-        self.update()
+        for layout, _steps in was ^ self._painted():
+            self.update(_around(layout))
+        if self._words != was_words:
+            for run in (*was_words, *words):
+                self.update(run.rect.toAlignedRect())
 
-    def _show_row(self, number: int, was: Row, now: Row) -> None:
-        """Lay a row out again if its words changed; repaint it in either case."""
-        made = self._layouts[number]
-        if replace(was, fill=0.0) != replace(now, fill=0.0):
-            left = self._theme.px(2.0)
-            cell = made.box.adjusted(-left, 0, 0, self._theme.px(1.0))
-            self._layouts[number] = laid_out(now, cell, self._theme)
-        edge = self._theme.px(2.0)
-        self.update(made.box.adjusted(-edge, -2, 2, 2).toRect())
+    def _painted(self) -> set[tuple[RowLayout, int]]:
+        """Return what is painted: each row that is laid out, and how full its ring."""
+        steps = (round(row.fill * RING_STEPS) for row in self._shown)
+        return set(zip(self._layouts, steps, strict=True))
 
     def count(self) -> int:
         """Return how many rows there are."""
@@ -254,14 +251,14 @@ class RowList(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
         """Paint the rows that the event asks for."""
-        painter, asked = QPainter(self), event.rect()
+        painter, asked = QPainter(self), event.region()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         draw_runs(
             painter,
-            tuple(run for run in self._words if run.rect.toRect().intersects(asked)),
+            tuple(run for run in self._words if asked.intersects(run.rect.toRect())),
         )
         for layout, row in zip(self._layouts, self._shown, strict=True):
-            if _around(layout).intersects(asked):
+            if asked.intersects(_around(layout)):
                 layout.draw(painter, row.fill)
         painter.end()
 
@@ -280,15 +277,6 @@ class RowList(QWidget):
 
 def _around(layout: RowLayout) -> QRect:
     return layout.box.adjusted(-12, -3, 3, 3).toRect()
-
-
-def _stepped(row: Row) -> Row:
-    fill = round(row.fill * RING_STEPS) / RING_STEPS
-    return row if row.fill == fill else replace(row, fill=fill)
-
-
-def _places(rows: tuple[Row, ...]) -> tuple[tuple[str, bool], ...]:
-    return tuple((row.code, row.now) for row in rows)
 
 
 def _in_old_order(old: tuple[Row, ...], new: tuple[Row, ...]) -> tuple[Row, ...]:

@@ -12,7 +12,7 @@ from functools import lru_cache
 from math import ceil
 from typing import Final, Literal
 
-from PySide6.QtCore import QByteArray, QSize
+from PySide6.QtCore import QByteArray, QPointF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -20,6 +20,7 @@ from PySide6.QtGui import (
     QFontMetricsF,
     QImage,
     QPainter,
+    QPixmap,
 )
 
 from benchassist import assets
@@ -46,6 +47,9 @@ HEAVY: Final = QFont.Weight.ExtraBold
 
 _TALLEST: Final = "bdfhklÅÖ"
 MOST_WIDTHS: Final = 2000  # [texts] a day of countdowns has more than a page of words
+LARGEST_KEPT_PX: Final = 64  # [px] Qt keeps the shapes of letters up to this size
+MOST_DRAWN: Final = 40  # [texts] a face: the parts in work and to spare, 0.2 MB each
+BESIDE_PX: Final = 4  # [px] beside a picture of letters: some lean out of their width
 
 _SRGB_KNEE: Final = 0.04045  # WCAG 2, relative luminance, as corrected in May 2021
 
@@ -84,6 +88,9 @@ class Face:
     cap: float
     rise: float
     _widths: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
+    _drawn: dict[tuple[str, str, float], QPixmap] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def width(self, text: str) -> float:
         """Return how far ``text`` runs, in pixels."""
@@ -94,6 +101,44 @@ class Face:
                 self._widths.clear()
             known = self._widths[text] = self.metrics.horizontalAdvance(text)
         return known
+
+    def draw(self, painter: QPainter, text: str, at: QPointF, ink: str) -> None:
+        """Draw ``text`` from the point ``at`` on its base line.
+
+        Qt keeps the shapes of small letters. Large ones it fills as outlines each
+        time, which takes thirty times as long: their pictures are kept here.
+        """
+        if self.font.pixelSize() <= LARGEST_KEPT_PX:
+            painter.setFont(self.font)
+            painter.setPen(QColor(ink))
+            painter.drawText(at, text)
+            return
+        ratio = painter.device().devicePixelRatio()
+        known = self._drawn.get((text, ink, ratio))
+        if known is None:
+            if len(self._drawn) > MOST_DRAWN:
+                self._drawn.clear()
+            known = self._drawn[text, ink, ratio] = self._picture(text, ink, ratio)
+        painter.drawPixmap(QPointF(at.x() - BESIDE_PX, at.y() - self._top), known)
+
+    @property
+    def _top(self) -> float:
+        return ceil(self.metrics.ascent())
+
+    def _picture(self, text: str, ink: str, ratio: float) -> QPixmap:
+        """Return ``text`` on nothing, with room beside it for what leans out."""
+        wide = ceil(self.width(text)) + 2 * BESIDE_PX
+        high = self._top + ceil(self.metrics.descent())
+        picture = QPixmap(round(wide * ratio), round(high * ratio))
+        picture.setDevicePixelRatio(ratio)
+        picture.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(picture)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(self.font)
+        painter.setPen(QColor(ink))
+        painter.drawText(QPointF(BESIDE_PX, self._top), text)
+        painter.end()
+        return picture
 
     @property
     def depth(self) -> float:

@@ -54,7 +54,7 @@ def _of_print(bench: Bench, part: Part) -> str:
     if not lot:
         return "The print lot is not known: no release without it."
     last = last_day(bench, lot)
-    if expired_at_printing(bench, lot, part.printed):
+    if last < part.printed:
         return f"Lot {lot} had expired on {last}; printed on {part.printed}."
     return f"Printed on {part.printed}. {_in_date(lot, last)}"
 
@@ -67,8 +67,9 @@ def expired_at_printing(bench: Bench, lot: str, printed: str) -> str:
 
 def last_day(bench: Bench, lot: str) -> str:
     """Return the last day a lot may be used, as ``YYYY-MM-DD``."""
-    days = (day for code in lineage(bench.lots, lot) for day in _days(bench, code))
-    return min((day for day in days if day), default=NEVER)
+    parents = lineage(bench.lots, lot)
+    days = [day for code in parents for day in _days(bench, code) if day]
+    return min(days, default=NEVER)
 
 
 def _days(bench: Bench, lot: str) -> Iterator[str]:

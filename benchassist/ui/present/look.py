@@ -155,7 +155,7 @@ def unrecorded(view: BenchView) -> BenchView:
 
 def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:
     local = now.local()
-    when = f"{local:%a} {local.day} {local:%b}  {local:%H:%M}"
+    when = local.strftime(f"%a {local.day} %b  %H:%M")
     who = bench.operator or say("no operator")
     if bench.unconfirmed:
         who = (
