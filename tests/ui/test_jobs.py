@@ -18,8 +18,6 @@ from benchassist.session import Session
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.filing import read_file
 from benchassist.ui.jobs import Checked, Exporter, Later
-from benchassist.ui.present.fill import Gap
-from benchassist.ui.present.pages import day
 from benchassist.ui.worker import Job
 
 
@@ -34,27 +32,14 @@ def running(tmp_path):
     session.close()
 
 
-def option(session, text):
-    (found,) = (
-        each for each in day(session.bench, session.now()).options if each.text == text
-    )
-    return found
+def written(session, folder, out, what):
+    """Do what the export page asks for with a folder."""
+    return Exporter(folder).job(ExportDay(session.now().day(), str(out), what))()
 
 
-def test_the_day_page_offers_cards_beside_the_export_on_a_key_of_its_own(running):
-    session, _ = running
-    options = day(session.bench, session.now()).options
-
-    assert option(session, "Cards for paper").needs_text
-    assert len({each.key for each in options}) == len(options)
-
-
-def test_cards_are_written_where_a_hand_typed_while_the_window_runs(running, tmp_path):
+def test_cards_are_written_while_the_window_runs(running, tmp_path):
     session, folder = running
-    asked = option(session, "Cards for paper").command
-    assert isinstance(asked, Gap)
-
-    told = Exporter(folder).job(asked.filled(f" {tmp_path / 'out'} "))()
+    told = written(session, folder, tmp_path / "out", "cards")
 
     names = sorted(path.name for path in (tmp_path / "out").iterdir())
     seq = session.bench.seq
@@ -64,9 +49,7 @@ def test_cards_are_written_where_a_hand_typed_while_the_window_runs(running, tmp
 
 def test_the_logs_are_still_the_logs(running, tmp_path):
     session, folder = running
-    asked = option(session, "Export this day").command
-
-    told = Exporter(folder).job(asked.filled(str(tmp_path / "out")))()
+    told = written(session, folder, tmp_path / "out", "logs")
 
     assert len(list((tmp_path / "out").iterdir())) == len(EXPORTS)
     assert told.startswith("Written: ")

@@ -98,11 +98,9 @@ BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
 # Pages that are a file of this folder; the others are tables, forms or sums.
 OWN: frozenset[str] = frozenset(
     {
-        "bottle-away",
         "box-places",
         "branch",
         "change",
-        "code-shape",
         "day",
         "export",
         "faces",
@@ -110,7 +108,6 @@ OWN: frozenset[str] = frozenset(
         "find",
         "first-start",
         "fix",
-        "glycerine-limit",
         "intake",
         "light",
         "menu",

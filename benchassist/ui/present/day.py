@@ -471,7 +471,7 @@ def _options(bench: Bench, seen: Seen | None) -> tuple[Option, ...]:
             if wish != is_now
             and not (back and wish == "back" and back.code == part.code)
         ]
-    found.append(Option(say("Table, export, cards"), "", OpenPage("day-table")))
+    found.append(Option(say("Table, calls, time kept free"), "", OpenPage("day-table")))
     return keyed(found)
 
 

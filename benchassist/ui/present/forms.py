@@ -330,21 +330,23 @@ class Form:
     """One form: what it is called, what it asks, and what it stands for.
 
     ``make`` is given the bench and what the rows read, by their names. ``back`` is the
-    page that opens once it is handed in; "" is the bench.
+    page that opens once it is handed in; "" is the bench. What is said beneath the
+    title may hang on the bench.
     """
 
     name: str
     title: str
     rows: tuple[Row, ...]
     make: Callable[[Bench, dict[str, Any]], Command]
-    note: str = ""
+    note: str | Callable[[Bench], str] = ""
     keep: str = KEEP
     back: str = ""
 
     def view(self, bench: Bench, error: str = "", **filled: str) -> FormView:
         """Return its page; ``filled`` says what rows hold already, by their names."""
         fields = tuple(row.field(bench, filled.get(row.name)) for row in self.rows)
-        return FormView(self.name, self.title, fields, self.keep, self.note, error)
+        note = self.note(bench) if callable(self.note) else self.note
+        return FormView(self.name, self.title, fields, self.keep, note, error)
 
     def command(self, bench: Bench, values: Mapping[str, str]) -> Command:
         """Return the command that what was typed stands for.

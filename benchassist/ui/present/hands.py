@@ -8,6 +8,7 @@ from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
+from benchassist.domain.codes import EXAMPLES, as_shape
 from benchassist.domain.limits import limit
 from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, OnHold, Ready
@@ -54,19 +55,35 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
 def confirm(bench: Bench, command: cm.Command) -> TableView:
     """Return the page on which what a form told is held, before it is written down."""
     title, told = STATED.get(type(command), USUAL)
-    told = told.format(**vars(command))
-    if isinstance(command, cm.FileThing):
-        told = owned.stated(bench, command)
-    if isinstance(command, cm.SeeGlycerine) and command.density:
-        share = percent_of(command.density, command.celsius)
-        least = limit(bench, "glycerine_least")
-        told += " " + say(
-            "{share:.0f} % glycerine; under {least:g} % it is not used.",
-            share=share,
-            least=least,
-        )
+    told = f"{told.format(**vars(command))} {_follows(bench, command)}".strip()
     option = Option(say("It is so"), "Enter", command, hold=True, tone="attention")
     return TableView(title, (), (), told, (option,))
+
+
+def _follows(bench: Bench, command: cm.Command) -> str:
+    """Return what else follows from what a form told, on the bench as it is."""
+    match command:
+        case cm.FileThing():
+            return owned.stated(bench, command)
+        case cm.SeeGlycerine(density=density, celsius=celsius) if density:
+            return say(
+                "{share:.0f} % glycerine; under {least:g} % it is not used.",
+                share=percent_of(density, celsius),
+                least=limit(bench, "glycerine_least"),
+            )
+        case cm.CloseLot(lot=lot):
+            parts = bench.in_flight
+            waits = tuple(p.code for p in parts if lot in (p.coat_lot, p.stain_lot))
+            told = say(
+                "{list} waits for it: stopped at the brush until another",
+                list=listed(waits),
+            )
+            return say("{told} is chosen.", told=told) if waits else ""
+        case cm.SetCodeShape(kind=kind, shape=shape):
+            example = as_shape(shape) if shape else EXAMPLES[kind]
+            return say("From then on they are like {example}.", example=example)
+        case _:
+            return ""
 
 
 USUAL = say("Is it so?"), say("It is written down when it is held.")
@@ -96,6 +113,17 @@ STATED: dict[type[cm.Command], tuple[str, str]] = {
     cm.CloseLot: (
         say("A bottle is put away"),
         say("{lot} is put away for good: {reason}. No part gets it any more."),
+    ),
+    cm.SetCodeShape: (
+        say("How codes are written"),
+        say("Codes there are stay as they are."),
+    ),
+    cm.SetLimit: (
+        say("Glycerine limit"),
+        say(
+            "{value:g} immersions of one fill. Every vessel is judged by it from "
+            "then on."
+        ),
     ),
     cm.ChooseLot: (
         say("Bottle in hand"),

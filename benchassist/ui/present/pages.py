@@ -13,9 +13,8 @@ from benchassist.domain.limits import limit_on
 from benchassist.domain.shelf import offered
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed, Fill
-from benchassist.ui.actions import ExportDay, OpenPage
+from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import late, own_bench, owned, shelf
-from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import (
     Choices,
     Form,
@@ -25,6 +24,7 @@ from benchassist.ui.present.forms import (
     materials,
     on_shelf,
 )
+from benchassist.ui.present.own_rules import CODE_SHAPE, GLYCERINE_LIMIT
 from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import percent
 from benchassist.ui.present.vessel_size import VESSEL_SIZE
@@ -224,7 +224,7 @@ FORMS = {
     form.name: form
     for form in (
         *(READING, GLYCERINE, COUPON, PAPERS, THROUGH),
-        *(owned.OPERATOR, owned.NITROGEN, VESSEL_SIZE),
+        *(owned.OPERATOR, owned.NITROGEN, VESSEL_SIZE, CODE_SHAPE, GLYCERINE_LIMIT),
         *shelf.FORMS.values(),
         *own_bench.FORMS.values(),
     )
@@ -268,7 +268,7 @@ def back(name: str) -> str:
 
 
 def day(bench: Bench, now: Instant) -> TableView:
-    """Return the day's parts and their states, with the export."""
+    """Return the day's parts and their states."""
     rows = []
     for part in bench.parts.values():
         phase = part.phase
@@ -279,24 +279,11 @@ def day(bench: Bench, now: Instant) -> TableView:
         due = f"{part.due.local():%H:%M}" if part.due else ""
         opened = ", ".join(each.id for each in bench.open_deviations(part.code))
         rows.append((part.code, bench.recipe_of(part).item_class, state, due, opened))
-    export = Option(
-        say("Export this day"),
-        "2",
-        Gap(ExportDay(now.day()), "out"),
-        needs_text=say("Folder to write CSV and JSON Lines to"),
-    )
-    cards = Option(
-        say("Cards for paper"),
-        "3",
-        Gap(ExportDay(now.day(), what="cards"), "out"),
-        needs_text=say("Folder to write a card of each part in flight to"),
-    )
     return TableView(
         say("Day {day}", day=now.day()),
         (say("Code"), say("What"), say("State"), say("Due"), say("Open deviations")),
         tuple(rows),
         say("No part was taken in today. Key N takes one in."),
-        (export, cards),
         note=say("Closed parts of earlier days are in the export of their day."),
     )
 
@@ -330,7 +317,7 @@ def shelf_acts(bench: Bench, now: Instant) -> TableView:
         say("Each says what it changes before it is held."),
         (
             Option(say("Glycerine limit"), "1", OpenPage("glycerine-limit")),
-            Option(say("Put a bottle away"), "2", OpenPage("bottle-away")),
+            Option(say("Put a bottle away"), "2", OpenPage("close-bottle")),
             Option(say("How codes are written"), "3", OpenPage("code-shape")),
             Option(say("A vessel by the ruler"), "4", OpenPage("vessel-size")),
             Option(say("Places on a box's shelf"), "5", OpenPage("box-places")),

@@ -24,9 +24,8 @@ def _day_table(bench: Bench, now: Instant) -> TableView:
     # No first paint waits for what a day is played with.
     from benchassist.ui.present import day  # noqa: PLC0415
 
+    options = hands.keyed(day.limit_options())
     table = pages.day(bench, now)
-    free = (replace(option, key="") for option in table.options)
-    options = hands.keyed((*free, *day.limit_options()))
     return replace(table, options=options, note=day.rates(bench, now))
 
 

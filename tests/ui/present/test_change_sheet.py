@@ -1,10 +1,13 @@
 """Change this part: rows with was and is, its way, and what is held in the end."""
 
 from benchassist.domain import commands as cm
+from benchassist.domain.limits import limit_on
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Brushing, Ready
-from benchassist.ui.present import change, limit
+from benchassist.ui.present import change, hands
+from benchassist.ui.present.own_rules import CODE_SHAPE, GLYCERINE_LIMIT, IMMERSIONS
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn
-from tests.domain.builders import Desk
+from tests.domain.builders import Desk, desk_at
 
 
 class Sheet:
@@ -152,24 +155,46 @@ def test_a_promise_is_typed_and_a_wrong_one_keeps_the_rest():
 # --- the glycerine limit --------------------------------------------------------------
 
 
+RECORD = {
+    "value": "8",
+    "document": "EX-VAL-3",
+    "revision": "2",
+    "record": "EX-VR-17",
+    "until": "2026-12-31",
+    "reason": "haze measured to 8",
+}
+
+
+def limited(bench, **typed):
+    values = dict.fromkeys(RECORD, "") | typed
+    return GLYCERINE_LIMIT.command(bench, values)
+
+
 def test_the_limit_is_raised_only_with_its_whole_record():
     desk = Desk()
-    draft = limit.begun(desk.bench, desk.now)
-    draft = limit.done(draft, Turn("value", 3))
-    shown = limit.sheet(desk.bench, draft, desk.now)
-    assert shown.rows[0].was == "5"
-    assert shown.options == ()
+    page = GLYCERINE_LIMIT.view(desk.bench)
+    assert page.fields[0].value == "5"
+    assert page.note.startswith("5 without a record. ")
 
-    for row, typed in (
-        ("document", "EX-VAL-3"),
-        ("revision", "2"),
-        ("record", "EX-VR-17"),
-        ("until", "2026-12-31"),
-        ("reason", "haze measured to 8"),
-    ):
-        assert limit.sheet(desk.bench, draft, desk.now).options == ()
-        draft = limit.done(draft, FillIn(row, typed))
-    (act,) = limit.sheet(desk.bench, draft, desk.now).options
-    assert act.hold
-    desk.must(act.command)
-    assert limit.begun(desk.bench, desk.now).command.value == 8
+    for row in RECORD.keys() - {"value"}:
+        given = {name: typed for name, typed in RECORD.items() if name != row}
+        assert isinstance(desk.do(limited(desk.bench, **given)), Refusal), row
+    desk.must(limited(desk.bench, **RECORD))
+
+    assert limit_on(desk.bench, IMMERSIONS, desk.now) == 8
+    assert "EX-VR-17, to 2026-12-31" in GLYCERINE_LIMIT.view(desk.bench).note
+
+
+def test_what_is_set_is_shown_before_it_is_held():
+    desk = desk_at("coat-1")
+    lot = desk.bench.parts["EX-1"].coat_lot
+    page = hands.confirm(desk.bench, cm.CloseLot(lot, "empty"))
+    assert f"{lot} is put away for good: empty." in page.empty
+    assert "EX-1 waits for it" in page.empty
+    free = hands.confirm(desk.bench, cm.CloseLot("EX-LT-9", "empty"))
+    assert "waits" not in free.empty
+
+    shape = hands.confirm(desk.bench, cm.SetCodeShape("part", "K-##", "ours"))
+    assert "they are like K-12." in shape.empty
+    desk.must(cm.SetCodeShape("part", "EX-#", "ours"))
+    assert CODE_SHAPE.view(desk.bench).note.startswith("part EX-#. ")

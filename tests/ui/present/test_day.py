@@ -229,7 +229,7 @@ def test_what_it_is_played_with_is_shown_and_changed_on_the_table():
         "Played with 7.0 calls an hour of 58 s (estimate), 30 min a day kept free "
         "(estimate)."
     )
-    assert [option.key for option in table.options] == list("12345")
+    assert [option.key for option in table.options] == list("123")
     codes = {
         option.command.command.code
         for option in table.options

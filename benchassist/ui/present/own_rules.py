@@ -1,0 +1,73 @@
+"""What a practice sets for itself: how its codes are written, the glycerine limit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from benchassist.domain import codes
+from benchassist.domain import commands as cm
+from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.state import Bench
+from benchassist.ui.present.forms import Form, Row, alone, as_read
+from benchassist.ui.words import say
+
+IMMERSIONS = "glycerine_immersions"
+
+
+def _limit(_bench: Bench, read: dict[str, Any]) -> cm.SetLimit:
+    return cm.SetLimit(IMMERSIONS, **read)
+
+
+def _limit_now(bench: Bench) -> str:
+    """Return what holds: without a record, and by one until its day."""
+    told = say("{limit:g} without a record", limit=limit(bench, IMMERSIONS))
+    found = bench.validated.get(IMMERSIONS)
+    if found is not None:
+        record, until = found.record, found.until
+        told += ", " + say("{record}, to {until}", record=record, until=until)
+    rule = say(
+        "Fewer: with a reason. More: only by a validation record, until its day."
+    )
+    return f"{told}. {rule}"
+
+
+def _shapes_now(bench: Bench) -> str:
+    shapes = [f"{kind} {shape}" for kind, shape in bench.code_shapes.items() if shape]
+    told = ", ".join(shapes) if shapes else say("as they come")
+    rule = say("A code that does not fit is refused, with how to write it.")
+    return f"{told}. {rule}"
+
+
+CODE_SHAPE = Form(
+    "code-shape",
+    say("How codes are written"),
+    (
+        Row("kind", say("Codes of"), choices=alone(codes.EXAMPLES)),
+        Row("shape", say("Shape"), help=say("# a digit, @ a letter, * the rest")),
+        Row("reason", say("Why"), help=say("Why codes are written so")),
+    ),
+    as_read(cm.SetCodeShape),
+    _shapes_now,
+    back="shelf-acts",
+)
+GLYCERINE_LIMIT = Form(
+    "glycerine-limit",
+    say("Glycerine limit"),
+    (
+        Row(
+            "value",
+            say("Immersions"),
+            "reading",
+            say("as delivered {default:g}", default=LIMITS[IMMERSIONS].default),
+            lambda bench: f"{limit(bench, IMMERSIONS):g}",
+        ),
+        Row("document", say("Document"), help=say("Name of the validation document")),
+        Row("revision", say("Revision"), help=say("Its revision")),
+        Row("record", say("Record number"), help=say("of the validation")),
+        Row("until", say("Holds to"), "day", say("2027-03-31, or empty")),
+        Row("reason", say("Why"), help=say("it stays on the record")),
+    ),
+    _limit,
+    _limit_now,
+    back="shelf-acts",
+)
