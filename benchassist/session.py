@@ -262,14 +262,24 @@ class Session:
             return Outcome(said=decision.message)
         if isinstance(decision, Refusal):
             return self._refused(command, decision, channel, now)
+        return self._outcome(decision, channel, now)
+
+    def _outcome(
+        self,
+        events: tuple[Event, ...],
+        channel: Channel,
+        now: Instant,
+        refusal: Refusal | None = None,
+    ) -> Outcome:
+        """Write events down; a busy journal keeps them waiting."""
         try:
-            entries = self._written(decision, channel, now)
+            entries = self._written(events, channel, now)
         except JournalBusyError:
-            self._waiting = _Waiting(decision, channel, now)
-            return Outcome(refusal=BUSY)
+            self._waiting = _Waiting(events, channel, now)
+            return Outcome(refusal=refusal or BUSY)
         except JournalError as error:
             return Outcome(refusal=Refusal("journal", str(error)))
-        return Outcome(entries=entries)
+        return Outcome(entries=entries, refusal=refusal)
 
     def _known_before(self, command: cm.Command) -> Refusal | None:
         """Return what the record, beyond the state, has against a command."""
@@ -324,14 +334,7 @@ class Session:
             return Outcome(refusal=refusal)
         name = type(command).__name__
         event = CommandRefused(name, refusal.code, refusal.part, refusal.numbers)
-        try:
-            entries = self._written((event,), channel, now)
-        except JournalBusyError:
-            self._waiting = _Waiting((event,), channel, now)
-            return Outcome(refusal=refusal)
-        except JournalError as error:
-            return Outcome(refusal=Refusal("journal", str(error)))
-        return Outcome(entries=entries, refusal=refusal)
+        return self._outcome((event,), channel, now, refusal)
 
     def _written(
         self, events: tuple[Event, ...], channel: Channel, now: Instant

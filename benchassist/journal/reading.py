@@ -11,7 +11,7 @@ import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Self, TypeVar, cast
+from typing import Any, Self, TypeVar, cast
 
 from benchassist.clock import Instant
 from benchassist.domain.events import (
@@ -39,6 +39,7 @@ from benchassist.journal.walks import Walks
 from benchassist.value import value
 
 T = TypeVar("T")
+PARTS = "SELECT part, state, first_seq, last_seq, closed_day FROM parts"
 WAIT_S = 5.0  # [s] a commit or a read waits for the other
 
 
@@ -56,6 +57,17 @@ class PartRow:
 class Reader(Walks):
     """The questions; ``Journal`` and ``ReadOnlyJournal`` both answer them."""
 
+    def _all(self, query: str, *given: object) -> list[tuple[Any, ...]]:
+        with translated(self.folder):
+            found: list[tuple[Any, ...]] = self._db.execute(query, given).fetchall()
+        return found
+
+    def _one(self, query: str, *given: object) -> tuple[Any, ...] | None:
+        return next(iter(self._all(query, *given)), None)
+
+    def _column(self, query: str, *given: object) -> tuple[Any, ...]:
+        return tuple(found for (found,) in self._all(query, *given))
+
     @property
     def store(self) -> StoreCreated | None:
         """The first event: which store this is; ``None`` while it is empty."""
@@ -65,11 +77,10 @@ class Reader(Walks):
     @property
     def last_at(self) -> Instant | None:
         """When the last entry was written, whatever it says; ``None`` without one."""
-        with translated(self.folder):
-            row = self._db.execute(
-                "SELECT wall_ms, offset_min, mono_ms, boot FROM events"
-                " ORDER BY seq DESC LIMIT 1"
-            ).fetchone()
+        row = self._one(
+            "SELECT wall_ms, offset_min, mono_ms, boot FROM events"
+            " ORDER BY seq DESC LIMIT 1"
+        )
         return Instant(*row) if row else None
 
     def of_kinds(self, kinds: Sequence[str], after: int, upto: int) -> Iterator[Entry]:
@@ -82,13 +93,11 @@ class Reader(Walks):
     ) -> tuple[int, ...]:
         """Return the numbers of the entries of some kinds, in order."""
         marks = ", ".join("?" * len(kinds))
-        with translated(self.folder):
-            found = self._db.execute(
-                f"SELECT seq FROM events WHERE seq > ? AND seq <= coalesce(?, seq)"  # noqa: S608
-                f" AND kind IN ({marks}) ORDER BY seq",
-                (after, upto, *kinds),
-            ).fetchall()
-        return tuple(seq for (seq,) in found)
+        return self._column(
+            f"SELECT seq FROM events WHERE seq > ? AND seq <= coalesce(?, seq)"  # noqa: S608
+            f" AND kind IN ({marks}) ORDER BY seq",
+            *(after, upto, *kinds),
+        )
 
     def entries_of(
         self,
@@ -132,13 +141,11 @@ class Reader(Walks):
 
     def seqs_of(self, subject_kind: str, subject: str) -> tuple[int, ...]:
         """Return the numbers of the entries that concern a subject, in order."""
-        with translated(self.folder):
-            rows = self._db.execute(
-                "SELECT DISTINCT seq FROM touches WHERE subject_kind = ?"
-                " AND subject = ? ORDER BY seq",
-                (subject_kind, subject),
-            ).fetchall()
-        return tuple(seq for (seq,) in rows)
+        return self._column(
+            "SELECT DISTINCT seq FROM touches WHERE subject_kind = ?"
+            " AND subject = ? ORDER BY seq",
+            *(subject_kind, subject),
+        )
 
     def entry(self, seq: int) -> Entry:
         """Return one entry, as it was told.
@@ -161,14 +168,13 @@ class Reader(Walks):
         Found backwards from ``before`` (None: the head), so that what was told lately
         costs little however long the record is.
         """
-        with translated(self.folder):
-            row = self._db.execute(
-                "SELECT touches.seq FROM touches JOIN events ON events.seq ="
-                " touches.seq WHERE subject_kind = ? AND subject = ? AND touches.seq"
-                " < coalesce(?, touches.seq + 1) AND events.kind = ?"
-                " ORDER BY touches.seq DESC LIMIT 1",
-                (subject_kind, subject, before, kind),
-            ).fetchone()
+        row = self._one(
+            "SELECT touches.seq FROM touches JOIN events ON events.seq ="
+            " touches.seq WHERE subject_kind = ? AND subject = ? AND touches.seq"
+            " < coalesce(?, touches.seq + 1) AND events.kind = ?"
+            " ORDER BY touches.seq DESC LIMIT 1",
+            *(subject_kind, subject, before, kind),
+        )
         return None if row is None else self.entry(row[0])
 
     def told(self, part: str, upto: int | None = None) -> tuple[Entry, ...]:
@@ -190,22 +196,14 @@ class Reader(Walks):
 
     def part_rows(self, state: str | None = None) -> tuple[PartRow, ...]:
         """Return where each part stands, in order of intake; all or one state."""
-        with translated(self.folder):
-            rows = self._db.execute(
-                "SELECT part, state, first_seq, last_seq, closed_day FROM parts"
-                " WHERE state = coalesce(?, state) ORDER BY first_seq, part",
-                (state,),
-            ).fetchall()
+        rows = self._all(
+            f"{PARTS} WHERE state = coalesce(?, state) ORDER BY first_seq, part", state
+        )
         return tuple(PartRow(*row) for row in rows)
 
     def part_row(self, part: str) -> PartRow | None:
         """Return where a part stands, on whatever day it was last in work."""
-        with translated(self.folder):
-            row = self._db.execute(
-                "SELECT part, state, first_seq, last_seq, closed_day FROM parts"
-                " WHERE part = ?",
-                (part,),
-            ).fetchone()
+        row = self._one(f"{PARTS} WHERE part = ?", part)
         return PartRow(*row) if row else None
 
     def closed_day(self, part: str) -> str:
@@ -213,21 +211,18 @@ class Reader(Walks):
 
         Capitals do not tell two codes apart.
         """
-        with translated(self.folder):
-            (day,) = self._db.execute(
-                "SELECT max(closed_day) FROM parts WHERE part = ? COLLATE NOCASE",
-                (part,),
-            ).fetchone()
+        (day,) = self._column(
+            "SELECT max(closed_day) FROM parts WHERE part = ? COLLATE NOCASE", part
+        )
         return day or self._closed_elsewhere(part)
 
     def _closed_elsewhere(self, part: str) -> str:
         """Return the day on which a part was closed in the store before this one."""
-        with translated(self.folder):
-            row = self._db.execute(
-                "SELECT seq, subject FROM touches WHERE subject_kind = ?"
-                " AND subject = ? COLLATE NOCASE",
-                (projections.ELSEWHERE, part),
-            ).fetchone()
+        row = self._one(
+            "SELECT seq, subject FROM touches WHERE subject_kind = ?"
+            " AND subject = ? COLLATE NOCASE",
+            *(projections.ELSEWHERE, part),
+        )
         if row is None:
             return ""
         carried = cast("CarriedForward", self.entry(row[0]).event)
@@ -236,13 +231,10 @@ class Reader(Walks):
     def parts_on(self, day: str, upto: int | None = None) -> tuple[str, ...]:
         """Return the parts that entries of a local day (YYYY-MM-DD) concern."""
         upto = self.head.seq if upto is None else upto
-        with translated(self.folder):
-            rows = self._db.execute(
-                "SELECT part FROM part_days WHERE day = ? AND first_seq <= ?"
-                " ORDER BY part",
-                (day, upto),
-            ).fetchall()
-        return tuple(part for (part,) in rows)
+        return self._column(
+            "SELECT part FROM part_days WHERE day = ? AND first_seq <= ? ORDER BY part",
+            *(day, upto),
+        )
 
     def kept_state(self) -> kept.KeptState:
         """Return the newest kept state that an entry of the chain vouches for.
@@ -271,17 +263,13 @@ class Reader(Walks):
     def last_beat(self) -> Instant | None:
         """Return when the program last said that it was alive with this store."""
         record = read_slots(self.folder / HEARTBEAT)
-        if record and record.get("store", first := self.first_hash()) != first:
+        if not record or record.get("store", first := self.first_hash()) != first:
             return None
-        return (
-            Instant(
-                wall_ms=int(record["wall_ms"]),
-                offset_min=int(record["offset_min"]),
-                mono_ms=int(record["mono_ms"]),
-                boot=str(record["boot"]),
-            )
-            if record
-            else None
+        return Instant(
+            wall_ms=int(record["wall_ms"]),
+            offset_min=int(record["offset_min"]),
+            mono_ms=int(record["mono_ms"]),
+            boot=str(record["boot"]),
         )
 
     def hash_of(self, seq: int) -> bytes | None:
@@ -310,11 +298,9 @@ class Reader(Walks):
         low, high = 1, self.head.seq + 1
         while low < high:
             middle = (low + high) // 2
-            with translated(self.folder):
-                row = self._db.execute(
-                    "SELECT wall_ms FROM events WHERE seq >= ? ORDER BY seq LIMIT 1",
-                    (middle,),
-                ).fetchone()
+            row = self._one(
+                "SELECT wall_ms FROM events WHERE seq >= ? ORDER BY seq LIMIT 1", middle
+            )
             if row is None or row[0] >= wall_ms:
                 high = middle
             else:

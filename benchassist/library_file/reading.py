@@ -217,23 +217,18 @@ class _Filing:
     def _material(self, entry: MaterialEntry) -> lib.Material:
         initiators = self._each("initiators", entry.initiators, self._initiator)
         hand = entry.hand_tack
+        values = entry.model_dump(
+            exclude={"initiators", "hand_tack", "bands", "peaks_nm"}
+        )
+        for name in ("design_nm", "set_j_cm2", "final_j_cm2"):
+            values[name] = values[name] or 0.0
         return lib.Material(
-            code=entry.code,
-            title=entry.title,
-            role=entry.role,
+            **values,
             initiators=initiators,
-            knowledge=entry.knowledge,
-            design_nm=entry.design_nm or 0.0,
-            set_j_cm2=entry.set_j_cm2 or 0.0,
-            final_j_cm2=entry.final_j_cm2 or 0.0,
-            example=entry.example,
             bands=entry.stated,
-            document=entry.document,
-            revision=entry.revision,
             hand_tack=lib.HandTack(hand.seconds, *hand.band, hand.mw_cm2)
             if hand
             else None,
-            box_band=entry.box_band,
         )
 
     def _light(self, entry: LightEntry) -> tuple[lib.SpectrumKnowledge, str]:
@@ -270,23 +265,16 @@ class _Filing:
 
 
 def _coupon(entry: CouponEntry) -> lib.Coupon:
+    values = entry.model_dump(
+        exclude={"top_s", "reading", "day", "blank_wiped", "air_sticky"}
+    )
     return lib.Coupon(
         id="",
-        lamp=entry.lamp,
-        material=entry.material,
-        lot=entry.lot,
-        box=entry.box,
-        vessel=entry.vessel,
-        count=entry.count,
-        planned_s=entry.planned_s,
-        held_s=entry.held_s,
+        **values,
         tried_s=entry.held_s,
         top_s=entry.top_s or 0.0,
         finished=entry.top_s is not None,
         reading=float(entry.reading),
-        tip=entry.tip,
-        celsius=entry.celsius,
-        coat_um=entry.coat_um,
     )
 
 
