@@ -49,7 +49,7 @@ SHELF = (
     "recipes",
 )
 OF_PARTS = {  # belongs to parts in flight, to a moment, or to this store's own days
-    "parts", "loads", "runs", "baskets", "accepted", "deviations", "last_end", "claims",
+    "parts", "loads", "runs", "baskets", "accepted", "deviations", "claims",
     "predicted", "advised", "quiet", "took", "boots", "wishes", "kept_in_turn", "days",
     "dishes", "recalls",
 }  # fmt: skip

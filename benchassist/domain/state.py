@@ -17,7 +17,6 @@ from benchassist.domain.events import (
     Level,
     MishapReported,
     Numbers,
-    RunOutcome,
     SmearTested,
     StoreKind,
     WorkingCurveFitted,
@@ -247,16 +246,6 @@ class Start:
 
 
 @value
-class LastEnd:
-    """How the last run of a box ended, kept for the screen."""
-
-    run: str
-    outcome: RunOutcome
-    low: int
-    high: int
-
-
-@value
 class WorkDay:
     """A day at this bench: from the first to the last act of a hand, by the wall.
 
@@ -324,7 +313,6 @@ class Bench:
     recalls_opened: int = 0
     signed: Signed | None = None
     last_start: Start | None = None
-    last_end: dict[str, LastEnd] = field(default_factory=dict)
     refused_presses: int = 0
     away: Away | None = None
     claims: dict[Pair, Claim] = field(default_factory=dict)

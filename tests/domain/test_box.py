@@ -274,7 +274,7 @@ def test_a_completed_run_is_credited_as_observed_and_the_part_goes_on():
     assert (exposure.layers, exposure.half, exposure.run) == (("body",), 1, "R-1")
     assert desk.part().hot_since == desk.now
     assert desk.bench.runs == {}
-    assert desk.bench.last_end["BX-1"].outcome == "completed"
+    assert decision[0].outcome == "completed"
 
 
 @pytest.mark.parametrize(("left_s", "taken"), [(14, False), (13, True), (0, True)])

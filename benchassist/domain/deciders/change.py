@@ -7,12 +7,11 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.change import changed, stepped_back
 from benchassist.domain.deciders.common import find, needs_reason
+from benchassist.domain.deciders.equipment import needs_shelf
 from benchassist.domain.deciders.intake import more_layers
-from benchassist.domain.deciders.lots import gone, unfit_lot
+from benchassist.domain.deciders.lots import gone, lots_of, unfit_lot
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.events import ShelfKind
 from benchassist.domain.outcome import Decision, Refusal, granted
-from benchassist.domain.shelf import absent
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Soaking
 
@@ -21,10 +20,14 @@ from benchassist.domain.state import Bench, Part, Soaking
 def change_part(bench: Bench, command: cm.ChangePart, now: Instant) -> Decision:
     """Let a part go on otherwise, with the reason; gates are judged at use."""
     part = find(bench, command.part)
-    granted(_not_on_file(bench, part, command, now))
+    needs_shelf(bench, command)
+    recipe = bench.recipe_of(part)
+    for role, lot in lots_of(command):
+        granted(unfit_lot(bench, recipe, role, lot))
+        granted(gone(bench, recipe, role, lot, now))
     found = granted(changed(bench, part, command))
     if not command.reason.strip():
-        more = more_layers(bench.recipe_of(part), found.part.variant)
+        more = more_layers(recipe, found.part.variant)
         return Refusal("no-reason", more or "Say why; it stays on the record.")
     event = ev.PartChanged(
         part=part.code,
@@ -66,26 +69,3 @@ def _begins(part: Part, after: Part) -> tuple[ev.Event, ...]:
     if isinstance(part.phase, Soaking):
         return ()
     return (ev.StageStarted(stage.key, stage.kind, (part.code,), by_itself=True),)
-
-
-def _not_on_file(
-    bench: Bench, part: Part, command: cm.ChangePart, now: Instant
-) -> Refusal | None:
-    named: tuple[tuple[ShelfKind, str], ...] = (
-        ("lamp", command.lamp),
-        ("box", command.box),
-        ("vessel", command.vessel),
-    )
-    for kind, code in named:
-        if code and (missing := absent(bench, kind, code)):
-            return missing
-    recipe = bench.recipe_of(part)
-    for role, lot in (
-        ("print", command.print_lot),
-        ("coat", command.coat_lot),
-        ("stain", command.stain_lot),
-    ):
-        if lot:
-            granted(unfit_lot(bench, recipe, role, lot))  # type: ignore[arg-type]
-            granted(gone(bench, recipe, role, lot, now))  # type: ignore[arg-type]
-    return None

@@ -39,6 +39,17 @@ def choose_equipment(
     return (ev.EquipmentChosen(part.code, command.role, command.code),)
 
 
+def needs_shelf(bench: Bench, asked: cm.TakeIn | cm.ChangePart) -> None:
+    """Refuse a command that names a lamp, box or vessel that cannot be taken."""
+    named: tuple[tuple[ev.ShelfKind, str], ...] = (
+        ("lamp", asked.lamp),
+        ("box", asked.box),
+        ("vessel", asked.vessel),
+    )
+    for kind, code in named:
+        granted(absent(bench, kind, code) if code else None)
+
+
 def _unlike_box(bench: Bench, part: Part, box: Box) -> Refusal | None:
     recipe = bench.recipe_of(part)
     if box.unit != recipe.unit:

@@ -9,9 +9,14 @@ from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import find
-from benchassist.domain.deciders.lots import printed_amiss, printed_late, unfit_lot
+from benchassist.domain.deciders.equipment import needs_shelf
+from benchassist.domain.deciders.lots import (
+    lots_of,
+    printed_amiss,
+    printed_late,
+    unfit_lot,
+)
 from benchassist.domain.deciders.table import decides
-from benchassist.domain.events import ShelfKind
 from benchassist.domain.gates import example_data
 from benchassist.domain.ledger import bounds
 from benchassist.domain.library import CountRule, Recipe, Variant
@@ -156,25 +161,13 @@ def _not_on_file(bench: Bench, command: cm.TakeIn) -> Refusal | None:
     if command.recipe not in bench.recipes:
         return Refusal("no-recipe", f"Recipe “{command.recipe}” is not on file.")
     recipe = bench.recipes[command.recipe]
-    named: tuple[tuple[ShelfKind, str], ...] = (
-        ("recipe", recipe.code),
-        ("lamp", command.lamp),
-        ("box", command.box),
-        ("vessel", command.vessel),
-    )
-    for kind, found in named:
-        if found and (missing := absent(bench, kind, found)):
-            return missing
+    granted(absent(bench, "recipe", recipe.code))
+    needs_shelf(bench, command)
     verdict = example_data.judge(bench, recipe, ())
     if verdict.level == "fail":
         return Refusal("example-data", verdict.sentence, (), verdict.remedy)
-    for role, lot in (
-        ("print", command.print_lot),
-        ("coat", command.coat_lot),
-        ("stain", command.stain_lot),
-    ):
-        if lot and (wrong := unfit_lot(bench, recipe, role, lot)):  # type: ignore[arg-type]
-            return wrong
+    for role, lot in lots_of(command):
+        granted(unfit_lot(bench, recipe, role, lot))
     return None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 from benchassist.clock import Instant
@@ -51,6 +52,16 @@ def close_lot(bench: Bench, command: cm.CloseLot, now: Instant) -> Decision:
         return Refusal("lot-closed", f"{command.lot} was put away already.")
     needs_reason(command.reason, "Say why it is put away: empty, old, dirty.")
     return (ev.LotClosed(command.lot, command.reason.strip()),)
+
+
+def lots_of(asked: cm.TakeIn | cm.ChangePart) -> Iterator[tuple[LotRole, str]]:
+    """Yield the lots that a command names, each with its role."""
+    named: tuple[tuple[LotRole, str], ...] = (
+        ("print", asked.print_lot),
+        ("coat", asked.coat_lot),
+        ("stain", asked.stain_lot),
+    )
+    yield from (each for each in named if each[1])
 
 
 def unfit_lot(bench: Bench, recipe: Recipe, role: LotRole, lot: str) -> Refusal | None:

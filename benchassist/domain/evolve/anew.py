@@ -64,7 +64,6 @@ def bare(bench: Bench) -> Bench:
         claims={},
         advised={},
         quiet={},
-        last_end={},
         last_start=None,
         lamp_session=None,
         away=None,

@@ -10,7 +10,6 @@ from benchassist.domain.state import (
     Bench,
     Exposure,
     InRun,
-    LastEnd,
     Load,
     Ready,
     Run,
@@ -75,11 +74,9 @@ def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench
     run = bench.runs.get(event.run)
     if run is None:
         return bench  # whose part was not in it after all
-    ended = LastEnd(event.run, event.outcome, event.low, event.high)
     kept = bench.boxes_kept.get(run.box, BoxKept())
     kept = replace(kept, given=kept.given + event.high)
-    after = bench.put("boxes_kept", run.box, kept).put("last_end", run.box, ended)
-    after = after.without("runs", event.run)
+    after = bench.put("boxes_kept", run.box, kept).without("runs", event.run)
     for code in run.parts:
         part = replace(after.parts[code], phase=Ready(entry.at), hot_since=entry.at)
         after = after.with_part(part)
