@@ -100,7 +100,7 @@ def stepped_back(part: Part) -> int:
 
 def _no(part: Part, why: str, remedy: str = "") -> RefusedError:
     told = f"{part.code} {why}."
-    return RefusedError(Refusal("not-changeable", told, (), remedy, part=part.code))
+    return RefusedError(Refusal("not-changeable", told, remedy=remedy, part=part.code))
 
 
 def _at_rest(part: Part) -> bool:

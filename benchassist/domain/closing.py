@@ -165,13 +165,12 @@ def _not_yet(bench: Bench, found: Account, now: Instant, head: int) -> Refusal |
         return Refusal(
             "hurry",
             f"{told} cannot stay as it is over night.",
-            (),
-            "Take it out of the bath or the box, or end its coat; then sign.",
+            remedy="Take it out of the bath or the box, or end its coat; then sign.",
             part=found.hurry[0],
         )
     if found.untold:
         told = f"Where does {listed(found.untold)} stay over night?"
-        return Refusal("untold", told, (), "Key Y: answer it there.")
+        return Refusal("untold", told, remedy="Key Y: answer it there.")
     left = closing_left(bench, now)
     if left:
         return Refusal(

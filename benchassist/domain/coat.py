@@ -49,6 +49,17 @@ def answer_for(bench: Bench, part: Part, lamp: str = "") -> LampAnswer:
     return judge_lamp(bench, lamp or part.lamp, lot, recipe.planned_tack_s)
 
 
+def fits(bench: Bench, part: Part, spot_s: float) -> int:
+    """Return how many spots of ``spot_s`` fit the part's wet limit after one brush."""
+    recipe = bench.recipe_of(part)
+    return spots_per_segment(
+        wet_limit_s=wet_limit_ms(bench, part) / MS,
+        brush_s=recipe.brush_s,
+        spot_s=spot_s,
+        move_s=recipe.move_s,
+    )
+
+
 def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
     """Return the next segment to brush, or None when not one spot fits.
 
@@ -60,12 +71,7 @@ def next_segment(bench: Bench, part: Part, spot_s: int) -> Segment | None:
     work = part.work.get(part.stage.layer)
     states = work.spots if work else ("open",) * bench.spots_of(part)
     open_spots = [n for n, state in enumerate(states) if state != "done"]
-    fit = spots_per_segment(
-        wet_limit_s=wet_limit_ms(bench, part) / MS,
-        brush_s=recipe.brush_s,
-        spot_s=spot_s,
-        move_s=recipe.move_s,
-    )
+    fit = fits(bench, part, spot_s)
     if not open_spots or fit < 1:
         return None
     number = (work.segments if work else 0) + 1

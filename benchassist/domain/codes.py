@@ -83,7 +83,7 @@ def amiss(bench: Bench, kind: CodeKind, code: str, *, year: int = 0) -> Refusal 
     example = as_shape(shape) if shape else EXAMPLES[kind]
     # What may be somebody's name is not said again, neither on the screen nor aloud.
     told = why if kind in PEOPLE else f"{why} Not taken: {shown(code)}."
-    return Refusal("code", told, (), f"Write it like {example}.")
+    return Refusal("code", told, remedy=f"Write it like {example}.")
 
 
 def shown(code: str) -> str:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchassist.clock import Instant
-from benchassist.domain.coat import answer_for, coat_state
+from benchassist.domain.coat import answer_for, coat_state, fits
 from benchassist.domain.day_chance import GUESSED_SIGMA, sigma_of
 from benchassist.domain.day_play import Leg, Way
 from benchassist.domain.layer import lot_for
@@ -20,7 +20,7 @@ from benchassist.domain.own_times import in_hand_ms, own_spread, work_of
 from benchassist.domain.plan import runs_ms
 from benchassist.domain.queue import NEVER_MS, need
 from benchassist.domain.route import SUBMERGED, Stage
-from benchassist.domain.segments import segments, spots_per_segment
+from benchassist.domain.segments import segments
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     WET,
@@ -29,7 +29,6 @@ from benchassist.domain.state import (
     Part,
     Soaking,
 )
-from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import replace
 
 MS = 1000
@@ -173,12 +172,7 @@ def _coat(bench: Bench, part: Part, stage: Stage) -> Leg:
     if beside is not None:
         # What a spot took beside its light has moving and brushing in it.
         each_ms, brush_ms = spot_s * MS + beside[0], 0
-    fit = spots_per_segment(
-        wet_limit_s=wet_limit_ms(bench, there) / MS,
-        brush_s=recipe.brush_s,
-        spot_s=spot_s,
-        move_s=recipe.move_s,
-    )
+    fit = fits(bench, there, spot_s)
     first: tuple[int, ...] = ()
     if isinstance(part.phase, WET) and stage == part.stage:
         span = range(part.phase.first, part.phase.last)

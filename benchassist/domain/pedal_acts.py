@@ -180,7 +180,7 @@ def _away(at: Standings) -> Said:
 
 def _two_due(_at: Standings) -> Refusal:
     told = "Two things are due at once: the foot could mean either."
-    return Refusal("two-due", told, (), "Choose one by hand.")
+    return Refusal("two-due", told, remedy="Choose one by hand.")
 
 
 def _told(text: str) -> Free:

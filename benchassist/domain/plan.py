@@ -14,6 +14,7 @@ import math
 from typing import Literal
 
 from benchassist.clock import Instant
+from benchassist.domain.coat import fits
 from benchassist.domain.layer import lot_for
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.light import judge_lamp
@@ -21,10 +22,9 @@ from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.own_times import in_hand_ms, own_ms, own_times, work_of
 from benchassist.domain.queue import need
 from benchassist.domain.route import DRY_COVER, Stage
-from benchassist.domain.segments import coat_s, segments, spots_per_segment
+from benchassist.domain.segments import coat_s, segments
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Soaking
-from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
 
 MS = 1000
@@ -199,12 +199,6 @@ def _coat(
     if beside_ms is not None:
         times = len(own_times(bench, part, work_of(stage)))
         return left * (spot_s * MS + beside_ms), "measured", times
-    fit = spots_per_segment(
-        wet_limit_s=wet_limit_ms(bench, part) / MS,
-        brush_s=recipe.brush_s,
-        spot_s=spot_s,
-        move_s=recipe.move_s,
-    )
-    sizes = segments(left, max(1, fit))
+    sizes = segments(left, max(1, fits(bench, part, spot_s)))
     takes_s = coat_s(sizes, brush_s=recipe.brush_s, spot_s=spot_s, move_s=recipe.move_s)
     return round(takes_s * MS), "light check", 0

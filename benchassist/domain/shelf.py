@@ -39,7 +39,9 @@ def absent(bench: Bench, kind: ShelfKind, code: str) -> Refusal | None:
     day = bench.retired.get((kind, code))
     if day is not None:
         told = f"{code} was retired on {day}."
-        return Refusal("retired", told, (), "Take another, or enter it again, key R.")
+        return Refusal(
+            "retired", told, remedy="Take another, or enter it again, key R."
+        )
     if code in offered(bench, kind):
         return None
     return Refusal("no-equipment", f"The {kind} “{code}” is not on file.")

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 import math
 
-from benchassist.domain.coat import answer_for
+from benchassist.domain.coat import answer_for, fits
 from benchassist.domain.ledger import bounds, next_runs
 from benchassist.domain.limits import limit
 from benchassist.domain.route import SUBMERGED, Stage
-from benchassist.domain.segments import spots_per_segment
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import BODY, Bench, Closed, Part, Ready
 from benchassist.domain.wet import wet_limit_ms
@@ -140,13 +139,7 @@ def _coat(bench: Bench, part: Part) -> tuple[str, ...]:
         stop = f"STOP, do not wet the brush: {lamp}, {answer.reason}"
         return (stop, answer.remedy) if answer.remedy else (stop,)
     spots = bench.spots_of(part)
-    wet_ms = wet_limit_ms(bench, part)
-    fit = spots_per_segment(
-        wet_limit_s=wet_ms / MS,
-        brush_s=recipe.brush_s,
-        spot_s=answer.seconds,
-        move_s=recipe.move_s,
-    )
+    fit = fits(bench, part, answer.seconds)
     told = [f"{spots} spots × {answer.seconds} s with {part.lamp}"]
     if answer.level == "marginal":
         told.append(f"marginal: {answer.reason}")
@@ -160,7 +153,7 @@ def _coat(bench: Bench, part: Part) -> tuple[str, ...]:
         *told,
         f"{recipe.move_s} s to move",
         f"brush {recipe.brush_s} s, then at most {fit} spots at once",
-        f"wet at most {clock(wet_ms)}",
+        f"wet at most {clock(wet_limit_ms(bench, part))}",
         faces,
         f"lot {_lot(part)}",
     )

@@ -171,8 +171,7 @@ def _too_soon(found: Gathered, told: Told, fields: Fields) -> Refusal | None:
             return Refusal(
                 "by-itself",
                 f"{part} left this by what was given to it: put that right.",
-                (),
-                "Correct the count, the spot or the end of the run.",
+                remedy="Correct the count, the spot or the end of the run.",
                 part=part,
             )
         for line in true_lines(story, part):
@@ -208,8 +207,7 @@ def _hangs(part: str, entry: ev.Entry) -> Refusal:
     return Refusal(
         "later-first",
         f"What came after entry {entry.seq} on {part} hangs on it.",
-        (),
-        "Take back what came after it first.",
+        remedy="Take back what came after it first.",
         part=part,
     )
 

@@ -230,8 +230,7 @@ def read(
         return Refusal(
             "not-told",
             f"{type(event).__name__}, {field}: this is nothing that a hand told.",
-            (),
-            "Choose the entry that was told wrong.",
+            remedy="Choose the entry that was told wrong.",
         )
     fields = told.reads(bench, event, text)
     if isinstance(fields, str):

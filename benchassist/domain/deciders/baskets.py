@@ -40,8 +40,7 @@ def leave_basket(bench: Bench, command: cm.LeaveBasket, now: Instant) -> Decisio
         return Refusal(
             "basket",
             f"{part.code} is at {part.stage.title} with the others.",
-            (),
-            "Take the basket out first.",
+            remedy="Take the basket out first.",
             part=part.code,
         )
     others = tuple(each for each in lies_in(bench, command.tray) if each != part.code)

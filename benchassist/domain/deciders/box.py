@@ -99,8 +99,7 @@ def confirm_load(bench: Bench, command: cm.ConfirmLoad, now: Instant) -> Decisio
             return Refusal(
                 "not-submerged",
                 f"{part.code} is not under glycerine.",
-                (),
-                "Submerge it and hold the submerge card.",
+                remedy="Submerge it and hold the submerge card.",
                 part=part.code,
             )
         granted(shut(bench, ask_for(bench, part, command.parts), now))
@@ -130,8 +129,7 @@ def confirm_submerged(
             return Refusal(
                 "other-vessel",
                 f"{part.code} is planned for {part.vessel or 'no vessel'}.",
-                (),
-                "Choose the vessel by hand first.",
+                remedy="Choose the vessel by hand first.",
                 part=part.code,
             )
         granted(shut(bench, ask_for(bench, part, command.parts), now))
@@ -171,8 +169,7 @@ def start_run(bench: Bench, command: cm.StartRun, now: Instant) -> Decision:
         return Refusal(
             "load-card",
             "Hold the load card first: dry, count set, door shut.",
-            (),
-            "The card is held by hand for two seconds.",
+            remedy="The card is held by hand for two seconds.",
         )
     parts = granted(_loadable(bench, load.parts, "box", command.box))
     granted(shut(bench, ask_for(bench, parts[0], load.parts), now))

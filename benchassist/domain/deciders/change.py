@@ -6,13 +6,12 @@ from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.change import changed, stepped_back
-from benchassist.domain.deciders.common import find, needs_reason
+from benchassist.domain.deciders.common import drying, find, needs_reason
 from benchassist.domain.deciders.equipment import needs_shelf
 from benchassist.domain.deciders.intake import more_layers
 from benchassist.domain.deciders.lots import gone, lots_of, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal, granted
-from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Soaking
 
 
@@ -55,17 +54,11 @@ def step_back(bench: Bench, command: cm.StepBack, now: Instant) -> Decision:
     needs_reason(command.reason, "Say why; it stays on the record.")
     stage = part.route[at]
     back = ev.StageReopened(part.code, stage.key, at, command.reason.strip())
-    if STAGES[stage.kind].mode != "dry":
-        return (back,)
-    begun = ev.StageStarted(stage.key, stage.kind, (part.code,), by_itself=True)
-    return back, begun
+    return back, *drying(part.code, (stage,))
 
 
 def _begins(part: Part, after: Part) -> tuple[ev.Event, ...]:
     """Return the drying that begins by itself where the part now stands."""
-    stage = after.stage
-    if stage == part.stage or STAGES[stage.kind].mode != "dry":
+    if after.stage == part.stage or isinstance(part.phase, Soaking):
         return ()
-    if isinstance(part.phase, Soaking):
-        return ()
-    return (ev.StageStarted(stage.key, stage.kind, (part.code,), by_itself=True),)
+    return drying(part.code, (after.stage,))

@@ -49,8 +49,7 @@ def session_missing(bench: Bench, part: Part) -> Refusal | None:
     return Refusal(
         "lamp-session",
         f"Hold to confirm: glasses on, {part.lamp} in hand.",
-        (),
-        "Once per lamp and session, by hand.",
+        remedy="Once per lamp and session, by hand.",
         part=part.code,
     )
 

@@ -14,6 +14,7 @@ from benchassist.domain.gates import ask_for, first_shut
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.ledger import remaining
 from benchassist.domain.outcome import Refusal, RefusedError
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, Ready, Soaking
 from benchassist.value import replace
@@ -76,12 +77,21 @@ def gates_of(bench: Bench, part: Part, now: Instant) -> Refusal | None:
     return shut(bench, ask_for(bench, part), now)
 
 
+def drying(part: str, rest: tuple[Stage, ...]) -> tuple[Event, ...]:
+    """Return the drying that begins by itself where a part comes to it next.
+
+    Its clock runs from the moment the part left the liquid, whoever stands where.
+    """
+    if not rest or STAGES[rest[0].kind].mode != "dry":
+        return ()
+    return (StageStarted(rest[0].key, rest[0].kind, (part,), by_itself=True),)
+
+
 def leave(part: Part, now: Instant) -> tuple[Event, ...]:
     """Return the events by which a part leaves its stage.
 
-    A drying stage that follows begins by itself: the clock of drying runs from
-    the moment the part left the liquid, whoever stands where. A box stage that follows
-    and has all it is owed, as where its dose was put right, is left as well.
+    A drying stage that follows begins by itself. A box stage that follows and has all
+    it is owed, as where its dose was put right, is left as well.
     """
     phase = part.phase
     since = phase.since if isinstance(phase, Soaking) else part.entered
@@ -89,13 +99,10 @@ def leave(part: Part, now: Instant) -> tuple[Event, ...]:
         part.code, part.stage.key, now.most_since(since), now.since(since)
     )
     rest = part.route[part.at + 1 :]
-    if rest and STAGES[rest[0].kind].mode == "dry":
-        begun = StageStarted(rest[0].key, rest[0].kind, (part.code,), by_itself=True)
-        return ended, begun
     if rest and rest[0].kind == "box" and remaining(part, rest[0]) == 0:
         there = replace(part, at=part.at + 1, phase=Ready(now), entered=now)
         return ended, *leave(there, now)
-    return (ended,)
+    return ended, *drying(part.code, rest)
 
 
 def deviation(
@@ -125,16 +132,14 @@ def unsigned(bench: Bench, signed: str, what: str, part: str = "") -> Refusal | 
         return Refusal(
             "unconfirmed",
             f"Nobody knows whether {bench.operator} is still here: who signs {what}?",
-            (),
-            "Claim the station: type your own code, key O.",
+            remedy="Claim the station: type your own code, key O.",
             part=part,
         )
     if signed.strip() != bench.operator:
         return Refusal(
             "not-signed",
             f"A code signs {what}: type {bench.operator} if you are that.",
-            (),
-            "Whoever else signs claims the station first, key O.",
+            remedy="Whoever else signs claims the station first, key O.",
             part=part,
         )
     return None

@@ -131,8 +131,7 @@ def light_tab(bench: Bench, command: cm.LightTab, now: Instant) -> Decision:
         return Refusal(
             "lamp-session",
             f"Hold to confirm: glasses on, {lamp} in hand.",
-            (),
-            "Once per lamp and session, by hand.",
+            remedy="Once per lamp and session, by hand.",
         )
     walking = [
         part.code
@@ -236,8 +235,7 @@ def box_coupon(bench: Bench, command: cm.BoxCoupon, now: Instant) -> Decision:
             return Refusal(
                 "glycerine-count",
                 f"The fill of {coupon.vessel} does not do for {run.ready} tabs.",
-                (),
-                "Fill it fresh, or use a portion of its own.",
+                remedy="Fill it fresh, or use a portion of its own.",
             )
         immersions = fill.immersions + run.ready
     return (

@@ -28,8 +28,7 @@ def choose_equipment(
         return Refusal(
             "lit",
             f"{part.phase.lamp} is at work on {part.code}.",
-            (),
-            "Pause the walk first; the spot then starts whole.",
+            remedy="Pause the walk first; the spot then starts whole.",
             part=part.code,
         )
     if command.role == "vessel" and part.immersed_in:
@@ -65,8 +64,7 @@ def _unlike_box(bench: Bench, part: Part, box: Box) -> Refusal | None:
     return Refusal(
         "box-differs",
         f"{box.code} cannot be set to the counts that {part.code} was planned for.",
-        (),
-        "Use a box that can, or take the part in anew for this one.",
+        remedy="Use a box that can, or take the part in anew for this one.",
         part=part.code,
     )
 

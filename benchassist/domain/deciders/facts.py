@@ -63,8 +63,7 @@ def mark_faces(bench: Bench, command: cm.MarkFaces, now: Instant) -> Decision:
         return Refusal(
             "coated",
             f"{part.code} has a coat on it: its spots are counted already.",
-            (),
-            "Strip it first (what now?), or leave the faces as they are.",
+            remedy="Strip it first (what now?), or leave the faces as they are.",
             part=part.code,
         )
     spots = [face.spots for face in command.faces]

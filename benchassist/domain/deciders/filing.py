@@ -126,8 +126,7 @@ def _example_amiss(bench: Bench, command: cm.FileLibrary) -> Refusal | None:
     return Refusal(
         "example-data",
         f"{found[0]} is an invented example: a real bench takes none.",
-        (),
-        "Look at examples with --demo or --training; file your own here.",
+        remedy="Look at examples with --demo or --training; file your own here.",
     )
 
 

@@ -8,7 +8,7 @@ from benchassist.clock import Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.deciders.common import find
+from benchassist.domain.deciders.common import drying, find
 from benchassist.domain.deciders.equipment import needs_shelf
 from benchassist.domain.deciders.lots import (
     lots_of,
@@ -23,7 +23,6 @@ from benchassist.domain.library import CountRule, Recipe, Variant
 from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.shelf import absent, fitting, offered, other_unit
-from benchassist.domain.stages import STAGES
 from benchassist.domain.state import BODY, Bench, Closed
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import listed
@@ -72,17 +71,8 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     if variant.back_from_mouth:
         again = ev.CheckAdded(code, BITE_AGAIN, "back from a mouth, coated again")
         owes = (again, *owes)
-    chosen = ev.PartChosen(code)
-    first = route[0]
-    if STAGES[first.kind].mode != "dry":
-        return taken, *owes, chosen
-    # Nothing is washed here: the clock of drying runs from the moment of intake.
-    return (
-        taken,
-        *owes,
-        chosen,
-        ev.StageStarted(first.key, first.kind, (code,), by_itself=True),
-    )
+    # Where nothing is washed the clock of drying runs from the moment of intake.
+    return taken, *owes, ev.PartChosen(code), *drying(code, route)
 
 
 def used_before(bench: Bench, command: cm.TakeIn, closed: str) -> Refusal | None:
@@ -165,7 +155,7 @@ def _not_on_file(bench: Bench, command: cm.TakeIn) -> Refusal | None:
     needs_shelf(bench, command)
     verdict = example_data.judge(bench, recipe, ())
     if verdict.level == "fail":
-        return Refusal("example-data", verdict.sentence, (), verdict.remedy)
+        return Refusal("example-data", verdict.sentence, remedy=verdict.remedy)
     for role, lot in lots_of(command):
         granted(unfit_lot(bench, recipe, role, lot))
     return None

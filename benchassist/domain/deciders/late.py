@@ -11,7 +11,7 @@ from benchassist.clock import Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.box import box_stage, ended, planned_count
-from benchassist.domain.deciders.common import deviation, find
+from benchassist.domain.deciders.common import deviation, drying, find
 from benchassist.domain.deciders.stages import overwashed
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.evolve import after
@@ -53,19 +53,18 @@ def _not_late(part: Part) -> Refusal | None:
         return Refusal(
             "late-drying",
             f"{title} is not taken from paper: its time runs from here.",
-            (),
-            "Wait until it is dry: no smell, no dark patch.",
+            remedy="Wait until it is dry: no smell, no dark patch.",
             part=part.code,
         )
     if mode in HERE:
         return Refusal("late-here", HERE[mode], part=part.code)
     if isinstance(part.phase, InRun):
         told = "Its run is known here."
-        return Refusal("late-here", told, (), "Enter the box count.", part=part.code)
+        return Refusal("late-here", told, remedy="Enter the box count.", part=part.code)
     if not isinstance(part.phase, Ready | Soaking):
         told = f"{part.code} lies wet on the screen."
         remedy = "Tell how the coat is first."
-        return Refusal("late-here", told, (), remedy, part=part.code)
+        return Refusal("late-here", told, remedy=remedy, part=part.code)
     return None
 
 
@@ -82,15 +81,15 @@ def _times(
         began = first
     if _ms(began, first) > 0:
         told = f"{part.code} came to this at {_told(first)}: it cannot begin before."
-        return Refusal("late-time", told, (), "Type a later time.", part=part.code)
+        return Refusal("late-time", told, remedy="Type a later time.", part=part.code)
     if 0 < _ms(last, began) < MINUTE_MS:
         last = began
     if _ms(began, last) < 0:
         told = f"It ended at {_told(last)}, before it began at {_told(began)}."
-        return Refusal("late-time", told, (), "Type both again.", part=part.code)
+        return Refusal("late-time", told, remedy="Type both again.", part=part.code)
     if _ms(last, now) < 0:
         told = f"{_told(last)} has not come yet."
-        return Refusal("late-time", told, (), "Type when it was.", part=part.code)
+        return Refusal("late-time", told, remedy="Type when it was.", part=part.code)
     # Told by the wall clock, and laid on the line of what is known: whatever a restart
     # meanwhile left unsure is told now.
     return first.plus(_ms(first, began)), first.plus(_ms(first, last))
@@ -136,11 +135,7 @@ def _facts(
 def _left(part: Part, elapsed_ms: int) -> Facts:
     """Return the events by which a part left its stage; drying begins only now."""
     done = ev.StageEnded(part.code, part.stage.key, elapsed_ms, elapsed_ms)
-    rest = part.route[part.at + 1 :]
-    if rest and STAGES[rest[0].kind].mode == "dry":
-        dries = ev.StageStarted(rest[0].key, rest[0].kind, (part.code,), by_itself=True)
-        return done, dries
-    return (done,)
+    return done, *drying(part.code, part.route[part.at + 1 :])
 
 
 def _bath(bench: Bench, part: Part, elapsed_ms: int) -> Facts:
@@ -200,7 +195,9 @@ def _under(bench: Bench, part: Part, elapsed_ms: int) -> Facts | Refusal:
     fill = bench.fills.get(part.vessel)
     if fill is None or part.box not in bench.boxes:
         told = "The box or the vessel is not chosen, or the vessel was never filled."
-        return Refusal("late-vessel", told, (), "Choose both by hand.", part=part.code)
+        return Refusal(
+            "late-vessel", told, remedy="Choose both by hand.", part=part.code
+        )
     more = part.immersed_in != part.vessel
     submerged = ev.SubmergeConfirmed(
         box=part.box,
@@ -225,7 +222,7 @@ def _run(
     box = bench.boxes.get(part.box)
     if box is None:
         told = "No curing box is chosen."
-        return Refusal("no-equipment", told, (), "Choose one.", part=part.code)
+        return Refusal("no-equipment", told, remedy="Choose one.", part=part.code)
     read = command.count >= 0
     stage = box_stage(part)
     started = ev.RunStarted(

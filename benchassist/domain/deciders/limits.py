@@ -83,7 +83,7 @@ def day_amiss(until: str, now: Instant, most_days: float = math.inf) -> Refusal 
         )
     today = now.local().date()
     if last < today:
-        return Refusal("until", f"{until} is past.", (), "Give a day still to come.")
+        return Refusal("until", f"{until} is past.", remedy="Give a day still to come.")
     if (last - today).days > most_days:
         return Refusal(
             "until",
@@ -113,8 +113,7 @@ def limit_amiss(code: str, wanted: float) -> Refusal | None:
         "limit-loosened",
         f"“{found.title}” may not be set to {wanted:g} {found.unit}: "
         f"the default is {found.default:g} and may only be made stricter.",
-        (),
-        remedy,
+        remedy=remedy,
     )
 
 

@@ -31,8 +31,7 @@ def choose_lot(bench: Bench, command: cm.ChooseLot, now: Instant) -> Decision:
         return Refusal(
             "lit",
             f"{part.phase.lamp} is at work on {part.code}.",
-            (),
-            "Take the other bottle when this segment is tacked, or pause first.",
+            remedy="Take the other bottle when this segment is tacked, or pause first.",
             part=part.code,
         )
     recipe = bench.recipe_of(part)
@@ -70,7 +69,7 @@ def unfit_lot(bench: Bench, recipe: Recipe, role: LotRole, lot: str) -> Refusal 
         return Refusal("no-lot", f"The {role} lot “{lot}” is not on file.")
     verdict = example_data.judge(bench, recipe, (lot,))
     if verdict.level == "fail":
-        return Refusal("example-data", verdict.sentence, (), verdict.remedy)
+        return Refusal("example-data", verdict.sentence, remedy=verdict.remedy)
     return _unlike(bench, recipe, role, lot)
 
 
@@ -83,8 +82,7 @@ def _unlike(bench: Bench, recipe: Recipe, role: LotRole, lot: str) -> Refusal | 
         "lot-material",
         f"{lot} is {bench.lots[lot].material}; {recipe.id} wants {', '.join(wanted)} "
         f"as its {role} material.",
-        (),
-        "Take a lot of that material, or another recipe.",
+        remedy="Take a lot of that material, or another recipe.",
     )
 
 
@@ -98,11 +96,11 @@ def gone(
     remedy = f"In date: {listed(others)}." if others else "Open a bottle in date."
     if lot in bench.closed_lots:
         told = f"{lot} was put away on {bench.closed_lots[lot]}."
-        return Refusal("lot-closed", told, (), remedy)
+        return Refusal("lot-closed", told, remedy=remedy)
     last = last_day(bench, lot)
     if last < now.day():
         told = f"Lot {lot} expired on {last}."
-        return Refusal("lot-expiry", told, (), remedy)
+        return Refusal("lot-expiry", told, remedy=remedy)
     return None
 
 

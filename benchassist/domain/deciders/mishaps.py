@@ -8,14 +8,13 @@ from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.deciders.away import still
 from benchassist.domain.deciders.box import tell_run_end
-from benchassist.domain.deciders.common import back, deviation, find
+from benchassist.domain.deciders.common import back, deviation, drying, find
 from benchassist.domain.deciders.stages import out_of_bath, take_out
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import MISHAPS
 from benchassist.domain.mishaps.kind import Branch, Case, Mishap, amiss
 from benchassist.domain.outcome import Decision, Refusal, granted
-from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.value import replace
 
@@ -86,11 +85,8 @@ def report(bench: Bench, command: cm.ReportMishap, now: Instant) -> Decision:
 def _dries(events: tuple[ev.Event, ...]) -> tuple[ev.Event, ...]:
     """Return the drying that begins by itself where a changed route begins with it."""
     changed = (event for event in events if isinstance(event, ev.RouteChanged))
-    return tuple(
-        ev.StageStarted(first.key, first.kind, (each.part,), by_itself=True)
-        for each in changed
-        if STAGES[(first := each.route[each.at]).kind].mode == "dry"
-    )
+    begun = (drying(each.part, each.route[each.at :]) for each in changed)
+    return tuple(event for events in begun for event in events)
 
 
 def _led(bench: Bench, part: Part, found: Branch, now: Instant) -> tuple[ev.Event, ...]:

@@ -52,8 +52,7 @@ def file_thing(bench: Bench, command: cm.FileThing, now: Instant) -> Decision:
         return Refusal(
             "unit",
             f"{old.code} counts {old.unit}: what was credited is in that unit.",
-            (),
-            "Enter the other box under a code of its own, and retire this one.",
+            remedy="Enter the other box under a code of its own, and retire this one.",
         )
     library = replace(cm.FileLibrary(), **{WHERE[kind]: (thing,)})
     filed = granted(file_library(bench, library, now))
@@ -96,8 +95,7 @@ def check_thing(bench: Bench, command: cm.CheckThing, now: Instant) -> Decision:
         return Refusal(
             "same-eyes",
             f"{bench.operator} entered {command.code}: a check wants other eyes.",
-            (),
-            "Let another operator take the station (O), read it, and check it.",
+            remedy="Let another operator take the station (O), read it, and check it.",
         )
     return (ev.ThingChecked(command.kind, command.code),)
 
@@ -135,7 +133,7 @@ def _needed(bench: Bench, kind: ev.ShelfKind, code: str) -> Refusal | None:
     if not parts:
         return None
     told = f"{listed(parts)} in work with {code}."
-    return Refusal("in-use", told, (), "Give them another first, key C.")
+    return Refusal("in-use", told, remedy="Give them another first, key C.")
 
 
 def _has(part: Part, kind: ev.ShelfKind, code: str) -> bool:

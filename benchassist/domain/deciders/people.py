@@ -44,8 +44,7 @@ def barred(bench: Bench, command: cm.Command) -> Refusal | None:
         return Refusal(
             "watching",
             f"{bench.operator} watches for now.",
-            (),
-            "Whoever shows the work claims the station, key O.",
+            remedy="Whoever shows the work claims the station, key O.",
         )
     if isinstance(command, ABOUT):
         return None
@@ -72,8 +71,7 @@ def _claimed(bench: Bench, claim: Claim) -> Refusal:
     return Refusal(
         "claimed",
         f"{told(bench, claim)}.",
-        (),
-        "Have it handed over, or take it over by hand with a reason.",
+        remedy="Have it handed over, or take it over by hand with a reason.",
         part=claim.code if claim.kind == "part" else "",
     )
 
@@ -103,8 +101,7 @@ def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decis
         return Refusal(
             "coat-in-hand",
             f"{bench.operator} has a wet coat in hand, {busy[0].code}.",
-            (),
-            "Hand over, or hold the walk first: key H.",
+            remedy="Hand over, or hold the walk first: key H.",
             part=busy[0].code,
         )
     return (ev.OperatorClaimed(who),)

@@ -143,8 +143,7 @@ def scrap_question(bench: Bench, command: cm.Command) -> Refusal | None:
             return Refusal(
                 "scrap-question",
                 f"{code}: scrap it, or keep it with a reason, {part.scrap_asked}.",
-                (),
-                "Answer by hand first.",
+                remedy="Answer by hand first.",
                 part=code,
             )
     return None

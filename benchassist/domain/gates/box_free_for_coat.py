@@ -2,7 +2,7 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates import glycerine_count, own_glycerine
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.limits import limit
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
@@ -16,7 +16,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge whether the tacked coat will find its box and vessel in time."""
     part = ask.part
     if part.box not in bench.boxes:
-        return Verdict("fail", "No curing box is chosen.", (), "Choose one by hand.")
+        return failed("No curing box is chosen.", "Choose one by hand.")
     if part.variant.cover == "glycerine":
         for vessel in (glycerine_count.check, own_glycerine.check):
             verdict = vessel(bench, ask, now)

@@ -1,7 +1,7 @@
 """A box whose door leaks, or whose light has fallen, cures less than it counts."""
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
 
@@ -15,10 +15,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     for routine, told in WHOLE.items():
         looked = bench.routines.get(routine, {}).get(box)
         if looked is not None and not looked.good:
-            return Verdict(
-                "fail",
+            return failed(
                 f"{box}: {told} was not good on {looked.at.day()}.",
-                (),
                 "Use another box; once it is mended enter the check as good, key E.",
             )
     if kept is None:

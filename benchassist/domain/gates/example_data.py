@@ -1,7 +1,7 @@
 """Example recipes and materials never enter a real store."""
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.library import Recipe
 from benchassist.domain.state import Bench
 
@@ -21,10 +21,8 @@ def judge(bench: Bench, recipe: Recipe, lots: tuple[str, ...]) -> Verdict:
     if recipe.example or any(
         code in bench.materials and bench.materials[code].example for code in materials
     ):
-        return Verdict(
-            "fail",
+        return failed(
             f"{recipe.id} or a lot chosen for it is EXAMPLE data.",
-            (),
             "Import your own recipes and materials; examples live in the demo.",
         )
     return passed("No example data.")

@@ -1,7 +1,7 @@
 """Glycerine is changed after so many part-immersions."""
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed
 from benchassist.domain.limits import limit, limit_on
 from benchassist.domain.state import Bench
 
@@ -12,14 +12,12 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     fill = bench.fills.get(vessel)
     if fill is None:
         named = f"{vessel} is not filled" if vessel else "No vessel is chosen"
-        return Verdict("fail", f"{named}.", (), "Fill it with a lot of glycerine.")
+        return failed(f"{named}.", "Fill it with a lot of glycerine.")
     if fill.spoilt and any(
         bench.parts[code].immersed_in != vessel for code in ask.together
     ):
-        return Verdict(
-            "fail",
+        return failed(
             f"{vessel}: this glycerine is spoilt ({fill.spoilt}).",
-            (),
             "Discard it and fill the vessel anew.",
         )
     least = limit(bench, "glycerine_least")

@@ -3,7 +3,7 @@
 from benchassist.clock import Instant
 from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import Segment, answer_for, next_segment, wet_spots
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.queue import need
 from benchassist.domain.state import WET, Bench, Brushing, Part, Paused, Soaking
 from benchassist.domain.wet import wet_limit_ms
@@ -17,10 +17,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     part = ask.part
     segment = next_segment(bench, part, answer_for(bench, part).seconds)
     if segment is None:
-        return Verdict(
-            "fail",
+        return failed(
             "Not one spot fits into the wet limit with this lamp.",
-            (),
             "Choose a stronger lamp or correct the recipe.",
         )
     others = tuple(
@@ -33,8 +31,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return Verdict(
             "fail",
             f"{wet[0].code} has a wet coat: one wet coat at a time.",
-            (),
-            f"Finish the segment of {wet[0].code} first.",
+            remedy=f"Finish the segment of {wet[0].code} first.",
             after=wet[0].code,
         )
     for other in others:

@@ -5,7 +5,7 @@ from typing import Final
 
 from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.light import reading_age_h
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
@@ -17,7 +17,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     """Judge the age of the reading of the part's lamp."""
     lamp = ask.part.lamp
     if not lamp:
-        return Verdict("fail", "No lamp is chosen.", (), "Choose one by hand.")
+        return failed("No lamp is chosen.", "Choose one by hand.")
     age_h = reading_age_h(bench, lamp, now)
     oldest_h = limit(bench, "lamp_reading_age_h")
     if age_h <= oldest_h:

@@ -7,7 +7,7 @@ the part, and what had expired then no hand undoes at the bath. That is a deviat
 from collections.abc import Iterator
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.layer import lot_for
 from benchassist.domain.library import lineage
 from benchassist.domain.state import Bench, Part
@@ -28,10 +28,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             "fail", f"No lot is chosen for {layer}.", (), "Choose the lot by hand."
         )
     if lot in bench.closed_lots:
-        return Verdict(
-            "fail",
+        return failed(
             f"Lot {lot} was put away on {bench.closed_lots[lot]}.",
-            (),
             "Take the bottle in hand: choose its lot.",
         )
     last = last_day(bench, lot)

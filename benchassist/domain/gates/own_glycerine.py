@@ -1,7 +1,7 @@
 """A part back from a mouth gets glycerine of its own, thrown away afterwards."""
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.state import Bench
 from benchassist.domain.words import listed
 
@@ -13,10 +13,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return passed("Not back from a mouth.")
     others = tuple(code for code in ask.together if code != part.code)
     if others:
-        return Verdict(
-            "fail",
+        return failed(
             f"{part.code} was in a mouth: not in one vessel with {listed(others)}.",
-            (),
             "Submerge it alone.",
         )
     fill = bench.fills.get(part.vessel)

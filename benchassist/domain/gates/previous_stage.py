@@ -1,7 +1,7 @@
 """A stage begins only when the part is at it and nothing runs on the part."""
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.state import Bench, Ready
 
 
@@ -10,17 +10,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     for code in ask.together:
         part = bench.parts[code]
         if part.stage.kind != ask.stage.kind or part.stage.side != ask.stage.side:
-            return Verdict(
-                "fail",
+            return failed(
                 f"{code} is at {part.stage.title}, not at {ask.stage.title}.",
-                (),
                 f"Finish {part.stage.title} of {code}, or leave it out.",
             )
         if not isinstance(part.phase, Ready):
-            return Verdict(
-                "fail",
+            return failed(
                 f"{part.stage.title} of {code} was not confirmed yet.",
-                (),
                 "Confirm it first.",
             )
     return passed("The stage before is confirmed.")

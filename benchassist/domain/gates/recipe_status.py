@@ -1,7 +1,7 @@
 """A recipe outside the instruction for use needs its record number."""
 
 from benchassist.clock import Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.state import Bench
 
 
@@ -11,10 +11,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     if recipe.status == "as IFU":
         return passed(f"{recipe.id}: as IFU {recipe.ifu_revision}.")
     if not recipe.record_no:
-        return Verdict(
-            "fail",
+        return failed(
             f"{recipe.id} is {recipe.status}, but no record number is on file.",
-            (),
             "File the recipe with its record number.",
         )
     return passed(f"{recipe.id}: {recipe.status} ({recipe.record_no}).")

@@ -2,7 +2,7 @@
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.lot_expiry import expired_at_printing
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.ledger import owed
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import layer_words
@@ -56,8 +56,7 @@ def _record(bench: Bench, part: Part) -> Verdict | None:
         return Verdict(
             "fail",
             "The print lot is not known.",
-            (),
-            "Look at the print job and choose the lot by hand.",
+            remedy="Look at the print job and choose the lot by hand.",
         )
     last = expired_at_printing(bench, part.print_lot, part.printed)
     known = any(
@@ -65,18 +64,14 @@ def _record(bench: Bench, part: Part) -> Verdict | None:
         for found in bench.deviations.values()
     )
     if last and not known:
-        return Verdict(
-            "fail",
+        return failed(
             f"Lot {part.print_lot} had expired on {last}; printed on {part.printed}.",
-            (),
             "Open a deviation that names the lot, and have it assessed.",
         )
     open_ones = bench.open_deviations(part.code)
     if open_ones:
-        return Verdict(
-            "fail",
+        return failed(
             f"Deviation {open_ones[0].id} is open: {open_ones[0].text}",
-            (),
             "Assess it by hand first.",
         )
     wanted = bench.checks_of(part)

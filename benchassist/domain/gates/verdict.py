@@ -69,3 +69,8 @@ class Gate:
 def passed(sentence: str, *numbers: tuple[str, float]) -> Verdict:
     """Return a verdict that lets the stage begin."""
     return Verdict("pass", sentence, numbers)
+
+
+def failed(sentence: str, remedy: str, *numbers: tuple[str, float]) -> Verdict:
+    """Return a verdict that keeps the stage from beginning, whatever a hand says."""
+    return Verdict("fail", sentence, numbers, remedy)
