@@ -71,7 +71,7 @@ class Arrangement:
         self._count = 1 + sum(area.width() >= self._px(mm) for mm in COLUMNS_MM)
         middle = Space(area)
         self.placed[self._parts.status] = middle.take_top(
-            self._parts.status.height_for(middle.width)
+            self._parts.status.height_for()
         )
         self.placed[self._parts.foot] = middle.take_foot(self._parts.foot.height_for())
         if self._scene.page is not None:

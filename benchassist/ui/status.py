@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from benchassist.ui.paint import Painted, Run
-from benchassist.ui.theme import NEAR, STRONG, Face
+from benchassist.ui.paint import Painted, Run, elided
+from benchassist.ui.theme import NEAR, STRONG
 
 
 @dataclass(frozen=True)
@@ -29,34 +28,57 @@ class Status:
     past: bool = False
 
 
-MOST_RIGHT = 0.58  # [ratio] of the width
 STATUS_MM = 9.1  # [mm] of the bar on every screen
 
 
-class _Item(NamedTuple):
-    text: str
-    face: Face
-    ink: str
-    must: bool = True
-
-
 class StatusBar(Painted[Status]):
-    """One line, from which things give way; who, when and alarms take another first."""
+    """One line, from which things give way: no alarm moves the page under it."""
 
     def spoken(self, view: Status) -> str:
         """Return all items."""
         items = (*view.who_when, *view.alarms, *view.things, view.mark, view.right)
         return ". ".join(item for item in items if item)
 
-    def height_for(self, width: int) -> int:
-        """Return the height that the bar needs at ``width`` pixels."""
-        runs = self._place(self.view, width) if self.view else []
-        lowest = max((run.baseline for run in runs), default=0.0)
-        return max(self.theme.px(STATUS_MM), round(lowest + self.theme.px(2.6)))
+    def height_for(self) -> int:
+        """Return the height of the bar, whatever it says."""
+        return self.theme.px(STATUS_MM)
 
     def lay(self, view: Status) -> Iterator[Run]:
-        """Lay out the items."""
-        yield from self._place(view, self.width())
+        """Lay out the mark first, then the words at the right, then the items."""
+        theme, palette = self.theme, self.theme.palette
+        strong, plain = theme.face(NEAR, STRONG), theme.face(NEAR)
+        edge = gap = theme.px(5.0)
+        line, ground = (theme.px(STATUS_MM) + strong.cap) / 2, palette.card
+        pill = strong.width(view.mark) + theme.px(6.0) + gap if view.mark else 0.0
+
+        def room(right: str, alarms: tuple[str, ...]) -> float:
+            """Return what is left between those who must stand and the right words."""
+            must = sum(strong.width(text) + gap for text in (*view.who_when, *alarms))
+            used = 2 * edge + plain.width(right) + gap * bool(right) + pill + must - gap
+            return self.width() - used
+
+        tried = list(_said(view))
+        right, alarms = next((each for each in tried if room(*each) >= 0), tried[-1])
+        right_x = self.width() - edge - plain.width(right)
+        limit = right_x - pill - gap * bool(right)
+        must = [(text, palette.ink) for text in view.who_when]
+        must += [(text, palette.attention) for text in alarms]
+        x, items = float(edge), []
+        for text, ink in must:
+            told = elided(text, strong, limit - x)
+            items.append(Run(told, x, line, strong, ink, ground))
+            x = items[-1].rect.right() + gap
+        for text in view.things:
+            if x + plain.width(text) <= limit:
+                items.append(Run(text, x, line, plain, palette.quiet, ground))
+                x = items[-1].rect.right() + gap
+        if view.mark:
+            left = (x - gap + right_x - strong.width(view.mark)) / 2
+            yield Run(view.mark, left, line, strong, palette.ink, ground)
+        if right:
+            ink = palette.attention if view.past else palette.quiet
+            yield Run(right, right_x, line, plain, ink, ground)
+        yield from items
 
     def draw(self, painter: QPainter, view: Status) -> None:
         """Draw the ground and the outline of the mark."""
@@ -71,53 +93,20 @@ class StatusBar(Painted[Status]):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
 
-    def _items(self, view: Status) -> list[_Item]:
-        """Return the items at the left, what must not be overlooked before the rest."""
-        palette = self.theme.palette
-        strong, plain = self.theme.face(NEAR, STRONG), self.theme.face(NEAR)
-        return [
-            *(_Item(text, strong, palette.ink) for text in view.who_when),
-            *(_Item(text, strong, palette.attention) for text in view.alarms),
-            *(_Item(text, plain, palette.quiet, must=False) for text in view.things),
-        ]
 
-    def _right(self, view: Status, width: int) -> _Item:
-        """Return the words at the right; a second half gives way on a narrow screen."""
-        palette, face = self.theme.palette, self.theme.face(NEAR)
-        ink = palette.attention if view.past else palette.quiet
-        told = view.right
-        if face.width(told) > width * MOST_RIGHT:
-            told = told.split(";")[0].split(": ")[0]
-        return _Item(told, face, ink)
+def _said(view: Status) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield the words at the right and the alarms, shorter from one to the next.
 
-    def _place(self, view: Status, width: int) -> list[Run]:
-        """Lay out the mark first, then the words at the right, then the items."""
-        strong, right = self.theme.face(NEAR, STRONG), self._right(view, width)
-        edge = gap = self.theme.px(5.0)
-        first = (self.theme.px(STATUS_MM) + strong.cap) / 2
-        right_x = width - edge - right.face.width(right.text)
-        pill = strong.width(view.mark) + self.theme.px(6.0) if view.mark else 0.0
-        limit = right_x - (pill + gap if view.mark else 0.0) - gap
-        items: list[Run] = []
-        x, line = float(edge), first
-        for item in self._items(view):
-            if items and x + item.face.width(item.text) > limit:
-                if not item.must:
-                    continue
-                line += item.face.pitch
-                x, limit = float(edge), float(width - edge)
-            items.append(self._run(item, x, line))
-            x = items[-1].rect.right() + gap
-        ends = (run.rect.right() for run in items if run.baseline == first)
-        left = max(ends, default=float(edge))
-        if right.text:
-            items.insert(0, self._run(right, right_x, first))
-        if view.mark:
-            at = (left + right_x - strong.width(view.mark)) / 2
-            mark = _Item(view.mark, strong, self.theme.palette.ink)
-            items.insert(0, self._run(mark, at, first))
-        return items
-
-    def _run(self, item: _Item, x: float, line: float) -> Run:
-        ground = self.theme.palette.card
-        return Run(item.text, x, line, item.face, item.ink, ground)
+    What an alarm is stays to the last; what to do about it stands in band and list,
+    too. Light that is past its limit is an alarm itself.
+    """
+    short = tuple(text.split(": ")[0] for text in view.alarms)
+    first = (*short[:1], *view.alarms[1:])
+    right = view.right.split(";")[0]
+    right = right.split(". ")[-1] if view.past else right.split(": ")[0]
+    yield view.right, view.alarms
+    yield right, view.alarms
+    yield right, first
+    if not view.past:
+        yield "", first
+    yield right if view.past else "", short

@@ -22,7 +22,7 @@ from benchassist.ui.paint import Painted
 from benchassist.ui.panels import DRAWER_KEY, PanelGrid
 from benchassist.ui.rail import Rail
 from benchassist.ui.rows import RowList
-from benchassist.ui.sound.sounding import OFF
+from benchassist.ui.sound.sounding import CHECK, OFF
 from benchassist.ui.spotmap import WetBar
 from tests.ui import measures
 from tests.ui.measures import LEAST_MM, cap_mm, pixels_of, text_of, texts
@@ -279,6 +279,30 @@ def test_that_there_is_no_sound_is_said_as_long_as_it_is_true(open_stage, name, 
     stage.look()
 
     assert OFF not in text_of(texts(stage.bench), "near")
+
+
+LATE = "EX-RC-12 and 11 more: Tacked coat. Cover it. (K: quiet)"
+
+
+@pytest.mark.parametrize("screen", ["small dark", "large light", "narrow dark"])
+@pytest.mark.parametrize("name", ["wait", "walk light", "stop", "what now"])
+def test_no_alarm_moves_what_is_under_it_and_each_says_what_it_is(
+    open_stage, name, screen
+):
+    stage = open_stage(name, screen)
+    parts = stage.bench._parts
+    stood = {
+        each: each.geometry() for each in parts.everything() if each is not parts.status
+    }
+    for heard in ((LATE,), (OFF, LATE), (CHECK, LATE)):
+        stage.window.heard = heard
+        stage.look()
+        said = [run.text for run in parts.status.runs()]
+
+        for alarm in heard:
+            assert any(alarm.startswith(text) and len(text) > 8 for text in said)
+        assert not measures.cut(stage.bench)
+        assert {each: each.geometry() for each in stood} == stood
 
 
 @pytest.mark.parametrize("name", PAGES)
