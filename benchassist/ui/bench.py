@@ -108,11 +108,15 @@ class Bench(QWidget):
             if fresh:
                 self._rearrange()
 
+    @property
+    def _free(self) -> bool:
+        """Whether no field is filled in, so that keys go where the frame is."""
+        return not (self._typing or self._answers.asking)
+
     def _wire(self, view: BenchView) -> None:
         """Let what is seen answer to its keys, and frame what Enter does."""
         self._answers.wire(view, self._page)
-        on = self._page is None and not self._answers.asking
-        self._ring.show_view(view, on=on)
+        self._ring.show_view(view, self._page, on=self._free)
 
     def open_page(self, page: Page) -> None:
         """Show a page between the state band and the NEXT line."""
@@ -174,8 +178,8 @@ class Bench(QWidget):
         """Act on a hand key that went down."""
         if self._view and not self._view.away:
             self.pressed()
-        on_bench = self._page is None and not self._answers.asking
-        if on_bench and self._view and self._ring.key(key, self._view):
+        ring, view = self._ring, self._view
+        if view and self._free and ring.key(key, view, self._page):
             return
         if self.hands.key_down(key) or self._answers.asking:
             return

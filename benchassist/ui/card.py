@@ -17,6 +17,8 @@ from benchassist.ui.view import Card, Undo
 # [mm] capitals of a card's title and statements, the largest that fit; a choice
 PAD_MM = 4.6  # [mm] between a card's edge and what is on it; a choice
 SIZES_MM = ((6.2, 5.4), (5.4, 4.6), (4.6, READ), (READ, NEAR))
+# Capitals above and below a statement's rule, as many as fit.
+ROOMY, TIGHT = (0.8, 1.8), (0.6, 1.55)
 
 
 class CardText(Painted[Card]):
@@ -49,14 +51,19 @@ class CardText(Painted[Card]):
 
     def _fitting(self, width: int, available: int) -> tuple[list[Run], list[float]]:
         placed: tuple[list[Run], list[float]] = ([], [])
-        for title_mm, statement_mm in SIZES_MM if self.view else ():
-            placed = self._place(width, title_mm, statement_mm)
+        sizes = [(*each, ROOMY) for each in SIZES_MM] + [(*SIZES_MM[-1], TIGHT)]
+        for each in sizes if self.view else ():
+            placed = self._place(width, *each)
             if self._height(placed[0]) <= available:
                 break
         return placed
 
     def _place(
-        self, width: int, title_mm: float, statement_mm: float
+        self,
+        width: int,
+        title_mm: float,
+        statement_mm: float,
+        air: tuple[float, float],
     ) -> tuple[list[Run], list[float]]:
         theme, palette = self.theme, self.theme.palette
         view = self.view or Card("", (), ())
@@ -69,9 +76,9 @@ class CardText(Painted[Card]):
             line += title.pitch if number else 0.0
             runs.append(Run(text, 0, line, title, palette.ink, ground))
         for words in view.lines:
-            top = line + statement.cap * 0.8
+            top = line + statement.cap * air[0]
             rules.append(top)
-            line = top + statement.cap * 1.8
+            line = top + statement.cap * air[1]
             for number, text in enumerate(wrap(words, statement, max(width, 1))):
                 line += statement.pitch * 0.9 if number else 0.0
                 runs.append(Run(text, 0, line, statement, palette.ink, ground))

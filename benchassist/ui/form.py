@@ -89,6 +89,11 @@ class FormPage(Page):
             self._build(view.fields)
         self.fit()
 
+    @property
+    def frames(self) -> bool:
+        """Say that the page frames what Enter does."""
+        return True
+
     def values(self) -> dict[str, str]:
         """Return what the fields hold, by field name."""
         return {

@@ -209,10 +209,7 @@ class ListCard(Painted[ListView]):
     def draw(self, painter: QPainter, view: ListView) -> None:
         """Draw the card, its marks and bars, and the plate of the call."""
         theme, palette = self.theme, self.theme.palette
-        edge = palette.attention if view.framed else ""
-        panel(
-            painter, QRectF(self.rect()), theme.px(2.4), ground=palette.card, edge=edge
-        )
+        panel(painter, QRectF(self.rect()), theme.px(2.4), ground=palette.card)
         pitch, y = self._pitch(view), self._top(view)
         for row in self.shown(view):
             high = pitch - theme.px(BAR_MM) * (row.share >= 0)

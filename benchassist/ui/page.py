@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
@@ -52,6 +52,11 @@ class Page(QWidget):
         self._theme = theme
         self._options = options
 
+    @property
+    def frames(self) -> bool:
+        """Whether the page itself frames what Enter does: a tile, a row, a field."""
+        return False
+
     def buttons(self) -> Sequence[AnyButton]:
         """Return the buttons that answer to keys while the page is open."""
         return self._options.buttons()
@@ -66,6 +71,13 @@ class Page(QWidget):
 
     def begin(self) -> None:
         """Take the focus where the page has something to fill in."""
+
+    def boxes(self) -> Iterable[tuple[str, QRectF]]:
+        """Yield the name and the box of each row that can be picked."""
+        return ()
+
+    def pick(self, _name: str) -> None:
+        """Act on a row that was picked."""
 
     def key(self, _key: str) -> bool:
         """Act on a key that no option wants; say whether the page did."""

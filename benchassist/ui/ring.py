@@ -1,13 +1,14 @@
-"""The straw frame of the bench: Tab moves it over all that can be done, Enter does it.
+"""The straw frame: Tab moves it over all that can be done, Enter does it.
 
-Exactly one thing is framed. The frame lies over the widgets and takes no finger. It
+Exactly one thing is framed, on the bench and on every page; a page of tiles, rows or
+fields frames them itself. The frame lies over the widgets and takes no finger. It
 keeps nothing that leads back to it or to its bench: a circle would be collected in the
 middle of somebody's painting, and the program ends there.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Literal, TypeAlias
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
@@ -16,6 +17,7 @@ from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.foot import Foot
 from benchassist.ui.hands import AnyButton, Hands
+from benchassist.ui.page import Page
 from benchassist.ui.parts import Parts
 from benchassist.ui.rail import Rail
 from benchassist.ui.rows import RowList
@@ -25,10 +27,10 @@ from benchassist.value import value
 
 STEPS = {"Tab": 1, "Backtab": -1}
 EDGE_PX = 4.5  # thicker than any other edge: through amber colour tells nothing
-ENTER = "Enter"
+ENTER, BACK = "Enter", "place Esc"
 
 
-Boxed: TypeAlias = RowList | Rail | Foot
+Boxed: TypeAlias = RowList | Rail | Foot | Page
 
 
 @value
@@ -40,7 +42,7 @@ class Stop:
 
     name: str
     where: QRect
-    kind: Literal["key", "part", "place"]
+    kind: Literal["key", "row", "part", "place"]
     what: str
 
 
@@ -60,7 +62,7 @@ class Ring(QWidget):
         self._theme, self._parts, self._hands = theme, parts, hands
         self._stops: tuple[Stop, ...] = ()
         self._chosen = ""  # by Tab; else what Enter usually does
-        self._front = ""
+        self._front = ("", "")  # the part in front, the page over it
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
@@ -69,11 +71,13 @@ class Ring(QWidget):
         self._theme = theme
         self.update()
 
-    def show_view(self, view: BenchView, *, on: bool) -> None:
+    def show_view(self, view: BenchView, page: Page | None, *, on: bool) -> None:
         """Frame what Enter does at this look; a choice lasts while its thing does."""
-        if view.band.code != self._front:
-            self._front, self._chosen = view.band.code, ""
-        self._stops = tuple(self._found(view)) if on else ()
+        front = view.band.code, page.accessibleName() if page else ""
+        if front != self._front:
+            self._front, self._chosen = front, ""
+        on = on and (page is None or not page.frames)
+        self._stops = tuple(self._found(view, page)) if on else ()
         framed = self.framed
         message = self._parts.message
         told = message.geometry() if message.isVisible() else QRect()
@@ -94,20 +98,23 @@ class Ring(QWidget):
         """The one thing that Enter does."""
         by_name = {stop.name: stop for stop in self._stops}
         parts = (stop.name for stop in self._stops if stop.name.startswith("part"))
-        usual = (self._chosen, f"key {ENTER}", "front", next(parts, ""), "place N")
+        # On a page nothing is answered, begun or brought forward unless it was chosen.
+        bench = ("front", next(parts, ""), "place N")
+        usual = (self._chosen, f"key {ENTER}", BACK, *bench)
         return next((by_name[name] for name in usual if name in by_name), None)
 
-    def key(self, key: str, view: BenchView) -> bool:
+    def key(self, key: str, view: BenchView, page: Page | None) -> bool:
         """Move the frame, or do what is framed; say whether the key was ours."""
         framed = self.framed
         if framed is None or (key not in STEPS and key != ENTER):
             return False
         if key == ENTER:
-            self._do(framed, view)
+            self._do(framed, view, page)
             return True
-        at = [stop.name for stop in self._stops].index(framed.name)
+        first = framed.name == BACK and not self._chosen  # from there to the first
+        at = -1 if first else [stop.name for stop in self._stops].index(framed.name)
         self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)].name
-        self.show_view(view, on=True)
+        self.show_view(view, page, on=True)
         return True
 
     @property
@@ -117,26 +124,35 @@ class Ring(QWidget):
         assert bench is not None  # noqa: S101 - it is made with one
         return bench
 
-    def _do(self, stop: Stop, view: BenchView) -> None:
+    def _do(self, stop: Stop, view: BenchView, page: Page | None) -> None:
         match stop.kind:
+            case "row":
+                if page is not None:
+                    page.pick(stop.what)
             case "part":
                 self.picked.emit(stop.what)
             case "place":
                 self.gone.emit(stop.what)
             case _:
-                for button in self._parts.buttons(view):
+                for button in self._buttons(view, page):
                     if button.option is not None and button.option.key == stop.what:
                         self._hands.press(button, ENTER)
                         return
 
     # --- what there is ----------------------------------------------------------
 
-    def _found(self, view: BenchView) -> Iterator[Stop]:
+    def _buttons(self, view: BenchView, page: Page | None) -> Sequence[AnyButton]:
+        return page.buttons() if page else self._parts.buttons(view)
+
+    def _found(self, view: BenchView, page: Page | None) -> Iterator[Stop]:
         """Yield what can be done: the left half, the right, rail, places."""
         middle = self._around.width() // 2
-        buttons = [(self._box(each), each) for each in self._parts.buttons(view)]
+        buttons = [(self._box(each), each) for each in self._buttons(view, page)]
         shown = [(box, each) for box, each in buttons if each.isVisible()]
         shown.sort(key=lambda pair: (pair[0].center().x() > middle, *_at(pair[0])))
+        if page is not None:
+            for code, row in self._moved(page):
+                yield Stop(f"row {code}", row, "row", code)
         for box, button in shown:
             if button.option is not None:
                 key = button.option.key

@@ -229,6 +229,11 @@ class SheetPage(Page):
         count = len(self._sheet.rows) if self._sheet else 0
         return [*self._rows[:count], *self._options.buttons()]
 
+    @property
+    def frames(self) -> bool:
+        """Say that the page frames what Enter does."""
+        return True
+
     def choose(self, option: Option) -> bool:
         """Take what belongs to the sheet itself."""
         if isinstance(option.command, Turn | FillIn | GoTo):

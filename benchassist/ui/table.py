@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from PySide6.QtCore import (
     QAbstractTableModel,
     QModelIndex,
     QPersistentModelIndex,
+    QPoint,
+    QRectF,
     Qt,
 )
 from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLayout
@@ -147,6 +151,19 @@ class TablePage(Page):
         """Say how to go through rows that do not all fit."""
         more = self._table.isVisible() and self._table.verticalScrollBar().maximum()
         return say("PgUp, PgDown: more rows") if more else ""
+
+    def boxes(self) -> Iterator[tuple[str, QRectF]]:
+        """Yield each row in sight that has a key."""
+        port, model = self._table.viewport(), self._model
+        for number, row in enumerate(model.view.rows):
+            box = self._table.visualRect(model.index(number, 0))
+            if row[0] in self._rows and port.rect().contains(box):
+                box.setWidth(port.width())
+                yield row[0], QRectF(box.translated(port.mapTo(self, QPoint(0, 0))))
+
+    def pick(self, name: str) -> None:
+        """Take a row."""
+        self.key(name)
 
     def key(self, key: str) -> bool:
         """Take the row of the key, or scroll the table."""

@@ -161,6 +161,7 @@ MOMENTS = {
     "how well": Moment("known_coupon", "# Another lot", keys=("T",)),
     "coupon light": Moment("known_coupon", "+13s judge-tab", "+5s end\n"),
     "coupon judge": Moment("known_coupon", "judge-tab no"),
+    "coupon choose": Moment("known_coupon", "+5s go-on-with-b"),
     "coupon box": Moment("known_coupon", "+60s box-coupon"),
     "sign": Moment("o1_plain_crown", "+5s release-part"),
     "exercise over": Moment(

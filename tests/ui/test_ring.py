@@ -2,9 +2,11 @@
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
+from PySide6.QtWidgets import QApplication
 
 from benchassist.domain.state import Bench as State
 from benchassist.ui.hold import HOLD_MS, Pressable
+from tests.ui.every_page import pages
 from tests.ui.screens import MOMENTS, Stage
 
 BENCHES = [name for name, moment in MOMENTS.items() if not moment.keys]
@@ -91,7 +93,7 @@ def test_enter_on_a_place_goes_there(open_stage):
     stage.press("Return")
 
     assert stage.window.pages._name == "day"
-    assert stage.bench._ring.isHidden()
+    assert stage.bench._ring.framed.name == "place Esc"
 
 
 def test_what_has_to_be_held_is_held_by_enter_and_let_go(open_stage):
@@ -110,3 +112,75 @@ def test_what_has_to_be_held_is_held_by_enter_and_let_go(open_stage):
     for _ in range(HOLD_MS // 100):
         stage.look()
     assert not stage.player.session.bench.loads
+
+
+# --- pages ----------------------------------------------------------------------------
+
+
+def framed_inside(page):
+    """Return what a page frames itself: a tile, a row, the field that has the focus."""
+    tiles = [
+        each
+        for each in page.findChildren(Pressable)
+        if each.isVisible()
+        and (getattr(each, "framed", False) or getattr(each, "_framed", False))
+    ]
+    field = QApplication.focusWidget()
+    return tiles + [field] * (field is not None and page.isAncestorOf(field))
+
+
+@pytest.mark.slow
+def test_on_every_page_exactly_one_thing_is_framed_and_tab_walks_all_of_it(open_stage):
+    stage = open_stage("queue")
+    bench = stage.bench
+    for name in pages(stage):
+        page, ring = bench._page, bench._ring
+        own = framed_inside(page)
+        assert (ring.isVisible(), len(own)) in {(True, 0), (False, 1)}, name
+        if not ring.isVisible():
+            continue
+        first, walked = ring.framed.name, []
+        assert first in {"key Enter", "place Esc"}, name
+        for _ in ring.stops:
+            stage.press("Tab")
+            walked.append(ring.framed.name)
+        assert len(set(walked)) == len(walked), name
+        keys = {f"key {each.option.key}" for each in page.buttons() if each.isVisible()}
+        assert {each for each in walked if each.startswith("key")} == keys, name
+        assert [each for each in walked if each == "place M"] == ["place M"], name
+
+
+def tab_to(stage, name):
+    for _ in stage.bench._ring.stops:
+        if stage.bench._ring.framed.name == name:
+            return
+        stage.press("Tab")
+    raise AssertionError(name)
+
+
+def test_enter_on_a_page_goes_back_unless_another_thing_was_chosen(open_stage):
+    stage = open_stage("queue")
+    stage.press("F")
+    assert stage.bench._ring.framed.name == "place Esc"
+    stage.press("Return")
+    assert stage.window.pages._name == ""
+
+    stage.press("E")
+    stage.press("Tab")
+    assert stage.bench._ring.framed.name == "key 1"
+    tab_to(stage, "key 8")
+    stage.press("Return")
+    assert stage.window.pages._name == "upkeep"
+    assert stage.bench._ring.framed.name == "place Esc"
+
+
+def test_a_row_of_a_page_is_walked_and_picked(open_stage):
+    stage = open_stage("queue")
+    stage.press("R")
+    stage.press("3")
+    tab_to(stage, "row 2")
+    ring = stage.bench._ring
+    assert ring.geometry().adjusted(1, 1, -1, -1) == ring.framed.where
+    stage.press("Return")
+
+    assert stage.window.pages._name == "kept lamp EX-LM-B"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QWidget
 
@@ -49,6 +49,7 @@ class LightPage(Page):
         super().__init__(theme, options)
         options.setParent(self)
         self._hands = hands
+        self.setAccessibleName(LIGHT_PAGES[self.name].title)
         self.asker = Asker(self)
         self.asker.failed.connect(self.told_amiss)
         self._heading = TitleRow(theme, self) if self.titled else None
@@ -86,6 +87,16 @@ class LightPage(Page):
         """Let time pass; a page that follows the bench is filled anew by an event."""
         if self.follows and bench is not self.bench:
             self.show_bench(bench, now)
+
+    def boxes(self) -> Iterator[tuple[str, QRectF]]:
+        """Yield the fields in sight, to go into one."""
+        for number, fields in enumerate(self.findChildren(Fields)):
+            if fields.isVisible():
+                yield str(number), QRectF(fields.geometry())
+
+    def pick(self, name: str) -> None:
+        """Go into fields."""
+        self.findChildren(Fields)[int(name)].begin()
 
     def show_options(self, options: tuple[Option, ...]) -> None:
         """Show other options at the foot."""

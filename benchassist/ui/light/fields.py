@@ -69,12 +69,10 @@ class Fields(QWidget):
             part.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def key(self, key: str) -> bool:
-        """Come in with Tab, go out with Enter; say whether the key was for that."""
-        if key == "Tab":
-            self.begin()
-        elif key == "Enter":
+        """Go out with Enter; say whether the key was for that."""
+        if key == "Enter":
             self.leave()
-        return key in ("Tab", "Enter")
+        return key == "Enter"
 
     def leave(self) -> None:
         """Give the focus back, so that keys are heard again."""

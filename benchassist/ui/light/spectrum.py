@@ -70,9 +70,6 @@ class SpectrumPage(LightPage):
     def key(self, key: str) -> bool:
         """Walk the files; Enter opens, or leaves the fields."""
         if self._found is None:
-            if key == "Enter":
-                self._open()
-                return True
             return self._grid.key(key)
         return self._fields.key(key) or self._words.key(key)
 

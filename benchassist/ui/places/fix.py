@@ -145,6 +145,11 @@ class FixPage(Page):
 
     # --- hands ---------------------------------------------------------------------
 
+    @property
+    def frames(self) -> bool:
+        """Whether there are tiles, one of them framed."""
+        return self._grid.isVisible() and bool(self._grid.buttons())
+
     def buttons(self) -> Sequence[AnyButton]:
         """Return the tiles of a step, or the reasons and what is held."""
         if self._view is None or self._view.preview is None:
@@ -184,7 +189,7 @@ class FixPage(Page):
 
     def key(self, key: str) -> bool:
         """Move the frame among the tiles, or choose what is framed."""
-        return self._grid.isVisible() and self._grid.key(key)
+        return self.frames and self._grid.key(key)
 
     def _again(self) -> None:
         self._grid.frame_first()

@@ -42,6 +42,11 @@ class WhatNowPage(Page):
         self._seen: tuple[Bench, Instant] | None = None
         self._host = host
 
+    @property
+    def frames(self) -> bool:
+        """Whether there are tiles, one of them framed."""
+        return self._grid.isVisible() and bool(self._grid.buttons())
+
     def begin(self) -> None:
         """Frame the likeliest again."""
         self._all = False

@@ -279,7 +279,6 @@ def _not_known(bench: Bench, answer: Answer) -> ListView:
         words=words if count else say("parts are open"),
         below=(MAY,) if count else (),
         call=call_of(bench, answer),
-        framed=True,
     )
 
 

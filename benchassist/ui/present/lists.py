@@ -41,4 +41,3 @@ class ListView:
     words: str = ""
     empty: str = ""
     first: int = 0
-    framed: bool = False

@@ -50,7 +50,7 @@ WHENS: dict[When, str] = {
     "year": say("every year"),
 }
 NIGHTS = ("Covered and dark, in its tray", "Under glycerine, held down", "Dry, bagged")
-KEPT_DOWN = say("pedal: says which; kept down: good, the next one")
+KEPT_DOWN = say("pedal kept down: good, next")
 GOES_FIRST = say("common practice; your own rules and local codes go first")
 
 
@@ -234,7 +234,6 @@ def _check(bench: Bench, at: Round, ahead: tuple[Due, ...], now: Instant) -> Rou
             words=here.routine.title,
             call=_first(bench, here),
             below=(GOES_FIRST,) if here.routine.told else (KEPT_DOWN, GOES_FIRST),
-            framed=True,
         ),
         ListView(say("THEN"), str(len(rows)), rows, empty=say("This is the last one.")),
         _answers(bench, at, here),
