@@ -192,22 +192,28 @@ class UndoStrip(QWidget):
 
     def height_for(self, width: int) -> int:
         """Return the height that the strip needs at ``width`` pixels."""
-        return self._options.height_for(self._split(width)) + self._theme.px(0.6)
+        face, split = self._theme.face(READ, STRONG), self._split(width)
+        words = wrap(self._text.view or "", face, width - split - 3 * self._pad)
+        high = max(self._options.height_for(split), round(face.pitch * len(words)))
+        return high + self._theme.px(0.6)
 
     def arrange(self) -> None:
         """Place words and options for the present size."""
-        pad, options = self._theme.px(5.0), self._split(self.width())
+        pad, options = self._pad, self._split(self.width())
         words = self.width() - options - 3 * pad
         rise = self._theme.px(1.5)
         self._text.setGeometry(pad, 0, words, self.height())
         self._options.setGeometry(2 * pad + words, rise, options, self.height() - rise)
         self._options.arrange()
 
+    @property
+    def _pad(self) -> int:
+        return self._theme.px(5.0)
+
     def _split(self, width: int) -> int:
         """Return the width of the options: what the words leave, or most of it."""
-        pad = self._theme.px(5.0)
         words = self._theme.face(READ, STRONG).width(self._text.view or "")
-        left = max(round(width * 0.6), width - round(words) - 4 * pad)
+        left = max(round(width * 0.6), width - round(words) - 4 * self._pad)
         return min(self._options.natural_width(), left)
 
     def paintEvent(self, _event: object) -> None:  # noqa: N802

@@ -163,6 +163,7 @@ def _runs(made: RowLayout) -> Iterator[Run]:
     if end - x - klass >= words.width(row.line):
         yield Run(row.klass, x, line, small, quiet, ground)
         x += klass
-    told = elided(row.line, words, end - x)
+    long = words.width(row.line) > end - x  # then as the far line says it
+    told = elided((long and row.far) or row.line, words, end - x)
     if told:
         yield Run(told, x, line, words, ink, ground)

@@ -179,15 +179,7 @@ def run_end_card(bench: Bench, part: Part) -> Card:
         raise TypeError(msg)
     run = bench.runs[part.phase.run]
     word = unit_word(run.unit, run.planned)
-    lines = [
-        say(
-            "{list}: {planned} {word} were set on {box}.",
-            list=listed(run.parts),
-            planned=run.planned,
-            word=word,
-            box=run.box,
-        )
-    ]
+    lines = []
     options = [
         Option(
             say("Completed, all {planned}", planned=run.planned),
@@ -205,28 +197,11 @@ def run_end_card(bench: Bench, part: Part) -> Card:
         ),
         Option(say("Not sure"), "3", cm.TellRunEnd(run.run, "unknown"), hold=True),
     ]
-    if run.ahead:
-        lines.append(
-            say("It shows more than the clock allows: typed wrong, or begun earlier?")
-        )
-        earlier = cm.TellRunEnd(run.run, "stopped", begun="earlier")
-        options.append(
-            Option(
-                say("Begun earlier: type the count again"),
-                "5",
-                Gap(earlier, "delivered", number=True),
-                hold=True,
-                needs_number=say(
-                    "How many {word} did {box} give?", word=word, box=run.box
-                ),
-            )
-        )
     if run.interrupted is not None:
         low, high = run.interrupted
         lines.append(
             say(
-                "The program was away while it ran: {low} to {high} if both died "
-                "together.",
+                "Away while it ran: {low} to {high} if both died together.",
                 low=low,
                 high=high,
             )
@@ -239,7 +214,29 @@ def run_end_card(bench: Bench, part: Part) -> Card:
                 hold=True,
             )
         )
-    return Card(asked_of(bench, run.box), tuple(lines), tuple(options))
+    if run.ahead:
+        lines.append(say("More than the clock allows: wrong, or begun earlier?"))
+        earlier = cm.TellRunEnd(run.run, "stopped", begun="earlier")
+        options.append(
+            Option(
+                say("Begun earlier: type it again"),
+                "5",
+                Gap(earlier, "delivered", number=True),
+                hold=True,
+                needs_number=say(
+                    "How many {word} did {box} give?", word=word, box=run.box
+                ),
+            )
+        )
+    # The headline asks; the card says of what.
+    told = say(
+        "{list}: {planned} {word} were set on {box}.",
+        list=listed(run.parts),
+        planned=run.planned,
+        word=word,
+        box=run.box,
+    )
+    return Card(told, tuple(lines), tuple(options))
 
 
 def flip_card(part: Part) -> Card:
