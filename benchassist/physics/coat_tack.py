@@ -250,8 +250,6 @@ def _between(
     Evenly over the logarithms of what a crossing is known to lie between, else around
     the one that was guessed.
     """
-    if count == 1:
-        return asked_s
     before, after = _bracket(known.seconds, known.excess, last=last)
     with np.errstate(divide="ignore", invalid="ignore"):
         apart = np.log(after / before)[:, None]

@@ -22,9 +22,9 @@ def bound_at_floor_h(
 ) -> float:
     """Return the hours at which a new reading's lower 95 % bound meets a floor.
 
-    Closed form: a quadratic in the hours has a root where the bound meets the floor;
-    roots that belong to the upper bound are left out. ``start_h`` where the bound is
-    below already, infinite where it never is.
+    Closed form: a quadratic in the hours has a root where a bound meets the floor, and
+    of those after the start the first is the lower bound's, which is above the floor
+    there. ``start_h`` where the bound is below already, infinite where it never is.
     """
     bound = line.at(start_h)
     bound -= line.prediction_half_width(start_h, new_weight=new_weight)
@@ -37,23 +37,15 @@ def bound_at_floor_h(
         2.0 * line.slope * above,
         above**2 - scale * (1.0 / new_weight + 1.0 / line.total_weight),
     )
-    return min(
-        (
-            line.mean_x + root
-            for root in roots
-            if line.mean_x + root >= start_h and above + line.slope * root >= 0.0
-        ),
-        default=inf,
-    )
+    hours = (line.mean_x + root for root in roots)
+    return min((each for each in hours if each >= start_h), default=inf)
 
 
 def _real_roots(square: float, middle: float, constant: float) -> list[float]:
     if square == 0.0:
         return [] if middle == 0.0 else [-constant / middle]
-    discriminant = middle**2 - 4.0 * square * constant
-    if discriminant < 0.0:
-        return []
+    # Above the floor at the start it is below nothing by rounding alone.
+    root = sqrt(max(0.0, middle**2 - 4.0 * square * constant))
     # Adding terms of one sign keeps the digits that subtracting them would lose.
-    root = sqrt(discriminant)
     pivot = -0.5 * (middle + (root if middle >= 0.0 else -root))
     return [pivot / square] + ([constant / pivot] if pivot else [])

@@ -12,7 +12,7 @@ from benchassist.domain.ledger import bounds, next_runs
 from benchassist.domain.limits import limit
 from benchassist.domain.route import SUBMERGED, Stage
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import BODY, Bench, Closed, Part, Ready
+from benchassist.domain.state import BODY, Bench, Part, Ready
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, unit_word
 from benchassist.value import replace, value
@@ -31,8 +31,6 @@ class Line:
 
 def ahead(bench: Bench, part: Part) -> tuple[Line, ...]:
     """Return what is still to do, the stage at hand first."""
-    if isinstance(part.phase, Closed):
-        return ()
     return tuple(
         line
         for at in range(part.at, len(part.route))

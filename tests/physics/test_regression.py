@@ -74,6 +74,25 @@ def test_the_floor_is_met_where_the_lower_bound_crosses_it(floor, scatter, new_w
     assert found <= line_at_floor_h(line, start_h=310.0, floor=floor)
 
 
+@given(
+    fall=st.floats(1e-4, 10.0),
+    apart=st.floats(1.0, 500.0),
+    share=st.floats(0.0, 0.99),
+    points=st.integers(2, 5),
+)
+def test_readings_without_scatter_meet_the_floor_where_their_line_does(
+    fall, apart, share, points
+):
+    """Two points say nothing of scatter; nor do more that lie on the line."""
+    hours = [apart * n for n in range(points)]
+    line = fit_line(hours, [100.0 - fall * each for each in hours])
+    floor = share * line.at(hours[-1])
+
+    meets = line_at_floor_h(line, start_h=hours[-1], floor=floor)
+    found = bound_at_floor_h(line, start_h=hours[-1], floor=floor)
+    assert found == pytest.approx(meets, rel=1e-6, abs=1e-6)
+
+
 def test_a_lamp_below_the_floor_is_there_already():
     line = fit_line(HOURS, READINGS)
 

@@ -250,6 +250,31 @@ def test_a_part_not_begun_has_every_stage_with_its_numbers():
         assert line_with(lines, title)
 
 
+def test_a_hold_between_the_halves_is_covered_and_dark_and_no_longer_than_its_limit():
+    held = CROWNS.replace("stain_passes=1", "stain_passes=1 variant.hold_between=true")
+    lines = read(printed_from(at(held), "EX-21"))
+
+    assert line_with(lines, "Hold", "covered, dark", "at most 8:00:00")
+
+
+def test_a_box_that_is_not_chosen_is_left_to_be_filled_in():
+    open_box = 'take-in EX-31 "EX-RC-T r1" EX-LT-C1 reason="boxes are away"\n'
+    lines = read(printed_from(at(open_box), "EX-31"))
+
+    assert line_with(lines, "Whole cure", "set 4400 flashes on ____")
+
+
+def test_bubbles_have_their_time_and_then_the_box_its_run():
+    player = Player(load_script("o10_floater_bubbles"), MemoryJournal)
+    for _ in player.moments():
+        part = player.session.bench.parts.get("EX-30")
+        if part and (part.stage.key, part.phase.kind) == ("submerge", "soaking"):
+            break
+    lines = read(printed_from(player, "EX-30"))
+
+    assert line_with(lines, "The bubbles have had their time at", "then the box")
+
+
 def test_every_line_to_do_has_a_box_a_time_and_initials():
     player = at(CROWNS)
     bench = player.session.bench

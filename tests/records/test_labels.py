@@ -25,9 +25,13 @@ vessel=EX-GV-01 due=34:00 variant.stain_passes=0
 
 @pytest.fixture
 def played():
+    return at_the_end(SCRIPT)
+
+
+def at_the_end(script):
     player = Player(
         parse_script(
-            SCRIPT, name="labels", beside=partial(assets.read_text, "demo_cases")
+            script, name="labels", beside=partial(assets.read_text, "demo_cases")
         ),
         MemoryJournal,
     )
@@ -54,6 +58,13 @@ def test_only_those_that_are_named(played):
     assert "EX-21" not in page
     with pytest.raises(CardError, match="EX-99"):
         labels(played.bench, printed(played), ["EX-99"])
+
+
+def test_a_bench_without_parts_has_no_label_to_print():
+    played = at_the_end(SCRIPT.partition("take-in")[0] + "+10s end\n")
+
+    with pytest.raises(CardError, match="No part is in flight"):
+        labels(played.bench, printed(played))
 
 
 def test_the_symbol_holds_the_code_and_nothing_else(played):

@@ -15,7 +15,7 @@ from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
 from benchassist.records.export import AlteredError, ExportError
 from benchassist.records.story import STATEMENT, WALKING, StoryError, story
-from benchassist.records.story_page import write_story
+from benchassist.records.story_page import as_page, write_story
 from benchassist.rehearsal import Player, load_script
 from benchassist.rehearsal.memory import MemoryJournal
 
@@ -38,6 +38,13 @@ def recalled(tmp_path_factory):
 def told(folder, part):
     with ReadOnlyJournal.open(folder) as journal:
         return story(journal, part)
+
+
+def in_memory(name, part):
+    book = MemoryJournal()
+    for _ in Player(load_script(name), lambda: book).moments():
+        pass
+    return story(book, part, on_disk=False)
 
 
 def words(found):
@@ -89,6 +96,38 @@ def test_what_was_put_right_stands_as_told_and_as_true(tmp_path):
     assert any("put right" in each for each in words(found))
 
 
+@pytest.mark.parametrize(
+    ("script", "part", "what", "marks"),
+    [
+        ("o9_touched_dropped", "EX-29", "warning taken: coats-max", "D-1"),
+        ("o9_touched_dropped", "EX-29", "Touched, coat tacked", "Touched, coat tacked"),
+        ("day", "EX-10", "on hold: second half in the afternoon", "D-1"),
+        ("o6_wrong_program", "EX-26", "D-1: ask prescriber", "signed"),
+    ],
+)
+def test_what_did_not_go_as_planned_stands_by_itself(script, part, what, marks):
+    found = in_memory(script, part)
+
+    assert what in [told for _, told in found.otherwise]
+    assert marks in [name for _, name in found.marks]
+
+
+def test_a_turn_that_did_not_happen_is_told_and_is_no_stretch_of_the_way():
+    found = in_memory("told_wrong_turn", "EX-27")
+
+    assert [each.what for each in found.lines].count("turned over") == 3
+    assert {each.how_much for each in found.put_right} == {"turned only on paper"}
+    gone = [
+        each for each in found.put_right if "did not happen: False > True" in each.what
+    ]
+    assert len(gone) == 2
+    assert len([each for each in found.spans if each.label == "Flip to side B"]) == 2
+    assert "put right" in [name for _, name in found.marks]
+    page = as_page(found)
+    assert "Put right: what was told" in page
+    assert "turned only on paper" in page
+
+
 def test_what_was_entered_late_says_so(tmp_path):
     written("late_from_paper", tmp_path)
     with ReadOnlyJournal.open(tmp_path) as journal:
@@ -99,10 +138,7 @@ def test_what_was_entered_late_says_so(tmp_path):
 
 
 def test_memory_tells_the_same_way_and_vouches_for_nothing(recalled):
-    book = MemoryJournal()
-    for _ in Player(load_script("recall_mix"), lambda: book).moments():
-        pass
-    found = story(book, "EX-61", on_disk=False)
+    found = in_memory("recall_mix", "EX-61")
 
     assert words(found) == words(told(recalled, "EX-61"))
     assert found.proof.amiss
@@ -165,6 +201,8 @@ def test_photo_print_file_faces_and_note_are_in_the_story():
         cm.MarkFaces("EX-21", (SpotFace("top", 3), SpotFace("front", 2)), 90.0),
         cm.KeepPhoto("EX-21", "ef" * 32),
         cm.NotePart("EX-21", "contact tight"),
+        cm.ChangePart("EX-21", "a wider shade", again="wash"),
+        cm.MarkFaces("EX-21"),
     ):
         assert player.session.handle(command).refusal is None
 
@@ -175,6 +213,8 @@ def test_photo_print_file_faces_and_note_are_in_the_story():
     assert told["faces to coat marked"] == "spots: top 3, front 2"
     assert told["photo kept"] == "efefefef"
     assert told["note"] == "contact tight"
+    assert told["faces as the recipe says"] == ""
+    assert told["changed on its way"].endswith("; a wider shade")
     assert dict(found.with_what)["photos"] == "efefefef"
 
 

@@ -26,8 +26,8 @@ EQUAL: dict[tuple[str, str, str], str] = {
     ): "how often few rows may still be tried; they meet the same tolerance",
     (
         f"{PHYSICS}/drift.py",
-        "line.mean_x + root >= start_h",
-        "(line.mean_x + root > start_h)",
+        "each >= start_h",
+        "(each > start_h)",
     ): "at the start the bound is above the floor, so no root of it lies there",
     (
         f"{PHYSICS}/coat_tack.py",
