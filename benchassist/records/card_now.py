@@ -19,6 +19,7 @@ from benchassist.domain.standing import Standing
 from benchassist.domain.state import (
     Bench,
     Brushing,
+    Closed,
     InRun,
     OnHold,
     Part,
@@ -84,6 +85,8 @@ def _phase(bench: Bench, part: Part, now: Instant) -> Iterator[str]:
             at = Standing(bench, part, now)
             if at.situation == "shut" and at.shut is not None:
                 yield f"Not yet: {at.shut[1].sentence}"
+        case Closed(at=at, how=how):
+            yield f"{how.capitalize()} at {wall(at, now)}."
 
 
 def _stay(bench: Bench, part: Part, since: Instant, now: Instant) -> str:

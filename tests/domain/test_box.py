@@ -251,6 +251,23 @@ def test_a_run_takes_its_count_over_the_rate_and_the_start_allowance_on_top():
     ]
 
 
+@pytest.mark.parametrize(
+    "event",
+    [
+        ev.RunInterrupted("R-9", 100, 200),
+        ev.RunEndObserved("R-9", "completed", 2200, 2200, "observed"),
+    ],
+    ids=lambda event: type(event).__name__,
+)
+def test_a_run_whose_part_was_not_in_it_after_all_changes_nothing(event):
+    desk = desk_at("half-1", phase=Ready)
+    before = desk.bench
+    desk.happened(event)
+
+    assert desk.bench.runs == before.runs == {}
+    assert desk.bench.parts == before.parts
+
+
 def test_nothing_is_credited_until_somebody_tells_what_the_box_did():
     desk = loaded()
     desk.must(cm.StartRun("BX-1"))

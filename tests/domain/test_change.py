@@ -365,6 +365,19 @@ def test_there_is_no_way_back_where_something_would_be_undone(stage, told):
     assert code_of(at("fit").do(cm.StepBack("EX-1", ""))) == "no-reason"
 
 
+@pytest.mark.parametrize(
+    ("stage", "phase", "told"),
+    [
+        ("wash-1", Soaking, "is busy"),
+        ("half-1", InRun, "is busy"),
+    ],
+)
+def test_a_part_that_is_busy_does_not_step_back(stage, phase, told):
+    desk = at(stage, phase=phase)
+
+    assert told in desk.do(cm.StepBack("EX-1", "why")).message
+
+
 # --- the preview ----------------------------------------------------------------
 
 
@@ -386,6 +399,8 @@ def test_what_will_change_is_seen_before_it_is_held():
     assert found.ready.since(found.ready_was) == new.takes_ms == 80_000
     assert (found.um_was, found.um) == ((30, 60), (45, 90))
     assert len(desk.entries) == count  # nothing is written
+    nothing = seen(desk)
+    assert code_of(nothing) == "nothing-changed"
     assert isinstance(found.events[0], ev.PartChanged)
 
 

@@ -79,6 +79,12 @@ def test_the_signature_names_the_last_entry_and_its_hash():
     assert event.day == desk.now.day()
     desk.happened(event)
     assert desk.bench.signed == Signed(event.day, "OP-1", desk.now, 41, HASH)
+    again = signed(desk, head=42)  # the signature itself is an entry
+    assert (again.code, again.message) == (
+        "signed",
+        "OP-1 signed this day; nothing came since.",
+    )
+    assert isinstance(signed(desk, head=43), tuple)
     # A record in memory has no hash yet: none is made up.
     assert signed(desk, head_hash="00" * 32)[0].hash == ""
 

@@ -9,6 +9,7 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
+from benchassist.domain.calls import wet_ms
 from benchassist.domain.coupon import step
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.state import InRun, Ready, Walking, pair_key
@@ -475,6 +476,41 @@ def test_a_test_that_could_show_nothing_is_not_begun(changes, code):
     }
 
     assert code_of(Desk().do(cm.BeginCoupon(**(whole | changes)))) == code
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        ev.CouponTabShone("CP-9", "LM-L", 15_000, Desk().now),
+        ev.CouponTabJudged("CP-9", lib.Tab("A", 15, "yes")),
+        ev.CouponWentOn("CP-9", 30),
+        ev.CouponBoxEnded("CP-9", 2200, whole=True),
+    ],
+    ids=lambda event: type(event).__name__,
+)
+def test_what_is_told_of_a_coupon_that_is_not_under_way_moves_no_other(event):
+    """As where its beginning is not in what is read: a damaged record, a part alone."""
+    desk = Desk()
+    desk.happened(event)
+
+    assert desk.bench.coupon is None
+    assert desk.bench.tested == {}
+
+
+def test_hands_are_bound_while_a_tab_is_lit_and_the_box_runs_alone():
+    desk = to_b(bench())
+    assert wet_ms(desk.bench, desk.now) is None
+    desk.press()
+    desk.clock.advance(3000)
+    assert wet_ms(desk.bench, desk.now) == (step(desk.bench.coupon).seconds - 3) * 1000
+    desk.wait(step(desk.bench.coupon).seconds - 3)
+    for _ in range(5):
+        light(desk)
+    assert wet_ms(desk.bench, desk.now) is None
+    desk.must(cm.BoxCoupon(2200))
+
+    assert step(desk.bench.coupon).kind == "boxed"
+    assert wet_ms(desk.bench, desk.now) is None
 
 
 # --- a new lot -----------------------------------------------------------------------

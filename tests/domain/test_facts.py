@@ -61,6 +61,12 @@ def test_a_shape_that_cannot_be_a_part_is_refused(change, word):
     assert word in refusal.message
 
 
+def test_a_part_may_be_as_long_as_the_longest_and_no_longer():
+    for longest, fits in ((400.0, True), (400.1, False)):
+        lying = replace(CUBE, width_mm=longest)
+        assert isinstance(taken().do(cm.MeasurePart("EX-1", lying)), tuple) == fits
+
+
 @pytest.mark.parametrize("volume", [1000.0, 1000.0 * (1 + 1e-6)])
 def test_a_part_may_fill_its_box_up_to_rounding(volume):
     desk = taken()
@@ -138,6 +144,8 @@ def test_a_photo_is_on_the_part_s_record_once():
     assert desk.part("EX-1").photos == (DIGEST,)
     assert code_of(desk.do(cm.KeepPhoto("EX-1", DIGEST))) == "photo"
     assert code_of(desk.do(cm.KeepPhoto("EX-1", "x"))) == "photo"
+    named = cm.KeepPhoto("EX-1", "ef" * 32, "Mrs Muster")
+    assert code_of(desk.do(named)) == "name"
     assert code_of(desk.do(cm.KeepPhoto("EX-9", DIGEST))) == "no-such-part"
 
 
@@ -265,6 +273,8 @@ def test_a_vessel_that_cannot_be_is_refused(change):
     size = replace(SIZE, **change)
 
     assert code_of(desk.do(cm.MeasureVessel("GV-1", size))) == "size"
+    elsewhere = cm.MeasureVessel("GV-NONE", SIZE)
+    assert code_of(desk.do(elsewhere)) == "no-equipment"
 
 
 # --- places in the box ----------------------------------------------------------------
@@ -273,7 +283,7 @@ P1, P2 = BoxPlace("P1", 50, 50, 80, 80), BoxPlace("P2", 150, 50, 80, 80)
 
 
 def draw(*places, **more):
-    plan = replace(BoxPlan(200.0, 100.0, places), **more)
+    plan = replace(BoxPlan(200.0, 100.0, places or (P1, P2)), **more)
     return cm.DrawPlaces("BX-1", plan)
 
 
@@ -304,6 +314,22 @@ def test_places_that_cannot_be_are_refused(other, word):
     assert word in refusal.message
 
 
+@pytest.mark.parametrize(
+    ("more", "word"),
+    [
+        ({"wide_mm": 0.0}, "write millimetres"),
+        ({"deep_mm": 1e4}, "write millimetres"),
+        ({"photo": "none"}, "no digest"),
+        ({"places": tuple(replace(P1, name=f"P{n}") for n in range(99))}, "up to"),
+    ],
+)
+def test_a_shelf_that_cannot_be_is_refused(more, word):
+    refusal = taken().do(draw(**more))
+
+    assert code_of(refusal) == "places"
+    assert word in refusal.message
+
+
 def test_a_box_that_is_not_there_has_no_places():
     command = cm.DrawPlaces("BX-9", BoxPlan(200.0, 100.0))
 
@@ -322,3 +348,9 @@ def test_a_measured_part_that_floats_needs_no_volume_typed():
 
     assert dict(found.numbers)["net_gf"] == pytest.approx(0.84)
     assert part.shape is None
+    untold = mishap.branch(Case(desk.bench, desk.part("EX-1"), ("", ""), desk.now))
+    assert "Its density is its class's: weigh it to be sure." in untold.steps
+
+
+def test_no_parts_have_no_room_to_ask_for():
+    assert room_for(taken().bench, ()) is None

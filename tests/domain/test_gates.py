@@ -746,6 +746,15 @@ def test_a_coat_is_not_begun_when_its_box_stays_busy_too_long():
     assert verdict(desk, "box-free-for-coat").level == "pass"
 
 
+def test_parts_that_are_not_tacked_do_not_keep_the_box():
+    desk = at_coat()
+    for n in range(2, 8):  # in their washes, as long in the box as 20 min and more
+        desk.take(f"EX-{n}")
+        desk.must(cm.StartStage(f"EX-{n}"))
+
+    assert verdict(desk, "box-free-for-coat").level == "pass"
+
+
 def test_a_long_run_in_another_box_holds_no_coat_up():
     desk = at_coat()
     long = Run(

@@ -259,6 +259,16 @@ def test_one_full_run_says_the_rate(off, level):
     assert names(read(desk, "full run", 2200.0, seconds=7199)) == ["BoxRead"]
 
 
+def test_only_a_box_that_is_there_and_counts_flashes_has_a_rate():
+    desk, _ = boxed()
+    seconds = replace(desk.bench.boxes["BX-2"], unit="s")
+    desk.bench = replace(desk.bench, boxes={**desk.bench.boxes, "BX-2": seconds})
+
+    assert code_of(desk.do(cm.ReadBox("BX-9", "light", 90.0))) == "no-box"
+    said = desk.do(cm.ReadBox("BX-2", "full run", 100.0, seconds=100))
+    assert said == Said("BX-2 counts seconds: its rate is one a second.")
+
+
 @pytest.mark.parametrize("what", ["light", "life counter", "full run", "new lamp"])
 @pytest.mark.parametrize("shown", [-1.0, 1e9, float("inf"), float("nan")])
 def test_a_box_shows_a_number_that_a_box_can_show(what, shown):

@@ -346,6 +346,23 @@ def test_whatever_the_switch_does_presses_stay_apart_and_every_down_is_answered(
     assert all(gap >= APART_MS for gap in gaps)
 
 
+@pytest.mark.parametrize(
+    ("reason", "said", "kept"),
+    [
+        ("bounce", False, False),
+        ("held", False, False),
+        ("typing", True, False),
+        ("too soon", True, True),
+        ("screen changed", True, True),
+        ("two due", True, True),
+    ],
+)
+def test_a_foot_that_meant_the_bench_goes_on_record(reason, said, kept):
+    refused = Refused(reason)
+
+    assert (refused.said, refused.kept) == (said, kept)
+
+
 def test_the_guard_is_a_value():
     guard = PedalGuard()
     after, _ = guard.edge(pressed_at(1000, 1000), PLAIN)

@@ -16,6 +16,7 @@ from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.errors import DamagedJournalError
 from benchassist.journal.files import DATABASE
 from benchassist.records.card import CardError, Printed, card, write_cards
+from benchassist.records.card_now import stands
 from benchassist.rehearsal import Player, load_script, parse_script, shipped_scripts
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.value import replace
@@ -218,6 +219,14 @@ def test_a_loaded_box_that_was_not_started_says_so():
 
     found = line_with(read(printed_from(player, "EX-21")), "Loaded", "not started")
     assert "EX-BX-1 with 2200 flashes" in found
+
+
+def test_a_part_that_is_closed_stands_where_and_when_it_was_closed():
+    player = rehearsed("o1_plain_crown")
+    bench, now = player.session.bench, player.session.now()
+    (part,) = bench.parts.values()
+
+    assert stands(bench, part, now)[0].startswith("Released at ")
 
 
 def test_a_day_that_is_not_today_is_named():
