@@ -15,7 +15,7 @@ from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.queue import need
 from benchassist.domain.state import Bench, Brushing, Paused, Walking
-from benchassist.value import value
+from benchassist.value import replace, value
 
 BenchSituation = Literal[
     "locked", "away", "handed", "coupon-light", "coupon-lit", "coupon", "none"
@@ -124,6 +124,17 @@ def _wet(
     )
 
 
+RUN_DUE = Call(
+    "ASK",
+    "tell the run's end",
+    (cm.TellRunEnd,),
+    line="what did the box show?",
+    far="enter count",
+    due="Box over. Look.",
+    state="Box",
+    reason="box",
+    quick=True,
+)
 # The condition, and for some the mode or state that tells two apart.
 CALLS: dict[tuple[str, str], Call] = {
     ("locked", ""): Call("HOLD"),
@@ -197,28 +208,8 @@ CALLS: dict[tuple[str, str], Call] = {
         patient=True,
         quick=True,
     ),
-    ("run-due", ""): Call(
-        "ASK",
-        "tell the run's end",
-        (cm.TellRunEnd,),
-        line="what did the box show?",
-        far="enter count",
-        due="Box over. Look.",
-        state="Box",
-        reason="box",
-        quick=True,
-    ),
-    ("run-due", "stopped"): Call(
-        "ASK",
-        "tell the run's end",
-        (cm.TellRunEnd,),
-        line="what did the box show?",
-        far="enter count",
-        due="Box stopped. Check it.",
-        state="Box",
-        reason="box",
-        quick=True,
-    ),
+    ("run-due", ""): RUN_DUE,
+    ("run-due", "stopped"): replace(RUN_DUE, due="Box stopped. Check it."),
     ("on-hold", ""): Call(
         "HOLD",
         "resume",

@@ -15,7 +15,7 @@ from benchassist.domain.layer import known_layer, material_of
 from benchassist.domain.library import Coupon, Tab
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal, Said, granted
+from benchassist.domain.outcome import Decision, Refusal, RefusedError, Said, granted
 from benchassist.domain.runs import box_ms
 from benchassist.domain.state import Bench, CouponRun, Walking, pair_key
 from benchassist.domain.tested import newest_of_another_lot
@@ -104,9 +104,18 @@ def _run(bench: Bench) -> CouponRun:
     return granted(bench.coupon or Refusal("coupon", "No coupon test is under way."))
 
 
-def _not_now(run: CouponRun) -> Refusal:
+def _not_now(run: CouponRun) -> RefusedError:
+    told = f"Coupon: now comes {test.words(test.step(run))}."
+    return RefusedError(Refusal("coupon", told))
+
+
+def _at(bench: Bench, *kinds: test.StepKind) -> tuple[CouponRun, test.Step]:
+    """Return the test under way and its step, which has to be one of ``kinds``."""
+    run = _run(bench)
     step = test.step(run)
-    return Refusal("coupon", f"Coupon: now comes {test.words(step)}.")
+    if step.kind not in kinds:
+        raise _not_now(run)
+    return run, step
 
 
 @decides(cm.BringCoupon)
@@ -121,10 +130,7 @@ def bring(bench: Bench, command: cm.BringCoupon, now: Instant) -> Decision:
 @decides(cm.LightTab)
 def light_tab(bench: Bench, command: cm.LightTab, now: Instant) -> Decision:
     """Light the tab at hand: eyewear on, lamp in hand, no other walk with it."""
-    run = _run(bench)
-    step = test.step(run)
-    if step.kind != "light":
-        return _not_now(run)
+    run, step = _at(bench, "light")
     lamp = run.coupon.lamp
     session = bench.lamp_session
     if not (session and session.lamp == lamp and session.operator == bench.operator):
@@ -148,7 +154,7 @@ def stop_tab(bench: Bench, command: cm.StopTab, now: Instant) -> Decision:
     """Break the light off; the tab is done anew."""
     run = _run(bench)
     if run.lit is None:
-        return _not_now(run)
+        raise _not_now(run)
     return stopped(run, now, "not done")
 
 
@@ -166,10 +172,7 @@ def stopped(run: CouponRun, at: Instant, why: str) -> tuple[ev.Event, ...]:
 @decides(cm.JudgeTab)
 def judge_tab(bench: Bench, command: cm.JudgeTab, now: Instant) -> Decision:
     """Say how a tab went; where that ends the test, what it has shown."""
-    run = _run(bench)
-    step = test.step(run)
-    if step.kind not in ("blank", "judge"):
-        return _not_now(run)
+    run, step = _at(bench, "blank", "judge")
     tab = Tab(step.of, step.seconds, command.outcome)
     judged = ev.CouponTabJudged(run.coupon.id, tab)
     later = test.after(run, tab)
@@ -192,9 +195,7 @@ def _finished(bench: Bench, run: CouponRun, now: Instant) -> ev.CouponFinished:
 @decides(cm.GoOnWithB)
 def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
     """Go on with set B, up to the longest time that is to be used."""
-    run = _run(bench)
-    if test.step(run).kind != "choose":
-        return _not_now(run)
+    run, _ = _at(bench, "choose")
     star_s = replace(run.coupon, held_s=test.held_s(run)).star_s
     least_s = test.least_top_s(star_s)
     top_s = command.top_s or least_s
@@ -207,19 +208,15 @@ def go_on_with_b(bench: Bench, command: cm.GoOnWithB, now: Instant) -> Decision:
 @decides(cm.StopAfterA)
 def stop_after_a(bench: Bench, command: cm.StopAfterA, now: Instant) -> Decision:
     """End the test with what set A has shown: marginal, until set B is done."""
-    run = _run(bench)
-    if test.step(run).kind != "choose":
-        return _not_now(run)
+    run, _ = _at(bench, "choose")
     return (_finished(bench, run, now),)
 
 
 @decides(cm.BoxCoupon)
 def box_coupon(bench: Bench, command: cm.BoxCoupon, now: Instant) -> Decision:
     """Start the box with tabs: under glycerine, or the control in air."""
-    run = _run(bench)
-    step, coupon = test.step(run), run.coupon
-    if step.kind != "box":
-        return _not_now(run)
+    run, step = _at(bench, "box")
+    coupon = run.coupon
     if command.count != coupon.count:
         told = f"Set {coupon.count} on the box; the card says {command.count}."
         return Refusal("count-differs", told, (("planned", coupon.count),))
@@ -255,7 +252,7 @@ def tell_box(bench: Bench, command: cm.TellCouponBox, now: Instant) -> Decision:
     """Say what the box showed at the end; fewer spoils the tabs that were in it."""
     run = _run(bench)
     if run.boxed is None:
-        return _not_now(run)
+        raise _not_now(run)
     whole = command.count >= run.coupon.count
     needed_ms = box_ms(bench.boxes[run.coupon.box], run.coupon.count)
     spent_ms = now.since(run.boxed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.kind import (
     Answers,
@@ -85,19 +86,11 @@ def _strip(case: Case, what: str, extra: tuple[str, ...]) -> Branch:
     events = strip_and_lay(
         case, (layer,), f"{what}, {title} tacked", glycerine=bool(part.immersed_in)
     )
-    return Branch(
-        f"{what}, coat tacked",
-        steps,
-        events,
-        _deviates(part, what, "tacked"),
-        numbers=(("coats", part.coats + 1),),
-        rework=True,
-    )
+    return _coated_again(case, what, "tacked", steps, events)
 
 
 def _finish(case: Case, what: str, extra: tuple[str, ...]) -> Branch:
-    part = case.part
-    layer, title = _newest(part)
+    layer, title = _newest(case.part)
     wait = minutes(dry_s(case) * MS)
     steps = (
         NO_ABRASION,
@@ -106,22 +99,15 @@ def _finish(case: Case, what: str, extra: tuple[str, ...]) -> Branch:
         *_note(case),
         *extra,
     )
-    return Branch(
-        f"{what}, coat tacked",
-        steps,
-        lay_later(case, layer, f"{what}, {title} tacked"),
-        _deviates(part, what, "tacked"),
-        numbers=(("coats", part.coats + 1),),
-        rework=True,
-    )
+    events = lay_later(case, layer, f"{what}, {title} tacked")
+    return _coated_again(case, what, "tacked", steps, events)
 
 
 def _cured(case: Case, what: str, extra: tuple[str, ...], *, marked: bool) -> Branch:
-    part = case.part
     if not marked:
         steps = ("Wipe it with alcohol; look along it under grazing light.", *extra)
         return Branch(f"{what}, coat cured", steps)
-    layer, title = _newest(part)
+    layer, title = _newest(case.part)
     wait = minutes(dry_s(case) * MS)
     steps = (
         f"Abrade, clean, dry {wait}, coat once more, submerge again.",
@@ -129,11 +115,25 @@ def _cured(case: Case, what: str, extra: tuple[str, ...], *, marked: bool) -> Br
         "A mark that polishes out needs no new coat: say so in the deviation.",
         *extra,
     )
+    events = lay_later(case, layer, f"{what}, {title} cured")
+    return _coated_again(case, what, "cured", steps, events)
+
+
+def _coated_again(
+    case: Case,
+    what: str,
+    state: str,
+    steps: tuple[str, ...],
+    events: tuple[ev.Event, ...],
+) -> Branch:
+    part, (_, title) = case.part, _newest(case.part)
+    text = f"{part.code}: {what.lower()} with {title} {state}."
+    rule = f"{what.lower().replace(' ', '-')}-{state}"
     return Branch(
-        f"{what}, coat cured",
+        f"{what}, coat {state}",
         steps,
-        lay_later(case, layer, f"{what}, {title} cured"),
-        _deviates(part, what, "cured"),
+        events,
+        Deviates(rule, (part.code,), text),
         numbers=(("coats", part.coats + 1),),
         rework=True,
     )
@@ -146,13 +146,6 @@ def _newest(part: Part) -> tuple[str, str]:
 def _note(case: Case) -> tuple[str, ...]:
     coat = case.part.newest_coat.startswith("coat")
     return (coat_note(case),) if coat else ()
-
-
-def _deviates(part: Part, what: str, state: str) -> Deviates:
-    _, title = _newest(part)
-    text = f"{part.code}: {what.lower()} with {title} {state}."
-    rule = f"{what.lower().replace(' ', '-')}-{state}"
-    return Deviates(rule, (part.code,), text)
 
 
 MISHAP = Mishap("touched", "Touched", free, questions, branch)
