@@ -17,12 +17,12 @@ from typing import Protocol
 
 from benchassist.value import replace, value
 
-MS_PER_S = 1000
+MS = 1000  # [ms] of a second
+MINUTE_MS = 60 * MS
+HOUR_MS = 60 * MINUTE_MS
+DAY_MS = 24 * HOUR_MS
 NO_BOOT = "process-"  # begins the boot id of a machine that tells none
 _BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
-
-
-DAY_MS = 24 * 3600 * MS_PER_S
 
 
 @value
@@ -66,7 +66,7 @@ class Instant:
     def local(self) -> datetime:
         """Return the wall time as a zone-aware local datetime."""
         zone = timezone(timedelta(minutes=self.offset_min))
-        return datetime.fromtimestamp(self.wall_ms / MS_PER_S, tz=UTC).astimezone(zone)
+        return datetime.fromtimestamp(self.wall_ms / MS, tz=UTC).astimezone(zone)
 
     def day(self) -> str:
         """Return the local day as ``YYYY-MM-DD``."""
@@ -132,7 +132,7 @@ class Clock(Protocol):
 
 def local_offset_min(wall_ms: int) -> int:
     """Return the station's UTC offset in minutes at ``wall_ms``."""
-    local = datetime.fromtimestamp(wall_ms / MS_PER_S, tz=UTC).astimezone()
+    local = datetime.fromtimestamp(wall_ms / MS, tz=UTC).astimezone()
     offset = local.utcoffset() or timedelta()
     return int(offset.total_seconds() // 60)
 
@@ -172,7 +172,7 @@ class SimulatedClock:
         """Start at ``start``, a zone-aware datetime."""
         offset = start.utcoffset() or timedelta()
         self._now = Instant(
-            wall_ms=int(start.timestamp() * MS_PER_S),
+            wall_ms=int(start.timestamp() * MS),
             offset_min=int(offset.total_seconds() // 60),
             mono_ms=mono_ms,
             boot=boot,
@@ -224,7 +224,7 @@ class AcceleratedClock:
 
 def wait_ms(ms: float) -> None:
     """Let the calling thread rest for ``ms`` milliseconds of real time."""
-    time.sleep(max(0.0, ms) / MS_PER_S)
+    time.sleep(max(0.0, ms) / MS)
 
 
 def zone_name() -> str:

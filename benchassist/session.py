@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from benchassist import __version__, snapshot
-from benchassist.clock import Instant, Now
+from benchassist.clock import MS, Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain.closing import sign
 from benchassist.domain.correction import (
@@ -59,7 +59,6 @@ if TYPE_CHECKING:
     from benchassist.clock import Boot, Clock
 
 T = TypeVar("T")
-MS = 1000
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
 ON_THE_RECORD = (cm.Correct, cm.OpenRecall, cm.SignDay)  # rest on more than the state

@@ -5,9 +5,10 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from benchassist.calculators.model import Answer, InputError, Model, Share, about
+from benchassist.clock import MINUTE_MS, MS
 from benchassist.domain.day_ahead import Rules, answer
 from benchassist.domain.day_chance import sigma_of
-from benchassist.domain.day_play import MINUTE_MS, MS, Leg, Way
+from benchassist.domain.day_play import Leg, Way
 from benchassist.domain.order import BACK, FIRST
 
 Minutes = Annotated[float, Field(ge=0, le=10_000)]

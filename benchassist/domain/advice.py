@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.calls import GATED, QUICK, Act, Reason
 from benchassist.domain.coat import answer_for, next_segment
 from benchassist.domain.gates import judge
@@ -30,7 +30,6 @@ from benchassist.domain.state import (
 )
 from benchassist.value import replace, value
 
-MS = 1000
 LOOKED_AT = 2  # the first and the next: beyond them no gate is asked
 HOLD_AHEAD_MS = 15 * 60 * MS  # [ms] how long before its limit a hold is named
 

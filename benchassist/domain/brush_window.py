@@ -9,15 +9,13 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Soaking
 from benchassist.value import value
-
-MS = 1000
 
 
 @value

@@ -14,7 +14,7 @@ from typing import Literal, get_args
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.queue import need
-from benchassist.domain.state import Bench, Brushing, Paused, Walking
+from benchassist.domain.state import WET, Bench
 from benchassist.value import replace, value
 
 BenchSituation = Literal[
@@ -321,7 +321,7 @@ def wet_ms(bench: Bench, now: Instant) -> int | None:
     wet = (
         need(bench, part, now).harm_ms
         for part in bench.in_flight
-        if isinstance(part.phase, Brushing | Walking | Paused)
+        if isinstance(part.phase, WET)
     )
     left = [each for each in wet if each > 0]
     test = bench.coupon

@@ -15,17 +15,7 @@ from benchassist.domain.kept import OVERNIGHT
 from benchassist.domain.outcome import Decision, Refusal, answering, granted
 from benchassist.domain.routines import Due, due
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import (
-    Bench,
-    Brushing,
-    Closed,
-    InRun,
-    OnHold,
-    Part,
-    Paused,
-    Soaking,
-    Walking,
-)
+from benchassist.domain.state import WET, Bench, Closed, InRun, OnHold, Part, Soaking
 from benchassist.domain.words import listed
 from benchassist.value import value
 
@@ -111,7 +101,7 @@ def hurries(part: Part) -> bool:
     """Return whether a part cannot be left: in solvent, in the box, or wet."""
     if isinstance(part.phase, Soaking):
         return STAGES[part.stage.kind].solvent
-    return isinstance(part.phase, InRun | Brushing | Walking | Paused)
+    return isinstance(part.phase, InRun | WET)
 
 
 def _otherwise(bench: Bench, parts: tuple[Part, ...]) -> Iterator[str]:

@@ -6,17 +6,15 @@ the next segment. Pure sums; the light check gives the seconds.
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.events import CoatState
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import LampAnswer, judge_lamp
 from benchassist.domain.route import SUBMERGED
 from benchassist.domain.segments import spots_per_segment
-from benchassist.domain.state import BODY, Bench, Brushing, Part, Paused, Walking
+from benchassist.domain.state import BODY, WET, Bench, Part, Walking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
-
-MS = 1000
 
 
 @value
@@ -95,7 +93,7 @@ def session_open(bench: Bench, part: Part) -> bool:
 
 def coat_state(part: Part) -> CoatState:
     """Return where the newest layer of a part stands."""
-    if isinstance(part.phase, Brushing | Walking | Paused):
+    if isinstance(part.phase, WET):
         return "wet"
     newest = part.newest_coat
     if newest == BODY:
@@ -110,7 +108,7 @@ def coat_state(part: Part) -> CoatState:
 def wet_spots(part: Part) -> tuple[int, ...]:
     """Return the spots that lie brushed and not tacked, none where nothing is wet."""
     phase = part.phase
-    if not isinstance(phase, Brushing | Walking | Paused):
+    if not isinstance(phase, WET):
         return ()
     states = part.work[part.stage.layer].spots
     return tuple(n for n in range(phase.first, phase.last) if states[n] != "done")

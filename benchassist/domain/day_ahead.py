@@ -10,16 +10,9 @@ from __future__ import annotations
 from collections.abc import Generator
 from typing import Literal
 
-from benchassist.domain.day_chance import HOUR_MS, drawn
-from benchassist.domain.day_play import (
-    MINUTE_MS,
-    Bar,
-    Draws,
-    Played,
-    Way,
-    play,
-    said_by_hand,
-)
+from benchassist.clock import HOUR_MS, MINUTE_MS
+from benchassist.domain.day_chance import drawn
+from benchassist.domain.day_play import Bar, Draws, Played, Way, play, said_by_hand
 from benchassist.domain.order import AS_DUE, BACK
 from benchassist.value import replace, value
 

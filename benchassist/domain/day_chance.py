@@ -13,9 +13,9 @@ from hashlib import sha256
 from itertools import count
 from statistics import NormalDist
 
-from benchassist.domain.day_play import MINUTE_MS, Draws, Way
+from benchassist.clock import HOUR_MS, MINUTE_MS
+from benchassist.domain.day_play import Draws, Way
 
-HOUR_MS = 60 * MINUTE_MS
 DAY_H = 24
 STANDARD = NormalDist()
 Z80 = 0.841621  # standard normal quantile of 0.8; Abramowitz and Stegun, Table 26.5

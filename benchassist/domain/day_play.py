@@ -16,11 +16,10 @@ from collections.abc import Callable, Iterator, Mapping
 from heapq import heappop, heappush
 from typing import Literal, NamedTuple
 
+from benchassist.clock import MINUTE_MS, MS
 from benchassist.domain.order import AS_DUE, BACK, order
 from benchassist.value import replace, value
 
-MS = 1000
-MINUTE_MS = 60 * MS
 FAR = 10**12  # [ms] later than any day
 TACKED_MS = 20 * MINUTE_MS  # [ms] a tacked coat in the open; common practice, no source
 PUT_DOWN_MS = 20 * MS  # [ms] to take work up again that alcohol broke off; our guess

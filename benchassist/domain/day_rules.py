@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.clock import Instant
+from benchassist.clock import HOUR_MS, MINUTE_MS, MS, Instant
 from benchassist.domain.day_ahead import Rules
-from benchassist.domain.day_chance import HOUR_MS
-from benchassist.domain.day_play import MINUTE_MS, MS, Way
+from benchassist.domain.day_play import Way
 from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.order import BACK, FIRST
 from benchassist.domain.own_times import ENOUGH

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.coat import answer_for, coat_state, fits
 from benchassist.domain.day_chance import GUESSED_SIGMA, sigma_of
 from benchassist.domain.day_play import Leg, Way
@@ -31,7 +31,6 @@ from benchassist.domain.state import (
 )
 from benchassist.value import replace
 
-MS = 1000
 BOX_HANDS_MS = (
     60 * MS
 )  # [ms] to load a box, and to unload it; common practice, no source

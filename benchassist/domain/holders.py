@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from benchassist.domain.claims import Claim, claim_key
 from benchassist.domain.events import Entry, SpotTacked, Thing
-from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
+from benchassist.domain.state import WET, Bench, Part
 from benchassist.domain.words import span
 from benchassist.value import value
 
@@ -35,7 +35,7 @@ def told(bench: Bench, claim: Claim) -> str:
 def progress(part: Part) -> str:
     """Return how far the coat at hand is, such as ``spot 14 of 60``."""
     work = part.work.get(part.stage.layer)
-    wet = isinstance(part.phase, Brushing | Walking | Paused)
+    wet = isinstance(part.phase, WET)
     if work is None or not (wet or "done" in work.spots):
         return ""
     return f"spot {work.spots.count('done')} of {len(work.spots)}"

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.coat import fits
 from benchassist.domain.layer import lot_for
 from benchassist.domain.ledger import next_runs
@@ -27,7 +27,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.value import value
 
-MS = 1000
 POLISH = Stage("polish", "polish", "Polish")
 
 Basis = Literal["recipe", "box", "light check", "measured", "estimate"]

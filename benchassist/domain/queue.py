@@ -7,25 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import (
-    Bench,
-    Brushing,
-    InRun,
-    OnHold,
-    Part,
-    Paused,
-    Soaking,
-    Walking,
-)
+from benchassist.domain.state import WET, Bench, InRun, OnHold, Part, Soaking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.value import value
 
-MS = 1000
 NEVER_MS = 10**12
 SAME_TIME_MS = 1000
 
@@ -54,7 +44,7 @@ def need(bench: Bench, part: Part, now: Instant) -> Need:
         run = bench.runs[phase.run]
         due = left_ms(run, bench.boxes[run.box], now)
         return Need(part.code, due, due + int(limit(bench, "late_box_s") * MS))
-    if isinstance(phase, Brushing | Walking | Paused):
+    if isinstance(phase, WET):
         spent = now.most_since(phase.wet_since)
         return Need(part.code, 0, wet_limit_ms(bench, part) - spent)
     if isinstance(phase, OnHold):

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.library import Box
 from benchassist.domain.state import Run
 
-MS = 1000
 DRIFT_SHARE = 0.05  # of a box's rate: flash boxes drift; common practice, no source
 
 

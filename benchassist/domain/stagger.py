@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from itertools import count
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
@@ -18,7 +18,6 @@ from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.value import value
 
 Ends = tuple[tuple[int, str], ...]  # ms from now, and the part, in that order
-MS = 1000
 OFFER_S = 30  # [s] a later start is offered in steps of this
 
 

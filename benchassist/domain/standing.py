@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.calls import (
     BenchSituation,
     Call,
@@ -45,7 +45,6 @@ from benchassist.domain.state import (
 )
 from benchassist.domain.wet import must_look
 
-MS = 1000
 # While a route is walked the part in front keeps the foot where something is wet, lit
 # or due, and where a press belongs to a box; everywhere else the check has it.
 LEFT_TO_A_CHECK: frozenset[Situation] = frozenset(

@@ -6,12 +6,10 @@ stands in; without one only the recipe's limit counts.
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.layer import lot_for
-from benchassist.domain.state import Bench, Brushing, Part, Paused, Walking
+from benchassist.domain.state import WET, Bench, Part, Paused
 from benchassist.domain.working_time import budget_klx_s, smear_of
-
-MS = 1000
 
 
 def wet_limit_ms(bench: Bench, part: Part) -> int:
@@ -34,9 +32,7 @@ def ambient_klx_s(bench: Bench, part: Part, wet_ms: int) -> float | None:
     return dish.klx * wet_ms / MS if dish and dish.klx > 0 else None
 
 
-def overdue(
-    bench: Bench, part: Part, phase: Brushing | Walking | Paused, now: Instant
-) -> bool:
+def overdue(bench: Bench, part: Part, phase: WET, now: Instant) -> bool:
     """Return whether a wet coat is, or may be, past its limit."""
     return now.most_since(phase.wet_since) > wet_limit_ms(bench, part)
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-MS = 1000
-MINUTE_MS = 60_000
-HOUR_MS = 3_600_000
+from benchassist.clock import MINUTE_MS, MS
 
 
 def clock(ms: float) -> str:

@@ -8,11 +8,10 @@ of light it is matters as much as how bright, so a budget holds for one kind onl
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.events import SmearTested
 from benchassist.domain.state import Bench, Dish, smear_key
 
-MS = 1000
 SPREAD = 0.3  # a drag checked every minute and a lux meter; common practice, no source
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from benchassist.clock import MS
 from benchassist.domain.coat import answer_for, fits
 from benchassist.domain.ledger import bounds, next_runs
 from benchassist.domain.limits import limit
@@ -17,7 +18,6 @@ from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, unit_word
 from benchassist.value import replace, value
 
-MS = 1000
 TO_FILL = "________"
 
 

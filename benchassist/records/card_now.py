@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state, face_of
 from benchassist.domain.limits import limit
@@ -17,6 +17,7 @@ from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import (
+    WET,
     Bench,
     Brushing,
     Closed,
@@ -32,8 +33,6 @@ from benchassist.domain.truth import Line
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, listed, unit_word
 from benchassist.value import value
-
-MS = 1000
 
 Told = tuple[str, str]  # what, and how much of it
 
@@ -137,9 +136,7 @@ def _run(bench: Bench, name: str, now: Instant) -> Iterator[str]:
     )
 
 
-def _wet(
-    bench: Bench, part: Part, phase: Brushing | Walking | Paused, now: Instant
-) -> Iterator[str]:
+def _wet(bench: Bench, part: Part, phase: WET, now: Instant) -> Iterator[str]:
     last = _when(wet_limit_ms(bench, part) - now.most_since(phase.wet_since), now)
     yield (
         f"{part.stage.title}, segment {phase.segment}: wet since"

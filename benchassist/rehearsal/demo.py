@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from benchassist import assets
-from benchassist.clock import Clock, Instant, SimulatedClock, zone_name
+from benchassist.clock import HOUR_MS, Clock, Instant, SimulatedClock, zone_name
 from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.events import StoreKind
@@ -26,7 +26,6 @@ from benchassist.value import replace
 DAY = "day"
 PRACTICE = "practice.toml"
 STATION = "EX-TRAINING"
-HOUR_MS = 3_600_000
 
 PLAIN = Variant(stain_passes=0)
 # part, recipe, print and coat lot, vessel, hours until it is due, variant

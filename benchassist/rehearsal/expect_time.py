@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain.sure import asked
 from benchassist.rehearsal.expect import Facts, Scene, Words, part_named, topic
-
-MS = 1000
 
 
 @topic("spent")

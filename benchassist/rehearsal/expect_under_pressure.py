@@ -5,6 +5,7 @@ The same table of topics as ``expect``, for what happens when much happens at on
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain.advice import answer, hand_over_list
 from benchassist.domain.holders import who_tacked
 from benchassist.domain.place import card
@@ -12,8 +13,6 @@ from benchassist.domain.plan import plan_for
 from benchassist.domain.stagger import collision
 from benchassist.domain.words import clock
 from benchassist.rehearsal.expect import Facts, Scene, Words, facts, part_named, topic
-
-MS = 1000
 
 
 @topic("place")

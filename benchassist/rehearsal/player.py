@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from datetime import timedelta
 from typing import Any
 
-from benchassist.clock import Instant, SimulatedClock
+from benchassist.clock import MS, Instant, SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain.events import StoreKind
 from benchassist.domain.limits import limit
@@ -33,7 +33,6 @@ from benchassist.rehearsal.script import Line, Script, clock_ms, down_of, span_m
 from benchassist.rehearsal.verbs import command_of
 from benchassist.session import Book, Listener, Outcome, Session
 
-MS = 1000
 WALK_TICK_MS = 1000  # [ms] well below the gap that counts as a stall
 BOOT_MS = 30_000  # [ms] a machine that comes up and opens the program by itself
 STATION = "EX-BENCH"

@@ -11,13 +11,12 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any, Protocol
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.anew import History, replay
 from benchassist.domain.ledger import owed
 from benchassist.domain.state import Bench, Closed, LayerWork, Part
 
-MS = 1000
 STAGES = ev.StageStarted | ev.StageEnded
 Record = dict[str, Any]
 

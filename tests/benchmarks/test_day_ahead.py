@@ -11,9 +11,10 @@ from functools import cache
 
 import pytest
 
+from benchassist.clock import MINUTE_MS
 from benchassist.domain.day_ahead import Rules, chances, look_ahead, verdict_of
 from benchassist.domain.day_chance import drawn
-from benchassist.domain.day_play import MINUTE_MS, Played, by_promise, play
+from benchassist.domain.day_play import Played, by_promise, play
 from benchassist.domain.day_ways import ways_of
 from benchassist.domain.order import URGENT_MS
 from benchassist.value import replace

@@ -4,13 +4,12 @@ import statistics
 
 import pytest
 
-from benchassist.clock import Instant
+from benchassist.clock import MINUTE_MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.day_ahead import Rules, answer, look_ahead, verdict_of
 from benchassist.domain.day_chance import drawn, sigma_of
 from benchassist.domain.day_play import (
     FAR,
-    MINUTE_MS,
     Draws,
     Leg,
     Played,

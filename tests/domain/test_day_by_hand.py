@@ -2,12 +2,12 @@
 
 import pytest
 
+from benchassist.clock import MINUTE_MS
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.advice import answer
 from benchassist.domain.brush_window import brush_window
 from benchassist.domain.day_ahead import Rules
-from benchassist.domain.day_play import MINUTE_MS
 from benchassist.domain.day_rules import call_about, known, rules_of
 from benchassist.domain.day_ways import ways_of
 from benchassist.domain.order import AS_DUE, BACK, FIRST, NOT_TODAY, RANKS, order

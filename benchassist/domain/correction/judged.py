@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchassist.clock import Now
+from benchassist.clock import MS, Now
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.anew import bare, one_more
 from benchassist.domain.gates import GATES, is_open
@@ -22,7 +22,6 @@ from benchassist.domain.truth import Line
 from benchassist.domain.words import clock
 from benchassist.value import replace, value
 
-MS = 1000
 LIT = ("light-check", "lamp-reading-age")  # what a walk asks before each start
 
 

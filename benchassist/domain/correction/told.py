@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.lots import printed_amiss
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
 from benchassist.value import value
 
-MS = 1000
 YES = ("yes", "true", "done")
 NO = ("no", "false", "not done")
 NO_DAY = ("none", "not printed")

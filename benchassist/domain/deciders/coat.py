@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import evolve
@@ -30,8 +30,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Brushing, Part, Paused, Ready, Walking
 from benchassist.domain.wet import ambient_klx_s, must_look, overdue, wet_limit_ms
 from benchassist.domain.words import clock
-
-MS = 1000
 
 
 @decides(cm.OpenLampSession)

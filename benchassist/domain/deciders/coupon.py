@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import coupon as test
 from benchassist.domain import events as ev
@@ -22,7 +22,6 @@ from benchassist.domain.tested import newest_of_another_lot
 from benchassist.domain.words import clock
 from benchassist.value import replace
 
-MS = 1000
 EARLY_SHARE = 0.05  # of a run's length, as for parts
 
 

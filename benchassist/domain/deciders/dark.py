@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from benchassist.clock import Instant
+from benchassist.clock import MINUTE_MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.dark import Dark
@@ -13,7 +13,6 @@ from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench
 from benchassist.domain.words import clock
 
-MINUTE_MS = 60_000
 MINUTES = re.compile(r"(\d{1,4})(?:\s*(?:-|–|to)\s*(\d{1,4}))?(?:\s*min)?")
 
 

@@ -7,7 +7,7 @@ that is thought gone burns in the box, so its clock runs from the entry.
 
 from __future__ import annotations
 
-from benchassist.clock import Instant, Now
+from benchassist.clock import MINUTE_MS, MS, Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.box import box_stage, ended, planned_count
@@ -23,8 +23,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Ready, Soaking
 from benchassist.domain.words import clock
 
-MS = 1000
-MINUTE_MS = 60 * MS  # a time of day is typed to the minute
 # What only the bench as it stood then could say, or what the entry itself settles.
 NOT_ASKED = ("previous-stage", "box-occupied", "box-free-for-coat", "interruption")
 HERE = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant, Now
+from benchassist.clock import MS, Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.coat import lit_ms
@@ -18,8 +18,6 @@ from benchassist.domain.runs import counts_after
 from benchassist.domain.standing import front
 from benchassist.domain.state import Bench, Brushing, Part, Run, Soaking, Walking
 from benchassist.domain.wet import overdue
-
-MS = 1000
 
 
 @decides(cm.Tick)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
@@ -17,8 +17,6 @@ from benchassist.domain.queue import ranked
 from benchassist.domain.shelf import absent
 from benchassist.domain.state import Bench, Brushing, Pair, Walking
 from benchassist.domain.training import PROMPTS, QUESTIONS, asked, fits, level_of
-
-MS = 1000
 
 # What anybody may do at whatever level, and what about a thing whoever holds it.
 FREE = (cm.ChoosePart, cm.ComeBack, cm.ReadHandOver)

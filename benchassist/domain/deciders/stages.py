@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.common import (
@@ -32,7 +32,6 @@ from benchassist.domain.state import (
 from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, sentences
 
-MS = 1000
 DRY_CODES = {"dry-box": "dry-before-box", "dry-coat": "dry-before-coat"}
 
 

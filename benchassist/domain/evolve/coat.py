@@ -8,6 +8,7 @@ from benchassist.domain.evolve.people import claimed, lamp_in_hand
 from benchassist.domain.evolve.table import on
 from benchassist.domain.kept import Bottle
 from benchassist.domain.state import (
+    WET,
     Bench,
     Brushing,
     LampSession,
@@ -105,7 +106,7 @@ def _broken(bench: Bench, entry: ev.Entry, event: ev.SpotBroken) -> Bench:
 def _paused(bench: Bench, entry: ev.Entry, event: ev.WalkPaused) -> Bench:
     part = bench.parts[event.part]
     was = part.phase
-    if not isinstance(was, Brushing | Walking | Paused):
+    if not isinstance(was, WET):
         return bench
     phase = Paused(
         segment=was.segment,

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import HOUR_MS, Instant
 from benchassist.domain import events as ev
 from benchassist.domain.own_times import KEPT, sample_ms, took_key, work_of
 from benchassist.domain.state import Bench, Part, WorkDay
 from benchassist.value import replace
 
-HOUR_MS = 3_600_000
 DAYS_KEPT = 10
 
 

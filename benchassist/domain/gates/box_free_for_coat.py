@@ -1,6 +1,6 @@
 """Before the brush is wetted: box and vessel must be there when the coat is."""
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.gates import glycerine_count, own_glycerine
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.limits import limit
@@ -8,8 +8,6 @@ from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Ready
 from benchassist.domain.words import clock
-
-MS = 1000
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:

@@ -1,12 +1,10 @@
 """A coat does not hold on a wet surface: drying is never skipped."""
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.sure import sure
 from benchassist.domain.words import minutes, sentences
-
-MS = 1000
 
 
 def wet(part: Part, least_s: int, until: str, now: Instant) -> Verdict | None:

@@ -1,6 +1,6 @@
 """Before the brush is wetted: nothing else may need hands before the last spot."""
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import Segment, answer_for, next_segment, wet_spots
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
@@ -8,8 +8,6 @@ from benchassist.domain.queue import need
 from benchassist.domain.state import WET, Bench, Brushing, Part, Paused, Soaking
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
-
-MS = 1000
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:

@@ -1,12 +1,10 @@
 """What just left the box may be hot: tongs, and time, before hands or a new run."""
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.state import Bench
 from benchassist.domain.sure import sure
 from benchassist.domain.words import clock, sentences
-
-MS = 1000
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit_on
@@ -30,7 +31,6 @@ from benchassist.domain.route import Stage
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import layer_words, minutes
 
-MS = 1000
 BENCH = "bench or floor"
 GLYCERINE = "glycerine and out again"
 PUT_BACK = "glycerine and back under"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import answer_for, coat_state, wet_spots
@@ -19,7 +20,6 @@ from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 
-MS = 1000
 NONE = "none"
 
 

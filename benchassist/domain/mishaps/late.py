@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.kind import (
     Branch,
@@ -21,7 +22,6 @@ from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import ambient_klx_s, wet_limit_ms
 from benchassist.domain.words import clock, minutes
 
-MS = 1000
 HOW_IS_IT = options("How is it?", "set or dragging", "dusty")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.kind import (
     Answers,
@@ -16,7 +17,6 @@ from benchassist.domain.mishaps.rework import dries_for_s, dry_stage, rerouted
 from benchassist.domain.state import Bench, InRun, Part
 from benchassist.domain.words import listed, minutes
 
-MS = 1000
 BEFORE = "before the box or the coat"
 BLOOM = "white bloom after the cure"
 BULK = "into the bulk"

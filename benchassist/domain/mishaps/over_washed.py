@@ -7,6 +7,7 @@ of what can be judged is common practice, no source.
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.kind import (
@@ -21,7 +22,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Soaking
 from benchassist.domain.words import clock, listed
 
-MS = 1000
 YES = "yes"
 FROSTED = options("Did it turn white or frosty?", "no", YES)
 TOO_LONG = 2  # times the longest stay; common practice, no source

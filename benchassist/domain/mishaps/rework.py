@@ -7,17 +7,17 @@ source; the recipe's own drying and rinsing are used where it has them.
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.library import CountRule
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps.kind import Case
 from benchassist.domain.route import SUBMERGED, Stage, build_route, unique
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Brushing, InRun, Part, Paused, Walking
+from benchassist.domain.state import WET, Bench, InRun, Part
 from benchassist.domain.words import minutes, span
 from benchassist.value import replace
 
-MS = 1000
 COAT_UM = (15, 30)  # [µm] one very thin coat; common practice, no source
 RINSE_S = 60  # [s] glycerine off; common practice, no source
 DRY_AFTER_GLYCERINE_S = 900  # [s] after rinse and wipe; common practice, no source
@@ -55,7 +55,7 @@ def coat_note(case: Case, more: int = 1) -> str:
 def segment_words(part: Part) -> str:
     """Return the spots of the wet segment in words."""
     phase = part.phase
-    if not isinstance(phase, Brushing | Walking | Paused):
+    if not isinstance(phase, WET):
         return "the patch"
     return span(tuple(range(phase.first + 1, phase.last + 1)))
 
@@ -231,7 +231,7 @@ def clean_again(
 def wet_ms(case: Case) -> int:
     """Return how long the coat has been wet, 0 where none is."""
     phase = case.part.phase
-    if not isinstance(phase, Brushing | Walking | Paused):
+    if not isinstance(phase, WET):
         return 0
     return case.now.most_since(phase.wet_since)
 

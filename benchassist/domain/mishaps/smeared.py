@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain.coat import coat_state
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import judge_lamp
@@ -19,7 +20,6 @@ from benchassist.domain.mishaps.rework import dry_s, free, strip_and_lay
 from benchassist.domain.state import Bench, LayerWork, Part
 from benchassist.domain.words import layer_words, minutes
 
-MS = 1000
 UNDER = "the layer under it"
 WHICH = options("Which layer smeared?", "this layer", UNDER)
 TWO = 2

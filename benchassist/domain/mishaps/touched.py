@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.kind import (
@@ -27,7 +28,6 @@ from benchassist.domain.mishaps.rework import (
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import layer_words, minutes
 
-MS = 1000
 STRIP = "strip and recoat"
 FINISH = "finish submerged and recoat later"
 YES = "yes"

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from benchassist.clock import DAY_MS
+from benchassist.clock import DAY_MS, MINUTE_MS
 from benchassist.domain import commands as cm
 from benchassist.domain.dark import Dark
 from benchassist.domain.standing import Standings
 from benchassist.domain.sure import asked
-from benchassist.domain.words import MINUTE_MS, clock, minutes
+from benchassist.domain.words import clock, minutes
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Card, Option

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Generator, Iterable, Iterator
 from typing import Literal, NamedTuple
 
-from benchassist.clock import Instant
+from benchassist.clock import MINUTE_MS, MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.brush_window import brush_window
 from benchassist.domain.day_ahead import Outlook, Promise, look_ahead
-from benchassist.domain.day_play import MINUTE_MS, MS, Bar
+from benchassist.domain.day_play import Bar
 from benchassist.domain.day_rules import Known, call_about, known, rules_of
 from benchassist.domain.day_ways import is_estimate, ways_of
 from benchassist.domain.order import Wish

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.clock import Instant
-from benchassist.domain.day_play import MINUTE_MS
+from benchassist.clock import MINUTE_MS, Instant
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part

@@ -11,6 +11,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from benchassist.clock import HOUR_MS, MS
 from benchassist.domain.advice import HARMED, Task, order_of, tasks_at
 from benchassist.domain.calls import TACKED
 from benchassist.domain.coat import coat_state
@@ -27,7 +28,7 @@ from benchassist.domain.state import (
     Soaking,
 )
 from benchassist.domain.trays import KEYED
-from benchassist.domain.words import HOUR_MS, MS, clock
+from benchassist.domain.words import clock
 from benchassist.ui.view import Row, Slim, Tag
 from benchassist.ui.words import say
 

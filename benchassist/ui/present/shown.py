@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from benchassist.domain.words import HOUR_MS, MINUTE_MS, MS, clock
+from benchassist.clock import HOUR_MS, MINUTE_MS, MS
+from benchassist.domain.words import clock
 from benchassist.ui.view import (
     Card,
     Countdown,
