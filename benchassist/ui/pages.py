@@ -65,6 +65,13 @@ LEFT = (
 )
 
 
+def theme_of(settings: Settings, desk: Desk, size: QSize) -> Theme:
+    """Return the theme for a window of ``size``, as the settings want it."""
+    palette = load_palette("light" if settings.theme == "light" else "dark")
+    mm_per_px = settings.mm_per_pixel or desk.mm_per_pixel()
+    return theme_for(palette, mm_per_px=mm_per_px, size=size)
+
+
 class Pages(QObject):
     """Turns the pages and keeps the settings that one of them changes.
 
@@ -83,9 +90,14 @@ class Pages(QObject):
     closing = Signal()
 
     def __init__(
-        self, session: Session, desk: Desk, settings: Settings, parent: QObject
+        self,
+        session: Session,
+        desk: Desk,
+        settings: Settings,
+        bench: Bench,
+        theme: Theme,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(bench)
         self._session = session
         self._desk = desk
         self.settings = settings
@@ -97,29 +109,18 @@ class Pages(QObject):
         self._back = ""  # where a form that was held leads
         self._come = ""  # the shelf's page that a form was opened from
         self._second = 0
-        self._bench: Bench | None = None
-        self._look: Theme | None = None
-        self._form: FormPage | None = None
-        self._table: TablePage | None = None
-        self._light: LightPages | None = None
-        self._ruler: RulerPage | None = None
-        self._own: dict[str, Page] = {}
-        self.outlets = ("", "")  # what plays and what speaks, by name
-
-    def attach(self, bench: Bench, theme: Theme) -> None:
-        """Show pages inside ``bench`` from now on."""
         self._bench = bench
         self._look = theme
+        self._form: FormPage | None = None
+        self._table: TablePage | None = None
         self._light = LightPages(theme, bench.hands, self)
         self._light.commanded.connect(self.chosen)
         self._light.said.connect(self.said)
+        self._ruler: RulerPage | None = None
+        self._own: dict[str, Page] = {}
+        self.outlets = ("", "")  # what plays and what speaks, by name
         bench.page_left.connect(self._left)
         bench.key_unused.connect(self._key)
-
-    def theme(self, size: QSize) -> Theme:
-        """Return the theme for a window of ``size``, as the settings want it."""
-        palette = load_palette("light" if self.settings.theme == "light" else "dark")
-        return theme_for(palette, mm_per_px=self._mm_per_pixel(), size=size)
 
     def _mm_per_pixel(self) -> float:
         return self.settings.mm_per_pixel or self._desk.mm_per_pixel()
@@ -150,15 +151,14 @@ class Pages(QObject):
         if name in ("what-now", "advice"):
             self._case = None
         page = self._filled(name, error)
-        if page is not None and self._bench is not None:
-            if name in own_bench.FORMS and self._name != name:
-                # Entered from the shelf it leads back there, else on along the path.
-                self._come = self._name if self._name.startswith(owned.PAGE) else ""
-            elif name != "confirm" and name not in own_bench.FORMS:
-                self._come = ""
-            self._name = name
-            self._bench.open_page(page)
-            self.turned.emit()
+        if name in own_bench.FORMS and self._name != name:
+            # Entered from the shelf it leads back there, else on along the path.
+            self._come = self._name if self._name.startswith(owned.PAGE) else ""
+        elif name != "confirm" and name not in own_bench.FORMS:
+            self._come = ""
+        self._name = name
+        self._bench.open_page(page)
+        self.turned.emit()
 
     def refresh(self) -> None:
         """Fill the open page anew after a hand action; the list of actions closes."""
@@ -177,7 +177,7 @@ class Pages(QObject):
         now = self._session.now()
         if self._name in self._own:
             self._own[self._name].pass_time(self._session.bench, now)
-        if self._light is not None and self._name in LIGHT_PAGES:
+        if self._name in LIGHT_PAGES:
             self._light.look(self._name, self._session.bench, now)
         elif self._name in tables.LIVE and self._table is not None:
             second, self._second = self._second, now.mono_ms // 1000
@@ -188,8 +188,7 @@ class Pages(QObject):
     def leave(self) -> None:
         """Go back to the bench."""
         self._name, self._wanted = "", None
-        if self._bench is not None:
-            self._bench.close_page()
+        self._bench.close_page()
         self.turned.emit()
 
     def _left(self) -> None:
@@ -208,15 +207,13 @@ class Pages(QObject):
         elif letter in BY_KEY:
             self.open(BY_KEY[letter].page)
 
-    def _filled(self, name: str, error: str) -> Page | None:
+    def _filled(self, name: str, error: str) -> Page:
         """Return the page filled; each kind is made when first opened."""
-        if self._bench is None or self._look is None:
-            return None
         if name in ("advice", "mishap"):
             name = "what-now" if self._asking() else "branch"
         if name in OWN:
             return self._own_page(name)
-        if name in LIGHT_PAGES and self._light is not None:
+        if name in LIGHT_PAGES:
             return self._light.page(name, self._session.bench, self._session.now())
         if name == "ruler":
             self._ruler = self._ruler or RulerPage(self._look, self._bench.hands)
@@ -269,17 +266,11 @@ class Pages(QObject):
     @property
     def look(self) -> Theme:
         """The theme that pages are made in."""
-        if self._look is None:
-            msg = "pages are made once they are attached to a bench"
-            raise RuntimeError(msg)
         return self._look
 
     @property
     def hands(self) -> Hands:
         """The hands that buttons of pages are pressed by."""
-        if self._bench is None:
-            msg = "pages are made once they are attached to a bench"
-            raise RuntimeError(msg)
         return self._bench.hands
 
     @property
@@ -494,7 +485,7 @@ class Pages(QObject):
         elif found.form:
             self._form = None
             self.open(found.form)
-            for form in self._bench.findChildren(FormPage) if self._bench else ():
+            for form in self._bench.findChildren(FormPage):
                 form.scan(found.text)
 
     def _hold(self, name: str, command: Command) -> None:

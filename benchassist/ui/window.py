@@ -5,6 +5,8 @@ Every slot is one call into the session or one change of page; nothing is decide
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtGui import QCloseEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow
 
@@ -20,7 +22,7 @@ from benchassist.ui.actions import LearnPedal
 from benchassist.ui.bench import Bench
 from benchassist.ui.desk import Desk
 from benchassist.ui.foresight import Foresight
-from benchassist.ui.pages import Pages
+from benchassist.ui.pages import Pages, theme_of
 from benchassist.ui.pedal import Pedal
 from benchassist.ui.present.calm import calmed
 from benchassist.ui.present.fill import Gap, NotANumberError
@@ -49,10 +51,9 @@ class Window(QMainWindow):
         self.ticker = Ticker(real, self)
         self.pedal = Pedal(real, self.ticker, self)
         self.pedal.use_key(settings.pedal_key)
-        self.pages = Pages(session, desk, settings, self)
-        theme = self.pages.theme(self.size())
+        theme = theme_of(settings, desk, self.size())
         self.bench = Bench(theme, real, self.ticker, self)
-        self.pages.attach(self.bench, theme)
+        self.pages = Pages(session, desk, settings, self.bench, theme)
         self.setCentralWidget(self.bench)
         self.setWindowTitle(say("Bench Assist, {folder}", folder=desk.folder))
         self._connect()
@@ -68,20 +69,18 @@ class Window(QMainWindow):
         self.pedal.scanned.connect(self.pages.scanned)
         self.pedal.typing_changed.connect(self.bench.set_typing)
         self.pedal.front_changed.connect(self.bench.set_front)
-        self.pedal.learned.connect(self._learned)
+        self.pedal.learned.connect(self.pages.learned)
         self.pedal.held.connect(self.bench.foot_held)
         self.pedal.let_go.connect(self.bench.foot_let_go)
         self.bench.chosen.connect(self._chosen)
         self.bench.chosen_with.connect(self._chosen_with)
         self.bench.part_picked.connect(self._picked)
         self.bench.called_away.connect(self._called_away)
-        self.bench.what_now.connect(self._what_now)
+        self.bench.what_now.connect(partial(self.pages.open, "what-now"))
         self.pages.turned.connect(self._turned)
         self.pages.said.connect(self.say)
         self.pages.chosen.connect(self._chosen)
         self.pages.restyled.connect(self._restyle)
-
-    # --- looking --------------------------------------------------------------
 
     def show_now(self) -> None:
         """Show the bench as it is now."""
@@ -153,7 +152,7 @@ class Window(QMainWindow):
         if isinstance(command, LearnPedal):
             self.pages.leave()
             self.pedal.learn()
-            self.say("Press the pedal now; Esc keeps the old key.")
+            self.say(say("Press the pedal now; Esc keeps the old key."))
         elif isinstance(command, cm.Command):
             page = self.pages.name
             self._session.handle(command, "hand")
@@ -167,25 +166,17 @@ class Window(QMainWindow):
             self.say(str(error))
 
     def _picked(self, code: str) -> None:
-        self._session.handle(cm.ChoosePart(code), "hand")
-        self.pedal.note_change()
+        self._session.handle(cm.ChoosePart(code), "hand")  # a change is told
 
     def _called_away(self) -> None:
         self._session.handle(cm.CallAway(), "hand")
-
-    def _what_now(self) -> None:
-        self.pages.open("what-now")
 
     def _turned(self) -> None:
         self.pedal.note_change()
         self.show_now()
 
-    def _learned(self, key: int) -> None:
-        self.pedal.use_key(key)
-        self.pages.learned(key)
-
     def _restyle(self) -> None:
-        theme = self.pages.theme(self.size())
+        theme = theme_of(self.pages.settings, self._desk, self.size())
         self.bench.set_theme(theme)
         self.pages.set_theme(theme)
 

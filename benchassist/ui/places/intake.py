@@ -11,6 +11,7 @@ from benchassist.ui.filing import read_print
 from benchassist.ui.picker import PRINTS, look_for
 from benchassist.ui.present import intake, intake_sheet
 from benchassist.ui.present.facts import shape_lines
+from benchassist.ui.present.intake_draft import STEPS, IntakeDraft, begun
 from benchassist.ui.present.intake_sheet import PickPrint, TakeParts
 from benchassist.ui.present.sheet import GoTo
 from benchassist.ui.sheet import SheetPage
@@ -32,20 +33,20 @@ class IntakePage(SheetPage):
 
     def __init__(self, host: Host) -> None:
         super().__init__(host)
-        self._draft: intake.IntakeDraft | None = None
+        self._draft: IntakeDraft | None = None
         self.setAccessibleName(say("New parts"))
         self.setAcceptDrops(True)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the draft on the bench as it is now."""
         if self._draft is None or self._draft.recipe not in bench.recipes:
-            self._draft = intake.begun(bench, now)
+            self._draft = begun(bench, now)
         self.show_sheet(intake_sheet.sheet(bench, self._draft, now))
 
     def did(self, action: object) -> None:
         """Take a turn of a row into the draft."""
         bench, now = self._host.session.bench, self._host.session.now()
-        draft = self._draft or intake.begun(bench, now)
+        draft = self._draft or begun(bench, now)
         self._draft = intake.done(bench, draft, action, now)
         if self._draft.file and self._draft.unit != draft.unit:
             self.read_print(self._draft.file)
@@ -92,7 +93,7 @@ class IntakePage(SheetPage):
         """Go one step back inside the sheet; the draft is kept."""
         if self._draft is None or self._draft.step == "what":
             return False
-        before = intake.STEPS[intake.STEPS.index(self._draft.step) - 1]
+        before = STEPS[STEPS.index(self._draft.step) - 1]
         self.did(GoTo(before))
         return True
 
@@ -101,7 +102,7 @@ class IntakePage(SheetPage):
         filled = self._draft is not None and bool(self._draft.code)
         return say("Keep draft") if filled else super().back()
 
-    def _take(self, draft: intake.IntakeDraft) -> None:
+    def _take(self, draft: IntakeDraft) -> None:
         session = self._host.session
         refusal = intake.refused(session.bench, draft, session.now())
         for command in () if refusal else intake.commands(session.bench, draft):

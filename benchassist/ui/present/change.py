@@ -11,7 +11,6 @@ from benchassist.domain.events import LotChosen
 from benchassist.domain.library import Recipe, Variant
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
-from benchassist.domain.route import MOST_LAYERS
 from benchassist.domain.shelf import LotRole, fitting, offered
 from benchassist.domain.state import WET, Bench, Part, Ready
 from benchassist.domain.words import sentences
@@ -29,17 +28,18 @@ from benchassist.ui.present.sheet import (
     turned,
     way_lines,
 )
+from benchassist.ui.present.variants import (
+    FINISH_WORDS,
+    FINISHES,
+    boxes,
+    coats,
+    stains,
+)
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 Act = Literal["change", "back", "leave", "join"]
-FINISHES = ("coat", "polish", "none")
-FINISH_WORDS = {
-    "coat": "coat",
-    "polish": say("polish instead"),
-    "none": say("no glaze"),
-}
 COVERS = ("glycerine", "nitrogen")
 AGAIN = ("", "wash", "rinse")
 WHEN = say("Promised for: 15:00, or with a day: Fri 14:00, 2026-05-15 14:00")
@@ -161,16 +161,6 @@ def _turned(look: Look, row: str, by: int) -> ChangeDraft:
     return _with(draft, **{row: turned(choices(look, row), was, by)})
 
 
-def _coated(look: Look, by: int) -> dict[str, object]:
-    values = tuple(str(n) for n in range(1, MOST_LAYERS + 1))
-    return {"coats": int(turned(values, str(look.variant.coats), by)), "finish": "coat"}
-
-
-def _stained(look: Look, by: int) -> dict[str, object]:
-    values = tuple(str(n) for n in range(MOST_LAYERS + 1))
-    return {"stain_passes": int(turned(values, str(look.variant.stain_passes), by))}
-
-
 def _finished(look: Look, by: int) -> dict[str, object]:
     coats = look.variant.coats or look.recipe.coats or 1
     return {"finish": turned(FINISHES, look.variant.finish, by), "coats": coats}
@@ -183,8 +173,8 @@ def _faces(look: Look, by: int) -> dict[str, object]:
 
 
 VARIANTS: dict[str, Callable[[Look, int], dict[str, object]]] = {
-    "coats": _coated,
-    "stains": _stained,
+    "coats": lambda look, by: {"finish": "coat", **coats(look.variant, by)},
+    "stains": lambda look, by: stains(look.variant, by),
     "finish": _finished,
     "faces": _faces,
     "cover": lambda look, by: {"cover": turned(COVERS, look.variant.cover, by)},
@@ -223,8 +213,7 @@ def choices(look: Look, row: str) -> tuple[str, ...]:
         role: LotRole = row.removesuffix("_lot")  # type: ignore[assignment]
         return fitting(bench, recipe, role, look.now, look.printed(row))
     if row == "box":
-        found = (bench.boxes[code] for code in offered(bench, "box"))
-        return tuple(each.code for each in found if each.unit == recipe.unit)
+        return boxes(bench, recipe)
     return offered(bench, "lamp" if row == "lamp" else "vessel")
 
 

@@ -22,7 +22,7 @@ from benchassist.ui.present.hands import keyed
 from benchassist.ui.present.rows import key_of, kind_words
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
-from benchassist.value import value
+from benchassist.value import replace, value
 
 OLD_MS = MINUTE_MS  # [ms] a plan so old says so
 TOUCH_MS = MINUTE_MS  # [ms] two bars so close are drawn as one
@@ -86,17 +86,17 @@ class DayView:
     """
 
     title: str
-    line: str
-    right: str
-    until_ms: int
     now: str
-    ticks: tuple[tuple[int, str], ...]
-    rows: tuple[DayRow, ...]
-    lanes: tuple[DayRow, ...]
-    far: str
-    why: str
-    notes: tuple[str, ...]
-    options: tuple[Option, ...]
+    notes: tuple[str, ...] = ()
+    options: tuple[Option, ...] = ()
+    line: str = ""
+    right: str = ""
+    until_ms: int = LEAST_MS
+    ticks: tuple[tuple[int, str], ...] = ()
+    rows: tuple[DayRow, ...] = ()
+    lanes: tuple[DayRow, ...] = ()
+    far: str = ""
+    why: str = ""
 
 
 class Moment(NamedTuple):
@@ -167,37 +167,24 @@ def playing(bench: Bench, now: Instant) -> Generator[None, None, Seen]:
 def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
     """Return the page; without an answer yet it says that the day is being played."""
     local = now.local()
-    title = say("Day, {local:%a} {day} {local:%b}", local=local, day=local.day)
-    notes = tuple(_notes(bench, now, seen))
-    options = tuple(_options(bench, seen))
-    count = len(bench.in_flight)
-    line = say(
-        "{count} {it} in work, rows are trays",
-        count=count,
-        it="part" if count == 1 else "parts",
+    page = DayView(
+        say("Day, {local:%a} {day} {local:%b}", local=local, day=local.day),
+        _at(now),
+        _notes(bench, now, seen),
+        _options(bench, seen),
     )
+    count = len(bench.in_flight)
     if not count:
-        empty = say("Nothing is in work. Key N takes a part in.")
-        return DayView(
-            title, "", "", LEAST_MS, _at(now), (), (), (), "", empty, notes, options
-        )
+        return replace(page, why=say("Nothing is in work. Key N takes a part in."))
+    it = "part" if count == 1 else "parts"
+    page = replace(
+        page,
+        line=say("{count} {it} in work, rows are trays", count=count, it=it),
+        ticks=ticks(now, LEAST_MS),
+    )
     if seen is None:
         rows = tuple(_bare(bench, part) for part in _in_turn(bench))
-        told = say("The day is being played.")
-        return DayView(
-            title,
-            line,
-            "",
-            LEAST_MS,
-            _at(now),
-            ticks(now, LEAST_MS),
-            rows,
-            (),
-            "",
-            told,
-            notes,
-            options,
-        )
+        return replace(page, rows=rows, why=say("The day is being played."))
     past = now.since(seen.at)
     found = {each.code: each for each in seen.outlook.promises}
     rows = tuple(
@@ -206,19 +193,15 @@ def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
     )
     until = max(LEAST_MS, *(_last(row, now) for row in rows)) if rows else LEAST_MS
     far, why = _far(seen.outlook, now, past)
-    return DayView(
-        title,
-        line,
-        _age(seen, now),
-        until,
-        _at(now),
-        ticks(now, until),
-        rows,
-        _lanes(bench, seen.outlook.bars, past),
-        far,
-        why,
-        notes,
-        options,
+    return replace(
+        page,
+        right=_age(seen, now),
+        until_ms=until,
+        ticks=ticks(now, until),
+        rows=rows,
+        lanes=_lanes(bench, seen.outlook.bars, past),
+        far=far,
+        why=why,
     )
 
 

@@ -33,18 +33,12 @@ def day_column(bench: Bench, now: Instant) -> DayView | None:
     ends = (max(row.done_ms, row.due_ms or 0) for row in rows)
     until = min(MOST_MS, max(LEAST_MS, *ends))
     return DayView(
-        title=say("Day"),
-        line="",
-        right="",
+        say("Day"),
+        f"{now.local():%H:%M}",
         until_ms=until,
-        now=f"{now.local():%H:%M}",
         ticks=ticks(now, until),
         rows=rows,
-        lanes=(),
-        far="",
         why=say("each alone; D plays the day"),
-        notes=(),
-        options=(),
     )
 
 

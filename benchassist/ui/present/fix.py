@@ -123,9 +123,14 @@ class FixView:
     preview: Preview | None = None
 
 
+NOTHING = FixView(
+    say("Fix a record"), "", empty=say("This is nothing that a hand told.")
+)
+
+
 def which_part(bench: Bench, step: Fix) -> FixView:
     """Return the step that asks of which part; those worked on last come first."""
-    parts = sorted(bench.parts.values(), key=_last, reverse=True)
+    parts = sorted(bench.parts.values(), key=lambda p: p.entered.wall_ms, reverse=True)
     first = [part for part in parts if part.code == bench.focus]
     ordered = (*first, *(part for part in parts if part.code != bench.focus))
     shown = ordered[step.page * PARTS :][:PARTS]
@@ -178,10 +183,6 @@ def of_the_shelf(bench: Bench, step: Fix, record: Entries, now: Instant) -> FixV
     empty = "" if shown else say("Nothing of the shelf is on this record yet.")
     title = say("Fix a record: which reading, lot or filling?")
     return FixView(title, say("parts are judged again"), tuple(shown), empty)
-
-
-def _last(part: Part) -> int:
-    return part.entered.wall_ms
 
 
 def _standing(bench: Bench, part: Part) -> str:
@@ -318,9 +319,7 @@ def what_really(bench: Bench, step: Fix, line: Line, now: Instant) -> FixView:
     """Return the step that asks what it really was."""
     told = _told_of(line, step.field)
     if told is None:
-        return FixView(
-            say("Fix a record"), "", empty=say("This is nothing that a hand told.")
-        )
+        return NOTHING
     title = say(
         "{whose}, {title}: what was it really?",
         whose=_whose(step, line),
@@ -399,9 +398,7 @@ def last_step(
     """Return the last step: why, what will change, and what is held."""
     told = _told_of(line, step.field)
     if told is None:
-        return FixView(
-            say("Fix a record"), "", empty=say("This is nothing that a hand told.")
-        )
+        return NOTHING
     title = say(
         "Fix a record of {whose}: {title}",
         whose=_whose(step, line),

@@ -1,14 +1,11 @@
 """New parts in three steps: what, how, where; filled in advance, nothing written.
 
-A draft is a plain value. Each row says where its value is from: the recipe, the shelf,
-or the part before. Several parts at once count their codes on.
+What a hand does to a draft, what it comes to, and what is amiss with it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import field
-from datetime import timedelta
 
 from benchassist.clock import Instant
 from benchassist.domain import codes
@@ -16,226 +13,27 @@ from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.deciders.intake import gaps, more_layers
 from benchassist.domain.evolve import after
-from benchassist.domain.library import CountRule, Recipe, Variant
-from benchassist.domain.light import judge_lamp
-from benchassist.domain.limits import limit_on
+from benchassist.domain.library import CountRule, Variant
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.route import MOST_LAYERS
-from benchassist.domain.shape import PartShape
 from benchassist.domain.shelf import LotRole, fitting, offered
-from benchassist.domain.state import Bench, Part
-from benchassist.domain.trays import first_free, lies_in
+from benchassist.domain.state import Bench
+from benchassist.domain.trays import lies_in
 from benchassist.domain.words import sentences
-from benchassist.mesh.reading import Unit
 from benchassist.ui.present import slip
+from benchassist.ui.present.intake_draft import (
+    MOST,
+    STEPS,
+    IntakeDraft,
+    like_last,
+    offered_for,
+    recipes,
+)
+from benchassist.ui.present.intake_trays import TOGETHER, moved, other_tray, placed
 from benchassist.ui.present.intake_words import due_from, due_words, printed_from
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn, turned
+from benchassist.ui.present.variants import FINISHES, boxes, coats, stains
 from benchassist.ui.words import say
-from benchassist.value import replace, value
-
-MOST = 8  # parts at once: as many tags as a screen shows
-SAME_BATCH_MS = 60_000  # [ms] parts taken in so close were taken in together
-STEPS = ("what", "how", "where")
-FINISHES = ("coat", "polish", "none")
-WAYS = ("glycerine", "glycerine later", "nitrogen")
-TOGETHER = ("one basket", "each alone", "by hand")
-HOURS = ("08:30", "10:00", "11:30", "13:00", "14:00", "15:30", "17:00")
-
-
-@value
-class IntakeDraft:
-    """What was chosen so far; ``given`` marks what differs from what was offered.
-
-    ``teeth`` has one text for all, or one for each with commas; ``baskets`` says for
-    each part which basket it goes into, ``trays`` which tray a basket gets (0: free).
-    ``printed`` is the day of the printing (``YYYY-MM-DD``; empty: today).
-    """
-
-    step: str = "what"
-    recipe: str = ""
-    count: int = 1
-    code: str = ""
-    jaw: str = ""
-    teeth: str = ""
-    shade: str = ""
-    prescriber: str = ""
-    due: Instant | None = None
-    variant: Variant = field(default_factory=Variant)
-    print_lot: str = ""
-    printed: str = ""
-    coat_lot: str = ""
-    stain_lot: str = ""
-    lamp: str = ""
-    box: str = ""
-    vessel: str = ""
-    reason: str = ""
-    together: str = "one basket"
-    baskets: tuple[int, ...] = ()
-    trays: tuple[int, ...] = ()
-    framed: str = "recipe"
-    error: str = ""
-    file: str = ""  # of the print, where it was read
-    unit: Unit = "mm"
-    shape: PartShape | None = None
-    used: tuple[str, ...] = ()  # rows whose value is that of the part before
-
-    @property
-    def parts(self) -> tuple[str, ...]:
-        """Return the codes of the parts, the first counted on."""
-        if not self.code:
-            return ()
-        return tuple(
-            codes.counted_on(self.code, n) if n else self.code
-            for n in range(self.count)
-        )
-
-
-def begun(bench: Bench, now: Instant) -> IntakeDraft:
-    """Return an empty draft, filled from recipe and shelf for the usual part."""
-    last = _last(bench)
-    first = last.recipe if last else next(iter(recipes(bench)), "")
-    draft = IntakeDraft(recipe=first, framed="code" if first else "recipe")
-    return _offered(bench, draft, now)
-
-
-def recipes(bench: Bench) -> tuple[str, ...]:
-    """Return the newest revision of each recipe."""
-    newest: dict[str, Recipe] = {}
-    for recipe in bench.recipes.values():
-        if ("recipe", recipe.code) in bench.retired:
-            continue
-        known = newest.get(recipe.code)
-        if known is None or recipe.revision > known.revision:
-            newest[recipe.code] = recipe
-    return tuple(recipe.id for recipe in newest.values())
-
-
-def _last(bench: Bench) -> Part | None:
-    """Return the part that was taken in last, of a recipe that is still on file."""
-    taken = [part for part in bench.parts.values() if part.recipe in recipes(bench)]
-    return max(taken, key=lambda part: part.taken.wall_ms, default=None)
-
-
-def batch(bench: Bench) -> tuple[Part, ...]:
-    """Return the parts that were taken in together last."""
-    last = _last(bench)
-    if last is None:
-        return ()
-    return tuple(
-        part
-        for part in bench.parts.values()
-        if part.recipe == last.recipe
-        and abs(last.taken.since(part.taken)) < SAME_BATCH_MS
-    )[-MOST:]
-
-
-def like_last(bench: Bench, draft: IntakeDraft, now: Instant) -> IntakeDraft:
-    """Return the draft filled like the parts before, but for code and teeth."""
-    found = batch(bench)
-    if not found:
-        return replace(draft, error=say("No part was taken in before."))
-    last = found[-1]
-    due = None
-    if last.due is not None:
-        hour = last.due.local()
-        due = _at(now, hour.date(), f"{hour:%H:%M}")
-    return _offered(
-        bench,
-        replace(
-            draft,
-            recipe=last.recipe,
-            count=len(found),
-            code=draft.code or _next_code(bench, last.code, len(found)),
-            jaw=last.jaw,
-            shade=last.shade,
-            prescriber=last.prescriber,
-            due=due,
-            framed="code",
-        ),
-        now,
-        like=last,
-    )
-
-
-def _next_code(bench: Bench, code: str, count: int) -> str:
-    """Return the first code behind ``code`` from which ``count`` are free."""
-    for by in range(1, len(bench.parts) + 2):
-        first = codes.counted_on(code, by)
-        if not any(codes.counted_on(first, n) in bench.parts for n in range(count)):
-            return first
-    return ""
-
-
-def _at(now: Instant, day: object, hour: str) -> Instant | None:
-    """Return that hour of a day still to come, tomorrow's where it has passed."""
-    try:
-        return due_from(f"{day} {hour}", now)
-    except ValueError:
-        return due_from(f"{now.local().date() + timedelta(days=1)} {hour}", now)
-
-
-def _offered(
-    bench: Bench, draft: IntakeDraft, now: Instant, like: Part | None = None
-) -> IntakeDraft:
-    """Fill lots and equipment: as last used where that still fits, else the shelf's."""
-    recipe = bench.recipes.get(draft.recipe)
-    if recipe is None:
-        return draft
-    last = like or _used(bench, recipe)
-    variant = like.variant if like else recipe.usual_variant
-    given: dict[str, str] = {}
-    used = []
-    roles: tuple[LotRole, ...] = ("print", "coat", "stain")
-    for role in roles:
-        name = f"{role}_lot"
-        found = fitting(bench, recipe, role, now)
-        before = getattr(last, name) if last else ""
-        given[name] = before if before in found else next(iter(found), "")
-        used += [name] * (before in found)
-    for name, found in (
-        ("lamp", _lamps(bench, recipe, given["coat_lot"])),
-        ("box", boxes(bench, recipe)),
-        ("vessel", vessels(bench, draft.count, now)),
-    ):
-        before = getattr(last, name) if last else ""
-        given[name] = before if before in found else next(iter(found), "")
-        used += [name] * (before in found)
-    return replace(draft, variant=variant, used=tuple(used), **given)
-
-
-def _used(bench: Bench, recipe: Recipe) -> Part | None:
-    taken = [part for part in bench.parts.values() if part.recipe == recipe.id]
-    return max(taken, key=lambda part: part.taken.wall_ms, default=None)
-
-
-def _lamps(bench: Bench, recipe: Recipe, lot: str) -> tuple[str, ...]:
-    """Return the lamps, those that set this recipe's coat in its time in front."""
-    if not lot:
-        return offered(bench, "lamp")
-
-    def rank(lamp: str) -> tuple[int, float]:
-        answer = judge_lamp(bench, lamp, lot, recipe.planned_tack_s)
-        return ("pass", "marginal", "fail").index(answer.level), answer.high_s
-
-    return tuple(sorted(offered(bench, "lamp"), key=rank))
-
-
-def boxes(bench: Bench, recipe: Recipe) -> tuple[str, ...]:
-    """Return the boxes that count as the recipe does."""
-    found = (bench.boxes[code] for code in offered(bench, "box"))
-    return tuple(box.code for box in found if box.unit == recipe.unit)
-
-
-def vessels(bench: Bench, count: int, now: Instant) -> tuple[str, ...]:
-    """Return the vessels, those that still take so many parts in front."""
-    most = limit_on(bench, "glycerine_immersions", now)
-
-    def full(code: str) -> bool:
-        fill = bench.fills.get(code)
-        return fill is None or bool(fill.spoilt) or fill.immersions + count > most
-
-    return tuple(sorted(offered(bench, "vessel"), key=full))
-
+from benchassist.value import replace
 
 # --- what a hand does -------------------------------------------------------------
 
@@ -258,6 +56,9 @@ def done(bench: Bench, draft: IntakeDraft, did: object, now: Instant) -> IntakeD
             return draft
 
 
+WAYS = ("glycerine", "glycerine later", "nitrogen")
+
+
 def _gone(bench: Bench, draft: IntakeDraft, step: str, now: Instant) -> IntakeDraft:
     """Go to another step; forward only past one that has nothing amiss."""
     if STEPS.index(step) > STEPS.index(draft.step):
@@ -267,7 +68,7 @@ def _gone(bench: Bench, draft: IntakeDraft, step: str, now: Instant) -> IntakeDr
             return replace(draft, framed=row, error=told)
     framed = {"what": "code", "how": "coats", "where": "together"}[step]
     if step == "where" and len(draft.baskets) != draft.count:
-        draft = _placed(bench, draft, draft.together)
+        draft = placed(bench, draft, draft.together)
     return replace(draft, step=step, framed=framed)
 
 
@@ -314,7 +115,7 @@ def _turned(
         return replace(draft, variant=variant)
     if row == "recipe":
         chosen = turned(recipes(bench), draft.recipe, by)
-        return _offered(bench, replace(draft, recipe=chosen), now)
+        return offered_for(bench, replace(draft, recipe=chosen), now)
     if row == "count":
         many = min(MOST, max(1, draft.count + by))
         return replace(draft, count=many, baskets=(), file="", shape=None)
@@ -322,7 +123,7 @@ def _turned(
         at = slip.UNITS.index(draft.unit) + by
         return replace(draft, unit=slip.UNITS[at % len(slip.UNITS)])
     if row == "together":
-        return _placed(bench, draft, turned(TOGETHER, draft.together, by))
+        return placed(bench, draft, turned(TOGETHER, draft.together, by))
     return _turned_thing(bench, draft, row, by, now)
 
 
@@ -330,23 +131,11 @@ def _turned_thing(
     bench: Bench, draft: IntakeDraft, row: str, by: int, now: Instant
 ) -> IntakeDraft:
     if row.startswith("basket-"):
-        return _moved(bench, draft, int(row.removeprefix("basket-")), by)
+        return moved(bench, draft, int(row.removeprefix("basket-")), by)
     if row.startswith("tray-"):
-        return _tray(bench, draft, int(row.removeprefix("tray-")), by)
+        return other_tray(bench, draft, int(row.removeprefix("tray-")), by)
     values = choices(bench, draft, row, now)
     return replace(draft, **{row: turned(values, getattr(draft, row), by)})
-
-
-def _coats(bench: Bench, draft: IntakeDraft, by: int) -> dict[str, object]:
-    del bench
-    values = tuple(str(n) for n in range(1, MOST_LAYERS + 1))
-    return {"coats": int(turned(values, str(draft.variant.coats), by))}
-
-
-def _stains(bench: Bench, draft: IntakeDraft, by: int) -> dict[str, object]:
-    del bench
-    values = tuple(str(n) for n in range(MOST_LAYERS + 1))
-    return {"stain_passes": int(turned(values, str(draft.variant.stain_passes), by))}
 
 
 def _finish(bench: Bench, draft: IntakeDraft, by: int) -> dict[str, object]:
@@ -375,8 +164,8 @@ def _job(bench: Bench, draft: IntakeDraft, by: int) -> dict[str, object]:
 
 VARIANTS: dict[str, Callable[[Bench, IntakeDraft, int], dict[str, object]]] = {
     "job": _job,
-    "coats": _coats,
-    "stains": _stains,
+    "coats": lambda _bench, draft, by: coats(draft.variant, by),
+    "stains": lambda _bench, draft, by: stains(draft.variant, by),
     "finish": _finish,
     "cover": _way,
 }
@@ -403,53 +192,6 @@ def choices(
     else:
         found = offered(bench, "lamp" if row == "lamp" else "vessel")
     return (*found, "")
-
-
-# --- baskets and trays --------------------------------------------------------------
-
-
-def _placed(bench: Bench, draft: IntakeDraft, together: str) -> IntakeDraft:
-    alone = together == "each alone"
-    baskets = tuple(range(draft.count)) if alone else (0,) * draft.count
-    return _with_trays(bench, replace(draft, together=together, baskets=baskets))
-
-
-def _moved(bench: Bench, draft: IntakeDraft, part: int, by: int) -> IntakeDraft:
-    """Carry a part to the next basket, a new one behind the last included."""
-    baskets = list(draft.baskets)
-    most = min(max(baskets) + 1, draft.count - 1)
-    baskets[part] = (baskets[part] + by) % (most + 1)
-    kept = sorted(set(baskets))
-    tight = tuple(kept.index(each) for each in baskets)
-    return _with_trays(bench, replace(draft, together="by hand", baskets=tight))
-
-
-def _with_trays(bench: Bench, draft: IntakeDraft) -> IntakeDraft:
-    """Give each basket a tray: the one it had, or the first that is free."""
-    trays: list[int] = []
-    for n in range(max(draft.baskets, default=-1) + 1):
-        had = draft.trays[n] if n < len(draft.trays) else 0
-        if not had or had in trays or lies_in(bench, had):
-            had = _free(bench, trays)
-        trays.append(had)
-    return replace(draft, trays=tuple(trays))
-
-
-def _free(bench: Bench, but: list[int], above: int = 0) -> int:
-    taken = {part.tray for part in bench.in_flight} | set(but)
-    top = first_free(bench) + len(taken) + above + 1
-    return next(n for n in range(above + 1, top + 1) if n not in taken)
-
-
-def _tray(bench: Bench, draft: IntakeDraft, basket: int, by: int) -> IntakeDraft:
-    trays = list(draft.trays)
-    others = [tray for n, tray in enumerate(trays) if n != basket]
-    taken = {part.tray for part in bench.in_flight} | set(others)
-    most = max(12, len(taken) + 1)
-    free = tuple(n for n in range(1, most + 1) if n not in taken)
-    at = free.index(trays[basket]) if trays[basket] in free else 0
-    trays[basket] = free[(at + by) % len(free)]
-    return replace(draft, trays=tuple(trays))
 
 
 # --- what it comes to ----------------------------------------------------------------
@@ -496,7 +238,7 @@ def _take(
         stain_lot=draft.stain_lot if coated and variant.stain_passes else "",
         lamp=draft.lamp if coated else "",
         box=draft.box,
-        vessel=draft.vessel if _under(variant) else "",
+        vessel=draft.vessel if under(variant) else "",
         due=draft.due,
         variant=variant,
         tray=tray if not lies_in(bench, tray) else 0,
@@ -509,7 +251,8 @@ def _take(
     )
 
 
-def _under(variant: Variant) -> bool:
+def under(variant: Variant) -> bool:
+    """Return whether the second half is given under glycerine."""
     return variant.finish != "none" and variant.cover == "glycerine"
 
 

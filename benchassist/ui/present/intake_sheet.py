@@ -8,6 +8,7 @@ from benchassist.domain.library import Recipe
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit_on
 from benchassist.domain.mishaps.rework import COAT_UM
+from benchassist.domain.plan import Step as Ahead
 from benchassist.domain.plan import steps_of
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.state import Bench
@@ -15,7 +16,7 @@ from benchassist.domain.trays import KEYED
 from benchassist.domain.words import listed
 from benchassist.ui.present import intake, slip
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.present.intake import IntakeDraft
+from benchassist.ui.present.intake_draft import STEPS, IntakeDraft, batch
 from benchassist.ui.present.intake_words import due_words, good_to, printed_words
 from benchassist.ui.present.sheet import (
     FillIn,
@@ -28,6 +29,7 @@ from benchassist.ui.present.sheet import (
     WayStage,
     way_lines,
 )
+from benchassist.ui.present.variants import FINISH_WORDS
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -57,11 +59,6 @@ NAMES = {
     "together": say("Together"),
 }
 TITLES = {"what": say("What"), "how": say("How"), "where": say("Where")}
-FINISH_WORDS = {
-    "coat": "coat",
-    "polish": say("polish instead"),
-    "none": say("no glaze"),
-}
 WAY_WORDS = {
     "glycerine": say("under glycerine, same day"),
     "glycerine later": say("under glycerine, held between"),
@@ -125,10 +122,10 @@ def _right(bench: Bench, draft: IntakeDraft) -> str:
 
 
 def _steps(draft: IntakeDraft) -> tuple[Step, ...]:
-    at = intake.STEPS.index(draft.step)
+    at = STEPS.index(draft.step)
     return tuple(
         Step(TITLES[step], "done" if n < at else "now" if n == at else "later", step)
-        for n, step in enumerate(intake.STEPS)
+        for n, step in enumerate(STEPS)
     )
 
 
@@ -221,14 +218,10 @@ def _how(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]
     needed = {
         "coat_lot": coated,
         "lamp": coated,
-        "vessel": _under(draft),
+        "vessel": intake.under(variant),
         "stain_lot": coated and variant.stain_passes > 0,
     }
     return tuple(row for row in rows if needed.get(row.name, True))
-
-
-def _under(draft: IntakeDraft) -> bool:
-    return draft.variant.finish != "none" and draft.variant.cover == "glycerine"
 
 
 def _of_recipe(
@@ -399,7 +392,8 @@ def _way(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, ...
     except RouteError as error:
         return SheetLine(say("NOT SO"), mark="head"), SheetLine(str(error), tone="stop")
     out = [SheetLine(say("THEIR WAY"), mark="head")]
-    takes = _takes(bench, draft, now)
+    steps = _steps_ahead(bench, draft, now)
+    takes = {step.key: step.takes_ms for step in steps}
     over = set()
     if variant.finish == "coat":
         over = {f"coat-{n}" for n in range(recipe.coats + 1, variant.coats + 1)}
@@ -426,47 +420,41 @@ def _way(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetLine, ...
         out.append(SheetLine("", mark="line"))
         out.append(SheetLine(both, tone="attention" if over else "plain"))
         out.append(SheetLine(say("Never on a fitting surface, 0.5 mm off the margin.")))
-    if found := ready(bench, draft, now):
-        out.append(found)
-    return tuple(out)
+    return (*out, *_ready(draft, steps, now))
 
 
-def _takes(bench: Bench, draft: IntakeDraft, now: Instant) -> dict[str, int]:
-    """Return ms by stage, by taking one part in on a bench that is thrown away."""
+def _steps_ahead(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[Ahead, ...]:
+    """Return the way of one part, taken in on a bench that is thrown away."""
     made = intake.tried(bench, draft, now)
     if made is None:
-        return {}
+        return ()
     then, code = made
     part = then.parts[code]
-    steps = steps_of(then, part, part.route, now)
-    return {step.key: step.takes_ms for step in steps}
+    return steps_of(then, part, part.route, now)
 
 
-def _ready(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[str, bool]:
-    """Return when one part would be done if begun now, and whether that is too late."""
-    made = intake.tried(bench, draft, now)
-    if made is None:
-        return "", False
-    then, code = made
-    part = then.parts[code]
-    steps = steps_of(then, part, part.route, now)
+def _ready(
+    draft: IntakeDraft, steps: tuple[Ahead, ...], now: Instant
+) -> tuple[SheetLine, ...]:
+    """Return the line that says whether the promise can be kept."""
+    if not steps:
+        return ()
     ready = now.plus(sum(step.takes_ms for step in steps))
-    late = draft.due is not None and ready.since(draft.due) > 0
     told = say("begun now, ready {due_words}", due_words=due_words(ready, now))
-    if draft.due is None:
-        return told, False
-    fits = "misses" if late else "fits"
-    return say(
-        "{told}, for {due_words}: {fits}",
-        told=told,
-        due_words=due_words(draft.due, now),
-        fits=fits,
-    ), late
+    late = draft.due is not None and ready.since(draft.due) > 0
+    if draft.due is not None:
+        told = say(
+            "{told}, for {due_words}: {fits}",
+            told=told,
+            due_words=due_words(draft.due, now),
+            fits="misses" if late else "fits",
+        )
+    return (SheetLine(told, tone="attention" if late else "good"),)
 
 
 def _options(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[Option, ...]:
     like: tuple[Option, ...] = ()
-    found = intake.batch(bench)
+    found = batch(bench)
     if draft.step == "what" and found:
         kind = bench.recipe_of(found[-1]).item_class
         told = say("Like the last: {many} × {kind}", many=len(found), kind=kind)
@@ -506,11 +494,3 @@ def _foot(draft: IntakeDraft) -> str:
     return say(
         "Left and right turn the framed row; a digit frames it, or asks for words."
     )
-
-
-def ready(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetLine | None:
-    """Return the line that says whether the promise can be kept."""
-    told, late = _ready(bench, draft, now)
-    if not told:
-        return None
-    return SheetLine(told, tone="attention" if late else "good")

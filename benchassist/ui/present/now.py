@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
 
-from benchassist.domain.commands import AcceptGate
-from benchassist.domain.gates import is_open
-from benchassist.domain.gates.verdict import Gate, Verdict
-from benchassist.domain.knowledge import TESTED_HERE
+from benchassist.clock import Instant
 from benchassist.domain.ledger import remaining
 from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
 from benchassist.domain.runs import left_ms, length_ms
 from benchassist.domain.stages import STAGES
-from benchassist.domain.standing import Standing, Standings
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.sure import at_most, sure
 from benchassist.domain.words import clock, listed, minutes, unit_word
@@ -23,34 +19,13 @@ from benchassist.ui.present import cards, coupon, mishap, people, walk
 from benchassist.ui.present.advice import together
 from benchassist.ui.present.bottle import another, bottle_panel
 from benchassist.ui.present.dark import with_question
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.front import Front, gate_rows, shut, some
 from benchassist.ui.present.hands import claim_option
-from benchassist.ui.present.light import light_view
-from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import Now, big_clock, late_countdown
-from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
+from benchassist.ui.view import Card, Countdown, Panel
 from benchassist.ui.words import say
 
 MS = 1000
-OF_BOTTLE = ("lot-expiry", "bottle-stirred")  # gates that another bottle may open
-TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
-
-
-class Front:
-    """The part in front, where it stands, with the bench around it and the time."""
-
-    def __init__(self, at: Standing) -> None:
-        self.at, self.bench, self.part, self.now = at, at.bench, at.part, at.now
-
-    def subline(self) -> str:
-        """Return the quiet line under the headline: what part this is."""
-        part = self.part
-        basket = self.bench.basket_of(part)
-        jaws = {self.bench.parts[code].jaw for code in basket}
-        jaw = walk.JAWS.get(part.jaw, "") if len(jaws) == 1 else ""
-        words = f"{jaw} {kind_words(self.bench, part, len(basket))}".strip()
-        told = say("{kind_words}, tray {tray}", kind_words=words, tray=part.tray)
-        return f"{told}: {', '.join(basket)}" if len(basket) > 1 else told
 
 
 def now_for(at: Standings) -> Now:
@@ -151,21 +126,19 @@ def _soaking(front: Front) -> Now:
         lines.append(say("{many} went in, {many} come out", many=len(basket)))
     verb = say("lift in") if STAGES[stage.kind].mode == "soak" else say("ready in")
     if found.due_ms > 0:
-        big = Countdown(*big_clock(found.due_ms), _told([latest, *lines]), fill)
+        big = Countdown(*big_clock(found.due_ms), some([latest, *lines]), fill)
         headline = f"{stage.title}: {verb}"
         return Now(headline, front.subline(), big, fill=fill)
     over = found.harm_ms < 0
     if over:
-        big = late_countdown(-found.harm_ms, _told(lines))
+        big = late_countdown(-found.harm_ms, some(lines))
     elif stage.max_s:
         fill = spent / (stage.max_s * MS)
         big = Countdown(
-            *big_clock(found.harm_ms, say("to the latest")), _told(lines), fill
+            *big_clock(found.harm_ms, say("to the latest")), some(lines), fill
         )
     else:
-        big = Countdown(
-            *big_clock(-found.due_ms, say("since ready")), _told(lines), 1.0
-        )
+        big = Countdown(*big_clock(-found.due_ms, say("since ready")), some(lines), 1.0)
     headline = (
         say("Lift out now") if STAGES[stage.kind].mode == "soak" else say("Dry: go on")
     )
@@ -191,10 +164,6 @@ def _doubt(front: Front) -> tuple[str, str]:
     if not isinstance(phase, Soaking):
         return "", ""
     return sure(front.now, phase.since), at_most(front.now, phase.since)
-
-
-def _told(lines: list[str]) -> tuple[str, ...]:
-    return tuple(line for line in lines if line)
 
 
 def _running(front: Front) -> Now:
@@ -373,138 +342,18 @@ def _scrap(front: Front) -> Now:
     return Now(headline, front.subline(), card=card)
 
 
-# --- stops ----------------------------------------------------------------------
-
-
-def _shut(front: Front) -> Now:
-    bench, part = front.bench, front.part
-    found = front.at.shut
-    if found is None:
-        return _ready(front)
-    gate, verdict = found
-    if front.at.after:
-        return _after(front, gate, verdict)
-    coat = STAGES[part.stage.kind].mode == "coat"
-    card = _accept(front, gate, verdict)
-    light = light_view(bench, part, verdict) if gate.code == "light-check" else None
-    told = _told([verdict.sentence, verdict.remedy])
-    return Now(
-        say("Do not wet the brush")
-        if coat
-        else say("Not yet: {sentence}", sentence=verdict.sentence),
-        front.subline() if light is None else "",
-        gates=gate_rows(front),
-        light=light,
-        card=card,
-        right_hint=say("a hand may accept this, with a reason")
-        if card
-        else say("cannot be overridden (on record)"),
-        options=another(part) if gate.code in OF_BOTTLE else (),
-        panels=(
-            *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),
-            *people.why(bench, gate),
-        ),
-    )
-
-
-def _after(front: Front, gate: Gate, verdict: Verdict) -> Now:
-    """Return the screen of a brush that waits until another part is seen to."""
-    left_s = dict(verdict.numbers).get("left_s", 0.0)
-    told = (verdict.sentence, verdict.remedy)
-    return Now(
-        say("Brush after {after}", after=front.at.after),
-        front.subline(),
-        Countdown(*big_clock(round(left_s * MS)), told) if left_s else None,
-        gates=gate_rows(front),
-        right_hint="" if left_s else verdict.remedy,
-        panels=people.why(front.bench, gate),
-    )
-
-
-def _gate_panel(gate: Gate, verdict: Verdict, lines: tuple[str, ...]) -> Panel:
-    level = verdict.level
-    return Panel(gate.title.upper(), level.upper(), TONES[level], lines)
-
-
-def _accept(front: Front, gate: Gate, verdict: Verdict) -> Card | None:
-    if not gate.acceptable or not verdict.scope or verdict.level != "marginal":
-        return None
-    accept = AcceptGate(gate.code, front.part.code, "")
-    option = Option(
-        say("Accept here"),
-        "8",
-        Gap(accept, "reason"),
-        hold=True,
-        tone="attention",
-        needs_text=say("Why this is accepted for this part"),
-    )
-    lasting = _for_thing(front, verdict, accept)
-    options = (option, lasting) if lasting else (option,)
-    return Card(gate.title, _told([verdict.sentence, verdict.remedy]), options)
-
-
-ACCEPT_FOR = timedelta(days=30)  # offered; a script may give any day within the limit
-
-
-def _for_thing(front: Front, verdict: Verdict, accept: AcceptGate) -> Option | None:
-    """Return the way to take a warning for its things, on every part until a day."""
-    if not verdict.thing:
-        return None
-    until = front.now.local().date() + ACCEPT_FOR
-    things = " with ".join(verdict.thing.split(", ")[:2])
-    return Option(
-        say("Accept {days} days", days=ACCEPT_FOR.days),
-        "9",
-        Gap(replace(accept, until=until.isoformat()), "reason"),
-        hold=True,
-        tone="attention",
-        needs_text=say(
-            "Why {things} is accepted for every part until {until}",
-            things=things,
-            until=until,
-        ),
-    )
-
-
-def gate_rows(front: Front) -> tuple[GateRow, ...]:
-    """Return every gate of the stage with its verdict in words."""
-    out = []
-    for gate, verdict in front.at.verdicts:
-        taken = verdict.level != "pass" and is_open(
-            front.bench, gate, verdict, front.now
-        )
-        word = say("ACCEPTED") if taken else told(verdict.level, verdict.badge)
-        tone: Tone = "plain" if taken else TONES[verdict.level]
-        out.append(GateRow(gate.title, word, verdict.sentence, tone))
-    return tuple(out)
-
-
-def told(level: str, badge: str) -> str:
-    """Return a verdict in one word, and never a plain one for what was tested here."""
-    word = level.upper()
-    return f"{word} {badge}" if badge == TESTED_HERE else word
-
-
 Screen = Callable[[Front], Now]
 
 
-def _brushing(front: Front) -> Now:
-    return walk.brushing(front.bench, front.part, front.now, front.subline())
-
-
-def _walking(front: Front) -> Now:
-    return walk.walking(front.bench, front.part, front.now, front.subline())
-
-
-def _paused(front: Front) -> Now:
-    return walk.paused(front.bench, front.part, front.now, front.subline())
+def _of_walk(screen: Callable[[Bench, Part, Instant, str], Now]) -> Screen:
+    return lambda at: screen(at.bench, at.part, at.now, at.subline())
 
 
 _SCREENS: dict[str, Screen] = {
     "closed": _closed,
     "ready": _ready,
     "loaded": _loaded,
-    "shut": _shut,
+    "shut": lambda front: shut(front) if front.at.shut else _ready(front),
     "card": _card,
     "running": _running,
     "drying": _soaking,
@@ -513,10 +362,10 @@ _SCREENS: dict[str, Screen] = {
     "run-due": _run_due,
     "hand": _hand,
     "brush": _brush,
-    "brushing": _brushing,
-    "walking": _walking,
-    "paused": _paused,
-    "wet-hold": _paused,
+    "brushing": _of_walk(walk.brushing),
+    "walking": _of_walk(walk.walking),
+    "paused": _of_walk(walk.paused),
+    "wet-hold": _of_walk(walk.paused),
     "on-hold": _on_hold,
     "scrap": _scrap,
     "sign": _sign,

@@ -1,4 +1,4 @@
-"""What a practice sets for itself: how its codes are written, the glycerine limit."""
+"""What a practice sets for itself: how codes are written, a limit, a vessel's size."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from typing import Any
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.shape import VesselSize
 from benchassist.domain.state import Bench
-from benchassist.ui.present.forms import Form, Row, alone, as_read
+from benchassist.ui.present.forms import Form, Row, alone, as_read, on_shelf
 from benchassist.ui.words import say
 
 IMMERSIONS = "glycerine_immersions"
@@ -36,6 +37,12 @@ def _shapes_now(bench: Bench) -> str:
     told = ", ".join(shapes) if shapes else say("as they come")
     rule = say("A code that does not fit is refused, with how to write it.")
     return f"{told}. {rule}"
+
+
+def _measured(_bench: Bench, read: dict[str, Any]) -> cm.MeasureVessel:
+    """Return the command; its size is judged where it is decided."""
+    size = VesselSize(read["wide"], read["deep"], read["floor"], read["inside"])
+    return cm.MeasureVessel(read["vessel"], size)
 
 
 CODE_SHAPE = Form(
@@ -70,4 +77,19 @@ GLYCERINE_LIMIT = Form(
     _limit,
     _limit_now,
     back="shelf-acts",
+)
+VESSEL_SIZE = Form(
+    "vessel-size",
+    say("A vessel by the ruler"),
+    (
+        Row("vessel", say("Vessel"), choices=on_shelf("vessel")),
+        Row("wide", say("Outside, wide mm"), "reading"),
+        Row("deep", say("Outside, deep mm"), "reading", say("round: the same")),
+        Row("floor", say("Floor, mm"), "reading", start="3"),
+        Row("inside", say("Inside, cm²"), "reading", say("of its inner floor")),
+    ),
+    _measured,
+    say("Then the card says how high to fill it before a part goes in."),
+    say("Enter"),
+    "shelf-acts",
 )

@@ -24,10 +24,9 @@ from benchassist.ui.present.forms import (
     materials,
     on_shelf,
 )
-from benchassist.ui.present.own_rules import CODE_SHAPE, GLYCERINE_LIMIT
+from benchassist.ui.present.own_rules import CODE_SHAPE, GLYCERINE_LIMIT, VESSEL_SIZE
 from benchassist.ui.present.rows import doing
 from benchassist.ui.present.shown import percent
-from benchassist.ui.present.vessel_size import VESSEL_SIZE
 from benchassist.ui.view import FormView, Option, TableView
 from benchassist.ui.words import say
 

@@ -6,6 +6,7 @@ from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain.shape import PartShape
 from benchassist.ui.present import intake, intake_sheet
+from benchassist.ui.present.intake_draft import begun
 from benchassist.ui.present.intake_words import due_from, due_words, good_to
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn
 from benchassist.value import replace
@@ -17,7 +18,7 @@ class Sheet:
 
     def __init__(self, desk=None):
         self.desk = desk or Desk()
-        self.draft = intake.begun(self.desk.bench, self.desk.now)
+        self.draft = begun(self.desk.bench, self.desk.now)
 
     def do(self, *actions):
         for action in actions:
