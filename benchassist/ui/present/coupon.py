@@ -6,7 +6,7 @@ is said as always.
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import coupon as test
 from benchassist.domain.coupon import Step
@@ -20,7 +20,6 @@ from benchassist.ui.view import Card, Countdown, Option, Panel
 from benchassist.ui.words import say
 from benchassist.value import replace
 
-MS = 1000
 HOLDS = say("Holds: edge and groove stay")
 GONE = say("Gone: a streak, no edge, or unsure")
 SPOILT = say("Spoilt: touched; this tab anew")

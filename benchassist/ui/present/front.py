@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import timedelta
 
+from benchassist.clock import MS
 from benchassist.domain.commands import AcceptGate
 from benchassist.domain.gates import is_open
 from benchassist.domain.gates.verdict import Gate, Verdict
 from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standing
-from benchassist.domain.words import MS
 from benchassist.ui.present import people, walk
 from benchassist.ui.present.bottle import another
 from benchassist.ui.present.fill import Gap

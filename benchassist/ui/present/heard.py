@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import Literal
 
-from benchassist.clock import Instant
+from benchassist.clock import MINUTE_MS, MS, Instant
 from benchassist.domain.advice import HARMED, PASSES, Task, hand_over_list
 from benchassist.domain.calls import TACKED, call_for, wet_ms
 from benchassist.domain.limits import limit
@@ -34,14 +34,12 @@ from benchassist.value import value
 Kind = Literal["stop", "late", "due"]
 Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]
 
-MS = 1000
 MOST_WORDS = 8  # of a spoken line, the letters of the code among them
 LAST_TICKS = 3
 COUPON = "coupon"  # the layer of a beat whose spot is a tab
 TOLD = 2  # a line is said and said again; so often a due that harms nobody sounds
 HANDED_LINES = 5  # and one for the rest: 45 words, 18 s at 150 a minute, from memory
 MOST_MINUTES = 119  # beyond it hours are said
-MINUTE_MS = 60_000
 TIMED = HARMED | {"box"}  # what has a harm clock of its own
 REST_MS = 120_000  # [ms] for which a hand can rest a late sound; our own choice
 APART_MS = 1000  # [ms] the longest of the sounds: none runs into the next

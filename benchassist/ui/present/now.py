@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.ledger import remaining
 from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.quiet import quiet_until
@@ -24,8 +24,6 @@ from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, Panel
 from benchassist.ui.words import say
-
-MS = 1000
 
 
 def now_for(at: Standings) -> Now:

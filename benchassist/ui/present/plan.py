@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.limits import limit
 from benchassist.domain.plan import (
     Plan,
@@ -17,7 +17,6 @@ from benchassist.domain.words import clock, late
 from benchassist.ui.view import TableView
 from benchassist.ui.words import say
 
-MS = 1000
 HEADS = (say("When"), say("Step"), say("Takes"), say("Start by"), say("Known from"))
 BASES = {
     "recipe": say("the recipe's times"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.coat import (
     answer_for,
     face_of,
@@ -22,7 +22,6 @@ from benchassist.ui.present.shown import Now, late_countdown, percent
 from benchassist.ui.view import Countdown, GateRow, SpotMap
 from benchassist.ui.words import say
 
-MS = 1000
 JAWS = {"upper": say("UPPER"), "lower": say("LOWER")}
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standings
@@ -13,8 +13,6 @@ from benchassist.domain.words import minutes
 from benchassist.ui.present.rows import when
 from benchassist.ui.view import Way, WayStop
 from benchassist.ui.words import say
-
-MS = 1000
 
 
 def way(at: Standings, slack: Mapping[str, int]) -> Way | None:

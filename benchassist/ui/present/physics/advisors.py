@@ -17,6 +17,7 @@ from benchassist.calculators import bubble, drying, purge, vessel, wash_bath
 from benchassist.calculators import float as float_
 from benchassist.calculators.model import InputError
 from benchassist.calculators.plausible import unlikely
+from benchassist.clock import MS
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.library import Box, Vessel
@@ -32,7 +33,6 @@ from benchassist.ui.view import Field, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
-MS = 1000
 ESTIMATE = say("Size and density of this class of item are estimates: type your own.")
 WET_FILM_UM = 30.0  # of alcohol left on a part; common practice, no source
 

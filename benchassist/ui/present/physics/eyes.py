@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from benchassist import assets
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
 from benchassist.domain.coat import answer_for
 from benchassist.domain.events import GlassesShown
 from benchassist.domain.layer import lot_for
@@ -30,7 +30,6 @@ from benchassist.physics.tables import parse_table
 from benchassist.ui.words import say
 from benchassist.value import value
 
-MS = 1000
 OUTSIDE = 0.01  # of a lamp's power that may lie outside what a filter shows; a choice
 NAMES = {
     "actinic-ultraviolet": say("actinic ultraviolet"),

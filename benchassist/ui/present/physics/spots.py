@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchassist.clock import MS
 from benchassist.domain.layer import layer_light
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
@@ -25,7 +26,6 @@ from benchassist.ui.view import Field
 from benchassist.ui.words import say
 from benchassist.value import value
 
-MS = 1000
 LENGTH_MM = (0.5, 1000.0)
 SHAPES = (("arch", "arch"), ("crown", "crown"), ("rectangle", "rectangle"))
 MOST_FACES = {"arch": 3, "crown": 5, "rectangle": 6}
