@@ -15,6 +15,7 @@ from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from benchassist.domain.commands import Command
 from benchassist.ui.foot import Foot
 from benchassist.ui.hands import AnyButton, Hands
 from benchassist.ui.page import Page
@@ -37,13 +38,18 @@ Boxed: TypeAlias = RowList | Rail | Foot | Page
 class Stop:
     """Something that can be done: its name, where it stands, its key, part or place.
 
+    An ``act`` is a key that tells something at once, with no hold and nothing asked.
+
     Plain values: what holds a signal or a widget in a circle outlives its window.
     """
 
     name: str
     where: QRect
-    kind: Literal["key", "row", "part", "place"]
+    kind: Literal["key", "act", "row", "part", "place"]
     what: str
+
+
+_NONE = Stop("", QRect(), "place", "")
 
 
 class Ring(QWidget):
@@ -97,11 +103,16 @@ class Ring(QWidget):
     def framed(self) -> Stop | None:
         """The one thing that Enter does."""
         by_name = {stop.name: stop for stop in self._stops}
-        parts = (stop.name for stop in self._stops if stop.name.startswith("part"))
-        # On a page nothing is answered, begun or brought forward unless it was chosen.
-        bench = ("front", next(parts, ""), "place N")
-        usual = (self._chosen, f"key {ENTER}", BACK, *bench)
+        usual: tuple[str, ...] = ("front", self._first("part"), "place N")
+        if BACK in by_name:
+            # On a page nothing is told, begun or brought forward unless it was chosen.
+            key = self._first("key", "act")
+            usual = ("" if by_name.get(key, _NONE).kind == "act" else key, BACK)
+        usual = (self._chosen, f"key {ENTER}", *usual)
         return next((by_name[name] for name in usual if name in by_name), None)
+
+    def _first(self, *kinds: str) -> str:
+        return next((stop.name for stop in self._stops if stop.kind in kinds), "")
 
     def key(self, key: str, view: BenchView, page: Page | None) -> bool:
         """Move the frame, or do what is framed; say whether the key was ours."""
@@ -111,8 +122,8 @@ class Ring(QWidget):
         if key == ENTER:
             self._do(framed, view, page)
             return True
-        first = framed.name == BACK and not self._chosen  # from there to the first
-        at = -1 if first else [stop.name for stop in self._stops].index(framed.name)
+        back = framed.name == BACK and not self._chosen  # from there to the first
+        at = -1 if back else [stop.name for stop in self._stops].index(framed.name)
         self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)].name
         self.show_view(view, page, on=True)
         return True
@@ -154,9 +165,11 @@ class Ring(QWidget):
             for code, row in self._moved(page):
                 yield Stop(f"row {code}", row, "row", code)
         for box, button in shown:
-            if button.option is not None:
-                key = button.option.key
-                yield Stop(f"key {key}", box, "key", key)
+            if (option := button.option) is not None:
+                asks = option.hold or option.needs_number or option.needs_text
+                tells = isinstance(option.command, Command) and not asks
+                kind: Literal["key", "act"] = "act" if tells else "key"
+                yield Stop(f"key {option.key}", box, kind, option.key)
         rows, rail, foot = self._parts.rows, self._parts.rail, self._parts.foot
         for widget in (rows, rail):
             for code, box in self._moved(widget) if widget.isVisible() else ():
