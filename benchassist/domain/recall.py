@@ -89,6 +89,13 @@ def to_judge(bench: Bench, answer: Answer) -> tuple[Found, ...]:
     )
 
 
+def drilled(answer: Answer, took_ms: int) -> str:
+    """Return what an exercise of a recall came to, as the record keeps it."""
+    of = answer.sought.code or answer.sought.first
+    many, lacking = len(answer.known), len(answer.unknown)
+    return f"{of}: {many} found, {lacking} not known, looked up in {took_ms} ms"
+
+
 @answering
 def recall(bench: Bench, command: OpenRecall, answer: Answer) -> Decision:
     """Return what follows from a recall whose parts were found in the record."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QPolygonF
 
 from benchassist.ui.paint import (
     Painted,
@@ -32,7 +32,12 @@ LEFT_MOST = 0.42  # of the width, for what a row is about
 
 
 class ListCard(Painted[ListView]):
-    """Rows of one card; ``shown`` says how many of them are seen."""
+    """Rows of one card; ``shown`` says how many of them are seen.
+
+    Signals: ``picked(object)`` what a row that was tapped asks for.
+    """
+
+    picked = Signal(object)
 
     def spoken(self, view: ListView) -> str:
         """Return head, number and rows."""
@@ -90,6 +95,21 @@ class ListCard(Painted[ListView]):
         if len(rows) <= fit:
             return rows
         return rows[: max(0, fit - 1)]
+
+    def boxes(self) -> Iterator[tuple[ListRow, QRectF]]:
+        """Yield the rows that are seen and where each stands."""
+        view = self.view
+        if view is None:
+            return
+        high, y = self._pitch(view), self._top(view)
+        for number, row in enumerate(self.shown(view)):
+            yield row, QRectF(0, y + number * high, self.width(), high)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Tell what the row under the finger asks for."""
+        for row, box in self.boxes():
+            if row.act is not None and box.contains(event.position()):
+                self.picked.emit(row.act)
 
     def page(self, by: int) -> int:
         """Return the first row after going a page on (1) or back (-1)."""
@@ -210,27 +230,20 @@ class ListCard(Painted[ListView]):
         """Draw the card, its marks and bars, and the plate of the call."""
         theme, palette = self.theme, self.theme.palette
         panel(painter, QRectF(self.rect()), theme.px(2.4), ground=palette.card)
-        pitch, y = self._pitch(view), self._top(view)
-        for row in self.shown(view):
-            high = pitch - theme.px(BAR_MM) * (row.share >= 0)
+        pad = theme.px(PAD_MM)
+        for row, whole in self.boxes():
+            high = whole.height() - theme.px(BAR_MM) * (row.share >= 0)
             if row.mark:
-                at = QPointF(theme.px(PAD_MM) + theme.px(2.0), y + high / 2)
+                at = QPointF(pad + theme.px(2.0), whole.top() + high / 2)
                 self._mark(painter, row, at)
             if row.share >= 0:
-                pad = theme.px(PAD_MM)
-                box = QRectF(pad, y + high, self.width() - 2 * pad, theme.px(2.2))
-                bar(
-                    painter,
-                    box,
-                    row.share,
-                    ink=tone_ink(theme, row.tone),
-                    ground=palette.line,
-                )
-            y += pitch
+                y, wide = whole.top() + high, self.width() - 2 * pad
+                ink = tone_ink(theme, row.tone)
+                box = QRectF(pad, y, wide, theme.px(2.2))
+                bar(painter, box, row.share, ink=ink, ground=palette.line)
         if view.call:
             lines, face = self._call(view)
             high = face.pitch * len(lines) + theme.px(4.0)
-            pad = theme.px(PAD_MM)
             box = QRectF(pad, self.height() - pad - high, self.width() - 2 * pad, high)
             panel(painter, box, theme.px(2.0), ground=palette.attention)
 

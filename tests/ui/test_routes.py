@@ -2,12 +2,15 @@
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QApplication
 
 from benchassist.domain import events as ev
 from benchassist.domain.recall import Sought
 from benchassist.ui.listcard import ListCard
 from tests.ui.screens import Moment, Stage
 from tests.ui.test_fix import hold, told, typed
+from tests.ui.test_ring import tab_to
 
 RECALL = Moment("recall_mix", "# The supplier writes")
 CLOSING = Moment("closed_day", "+5s do-routine caps yes")
@@ -19,6 +22,7 @@ def open_stage(tmp_path, _fonts):
 
     def open_(moment, *keys):
         opened.append(Stage(moment, tmp_path))
+        opened[-1].show_on((1366, 768), 0.253, "dark")
         for key in keys:
             opened[-1].press(key)
         opened[-1].look()
@@ -107,10 +111,61 @@ def test_a_part_of_a_recall_is_judged_by_keys(open_stage):
 def test_the_story_of_a_part_that_was_found_is_one_key_from_it(open_stage):
     stage = open_stage(RECALL, "F")
     sought(stage, "EX-LT-C2")
-    stage.press("4")
-    typed(stage, "EX-62")
+    tab_to(stage, "row EX-62")
+    stage.press("Return")
     stage.look()
     assert page(stage, "story")._title.view.text == "Story of EX-62"
+
+
+def tapped(card, left):
+    (at,) = (box.center() for row, box in card.boxes() if row.left == left)
+    kind, button = QEvent.Type.MouseButtonPress, Qt.MouseButton.LeftButton
+    none = Qt.KeyboardModifier.NoModifier
+    event = QMouseEvent(kind, at, card.mapToGlobal(at), button, button, none)
+    QApplication.sendEvent(card, event)
+
+
+def test_a_tap_on_a_lot_looks_for_it_and_on_a_part_tells_its_story(open_stage):
+    stage = open_stage(RECALL, "F")
+    tapped(page(stage, "find")._rest, "EX-LT-C2")
+    stage.look()
+    assert page(stage, "find")._title.view.text == "EX-LT-C2"
+    tapped(page(stage, "find")._rest, "EX-61")
+    stage.look()
+    assert page(stage, "story")._title.view.text == "Story of EX-61"
+
+
+def test_the_list_is_kept_to_a_role_and_the_recall_is_of_all(open_stage):
+    stage = open_stage(RECALL, "F")
+    sought(stage, "EX-LT-C2")
+    keys = [
+        each.option.key + each.option.text for each in page(stage, "find").buttons()
+    ]
+    assert keys[-2:] == ["6coat: 2", "7stain: 1"]
+    stage.press("7")
+    stage.look()
+    assert [row.split()[0] for row in cards(stage, "find")["KNOWN"]] == ["EX-62"]
+    assert page(stage, "find")._rest.view.right == "stain: 1 of 3 parts; how sure"
+    stage.press("2")
+    assert len(cards(stage, "find")["WHAT WILL CHANGE"]) == 4
+    stage.press("Escape")
+    assert len(cards(stage, "find")["KNOWN"]) == 3
+
+
+def test_a_drill_is_noted_as_an_exercise_and_changes_nothing_else(open_stage):
+    stage = open_stage(RECALL, "F")
+    before = stage.player.session.bench
+    sought(stage, "EX-LT-C2")
+    hold(stage, "4")
+    (done,) = told(stage, ev.RoutineDone)
+    assert (done.routine, done.good) == ("recall-drill", True)
+    assert done.note.startswith("EX-LT-C2: 3 found, 0 not known, ")
+    assert not told(stage, ev.RecallOpened)
+    bench = stage.player.session.bench
+    assert (bench.parts, bench.closed_lots) == (before.parts, before.closed_lots)
+    stage.press("Escape")
+    (row,) = cards(stage, "find")["RECALLS"]
+    assert row.startswith("Drill EX-LT-C2")
 
 
 @pytest.mark.parametrize(

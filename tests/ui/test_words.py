@@ -50,6 +50,8 @@ VALUES = frozenset(
         *("ask prescriber", "not here", "Covered and dark, in its tray"),
         *("Under glycerine, held down", "Dry, bagged", "place N", "place ", "part "),
         *(
+            "place Esc",
+            "row ",
             "key ",
             "Shift+F",
             "Shift F",

@@ -12,10 +12,13 @@ from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.value import replace
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from PySide6.QtCore import QRectF
     from PySide6.QtGui import QResizeEvent
 
     from benchassist.ui.host import Host
-    from benchassist.ui.present.lists import ListView
+    from benchassist.ui.present.lists import ListRow, ListView
     from benchassist.ui.theme import Theme
     from benchassist.ui.view import Option
 
@@ -36,6 +39,8 @@ class TwoCards(Page):
         self._counts = CountRow(host.look, self)
         self._first = ListCard(host.look, self)
         self._rest = ListCard(host.look, self)
+        for card in (self._first, self._rest):
+            card.picked.connect(self.act)
 
     def show_cards(
         self,
@@ -56,6 +61,25 @@ class TwoCards(Page):
         self._rest.show_view(replace(rest, first=min(at, max(0, len(rest.rows) - 1))))
         self._options.show_view(options)
         self._arrange()
+
+    def act(self, act: object) -> None:
+        """Do what a row asks for, here or in the window."""
+        if not self.take(act):
+            self.asked.emit(act)
+
+    def _boxed(self) -> Iterator[tuple[ListRow, QRectF]]:
+        for card in (self._first, self._rest):
+            for row, box in card.boxes():
+                if row.act is not None:
+                    yield row, box.translated(card.pos())
+
+    def boxes(self) -> Iterator[tuple[str, QRectF]]:
+        """Yield the rows that ask for something."""
+        yield from ((row.left, box) for row, box in self._boxed())
+
+    def pick(self, name: str) -> None:
+        """Do what a row asks for."""
+        self.act(next(row.act for row, _ in self._boxed() if row.left == name))
 
     def key(self, key: str) -> bool:
         """Go through the rows."""

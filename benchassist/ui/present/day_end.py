@@ -10,6 +10,7 @@ from benchassist.domain.routines import due
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed, Part
 from benchassist.domain.words import clock, listed
+from benchassist.ui.actions import OpenStory
 from benchassist.ui.present.lists import ListRow
 from benchassist.ui.present.rows import kind_words
 from benchassist.ui.view import Tone
@@ -108,7 +109,7 @@ def night(bench: Bench, now: Instant) -> list[ListRow]:
         last = until(bench, part, now)
         # Who comes in the morning finds it harmed: that is said in straw.
         tone: Tone = "plain" if last == "no hurry" or " " in last[5:] else "attention"
-        rows.append(ListRow(part.code, told, last, tone))
+        rows.append(ListRow(part.code, told, last, tone, act=OpenStory(part.code)))
     return rows
 
 

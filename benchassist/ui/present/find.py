@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from datetime import date
 from typing import Literal
 
@@ -15,6 +16,7 @@ from benchassist.domain.recall import (
     Found,
     Kind,
     Sought,
+    drilled,
     recall,
     to_judge,
 )
@@ -36,6 +38,7 @@ HELP = say(
     "A lot, also in its mixes and fillings; a lamp, box, bath, vessel, operator; a day"
     " or days, 2026-05-01..2026-05-09; the code of a part."
 )
+DRILL, ROLE_KEYS = "recall-drill", "6789"
 MAY = say("They may hold it or not. Say so first.")
 TONES: dict[str, Tone] = {
     "seen": "good",
@@ -56,7 +59,7 @@ class Step:
     """Where the page is: what is sought, and what is done about it.
 
     ``typed`` is what a hand typed and is still to be made out; ``whose`` the part that
-    is judged.
+    is judged; ``role`` keeps the list to parts that have it so.
     """
 
     typed: str = ""
@@ -64,10 +67,11 @@ class Step:
     mode: Mode = ""
     reason: str = ""
     whose: str = ""
+    role: str = ""
 
     def back(self) -> Step | None:
         """Return the step before, ``None`` from the first."""
-        if self.mode:
+        if self.mode or self.role:
             return Step(sought=self.sought)
         return Step() if self.sought is not None else None
 
@@ -140,14 +144,25 @@ def first_view(bench: Bench) -> FindView:
     """Return the page before anything is asked."""
     lots = tuple(
         ListRow(
-            each.code, each.material, "away" if each.code in bench.closed_lots else ""
+            each.code,
+            each.material,
+            "away" if each.code in bench.closed_lots else "",
+            act=Step(typed=each.code),
         )
         for each in bench.lots.values()
     )
     open_ones = tuple(
-        ListRow(each.id, f"{each.kind} {each.thing}", _left(bench, each.deviations))
+        ListRow(
+            each.id,
+            f"{each.kind} {each.thing}",
+            _left(bench, each.deviations),
+            act=Step(typed=each.thing) if each.thing else None,
+        )
         for each in bench.recalls.values()
     )
+    if last := bench.routines.get(DRILL, {}).get(""):
+        of, _, _ = last.note.partition(": ")
+        open_ones = (*open_ones, ListRow(say("Drill"), of, last.at.day()))
     return FindView(
         say("Find, recall"),
         say("which parts does this affect?"),
@@ -231,13 +246,27 @@ def answered(
     if answer.known or answer.unknown:
         options.append(Option(say("Recall it"), "2", replace(step, mode="recall")))
         options.append(Option(say("Write the list"), "3", WriteList(sought)))
-        story = Gap(OpenStory(""), "part")
-        asked = say("The code of the part")
-        options.append(Option(say("Story of a part"), "4", story, needs_text=asked))
+        drill = cm.DoRoutine(DRILL, good=True, note=drilled(answer, took_ms))
+        options.append(Option(say("A drill: note it"), "4", drill, hold=True))
     if open_of(bench, answer):
         judging = Gap(replace(step, mode="judge"), "whose")
         told = say("Code of the part that is judged")
         options.append(Option(say("Judge a part"), "5", judging, needs_text=told))
+    roles = roles_of(bench, answer)
+    told_apart = roles.items() if len(roles) > 1 else ()
+    for key, (role, count) in zip(ROLE_KEYS, told_apart, strict=False):
+        mine = role == step.role
+        then = replace(step, role="" if mine else role)
+        tone: Tone = "attention" if mine else "plain"
+        options.append(Option(f"{role}: {count}", key, then, tone=tone))
+    known = [
+        each
+        for each in answer.known
+        if not step.role or step.role in {_role(bench, how) for how in each.how}
+    ]
+    if step.role:
+        some = len(known)
+        many = say("{role}: {some} of {many}", role=step.role, some=some, many=many)
     return FindView(
         _called(sought),
         f"{kind}{through}".strip("; ") or say("worked on then"),
@@ -246,8 +275,9 @@ def answered(
         ListView(
             say("KNOWN"),
             say("{many}; how sure", many=many),
-            tuple(_row(bench, each, now) for each in answer.known),
+            tuple(_row(bench, each, now) for each in known),
             empty=say("No part has it."),
+            below=(say("A tap on a part tells its story."),) if known else (),
         ),
         tuple(options),
     )
@@ -261,10 +291,29 @@ def _parts(count: int) -> str:
     )
 
 
+def roles_of(bench: Bench, answer: Answer) -> dict[str, int]:
+    """Return as what the parts have it, and how many so, the most first."""
+    had = [{_role(bench, how) for how in each.how} for each in answer.known]
+    counts = Counter(role for roles in had for role in sorted(roles))
+    return dict(counts.most_common())
+
+
+def _role(bench: Bench, how: str) -> str:
+    """Return a use in a word: "coat 2" is a coat, what a vessel held glycerine."""
+    lot, among, inside = how.rpartition(" in ")
+    if lot and inside in bench.vessels:
+        return say("glycerine")
+    if lot and among:
+        return say("solvent")
+    return how.removeprefix("chosen as ").rstrip(" 0123456789")
+
+
 def _not_known(bench: Bench, answer: Answer) -> ListView:
     count = len(answer.unknown)
     rows = tuple(
-        ListRow(each.part, "", _state(bench, each), "attention")
+        ListRow(
+            each.part, "", _state(bench, each), "attention", act=OpenStory(each.part)
+        )
         for each in answer.unknown
     )
     words = (
@@ -310,7 +359,8 @@ def call_of(bench: Bench, answer: Answer) -> tuple[str, ...]:
 def _row(bench: Bench, found: Found, now: Instant) -> ListRow:
     how = ", ".join(found.how)
     where = _state(bench, found, now)
-    return ListRow(found.part, f"{how}; {where}", found.sure, TONES[found.sure])
+    tone, story = TONES[found.sure], OpenStory(found.part)
+    return ListRow(found.part, f"{how}; {where}", found.sure, tone, act=story)
 
 
 def _state(bench: Bench, found: Found, now: Instant | None = None) -> str:
@@ -409,7 +459,12 @@ def _judging(bench: Bench, step: Step, answer: Answer) -> FindView:
     """Return the page on which one part of a recall is judged."""
     waits = open_of(bench, answer)
     mine = next((each for each in waits if step.whose.strip() in each.parts), None)
-    rows = tuple(ListRow(each.parts[0], each.text, each.id) for each in waits)
+    rows = tuple(
+        ListRow(
+            each.parts[0], each.text, each.id, act=replace(step, whose=each.parts[0])
+        )
+        for each in waits
+    )
     options: tuple[Option, ...]
     if mine is None:
         line = say("“{step}” waits for no judgement of it", step=step.whose.strip())

@@ -14,7 +14,8 @@ Mark = Literal["", "good", "open", "amiss"]
 class ListRow:
     """One row: what, what of it, and at the right how it stands.
 
-    ``share`` draws a bar under the row, 0 to 1; below 0 there is none.
+    ``share`` draws a bar under the row, 0 to 1; below 0 there is none. ``act`` is what
+    a tap on it asks for.
     """
 
     left: str
@@ -23,6 +24,7 @@ class ListRow:
     tone: Tone = "plain"
     mark: Mark = ""
     share: float = -1.0
+    act: object = None
 
 
 @value
