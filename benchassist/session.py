@@ -19,7 +19,6 @@ from benchassist.domain import commands as cm
 from benchassist.domain.closing import sign
 from benchassist.domain.correction import (
     Decided,
-    Record,
     correct,
     corrected,
     gather,
@@ -36,11 +35,12 @@ from benchassist.domain.events import (
     StoreKind,
     TextBlanked,
 )
-from benchassist.domain.evolve.anew import History, replay
+from benchassist.domain.evolve.anew import replay
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.recall import Sought, recall
 from benchassist.domain.state import Bench
+from benchassist.domain.truth import Record
 from benchassist.journal.chain import Head
 from benchassist.journal.drafts import Draft
 from benchassist.journal.errors import (
@@ -108,7 +108,7 @@ class Outcome:
         return self.refusal.sentence if self.refusal else self.said
 
 
-class Book(Record, History, Protocol):
+class Book(Record, Protocol):
     """What a session asks of its journal; the one on disk is ``journal.Journal``."""
 
     folder: Path
@@ -124,12 +124,6 @@ class Book(Record, History, Protocol):
 
     def closed_day(self, part: str) -> str:
         """Return the day on which a part was last closed, "" for never."""
-        ...
-
-    def last_of(
-        self, kind: str, subject_kind: str, subject: str, before: int | None = None
-    ) -> Entry | None:
-        """Return the last entry of a kind that concerns a subject."""
         ...
 
     def asked(self, question: Callable[[sqlite3.Connection], T]) -> T:

@@ -9,14 +9,12 @@ from __future__ import annotations
 
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
-from benchassist.physics.wash import (
-    concentration_g_l,
-    wt_percent,
-)
+from benchassist.physics.wash import concentration_g_l, wt_percent
 from benchassist.value import value
 
 RESIN_G_CM3 = 1.1  # uncured print resin, common practice, no source
 SOLVENT_G_CM3 = 0.785  # 2-propanol at 25 °C (CRC Handbook; from memory)
+DENSITIES = {"solvent_g_cm3": SOLVENT_G_CM3, "resin_g_cm3": RESIN_G_CM3}
 BAND = 0.3  # of what is carried in, either way
 MOST_AHEAD = 2000  # [parts] nobody plans a bath further
 # Area [cm²] and film [µm] that a part of a class carries: common practice, no source.
@@ -77,8 +75,10 @@ def load(bench: Bench, bath: str, item_class: str) -> BathLoad:
         _brought_g(kind, n, found.areas.get(kind, ()))
         for kind, n in found.washed.items()
     )
-    held = [_percent(start, washed * share, found.litres) for share in _shares()]
-    floor, likely, most = held
+    floor, likely, most = (
+        _percent(start, washed * share, found.litres)
+        for share in (1 - BAND, 1.0, 1 + BAND)
+    )
     stop = limit(bench, "bath_percent")
     left_low, left_high = (
         _left(percent, carried_g(item_class) * share, found.litres, stop)
@@ -108,27 +108,16 @@ def from_density(density: float, fresh: float) -> float:
     return 100 * share * RESIN_G_CM3 / density
 
 
-def _shares() -> tuple[float, float, float]:
-    return 1 - BAND, 1.0, 1 + BAND
-
-
 def _percent(start: float, resin_g: float, litres: float) -> float:
     """Return per cent after so much resin came in; drag-out is left out, carefully."""
-    before = concentration_g_l(
-        start, solvent_g_cm3=SOLVENT_G_CM3, resin_g_cm3=RESIN_G_CM3
-    )
-    return wt_percent(
-        before + resin_g / litres,
-        solvent_g_cm3=SOLVENT_G_CM3,
-        resin_g_cm3=RESIN_G_CM3,
-    )
+    before = concentration_g_l(start, **DENSITIES)
+    return wt_percent(before + resin_g / litres, **DENSITIES)
 
 
 def _left(percent: float, resin_g: float, litres: float, stop: float) -> int:
     if percent > stop:
         return 0
-    densities = {"solvent_g_cm3": SOLVENT_G_CM3, "resin_g_cm3": RESIN_G_CM3}
     room_g = (
-        concentration_g_l(stop, **densities) - concentration_g_l(percent, **densities)
+        concentration_g_l(stop, **DENSITIES) - concentration_g_l(percent, **DENSITIES)
     ) * litres
     return min(MOST_AHEAD, int(room_g / resin_g))

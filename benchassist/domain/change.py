@@ -15,7 +15,7 @@ from benchassist.domain.commands import ChangePart
 from benchassist.domain.halves import remainder
 from benchassist.domain.ledger import bounds
 from benchassist.domain.library import CountRule, Recipe, Variant
-from benchassist.domain.mishaps.rework import DRY_AFTER_GLYCERINE_S
+from benchassist.domain.mishaps.rework import DRY_AFTER_GLYCERINE_S, RINSE_S
 from benchassist.domain.outcome import Refusal, RefusedError
 from benchassist.domain.route import DRY_COVER, RouteError, Stage, build_route, unique
 from benchassist.domain.shelf import other_unit
@@ -30,8 +30,6 @@ from benchassist.domain.state import (
     Soaking,
 )
 from benchassist.value import replace, value
-
-RINSE_S = 60  # [s] at least; common practice, no source
 
 
 @value

@@ -15,8 +15,8 @@ from benchassist.domain.coat import answer_for, coat_state, fits
 from benchassist.domain.day_chance import GUESSED_SIGMA, sigma_of
 from benchassist.domain.day_play import Leg, Way
 from benchassist.domain.layer import lot_for
-from benchassist.domain.limits import LIMITS, limit
-from benchassist.domain.own_times import in_hand_ms, own_spread, work_of
+from benchassist.domain.limits import limit
+from benchassist.domain.own_times import estimated_ms, in_hand_ms, own_spread, work_of
 from benchassist.domain.plan import runs_ms
 from benchassist.domain.queue import NEVER_MS, need
 from benchassist.domain.route import SUBMERGED, Stage
@@ -147,9 +147,7 @@ def _run(bench: Bench, part: Part, stage: Stage, *, vessel: str) -> Leg:
 def _by_hand(bench: Bench, part: Part, stage: Stage, now: Instant | None) -> Leg:
     spread = own_spread(bench, part, work_of(stage))
     if spread is None:
-        code = f"hands_{stage.kind}_s"
-        median = int(limit(bench, code) * MS) if code in LIMITS else 0
-        sigma = GUESSED_SIGMA
+        median, sigma = estimated_ms(bench, stage.kind), GUESSED_SIGMA
     else:
         median, sigma = spread[0], sigma_of(*spread) if spread[0] else 0.0
     if now is not None:

@@ -8,7 +8,7 @@ from benchassist.domain.effect import DECLARED_SHIFT_NM, Filed, Judged, Listens,
 from benchassist.domain.effect import matched as effect_of_these
 from benchassist.domain.knowledge import Known, layer_known
 from benchassist.domain.limits import limit
-from benchassist.value import value
+from benchassist.value import replace, value
 
 if TYPE_CHECKING:
     from benchassist.domain.library import Initiator, Lot, Material
@@ -40,7 +40,7 @@ def layer_light(bench: Bench, lot: str) -> LayerLight | None:
     main = bench.materials[found.material]
     parts = _shares(bench, found)
     initiators = [
-        _diluted(initiator, share)
+        replace(initiator, mol_l=initiator.mol_l * share)
         for material, share in parts
         for initiator in bench.materials[material].initiators
     ]
@@ -66,15 +66,6 @@ def _shares(bench: Bench, lot: Lot) -> list[tuple[str, float]]:
         if parent is not None and parent.material in bench.materials:
             shares.append((parent.material, fraction))
     return shares
-
-
-def _diluted(initiator: Initiator, share: float) -> Initiator:
-    return type(initiator)(
-        name=initiator.name,
-        curve=initiator.curve,
-        mol_l=initiator.mol_l * share,
-        quantum_yield=initiator.quantum_yield,
-    )
 
 
 def lot_for(part: Part, layer: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from benchassist.clock import Instant
+from benchassist.clock import HOUR_MS, Instant
 from benchassist.domain.knowledge import (
     APART_NM,
     TESTED_HERE,
@@ -34,7 +34,6 @@ from benchassist.domain.state import Bench, pair_key
 from benchassist.domain.tested import Tests, tests_of
 from benchassist.value import replace, value
 
-MS_PER_H = 3_600_000
 # How far the seconds of an instruction may be off for another lamp: assumed.
 IFU_SPREAD = 4.0
 TYPE_IT = "Type what its papers say, with document and revision, or test a coupon."
@@ -301,7 +300,7 @@ def output_share(bench: Bench, lamp: str) -> float:
 def reading_age_h(bench: Bench, lamp: str, now: Instant) -> float:
     """Return the age of a lamp's last reading in hours, infinite without one."""
     reading = bench.readings.get(lamp)
-    return now.most_since(reading.at) / MS_PER_H if reading else math.inf
+    return now.most_since(reading.at) / HOUR_MS if reading else math.inf
 
 
 def whole_s(seconds: float) -> int:

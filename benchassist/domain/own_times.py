@@ -8,7 +8,8 @@ are enough and how many are kept are our own choice.
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import MS, Instant
+from benchassist.domain.limits import LIMITS, limit
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
@@ -45,6 +46,12 @@ def own_ms(bench: Bench, part: Part, work: str) -> int | None:
     """Return what work takes here, in milliseconds; None before there are enough."""
     taken = own_times(bench, part, work)
     return percentile_80(taken) if len(taken) >= ENOUGH else None
+
+
+def estimated_ms(bench: Bench, kind: str) -> int:
+    """Return what work at a kind of stage takes by a limit, 0 where none tells."""
+    code = f"hands_{kind}_s"
+    return int(limit(bench, code) * MS) if code in LIMITS else 0
 
 
 def own_spread(bench: Bench, part: Part, work: str) -> tuple[int, int] | None:

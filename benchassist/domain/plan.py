@@ -18,8 +18,13 @@ from benchassist.domain.coat import fits
 from benchassist.domain.layer import lot_for
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.limits import LIMITS, limit
-from benchassist.domain.own_times import in_hand_ms, own_ms, own_times, work_of
+from benchassist.domain.own_times import (
+    estimated_ms,
+    in_hand_ms,
+    own_ms,
+    own_times,
+    work_of,
+)
 from benchassist.domain.queue import need
 from benchassist.domain.route import DRY_COVER, Stage
 from benchassist.domain.segments import coat_s, segments
@@ -168,8 +173,7 @@ def _by_hand(bench: Bench, part: Part, stage: Stage) -> tuple[int, Basis, int]:
     own = own_ms(bench, part, work)
     if own is not None:
         return own, "measured", len(own_times(bench, part, work))
-    code = f"hands_{stage.kind}_s"
-    return (int(limit(bench, code) * MS) if code in LIMITS else 0), "estimate", 0
+    return estimated_ms(bench, stage.kind), "estimate", 0
 
 
 def runs_ms(bench: Bench, part: Part, stage: Stage) -> int:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchassist.clock import DAY_MS, Instant
+from benchassist.clock import DAY_MS, HOUR_MS, MINUTE_MS, MS, Instant
 from benchassist.domain.coat import coat_state
 from benchassist.domain.dark import Dark
 from benchassist.domain.layer import lot_for
@@ -30,8 +30,6 @@ from benchassist.domain.state import (
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
 from benchassist.domain.working_time import stood_ms
-
-MS, MS_PER_MIN, MS_PER_H = 1000, 60_000, 3_600_000
 
 
 def asked(bench: Bench, now: Instant) -> Dark | None:
@@ -103,12 +101,12 @@ def _of_the_layer(
     """Yield how old the lamp's reading and the stirring may be, and the open dish."""
     reading = bench.readings.get(part.lamp)
     if reading is not None:
-        yield reading.at, limit(bench, "lamp_reading_age_h") * MS_PER_H
+        yield reading.at, limit(bench, "lamp_reading_age_h") * HOUR_MS
     lot = lot_for(part, layer)
     filed, bottle = bench.lots.get(lot), bench.bottles.get(lot)
     keeping = bench.keeping.get(filed.material) if filed else None
     if keeping is not None and bottle is not None and bottle.stirred is not None:
-        yield bottle.stirred, keeping.stir_min * MS_PER_MIN
+        yield bottle.stirred, keeping.stir_min * MINUTE_MS
     dish = bench.dishes.get(lot)
     stands_ms = stood_ms(bench, dish) if dish else None
     if dish is not None and dish.since is not None and stands_ms is not None:

@@ -6,8 +6,8 @@ correction among them applied. Nothing here knows a file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Iterable, Iterator
+from typing import Any, Protocol
 
 from benchassist.domain import events as ev
 from benchassist.value import replace, value
@@ -25,6 +25,38 @@ class Line:
     told: ev.Entry
     by: tuple[int, ...] = ()
     gone: bool = False
+
+
+class Record(Protocol):
+    """What is asked of a journal about its entries, on disk or in memory."""
+
+    def entry(self, seq: int) -> ev.Entry:
+        """Return one entry, as it was told."""
+        ...
+
+    def entries(self, after: int = 0) -> Iterator[ev.Entry]:
+        """Yield the entries behind ``after``, as they were told."""
+        ...
+
+    def entries_of(
+        self, subject_kind: str, subject: str, upto: int | None = None
+    ) -> Iterator[ev.Entry]:
+        """Yield the entries that concern a subject, in order."""
+        ...
+
+    def last_of(
+        self, kind: str, subject_kind: str, subject: str, before: int | None = None
+    ) -> ev.Entry | None:
+        """Return the last entry of a kind that concerns a subject."""
+        ...
+
+    def told(self, part: str) -> tuple[ev.Entry, ...]:
+        """Return all that was told of a part."""
+        ...
+
+    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
+        """Return what is true of a part."""
+        ...
 
 
 def alone(event: ev.Event, part: str) -> ev.Event:

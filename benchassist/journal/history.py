@@ -6,37 +6,22 @@ a correction of it names beside them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Protocol
+from collections.abc import Iterable
 
 from benchassist.domain.events import Corrected, Entry
-from benchassist.domain.truth import alone, concerns
+from benchassist.domain.truth import Record, alone, concerns
 from benchassist.value import replace
 
 
-class Indexed(Protocol):
-    """What finds entries: by number, or by what they concern."""
-
-    def entry(self, seq: int) -> Entry:
-        """Return one entry."""
-        ...
-
-    def entries_of(
-        self, subject_kind: str, subject: str, upto: int | None = None
-    ) -> Iterator[Entry]:
-        """Yield the entries that concern a subject, in order."""
-        ...
-
-
-def told(book: Indexed, part: str, upto: int) -> tuple[Entry, ...]:
+def told(record: Record, part: str, upto: int) -> tuple[Entry, ...]:
     """Return the entries up to ``upto`` that concern a part, as they were told.
 
     Each as if the part had been alone in it.
     """
-    own = {entry.seq: entry for entry in book.entries_of("part", part, upto)}
+    own = {entry.seq: entry for entry in record.entries_of("part", part, upto)}
     for kind in ("run", "deviation"):
         for name in _named(own.values(), kind):
-            own |= {entry.seq: entry for entry in book.entries_of(kind, name, upto)}
+            own |= {entry.seq: entry for entry in record.entries_of(kind, name, upto)}
     return tuple(
         replace(entry, event=alone(entry.event, part))
         for _, entry in sorted(own.items())

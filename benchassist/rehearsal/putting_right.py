@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.correction import Record
+from benchassist.domain.truth import Record
 
 EXPECTED = (
     "expected: put-right KIND WHOM FIELD VALUE REASON, such as"

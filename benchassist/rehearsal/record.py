@@ -7,15 +7,15 @@ journal is the same whenever and wherever it is asked for.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import asdict
-from typing import Any, Protocol
+from typing import Any
 
 from benchassist.clock import MS, Instant
 from benchassist.domain import events as ev
-from benchassist.domain.evolve.anew import History, replay
+from benchassist.domain.evolve.anew import replay
 from benchassist.domain.ledger import owed
 from benchassist.domain.state import Bench, Closed, LayerWork, Part
+from benchassist.domain.truth import Record as Journal
 
 STAGES = ev.StageStarted | ev.StageEnded
 Record = dict[str, Any]
@@ -34,7 +34,7 @@ def told(at: Instant) -> str:
 class _Reading:
     """Folds the entries and keeps what the state of the bench forgets."""
 
-    def __init__(self, history: History) -> None:
+    def __init__(self, history: Journal) -> None:
         self._history = history
         self.bench = Bench()
         self.count = 0
@@ -99,15 +99,7 @@ class _Reading:
                 pass
 
 
-class Book(History, Protocol):
-    """A journal, as far as a record asks of it."""
-
-    def entries(self) -> Iterator[ev.Entry]:
-        """Yield every entry in order."""
-        ...
-
-
-def record_of(book: Book) -> Record:
+def record_of(book: Journal) -> Record:
     """Return what a journal says: parts, runs, deviations, refusals, lamp time."""
     reading = _Reading(book)
     for entry in book.entries():

@@ -8,9 +8,7 @@ deleted and nothing signed is changed. Pure; who calls brings the entries.
 from benchassist.domain.correction.decide import Decided, correct, corrected
 from benchassist.domain.correction.effects import Effect, effects
 from benchassist.domain.correction.gathered import (
-    Corrections,
     Gathered,
-    Record,
     gather,
     line_beside,
 )
@@ -18,11 +16,9 @@ from benchassist.domain.correction.told import TOLD, Told, tellings
 
 __all__ = [
     "TOLD",
-    "Corrections",
     "Decided",
     "Effect",
     "Gathered",
-    "Record",
     "Told",
     "correct",
     "corrected",

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Protocol
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.correction.worlds import OF_THE_ACT
 from benchassist.domain.evolve.shelf_anew import BESIDE_PARTS
-from benchassist.domain.truth import Line, same_act, true_lines
+from benchassist.domain.truth import Line, Record, same_act, true_lines
 from benchassist.value import value
 
 # What ends a lamp's time in one hand.
@@ -19,30 +18,6 @@ ENDS_SESSION = (
     ev.StationHandedOver,
     ev.ProgramOpened,
 )
-
-
-class Corrections(Protocol):
-    """What finds the corrections of an entry."""
-
-    def entries_of(self, subject_kind: str, subject: str) -> Iterator[ev.Entry]:
-        """Return the entries that concern a subject."""
-        ...
-
-
-class Record(Corrections, Protocol):
-    """What finds entries, as they were told."""
-
-    def entry(self, seq: int) -> ev.Entry:
-        """Return one entry."""
-        ...
-
-    def entries(self, after: int = 0) -> Iterator[ev.Entry]:
-        """Return the entries behind ``after``."""
-        ...
-
-    def told(self, part: str) -> tuple[ev.Entry, ...]:
-        """Return all that was told of a part."""
-        ...
 
 
 @value
@@ -76,7 +51,7 @@ def gather(record: Record, command: cm.Correct) -> Gathered | None:
     return Gathered(entry, stories, hanging)
 
 
-def line_beside(record: Corrections, entry: ev.Entry) -> Line:
+def line_beside(record: Record, entry: ev.Entry) -> Line:
     """Return the line of an entry that no part's history shows."""
     corrections = record.entries_of("correction", str(entry.seq))
     return true_lines((entry, *corrections), "")[0]

@@ -8,44 +8,31 @@ lamp time, dishes, who stands here) is never folded anew.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Protocol
 
 from benchassist.domain import events as ev
 from benchassist.domain.evolve import evolve
 from benchassist.domain.evolve.shelf_anew import shelf_anew
 from benchassist.domain.state import Bench, Load, Part, Run
-from benchassist.domain.truth import Line
+from benchassist.domain.truth import Line, Record
 from benchassist.value import replace
 
 
-class History(Protocol):
-    """What reads a part's history and single entries."""
-
-    def entry(self, seq: int) -> ev.Entry:
-        """Return one entry as it was told."""
-        ...
-
-    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
-        """Return what is true of a part."""
-        ...
-
-
-def replay(bench: Bench, entries: Iterable[ev.Entry], history: History) -> Bench:
+def replay(bench: Bench, entries: Iterable[ev.Entry], record: Record) -> Bench:
     """Return the bench after every one of ``entries``, corrections read as such."""
     for entry in entries:
         bench = evolve(bench, entry)
         if isinstance(entry.event, ev.Corrected):
-            bench = put_right(bench, entry, entry.event, history)
+            bench = put_right(bench, entry, entry.event, record)
     return bench
 
 
 def put_right(
-    bench: Bench, entry: ev.Entry, event: ev.Corrected, history: History
+    bench: Bench, entry: ev.Entry, event: ev.Corrected, record: Record
 ) -> Bench:
     """Return the bench on which a correction holds."""
-    bench = shelf_anew(bench, event, history.entry)
+    bench = shelf_anew(bench, event, record.entry)
     desks = {
-        part: folded(bench, part, history.history(part, entry.seq))
+        part: folded(bench, part, record.history(part, entry.seq))
         for part in event.parts
     }
     return laid_back(bench, desks)

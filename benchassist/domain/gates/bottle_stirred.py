@@ -1,11 +1,9 @@
 """Filled resin settles: what is brushed from a bottle at rest is not the resin."""
 
-from benchassist.clock import Instant
+from benchassist.clock import MINUTE_MS, Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.layer import lot_for
 from benchassist.domain.state import Bench
-
-MS_A_MINUTE = 60_000
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
@@ -17,7 +15,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return passed("No time between stirrings is on file.")
     bottle = bench.bottles.get(lot)
     stirred = bottle.stirred if bottle else None
-    ago = None if stirred is None else now.most_since(stirred) / MS_A_MINUTE
+    ago = None if stirred is None else now.most_since(stirred) / MINUTE_MS
     if ago is not None and ago <= keeping.stir_min:
         return passed(f"{lot} was stirred {ago:.0f} min ago.", ("minutes", ago))
     said = "no stirring is on record" if ago is None else f"stirred {ago:.0f} min ago"

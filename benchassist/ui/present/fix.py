@@ -6,13 +6,11 @@ Nothing is written before the hold, and what will change is shown before it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Protocol
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.correction import (
-    Corrections,
     Decided,
     Effect,
     Told,
@@ -24,7 +22,7 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part
-from benchassist.domain.truth import Line, field_of
+from benchassist.domain.truth import Line, Record, field_of
 from benchassist.domain.words import clock, listed, sentences
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -152,7 +150,7 @@ def which_part(bench: Bench, step: Fix) -> FixView:
     )
 
 
-def of_the_shelf(bench: Bench, step: Fix, record: Entries, now: Instant) -> FixView:
+def of_the_shelf(bench: Bench, step: Fix, record: Record, now: Instant) -> FixView:
     """Return the step that asks which reading, lot or filling was told wrong."""
     lots = dict.fromkeys(
         lot
@@ -455,7 +453,7 @@ def gap_of(step: Fix) -> str:
     return "text" if step.text is None else "why"
 
 
-def lines_of(record: Entries, part: str) -> tuple[Line, ...]:
+def lines_of(record: Record, part: str) -> tuple[Line, ...]:
     """Return a part's history, with the lamp that was in hand at each of its walks."""
     lines = record.history(part)
     sessions: dict[int, Line] = {}
@@ -472,28 +470,10 @@ def lines_of(record: Entries, part: str) -> tuple[Line, ...]:
     return tuple(sorted((*lines, *sessions.values()), key=lambda line: line.told.seq))
 
 
-def line_of(step: Fix, record: Entries) -> Line:
+def line_of(step: Fix, record: Record) -> Line:
     """Return the line of the entry that a step names."""
     if not step.shelf:
         for line in lines_of(record, step.part):
             if line.told.seq == step.seq:
                 return line
     return line_beside(record, record.entry(step.seq))
-
-
-class Entries(Corrections, Protocol):
-    """What finds entries: by number, by part, or the last about a thing."""
-
-    def entry(self, seq: int) -> ev.Entry:
-        """Return one entry as it was told."""
-        ...
-
-    def history(self, part: str) -> tuple[Line, ...]:
-        """Return what is true of a part."""
-        ...
-
-    def last_of(
-        self, kind: str, subject_kind: str, subject: str, before: int | None = None
-    ) -> ev.Entry | None:
-        """Return the last entry of a kind that concerns a subject."""
-        ...
