@@ -6,15 +6,11 @@ resins 1.16 to 1.20 g/cm³ from memory.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
+from benchassist.domain.state import Bench, Part
 from benchassist.physics.vessel import Fit, fit
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from benchassist.domain.state import Bench, Part
 
 
 @value

@@ -8,26 +8,24 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from benchassist.domain.library import lineage
+from benchassist.domain.library import (
+    Box,
+    Curve,
+    Initiator,
+    Lamp,
+    Lot,
+    Material,
+    Recipe,
+    Vessel,
+    lineage,
+)
 from benchassist.domain.limits import LIMITS
+from benchassist.domain.state import Bench, Tested
 from benchassist.files import folder_for, write_whole
 from benchassist.library_file.entries import FORMAT
 from benchassist.library_file.reading import parse_library
-
-if TYPE_CHECKING:
-    from benchassist.domain.library import (
-        Box,
-        Curve,
-        Initiator,
-        Lamp,
-        Lot,
-        Material,
-        Recipe,
-        Vessel,
-    )
-    from benchassist.domain.state import Bench, Tested
 
 # Names that a field has in the file, where the bench calls it otherwise.
 VALUES = {

@@ -12,6 +12,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state, face_of
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import stay_ms
+from benchassist.domain.quiet import waits_with
 from benchassist.domain.route import Stage
 from benchassist.domain.runs import left_ms
 from benchassist.domain.stages import STAGES
@@ -164,19 +165,13 @@ def _around(bench: Bench, part: Part, now: Instant) -> Iterator[str]:
         lying_ms = now.most_since(part.phase.since)
         last = _when(limit(bench, "late_tacked_s") * MS - lying_ms, now)
         yield f"Tacked, in the open: under cover by {wall(last, now)}."
-    with_it = tuple(code for code in _together(bench, part) if code != part.code)
+    with_it = tuple(code for code in waits_with(bench, part) if code != part.code)
     if with_it:
         yield f"Together with {listed(with_it)}."
     if part.code in bench.advised:
         told = bench.advised[part.code]
         yield f"Advised: {told.title}"
         yield from told.steps
-
-
-def _together(bench: Bench, part: Part) -> tuple[str, ...]:
-    if isinstance(part.phase, InRun):
-        return bench.runs[part.phase.run].parts
-    return bench.basket_of(part)
 
 
 # --- before ------------------------------------------------------------------------

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.coupon import step
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.layer import lot_for
-from benchassist.domain.light import judge_lamp
+from benchassist.domain.light import finite, judge_lamp
 from benchassist.physics.coat import COARSE, SET_CONVERSION, simulate
 from benchassist.rehearsal.expect import Facts, Scene, Words, facts, part_named, topic
 from benchassist.sums.coat import coating
@@ -27,8 +25,8 @@ def _light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     return {
         "planned_s": planned_s,
         **facts(answer, "rung level code badge seconds remedy"),
-        "low_s": _told(answer.low_s),
-        "high_s": _told(answer.longest_s),
+        "low_s": finite(answer.low_s),
+        "high_s": finite(answer.longest_s),
         "why": answer.reason,
     }
 
@@ -42,7 +40,7 @@ def _box_light(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
     return {
         **facts(answer, "rung level code badge"),
         "through": round(answer.through, 3),
-        "needed_s": _told(answer.needed_s),
+        "needed_s": finite(answer.needed_s),
         "why": answer.reason,
     }
 
@@ -80,7 +78,3 @@ def _skin(scene: Scene, which: Words, named: dict[str, str]) -> Facts:
         )[-1]
         worst_um = max(worst_um, float(end.soft_um(SET_CONVERSION)[0]))
     return {"oxygen_percent": made.oxygen_percent, "soft_um": round(worst_um, 1)}
-
-
-def _told(seconds: float) -> float:
-    return round(seconds, 1) if math.isfinite(seconds) else -1.0

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from benchassist.domain.limits import limit, limit_of
+from benchassist.domain.state import Bench
 from benchassist.physics import spots
+from benchassist.sums.subject import Subject
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from benchassist.domain.state import Bench
-    from benchassist.sums.subject import Subject
 
 # [mm] of a full arch, its band, and a crown: common practice, no source.
 ARC_MM, BAND_MM, CROWN_MM = 118.0, 8.0, (8.0, 7.0, 7.0)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import isfinite
 
-from benchassist.clock import Instant
+from benchassist.clock import DAY_MS, Instant
 from benchassist.domain import events as ev
 from benchassist.physics.drift import bound_at_floor_h
 from benchassist.physics.regression import fit_line
@@ -19,7 +19,6 @@ from benchassist.value import value
 
 LEAST = 4  # readings; with three the band of a fourth is wider than any lamp falls
 LEAST_DAYS = 2.0  # from the first to the last; of one morning no line leads on
-MS_A_DAY = 86_400_000
 AHEAD_DAYS = 60  # how far the band is drawn
 FAR_DAYS = 3650  # a day further away is no forecast
 STEPS = 24
@@ -104,7 +103,7 @@ def trend(
         msg = "A trend wants the lamp's baseline reading."
         raise ValueError(msg)
     points = tuple(
-        Point((at.wall_ms - now.wall_ms) / MS_A_DAY, reading / baseline)
+        Point((at.wall_ms - now.wall_ms) / DAY_MS, reading / baseline)
         for at, reading in readings
     )
     if not points:

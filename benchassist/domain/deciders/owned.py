@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.deciders.filing import file_library
@@ -18,12 +17,9 @@ from benchassist.domain.library import (
 )
 from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.shelf import WHERE, revisions
+from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import listed
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench, Part
 
 Thing = Material | Recipe | Lamp | Box | Vessel | Meter
 KINDS: dict[type[Thing], ev.ShelfKind] = {

@@ -86,12 +86,8 @@ def idle(bench: Bench, now: Instant) -> tuple[ev.Event, ...]:
 @decides(cm.ClaimStation)
 def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decision:
     """Take the station; never out of another's hand while a coat is tacked."""
-    who = command.who.strip()
-    if not who:
-        return Refusal("no-operator", "Type an operator code first, such as OP-1.")
-    granted(codes.amiss(bench, "operator", who, year=now.local().year))
-    if ("operator", who) in bench.retired:
-        return absent(bench, "operator", who) or ()
+    who = _named(bench, command.who, "Type an operator code first, such as OP-1.", now)
+    _works_here(bench, who)
     busy = [
         part for part in in_hand(bench) if isinstance(part.phase, Brushing | Walking)
     ]
@@ -143,12 +139,11 @@ def take_over(bench: Bench, command: cm.TakeOver, now: Instant) -> Decision:
 @decides(cm.HandOver)
 def hand_over(bench: Bench, command: cm.HandOver, now: Instant) -> Decision:
     """Hand the station over: the walk stands still, the claims go along."""
-    taker = command.to.strip()
-    if not taker or taker == bench.operator:
-        return Refusal("no-operator", "Type the code of who takes over, such as OP-2.")
-    granted(codes.amiss(bench, "operator", taker, year=now.local().year))
-    if ("operator", taker) in bench.retired:
-        return absent(bench, "operator", taker) or ()
+    ask = "Type the code of who takes over, such as OP-2."
+    taker = _named(bench, command.to, ask, now)
+    if taker == bench.operator:
+        return Refusal("no-operator", ask)
+    _works_here(bench, taker)
     stood = (still(bench, part, "handed over", now)[0] for part in in_hand(bench))
     parts = tuple(need.part for need in ranked(bench, now))
     return (
@@ -168,10 +163,7 @@ def read_hand_over(bench: Bench, command: cm.ReadHandOver, now: Instant) -> Deci
 @decides(cm.SetLevel)
 def set_level(bench: Bench, command: cm.SetLevel, now: Instant) -> Decision:
     """Set an operator's level; nobody lifts their own from watching."""
-    who = command.who.strip()
-    if not who:
-        return Refusal("no-operator", "Say whose level it is, such as OP-3.")
-    granted(codes.amiss(bench, "operator", who, year=now.local().year))
+    who = _named(bench, command.who, "Say whose level it is, such as OP-3.", now)
     if who == bench.operator and not PROMPTS[level_of(bench)].may_act:
         return Refusal("watching", f"{who} watches; whoever teaches sets the level.")
     return (ev.LevelSet(who, command.level),)
@@ -198,6 +190,19 @@ def predict(bench: Bench, command: cm.Predict, now: Instant) -> Decision:
             right=abs(command.answer - expected) < 0.5,  # noqa: PLR2004 - whole numbers
         ),
     )
+
+
+def _named(bench: Bench, typed: str, ask: str, now: Instant) -> str:
+    """Return an operator's code as it was typed; ``ask`` is said where none was."""
+    who = typed.strip()
+    granted(None if who else Refusal("no-operator", ask))
+    granted(codes.amiss(bench, "operator", who, year=now.local().year))
+    return who
+
+
+def _works_here(bench: Bench, who: str) -> None:
+    if ("operator", who) in bench.retired:
+        granted(absent(bench, "operator", who))
 
 
 def _unknown(bench: Bench, kind: ev.Thing, code: str) -> Refusal | None:

@@ -6,13 +6,12 @@ the part, and what had expired then no hand undoes at the bath. That is a deviat
 
 from collections.abc import Iterator
 
-from benchassist.clock import Instant
+from benchassist.clock import DAY_MS, Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.layer import lot_for
 from benchassist.domain.library import lineage
 from benchassist.domain.state import Bench, Part
 
-MS_A_DAY = 86_400_000
 NEVER = "9999-12-31"
 PRINTED_LATE = "print-lot-expired"  # the deviation of what had expired then
 
@@ -83,7 +82,7 @@ def _days(bench: Bench, lot: str) -> Iterator[str]:
     )
     for since, days in lives:
         if since is not None and days:
-            yield since.plus(round(days * MS_A_DAY)).day()
+            yield since.plus(round(days * DAY_MS)).day()
 
 
 GATE = Gate(

@@ -2,6 +2,7 @@
 
 from benchassist.domain.mishaps.box_run import COUNTER, ended, in_run, run_of
 from benchassist.domain.mishaps.kind import (
+    YES,
     Branch,
     Case,
     Mishap,
@@ -11,7 +12,6 @@ from benchassist.domain.mishaps.kind import (
 )
 from benchassist.value import replace
 
-YES = "yes"
 OPENED = options("Was the door opened?", "no", YES)
 
 

@@ -6,6 +6,7 @@ from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit
 from benchassist.domain.mishaps import touched
 from benchassist.domain.mishaps.kind import (
+    YES,
     Answers,
     Branch,
     Case,
@@ -23,7 +24,7 @@ ON_COAT = "on the coat"
 SIZE = Question("Smallest bubble? Empty if unknown.", unit="mm")
 DEPTH = Question("Glycerine over it? Empty if unknown.", unit="mm")
 WHERE = options("Where are they?", "rising in the glycerine", ON_COAT)
-CRATER = options("Did one leave a crater in the coat?", "no", touched.YES)
+CRATER = options("Did one leave a crater in the coat?", "no", YES)
 
 
 def when(bench: Bench, part: Part) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps import touched
 from benchassist.domain.mishaps.kind import (
+    YES,
     Branch,
     Case,
     Deviates,
@@ -35,7 +36,7 @@ def branch(case: Case) -> Branch:
     if case.said(0) == OFF_MARGIN:
         return _fill(case)
     cured = coat_state(case.part) == "cured"
-    choice = touched.YES if cured else touched.STRIP
+    choice = YES if cured else touched.STRIP
     return touched.by_state(case, "Cracked", choice)
 
 

@@ -8,6 +8,7 @@ from benchassist.domain.coat import coat_state
 from benchassist.domain.limits import limit_on
 from benchassist.domain.mishaps import cracked, touched
 from benchassist.domain.mishaps.kind import (
+    YES,
     Answers,
     Branch,
     Case,
@@ -36,7 +37,7 @@ GLYCERINE = "glycerine and out again"
 PUT_BACK = "glycerine and back under"
 ALCOHOL = "alcohol"
 WHERE = options("Where did it fall?", BENCH, GLYCERINE, PUT_BACK, ALCOHOL)
-CRACKED = options("Cracked or chipped?", "no", touched.YES)
+CRACKED = options("Cracked or chipped?", "no", YES)
 ASSESS = Stage("assess", "assess", "Look it over under the loupe")
 DEBRIS = "debris in the glycerine"
 
@@ -50,7 +51,7 @@ def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...
 
 def branch(case: Case) -> Branch:
     """Return the way on for a dropped part."""
-    if case.said(1) == touched.YES:
+    if case.said(1) == YES:
         return cracked.bearing(case, "Dropped and cracked")
     where, state = case.said(0), coat_state(case.part)
     if where in (GLYCERINE, PUT_BACK):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.kind import (
+    YES,
     Answers,
     Branch,
     Case,
@@ -21,7 +22,6 @@ from benchassist.physics.vessel import CHAMBER_GAP_MM, COVER_MM, STANDOFF_MM
 
 # [g/cm3] pure, 20 C, handbook; with the water it draws it carries less.
 GLYCERINE_G_CM3 = 1.26
-YES = "yes"
 VOLUME = Question("Volume of the part? Empty: as its print file.", unit="cm³")
 DENSITY = Question("Density of its material? Empty if unknown.", unit="g/cm³")
 ROSE = options("Did it rise while the light ran?", "no", YES)

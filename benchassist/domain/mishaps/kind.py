@@ -11,6 +11,7 @@ from benchassist.domain.state import Bench, Part
 from benchassist.value import value
 
 MOST_QUESTIONS = 3
+YES = "yes"
 
 
 @value

@@ -11,6 +11,7 @@ from benchassist.clock import MS
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain.mishaps.kind import (
+    YES,
     Branch,
     Case,
     Deviates,
@@ -22,7 +23,6 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, Soaking
 from benchassist.domain.words import clock, listed
 
-YES = "yes"
 FROSTED = options("Did it turn white or frosty?", "no", YES)
 TOO_LONG = 2  # times the longest stay; common practice, no source
 

@@ -6,6 +6,7 @@ from benchassist.clock import MS
 from benchassist.domain import events as ev
 from benchassist.domain.coat import coat_state
 from benchassist.domain.mishaps.kind import (
+    YES,
     Answers,
     Branch,
     Case,
@@ -30,7 +31,6 @@ from benchassist.domain.words import layer_words, minutes
 
 STRIP = "strip and recoat"
 FINISH = "finish submerged and recoat later"
-YES = "yes"
 NO_ABRASION = "Do not abrade: a tacked coat gums and makes monomer dust."
 HOW = options("How do you go on?", STRIP, FINISH)
 MARKED = options("Is a mark left on it?", "no", YES)

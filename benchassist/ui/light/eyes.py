@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from benchassist.clock import MS
 from benchassist.domain.commands import ShowGlasses
 from benchassist.domain.words import clock
 from benchassist.sums.subject import (
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-MS = 1000
 GLASSES = (
     Field("title", say("Glasses"), "text", ""),
     Field("low_nm", say("Shown from, nm"), "number", ""),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QVBoxLayout
 
+from benchassist.clock import MS
 from benchassist.ui.daychart import DayChart
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.page import Page
@@ -19,8 +20,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
     from benchassist.ui.theme import Theme
-
-MS = 1000
 
 
 class DayPage(Page):

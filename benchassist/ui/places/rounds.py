@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchassist.clock import MS
 from benchassist.domain import commands as cm
 from benchassist.ui.actions import ExportDay, OpenPage
 from benchassist.ui.places.export import folder_of
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from benchassist.ui.view import Option
 
 HALF = 0.5
-MS = 1000
 
 
 class RoundsPage(TwoCards):

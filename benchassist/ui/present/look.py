@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from benchassist.clock import MS
 from benchassist.domain.advice import Advice, answer
 from benchassist.domain.ledger import owed
 from benchassist.domain.light import output_share
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.calls import Word
 
-MS = 1000
 MARKS = {
     "demo": say("EXAMPLE"),
     "training": say("TRAINING"),

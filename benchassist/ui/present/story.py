@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import MINUTE_MS, Instant
+from benchassist.clock import DAY_MS, HOUR_MS, MINUTE_MS, Instant
 from benchassist.domain.state import Bench
 from benchassist.records.story import STATEMENT, WALKING, Lane, Story
 from benchassist.ui.actions import ExportDay
@@ -12,8 +12,6 @@ from benchassist.ui.view import Option, TableView, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
-HOUR_MS = 60 * MINUTE_MS
-DAY_MS = 24 * HOUR_MS
 TICKS = 9  # times named along the top, at the most
 STEPS_MS = (*(n * MINUTE_MS for n in (10, 20, 30)), HOUR_MS, 3 * HOUR_MS, DAY_MS)
 LANES: tuple[tuple[Lane, str], ...] = (
