@@ -34,7 +34,6 @@ from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
 ROW_MM = 11.2  # [mm] high where there is room; never under a gloved finger's 9 mm
-LEAST_ROW_MM = 9.0
 MOST_ROW_MM = 12.4
 GAP_MM = 1.4
 NAME_SHARE = 0.30  # of a row's width

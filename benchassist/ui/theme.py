@@ -1,7 +1,7 @@
 """Colours, type and millimetres: how the screen looks, and nothing of what it says.
 
 Sizes are millimetres on the glass, because what can be read at 1.5 m does not depend
-on pixels. Contrast is computed plain and through orange protective glasses.
+on pixels. Its contrast is measured by the tests, plain and through orange glasses.
 """
 
 from __future__ import annotations
@@ -18,7 +18,6 @@ from PySide6.QtGui import (
     QFont,
     QFontDatabase,
     QFontMetricsF,
-    QImage,
     QPainter,
     QPixmap,
 )
@@ -50,8 +49,6 @@ MOST_WIDTHS: Final = 2000  # [texts] a day of countdowns has more than a page of
 LARGEST_KEPT_PX: Final = 64  # [px] Qt keeps the shapes of letters up to this size
 MOST_DRAWN: Final = 40  # [texts] a face: the parts in work and to spare, 0.2 MB each
 BESIDE_PX: Final = 4  # [px] beside a picture of letters: some lean out of their width
-
-_SRGB_KNEE: Final = 0.04045  # WCAG 2, relative luminance, as corrected in May 2021
 
 
 @dataclass(frozen=True)
@@ -198,40 +195,6 @@ def load_fonts() -> None:
         if file.name.endswith(".ttf"):
             QFontDatabase.addApplicationFontFromData(QByteArray(file.read_bytes()))
     _face.cache_clear()  # what was measured before stood in for them
-
-
-def luminance(colour: str) -> float:
-    """Return the relative luminance of ``#rrggbb``, 0 to 1 (WCAG 2 definition)."""
-    encoded = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-    red, green, blue = (
-        value / 12.92 if value <= _SRGB_KNEE else ((value + 0.055) / 1.055) ** 2.4
-        for value in encoded
-    )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """Return the contrast ratio of two colours, 1 to 21 (WCAG 2 definition)."""
-    darker, lighter = sorted((luminance(one), luminance(other)))
-    return (lighter + 0.05) / (darker + 0.05)
-
-
-def amber(colour: str) -> str:
-    """Return what orange protective glasses leave of ``#rrggbb``.
-
-    Encoded green halves, blue goes. Common practice, no source: filters differ.
-    """
-    return f"{colour[:3]}{round(int(colour[3:5], 16) / 2):02x}00"
-
-
-def amber_picture(picture: QImage) -> QImage:
-    """Return a picture as seen through orange protective glasses."""
-    seen = picture.convertToFormat(QImage.Format.Format_RGB32)
-    painter = QPainter(seen)
-    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
-    painter.fillRect(seen.rect(), QColor(amber("#ffffff")))
-    painter.end()
-    return seen
 
 
 @lru_cache(maxsize=256)

@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 
 import benchassist
 from benchassist import assets
-from benchassist.ui.theme import amber, contrast
+from tests.ui.glasses import amber, contrast
 
 LEAST_MM = {
     "digits": 26.0,

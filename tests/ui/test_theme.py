@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFontInfo, QImage
 from benchassist.ui import theme as th
 from benchassist.ui.band import BAND_MM, StateBand, inks_of
 from benchassist.ui.view import Band
+from tests.ui.glasses import amber, amber_picture, contrast, luminance
 
 ARCMIN = 3.14159265 / 180 / 60
 TEXT_ROLES = ("ink", "quiet", "attention", "measured", "good", "stop")
@@ -27,8 +28,8 @@ FILLS = ("attention", "measured", "stop", "good")
     ],
 )
 def test_contrast_agrees_with_published_ratios(one, other, ratio):
-    assert th.contrast(one, other) == pytest.approx(ratio, abs=0.005)
-    assert th.contrast(other, one) == th.contrast(one, other)
+    assert contrast(one, other) == pytest.approx(ratio, abs=0.005)
+    assert contrast(other, one) == contrast(one, other)
 
 
 @pytest.mark.parametrize("name", ["dark", "light"])
@@ -40,8 +41,8 @@ def test_what_must_be_read_stands_out_plain_and_through_orange_glasses(
     palette = th.load_palette(name)
     ink, under = getattr(palette, role), getattr(palette, ground)
 
-    assert th.contrast(ink, under) >= 7.0
-    assert th.contrast(th.amber(ink), th.amber(under)) >= 4.5
+    assert contrast(ink, under) >= 7.0
+    assert contrast(amber(ink), amber(under)) >= 4.5
 
 
 @pytest.mark.parametrize("name", ["dark", "light"])
@@ -50,8 +51,8 @@ def test_letters_on_a_filled_ground_stand_out_too(name, fill):
     palette = th.load_palette(name)
     under = getattr(palette, fill)
 
-    assert th.contrast(palette.letters, under) >= 7.0
-    assert th.contrast(th.amber(palette.letters), th.amber(under)) >= 4.5
+    assert contrast(palette.letters, under) >= 7.0
+    assert contrast(amber(palette.letters), amber(under)) >= 4.5
 
 
 def test_the_dark_screen_gives_little_blue():
@@ -60,7 +61,7 @@ def test_the_dark_screen_gives_little_blue():
     for ground in GROUNDS:
         red, _, blue = QColor(getattr(palette, ground)).getRgb()[:3]
         assert blue < red
-        assert th.luminance(getattr(palette, ground)) < 0.02
+        assert luminance(getattr(palette, ground)) < 0.02
 
 
 @pytest.mark.parametrize(
@@ -68,16 +69,16 @@ def test_the_dark_screen_gives_little_blue():
     [("#ffffff", "#ff8000"), ("#0000ff", "#000000"), ("#204060", "#202000")],
 )
 def test_amber_halves_green_and_takes_blue(plain, seen):
-    assert th.amber(plain) == seen
+    assert amber(plain) == seen
 
 
 def test_the_amber_picture_agrees_with_the_amber_colours():
     picture = QImage(1, 1, QImage.Format.Format_RGB32)
     picture.fill(QColor("#fbf1df"))
 
-    left = th.amber_picture(picture).pixelColor(0, 0)
+    left = amber_picture(picture).pixelColor(0, 0)
 
-    wanted = QColor(th.amber("#fbf1df"))
+    wanted = QColor(amber("#fbf1df"))
     assert left.red() == wanted.red()
     assert left.green() == pytest.approx(wanted.green(), abs=1)
     assert left.blue() == 0
@@ -161,15 +162,15 @@ def test_the_plates_of_do_and_stop_are_told_apart_plain_and_through_orange_glass
     palette = th.load_palette(name)
     do, stop = inks_of(palette, "DO"), inks_of(palette, "STOP")
 
-    assert th.contrast(do.ground, stop.ground) >= 9.0
-    assert th.contrast(th.amber(do.ground), th.amber(stop.ground)) >= 5.0
+    assert contrast(do.ground, stop.ground) >= 9.0
+    assert contrast(amber(do.ground), amber(stop.ground)) >= 5.0
     for inks in (do, stop):
-        assert th.contrast(inks.letters, inks.ground) >= 7.0
-        assert th.contrast(th.amber(inks.letters), th.amber(inks.ground)) >= 4.5
+        assert contrast(inks.letters, inks.ground) >= 7.0
+        assert contrast(amber(inks.letters), amber(inks.ground)) >= 4.5
 
 
 @pytest.mark.parametrize("name", ["dark", "light"])
-@pytest.mark.parametrize("see", [th.amber_picture, QImage.copy], ids=["amber", "plain"])
+@pytest.mark.parametrize("see", [amber_picture, QImage.copy], ids=["amber", "plain"])
 def test_the_bars_of_stop_cover_more_than_a_quarter_of_the_band(
     qtbot, themes, name, see
 ):
@@ -201,5 +202,5 @@ def test_words_that_are_kept_down_are_read_on_their_fill():
     for name in ("dark", "light"):
         palette = th.load_palette(name)
         for ink in (palette.ink, palette.attention):
-            assert th.contrast(ink, palette.held) >= 7.0
-            assert th.contrast(th.amber(ink), th.amber(palette.held)) >= 4.5
+            assert contrast(ink, palette.held) >= 7.0
+            assert contrast(amber(ink), amber(palette.held)) >= 4.5

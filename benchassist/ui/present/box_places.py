@@ -11,7 +11,7 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.shape import MOST_PLACES, BoxPlace, BoxPlan
 from benchassist.domain.state import Bench
 from benchassist.domain.words import sentences
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.sheet import FillIn, Sheet, SheetRow, Turn, turned
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
@@ -162,7 +162,7 @@ def sheet(bench: Bench, draft: PlacesDraft, now: Instant) -> Sheet:
     if isinstance(refusal, Refusal):
         error = error or sentences(refusal.message, refusal.remedy)
     elif bench.box_plans.get(draft.box) != plan:
-        act = Option(say("Places so"), "Enter", command, hold=True, tone="attention")
+        act = held(say("Places so"), command)
         options.insert(0, act)
     return Sheet(
         title=say("Places on a box's shelf"),

@@ -18,6 +18,7 @@ from benchassist.domain.state import Bench, Part
 from benchassist.domain.words import listed, sentences
 from benchassist.ui.actions import OpenPage, TellMishap
 from benchassist.ui.present.change import gates_of, ready_of, way_of
+from benchassist.ui.present.fill import held
 from benchassist.ui.present.mishap import NO_PART, in_work
 from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.sheet import SheetLine
@@ -65,7 +66,7 @@ def branch(bench: Bench, code: str, case: TellMishap, now: Instant) -> BranchVie
         return _refused(f"{code}: {mishap.title}", found, anew)
     if isinstance(seen, Refusal):
         return _refused(f"{code}: {mishap.title}", seen, anew)
-    held = Option(say("Yes, record it"), "Enter", report, hold=True, tone="attention")
+    act = held(say("Yes, record it"), report)
     lines = (
         SheetLine(say("WHAT CHANGES"), say("before, and after"), mark="head"),
         *way_of(seen),
@@ -86,7 +87,7 @@ def branch(bench: Bench, code: str, case: TellMishap, now: Instant) -> BranchVie
         right=say("nothing is written down yet"),
         steps=(*_first(found), *(Todo(step) for step in found.steps)),
         lines=lines,
-        options=(held, anew),
+        options=(act, anew),
     )
 
 

@@ -13,7 +13,7 @@ from benchassist.domain.size import room_for
 from benchassist.domain.state import Bench, InRun, Part, Ready
 from benchassist.domain.words import listed, unit_word
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.view import Card, Option, Tone
 from benchassist.ui.words import say
 
@@ -72,15 +72,7 @@ def load_card(bench: Bench, part: Part) -> Card:
             *_places(bench, part.box, codes),
             say("Door shut"),
         ),
-        (
-            Option(
-                say("Yes, all checked"),
-                "Enter",
-                cm.ConfirmLoad(codes, part.box, count),
-                hold=True,
-                tone="attention",
-            ),
-        ),
+        (held(say("Yes, all checked"), cm.ConfirmLoad(codes, part.box, count)),),
     )
 
 
@@ -128,12 +120,9 @@ def submerge_card(bench: Bench, part: Part) -> Card:
             ),
         ),
         (
-            Option(
+            held(
                 say("Yes, all checked"),
-                "Enter",
                 cm.ConfirmSubmerged(codes, part.box, part.vessel, count),
-                hold=True,
-                tone="attention",
             ),
         ),
     )
@@ -257,12 +246,9 @@ def flip_card(part: Part) -> Card:
             say("Turned by the peg or the uncoated side"),
         ),
         (
-            Option(
+            held(
                 say("Side {side} is up", side=part.stage.side),
-                "Enter",
                 cm.ConfirmFlip(part.code),
-                hold=True,
-                tone="attention",
             ),
         ),
     )
@@ -276,15 +262,7 @@ def session_card(part: Part) -> Card:
             say("Eyewear on: filter for this lamp"),
             say("{lamp} in hand, tip clean, charged", lamp=part.lamp),
         ),
-        (
-            Option(
-                say("Yes, all checked"),
-                "Enter",
-                cm.OpenLampSession(part.lamp),
-                hold=True,
-                tone="attention",
-            ),
-        ),
+        (held(say("Yes, all checked"), cm.OpenLampSession(part.lamp)),),
     )
 
 
@@ -315,12 +293,9 @@ def hold_card(part: Part) -> Card:
             say("Second half later today"),
         ),
         (
-            Option(
+            held(
                 say("It is covered"),
-                "Enter",
                 cm.HoldPart(part.code, "second half later the same day"),
-                hold=True,
-                tone="attention",
             ),
         ),
     )
@@ -380,12 +355,9 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
 
 def _exercise_over(part: Part) -> Card:
     """Return what ends a way that nothing may be released from."""
-    scrap = Option(
+    scrap = held(
         say("Scrap the practice piece"),
-        "Enter",
         cm.ScrapPart(part.code, "training: the exercise is over"),
-        hold=True,
-        tone="attention",
     )
     return Card(
         say("The exercise ends here"),

@@ -15,7 +15,7 @@ from benchassist.domain.shelf import LotRole, fitting, offered
 from benchassist.domain.state import WET, Bench, Part, Ready
 from benchassist.domain.words import sentences
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.intake_words import due_from, due_words, good_to
 from benchassist.ui.present.sheet import (
     FillIn,
@@ -450,7 +450,7 @@ def _options(
         )
         return why, turn, acts
     return (
-        Option(_words(seen, draft), "Enter", command, hold=True, tone="attention"),
+        held(_words(seen, draft), command),
         turn,
         acts,
     )

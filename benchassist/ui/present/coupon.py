@@ -14,7 +14,7 @@ from benchassist.domain.library import Tab
 from benchassist.domain.runs import box_ms
 from benchassist.domain.state import Bench, CouponRun
 from benchassist.domain.words import clock, unit_word
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.shown import Now
 from benchassist.ui.view import Card, Countdown, Option, Panel
 from benchassist.ui.words import say
@@ -128,13 +128,7 @@ def _light(bench: Bench, run: CouponRun, step: Step) -> Now:
                 say("{lamp} in hand, tip clean", lamp=coupon.lamp),
             ),
             (
-                Option(
-                    say("Yes, both"),
-                    "Enter",
-                    cm.OpenLampSession(coupon.lamp),
-                    hold=True,
-                    tone="attention",
-                ),
+                held(say("Yes, both"), cm.OpenLampSession(coupon.lamp)),
                 _leave(),
             ),
         )
@@ -253,13 +247,7 @@ def _box(bench: Bench, run: CouponRun, step: Step) -> Now:
             ),
         )
         title = say("{total} tabs into the glycerine", total=step.total)
-    start = Option(
-        say("Yes, all checked: box started"),
-        "Enter",
-        cm.BoxCoupon(coupon.count),
-        hold=True,
-        tone="attention",
-    )
+    start = held(say("Yes, all checked: box started"), cm.BoxCoupon(coupon.count))
     return Now(
         title, about(run), card=Card(say("Into the box"), lines, (start, _leave()))
     )

@@ -8,7 +8,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.library import SpotFace
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench, Part
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -91,7 +91,7 @@ def options(
         spots = sum(face.spots for face in faces)
         command = cm.MarkFaces(part.code, faces, round(area_mm2, 1))
         told = say("Coat these: {spots} spots", spots=spots)
-        out.append(Option(told, "Enter", command, hold=True, tone="attention"))
+        out.append(held(told, command))
     return tuple(out)
 
 

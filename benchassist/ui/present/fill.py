@@ -1,10 +1,11 @@
-"""A command with one gap that a hand fills with a word or a number."""
+"""A command as an option offers it: held, or with one gap that a hand fills."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
 
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import value
 
@@ -35,3 +36,8 @@ class Gap:
                 raise NotANumberError(msg)
             value = int(value)
         return replace(self.command, **{self.field: value})
+
+
+def held(text: str, command: object) -> Option:
+    """Return the one act of a card or a page: on Enter, and only when it is held."""
+    return Option(text, "Enter", command, hold=True, tone="attention")

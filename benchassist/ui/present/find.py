@@ -24,7 +24,7 @@ from benchassist.domain.state import Bench, Closed, Deviation
 from benchassist.domain.words import listed, sentences
 from benchassist.scan import ScanError, read
 from benchassist.ui.actions import OpenStory
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.view import Option, Tone
@@ -424,8 +424,7 @@ def _recalling(bench: Bench, step: Step, answer: Answer) -> FindView:
         )
     ]
     if rows and step.reason:
-        held = say("Recall {called}", called=_called(sought))
-        options.append(Option(held, "Enter", command, hold=True, tone="attention"))
+        options.append(held(say("Recall {called}", called=_called(sought)), command))
     return FindView(
         say("Recall {called}?", called=_called(sought)),
         step.reason or say("no reason yet"),

@@ -17,7 +17,7 @@ from benchassist.domain.words import listed
 from benchassist.physics.glycerine import percent_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import owned, people
-from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 
@@ -56,7 +56,7 @@ def confirm(bench: Bench, command: cm.Command) -> TableView:
     """Return the page on which what a form told is held, before it is written down."""
     title, told = STATED.get(type(command), USUAL)
     told = f"{told.format(**vars(command))} {_follows(bench, command)}".strip()
-    option = Option(say("It is so"), "Enter", command, hold=True, tone="attention")
+    option = held(say("It is so"), command)
     return TableView(title, (), (), told, (option,))
 
 

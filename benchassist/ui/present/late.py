@@ -11,8 +11,9 @@ from benchassist.domain.events import DeviationOpened
 from benchassist.domain.evolve import after
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, Soaking
+from benchassist.ui.present.fill import held
 from benchassist.ui.present.forms import FormError
-from benchassist.ui.view import Field, FormView, Option, TableView
+from benchassist.ui.view import Field, FormView, TableView
 from benchassist.ui.words import say
 
 TITLE = say("Done away from here: what, and when?")
@@ -136,13 +137,7 @@ def confirm(bench: Bench, command: cm.EnterLate, now: Instant) -> TableView:
         )
     rows.append((say("Noted"), command.source or "nowhere"))
     rows += _follows(bench, command, now)
-    option = Option(
-        say("Yes, record it as entered late"),
-        "Enter",
-        command,
-        hold=True,
-        tone="attention",
-    )
+    option = held(say("Yes, record it as entered late"), command)
     return TableView(
         say("Enter it late?"),
         (say("What"), say("As told")), tuple(rows), "", (option,),

@@ -6,7 +6,7 @@ filled in for a practice but what is common practice, and that is said.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from benchassist.clock import Instant
@@ -86,81 +86,59 @@ CHECKS = (
 
 @value
 class Step:
-    """One step: what there is already, what leaving it costs, what does it."""
+    """One step: what leaving it costs, the page that does it, what there is already.
+
+    The pedal has no page: it is learned by its next press.
+    """
 
     title: str
     later: str
-    act: OpenPage | LearnPedal
-    has: Callable[[Bench], str]
+    page: str
+    has: Callable[[Bench], str] = lambda _bench: ""
     needed: bool = True
 
+    @property
+    def act(self) -> OpenPage | LearnPedal:
+        """Return what does it."""
+        return OpenPage(self.page) if self.page else LearnPedal()
 
-def _first(found: dict[str, object]) -> str:
+
+def _first(found: Iterable[str]) -> str:
     codes_ = tuple(found)
     more = say(" and {many} more", many=len(codes_) - 1) if len(codes_) > 1 else ""
     return f"{codes_[0]}{more}" if codes_ else ""
 
 
 def _resin(bench: Bench) -> str:
-    return _first({code: None for code in bench.lots if code not in bench.closed_lots})
+    return _first(code for code in bench.lots if code not in bench.closed_lots)
 
 
 def _fill(bench: Bench) -> str:
     return next((f"{code}, {fill.lot}" for code, fill in bench.fills.items()), "")
 
 
+NO_PART = say("no part goes in")
 STEPS: tuple[Step, ...] = (
-    Step(
-        say("Who works here"),
-        say("no part goes in"),
-        OpenPage("own-who"),
-        lambda b: b.operator,
-    ),
-    Step(
-        say("Screen: measure it"),
-        say("letters may be small"),
-        OpenPage("ruler"),
-        lambda _b: "",
-        needed=False,
-    ),
-    Step(
-        say("Pedal: press it"),
-        say("the space bar is the pedal"),
-        LearnPedal(),
-        lambda _b: "",
-        needed=False,
-    ),
-    Step(
-        say("Curing box"),
-        say("no cure"),
-        OpenPage("own-box"),
-        lambda b: _first({**b.boxes}),
-    ),
-    Step(
-        say("Lamp"), say("no coat"), OpenPage("own-lamp"), lambda b: _first({**b.lamps})
-    ),
-    Step(
-        say("Resin and its lot"), say("no part goes in"), OpenPage("own-resin"), _resin
-    ),
+    Step(say("Who works here"), NO_PART, "own-who", lambda b: b.operator),
+    Step(say("Screen: measure it"), say("letters may be small"), "ruler", needed=False),
+    Step(say("Pedal: press it"), say("the space bar is the pedal"), "", needed=False),
+    Step(say("Curing box"), say("no cure"), "own-box", lambda b: _first(b.boxes)),
+    Step(say("Lamp"), say("no coat"), "own-lamp", lambda b: _first(b.lamps)),
+    Step(say("Resin and its lot"), NO_PART, "own-resin", _resin),
     Step(
         say("Recipe, from its instructions"),
-        say("no part goes in"),
-        OpenPage("own-recipe"),
-        lambda b: _first({**b.recipes}),
+        NO_PART,
+        "own-recipe",
+        lambda b: _first(b.recipes),
     ),
     Step(
         say("Wash baths"),
         say("resin in them is not counted"),
-        OpenPage("fill-bath"),
-        lambda b: _first({**b.baths}),
+        "fill-bath",
+        lambda b: _first(b.baths),
         needed=False,
     ),
-    Step(
-        say("Vessel and glycerine"),
-        say("no second half"),
-        OpenPage("own-vessel"),
-        _fill,
-    ),
+    Step(say("Vessel and glycerine"), say("no second half"), "own-vessel", _fill),
 )
 
 

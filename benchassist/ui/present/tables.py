@@ -29,39 +29,19 @@ def _day_table(bench: Bench, now: Instant) -> TableView:
     return replace(table, options=options, note=day.rates(bench, now))
 
 
-def _deviations(bench: Bench, now: Instant) -> TableView:
-    del now
-    return hands.deviations(bench)
-
-
-def _change(bench: Bench, now: Instant) -> TableView:
-    del now
-    return hands.change(bench)
-
-
-def _claims(bench: Bench, now: Instant) -> TableView:
-    del now
-    return hands.holdings(bench)
-
-
-def _learning(bench: Bench, now: Instant) -> TableView:
-    del now
-    return hands.school(bench)
-
-
 TABLES: dict[str, Callable[[Bench, Instant], TableView]] = {
     "day-table": _day_table,
     "equipment": pages.equipment,
     "shelf-acts": pages.shelf_acts,
-    "deviations": _deviations,
-    "acts": _change,
+    "deviations": lambda bench, _now: hands.deviations(bench),
+    "acts": lambda bench, _now: hands.change(bench),
     "gear-lamp": lambda bench, _now: hands.gear(bench, "lamp"),
     "gear-box": lambda bench, _now: hands.gear(bench, "box"),
     "gear-vessel": lambda bench, _now: hands.gear(bench, "vessel"),
     "people": hands.folk,
-    "claims": _claims,
+    "claims": lambda bench, _now: hands.holdings(bench),
     "plan": plan.page,
-    "learning": _learning,
+    "learning": lambda bench, _now: hands.school(bench),
     "tested": knowing.tested,
     "lots": shelf.lots,
     owned.PAGE: owned.shelves,

@@ -31,7 +31,6 @@ from benchassist.ui.view import Field
 from benchassist.ui.words import say
 from benchassist.value import value
 
-Owner = tuple[str, str]  # what it belongs to: role, and a code
 MOST_TITLE = 48  # [characters] of a file's own title
 TRUST = (("measured", say("measured here")), ("declared", say("from its papers")))
 
@@ -137,20 +136,6 @@ def spectrum_view(
 def _quantity(role: str) -> Quantity:
     through = role in {"vessel", "glasses"}
     return "transmittance" if through else "irradiance_mw_cm2_nm"
-
-
-def before_any(folder: str) -> SpectrumView:
-    """Return what is shown while no file is chosen."""
-    line = say(
-        "Choose a CSV, JCAMP-DX or IES TM-27 file: key O. It starts in {folder}.",
-        folder=folder,
-    )
-    return SpectrumView(None, (line,), "")
-
-
-def unread(error: str) -> SpectrumView:
-    """Return what is shown of a file that cannot be used."""
-    return SpectrumView(None, (), error)
 
 
 def _about(found: Found) -> str:
