@@ -63,26 +63,35 @@ def keys() -> Keys:
 def same(made: Mapping[str, Sequence[str]]) -> bool:
     """Return whether sources with these keys folded as those of today do.
 
-    Only what is not the same byte for byte is compiled.
+    Only what is not the same byte for byte is compiled. Where all of them are, they
+    import the same as well, and nobody looks for others.
     """
-    return (
-        bool(made)
-        and made.keys() == _names().keys()
-        and all(
-            told[0] == _bytes_of(name) or told[1] == _syntax_of(name)
-            for name, told in made.items()
-        )
+    roots = {_name_of(path) for name in ROOTS if (path := _file(name))}
+    if not made or roots - made.keys():
+        return False
+    differ = [name for name, told in made.items() if told[0] != _bytes_of(name)]
+    return not differ or (
+        made.keys() == _names().keys()
+        and all(made[name][1] == _syntax_of(name) for name in differ)
     )
 
 
 @cache
 def _names() -> dict[str, Path]:
-    return {path.relative_to(_HOME).as_posix(): path for path in sources()}
+    return {_name_of(path): path for path in sources()}
+
+
+def _name_of(path: Path) -> str:
+    return path.relative_to(_HOME).as_posix()
 
 
 @cache
 def _bytes_of(name: str) -> str:
-    return _digest(_names()[name].read_bytes())
+    """Return the digest of a source, of nothing where there is none."""
+    try:
+        return _digest((_HOME / name).read_bytes())
+    except OSError:
+        return ""
 
 
 @cache

@@ -87,6 +87,7 @@ def two(monkeypatch, tmp_path):
     for name in ("a.py", "b.py"):
         (home / name).write_bytes(SOURCE)
     monkeypatch.setattr(folds, "_HOME", tmp_path)
+    monkeypatch.setattr(folds, "ROOTS", ("benchassist.a", "benchassist.c"))
     monkeypatch.setattr(folds, "sources", lambda: tuple(sorted(home.glob("*.py"))))
 
     def fresh():
@@ -110,7 +111,7 @@ def test_the_same_sources_fold_the_same(two):
     assert folds.same(made)
 
 
-@pytest.mark.parametrize("change", ["syntax", "one more", "one less"])
+@pytest.mark.parametrize("change", ["syntax", "one root more", "one less"])
 def test_other_sources_do_not(two, change):
     two()
     made = folds.keys()
@@ -118,7 +119,7 @@ def test_other_sources_do_not(two, change):
     match change:
         case "syntax":
             (home / "b.py").write_bytes(SOURCE.replace(b"2 * x", b"3 * x"))
-        case "one more":
+        case "one root more":
             (home / "c.py").write_bytes(SOURCE)
         case _:
             (home / "b.py").unlink()

@@ -11,13 +11,11 @@ import math
 from collections.abc import Iterable
 from hashlib import sha256
 from itertools import count
-from statistics import NormalDist
 
 from benchassist.clock import HOUR_MS, MINUTE_MS
 from benchassist.domain.day_play import Draws, Way
 
 DAY_H = 24
-STANDARD = NormalDist()
 Z80 = 0.841621  # standard normal quantile of 0.8; Abramowitz and Stegun, Table 26.5
 DAY_SIGMA = 0.08  # of ln: a whole day is slow or quick; our own guess
 GUESSED_SIGMA = 0.4  # of ln, where there are too few own times; our own guess
@@ -90,7 +88,10 @@ def _even(*named: object) -> float:
 
 
 def _normal(*named: object) -> float:
-    return STANDARD.inv_cdf(_even(*named))
+    # Nothing is drawn before the first paint, and this brings fractions and decimals.
+    from statistics import NormalDist  # noqa: PLC0415
+
+    return NormalDist().inv_cdf(_even(*named))
 
 
 def _exponential(*named: object) -> float:

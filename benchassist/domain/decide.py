@@ -2,36 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
-from benchassist.domain.deciders import (  # noqa: F401 - gathered below
-    away,
-    baskets,
-    box,
-    change,
-    coat,
-    correction,
-    coupon,
-    dark,
-    day,
-    equipment,
-    facts,
-    filing,
-    intake,
-    late,
-    light,
-    limits,
-    lots,
-    mishaps,
-    owned,
-    papers,
-    passing,
-    people,
-    recall,
-    release,
-    stages,
-    upkeep,
-)
 from benchassist.domain.deciders.people import barred
 from benchassist.domain.deciders.release import scrap_question
 from benchassist.domain.deciders.table import Decider
@@ -41,7 +15,6 @@ from benchassist.domain.pedal import meaning
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench
 
-DECIDERS: dict[type[cm.Command], Decider[cm.Command]] = gathered(globals())
 WITHOUT_OPERATOR = (
     cm.AcceptDamage,
     cm.ContinueStore,
@@ -57,6 +30,44 @@ WITHOUT_OPERATOR = (
 )
 
 
+@cache
+def deciders() -> dict[type[cm.Command], Decider[cm.Command]]:
+    """Return the decider of every kind of command, gathered from the rooms named here.
+
+    They are imported when the first command comes: the first paint decides nothing.
+    """
+    from benchassist.domain.deciders import (  # noqa: F401, PLC0415
+        away,
+        baskets,
+        box,
+        change,
+        coat,
+        correction,
+        coupon,
+        dark,
+        day,
+        equipment,
+        facts,
+        filing,
+        intake,
+        late,
+        light,
+        limits,
+        lots,
+        mishaps,
+        owned,
+        papers,
+        passing,
+        people,
+        recall,
+        release,
+        stages,
+        upkeep,
+    )
+
+    return gathered(locals())
+
+
 @answering
 def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
     """Return what follows from ``command``; pure, and the only way to events."""
@@ -64,7 +75,7 @@ def decide(bench: Bench, command: cm.Command, now: Instant) -> Decision:
         at = Standings(bench, now, command.check)
         meant = meaning(bench, now, at).press(long=command.long)
         return meant if not isinstance(meant, cm.Command) else decide(bench, meant, now)
-    decider = DECIDERS[type(command)]
+    decider = deciders()[type(command)]
     return refused_first(bench, command) or decider(bench, command, now)
 
 

@@ -14,7 +14,7 @@ from benchassist.ui.hold import SAID_MS
 from benchassist.ui.page import Page
 from benchassist.ui.panels import DRAWER_KEY
 from benchassist.ui.parts import NOT_IN_FRONT, TYPING, Parts
-from benchassist.ui.present.day import DayView
+from benchassist.ui.present.day_chart import DayView
 from benchassist.ui.ring import Ring
 from benchassist.ui.rows import PAGE_KEYS, part_of
 from benchassist.ui.scene import Scene, structure

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 
 from benchassist.ui.paint import Painted, Run, draw_key, elided, panel, tone_ink, wrap
-from benchassist.ui.present.day import DayBar, DayRow, DayView
+from benchassist.ui.present.day_chart import DayBar, DayRow, DayView
 from benchassist.ui.theme import FAR_LEAST, HEAVY, NEAR, STRONG, Face
 from benchassist.ui.words import say
 

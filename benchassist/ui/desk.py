@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtGui import QGuiApplication
@@ -13,13 +12,14 @@ from benchassist.ui import settings as kept
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.settings import Settings
 from benchassist.ui.words import say
+from benchassist.value import value
 
 MM_PER_INCH = 25.4
 USUAL_MM_PER_PIXEL = 0.253  # [mm] a 15.6 inch screen, 1366 pixels wide
 LIKELY_MM = (0.1, 0.6)  # [mm] what a screen that tells the truth reports
 
 
-@dataclass(frozen=True)
+@value
 class Desk:
     """One machine's folder and settings.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter
@@ -11,11 +10,12 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter
 from benchassist.ui.paint import Painted, Run, draw_key, panel
 from benchassist.ui.theme import NEAR, STRONG
 from benchassist.ui.words import say
+from benchassist.value import value
 
 FOOT_MM = 10.1  # [mm] of the bar, a target for a gloved finger
 
 
-@dataclass(frozen=True)
+@value
 class Way:
     """A key and where it leads."""
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from benchassist.clock import Instant
 from benchassist.domain.advice import Advice, answer
 from benchassist.domain.state import Bench
-from benchassist.ui.present.day import DayView
+from benchassist.ui.present.day_chart import DayView
 from benchassist.ui.present.day_column import day_column
 from benchassist.ui.present.look import UNASKED
 from benchassist.ui.present.rows import NO_PLANS, slacks

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from benchassist.ui.paint import Painted, Reading, Run, tone_ink, wrap
 from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face
 from benchassist.ui.view import Tone
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class Words:
     """A paragraph: ``must`` is read at 1.5 m, ``far`` beside it, ``near`` at 0.7 m."""
 

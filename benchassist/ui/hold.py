@@ -6,7 +6,6 @@ A hold fills a bar while it lasts. Which key or finger is down is told by others
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter
@@ -16,6 +15,7 @@ from benchassist.ui.paint import Painted, Run, V, bar, draw_key, panel, tone_ink
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
+from benchassist.value import value
 
 HOLD_MS = 2000  # [ms] common practice, no source
 HOLD_WORDS = say("keep down 2 s")
@@ -25,7 +25,7 @@ SAID_MS = 2500  # [ms] for which that is said; a choice
 OPTION_MM = 10.0  # [mm] high: a target for a gloved finger; a choice
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Hold:
     """A key or finger that went down at ``since_ms`` and has not been lifted."""
 

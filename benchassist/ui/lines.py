@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
@@ -14,13 +13,14 @@ from benchassist.ui.rail import RAIL_MM
 from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
+from benchassist.value import value
 
 LINE_MM = 15.7  # [mm] of a line at the foot of the bench
 ASIDES = 2  # [lines] of near words beside a far line
 LEAST_ASIDE_MM = 30.0  # [mm] less than this says nothing
 
 
-@dataclass(frozen=True)
+@value
 class FarText:
     """A labelled line for the far eye; ``tone`` other than plain inverts it.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -23,13 +22,14 @@ from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.theme import Face, Theme
 from benchassist.ui.view import Tone
+from benchassist.value import value
 
 V = TypeVar("V")
 _UNBROKEN = re.compile(r"\d\S* (?:s|min|h|nm|µm|mm|ms|%|°C)(?![^\s.,:;)])\S*|\S+")
 Reading = Literal["digits", "code", "must", "far", "near", "ornament"]
 
 
-@dataclass(frozen=True)
+@value
 class Run:
     """A piece of text on one line: where it stands, how it looks, who must read it.
 

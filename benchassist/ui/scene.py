@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.view import BenchView
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class Scene:
     """What is to be placed: the view, and what the hands have opened.
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from benchassist.ui.paint import Painted, Run, elided
 from benchassist.ui.theme import NEAR, STRONG
+from benchassist.value import value
 
 
-@dataclass(frozen=True)
+@value
 class Status:
     """What the bar says: each item by what it is for.
 

@@ -7,7 +7,7 @@ on pixels. Its contrast is measured by the tests, plain and through orange glass
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from functools import lru_cache
 from math import ceil
 from typing import Final, Literal
@@ -23,6 +23,7 @@ from PySide6.QtGui import (
 )
 
 from benchassist import assets
+from benchassist.value import value
 
 # Capital heights in mm. At 1.5 m: 20 arcmin = 8.73, 16 arcmin = 6.98; at 0.7 m:
 # 20 arcmin = 4.07, 16 arcmin = 3.26. ISO 9241-3 asks for 16 and prefers 20 to 22
@@ -51,7 +52,7 @@ MOST_DRAWN: Final = 40  # [texts] a face: the parts in work and to spare, 0.2 MB
 BESIDE_PX: Final = 4  # [px] beside a picture of letters: some lean out of their width
 
 
-@dataclass(frozen=True)
+@value
 class Palette:
     """The colours by what they are for, each as ``#rrggbb``.
 
@@ -76,7 +77,7 @@ class Palette:
     held: str
 
 
-@dataclass(frozen=True)
+@value
 class Face:
     """A font at one size, in pixels: its capitals, and the tallest of its letters."""
 
@@ -148,7 +149,7 @@ class Face:
         return self.cap * 1.8
 
 
-@dataclass(frozen=True)
+@value
 class Theme:
     """A palette on a screen of ``mm_per_px``; ``scale`` above 1 where there is room."""
 

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.paint import Painted, Run, elided, largest, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
+from benchassist.value import value
 
 TITLE_MM = 10.1  # [mm] of the row
 LINES, BETWEEN_MM = 2, 1.6  # of the quiet line, and what lies between them
 CAPITALS_MM = 5.9  # [mm] of the title's capitals where there is room; a choice
 
 
-@dataclass(frozen=True)
+@value
 class Title:
     """What the row says: ``text``, a quiet ``line`` beside it, ``right`` far right."""
 

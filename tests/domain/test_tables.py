@@ -14,7 +14,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import gates, stages
 from benchassist.domain.calls import CALLS, Situation, Word
-from benchassist.domain.decide import DECIDERS
+from benchassist.domain.decide import deciders
 from benchassist.domain.deciders import stages as first
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.evolve import HANDLERS
@@ -37,7 +37,7 @@ def test_every_kind_of_event_has_its_handler_and_no_handler_is_left_over():
 
 def test_every_command_but_the_press_has_its_decider_and_none_is_left_over():
     # A press has no decider: the pedal table turns it into another command.
-    assert set(DECIDERS) == set(cm.Command.__subclasses__()) - {cm.PressPedal}
+    assert set(deciders()) == set(cm.Command.__subclasses__()) - {cm.PressPedal}
 
 
 def test_a_table_with_two_deciders_for_one_command_is_not_made():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Iterable, Iterator
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from benchassist.clock import MINUTE_MS, MS, Instant
 from benchassist.domain import commands as cm
@@ -17,6 +17,7 @@ from benchassist.domain.state import Bench, Part
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, listed
 from benchassist.ui.actions import OpenPage
+from benchassist.ui.present.day_chart import LEAST_MS, DayBar, DayRow, DayView, ticks
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import keyed
 from benchassist.ui.present.rows import key_of, kind_words
@@ -27,7 +28,6 @@ from benchassist.value import replace, value
 OLD_MS = MINUTE_MS  # [ms] a plan so old says so
 TOUCH_MS = MINUTE_MS  # [ms] two bars so close are drawn as one
 AGAIN_MS = 15 * MINUTE_MS  # [ms] after which the day is played anew in any case
-LEAST_MS = 60 * MINUTE_MS  # [ms] of the time that is shown
 TONES: dict[str, Tone] = {"holds": "good", "open": "plain", "will not": "attention"}
 WISHES: dict[str, str] = {
     "first": "first",
@@ -46,57 +46,6 @@ CHANGED = (
     ("call_s", say("Call length"), say("Seconds that a call takes")),
     ("walk_in_min", say("Kept free"), say("Minutes a day kept for who comes in")),
 )
-
-
-@value
-class DayBar:
-    """A stretch in ms from now: hands, alone, or in a box or bath."""
-
-    kind: Literal["hands", "alone", "place"]
-    start_ms: int
-    end_ms: int
-
-
-@value
-class DayRow:
-    """One part: what is planned, when it is promised, when it will be done.
-
-    It is done between ``done_ms`` (in half of all days) and ``late_ms`` (in four of
-    five). ``front`` says that it is the one chosen.
-    """
-
-    key: str
-    code: str
-    what: str
-    bars: tuple[DayBar, ...] = ()
-    due_ms: int | None = None
-    done_ms: int = 0
-    late_ms: int = 0
-    right: str = ""
-    tone: Tone = "quiet"
-    front: bool = False
-
-
-@value
-class DayView:
-    """The page: title, time from now to ``until_ms``, rows, lanes, and what it says.
-
-    ``far`` is the one line to be read across the room, ``why`` its reason. ``ticks``
-    are the whole hours with their names.
-    """
-
-    title: str
-    now: str
-    notes: tuple[str, ...] = ()
-    options: tuple[Option, ...] = ()
-    line: str = ""
-    right: str = ""
-    until_ms: int = LEAST_MS
-    ticks: tuple[tuple[int, str], ...] = ()
-    rows: tuple[DayRow, ...] = ()
-    lanes: tuple[DayRow, ...] = ()
-    far: str = ""
-    why: str = ""
 
 
 class Moment(NamedTuple):
@@ -215,17 +164,6 @@ def _age(seen: Seen, now: Instant) -> str:
     if age_ms < OLD_MS:
         return say("played at {at}", at=_at(seen.at))
     return say("this plan is {clock} old", clock=clock(age_ms // MINUTE_MS * MINUTE_MS))
-
-
-def ticks(now: Instant, until_ms: int) -> tuple[tuple[int, str], ...]:
-    """Return the whole hours from now on, each with its name."""
-    local = now.local()
-    first = MINUTE_MS * (60 - local.minute) - MS * local.second
-    hours = range(first, until_ms + 1, 60 * MINUTE_MS)
-    apart = 1 + len(hours) // 10  # a long day names every second hour, and so on
-    return tuple(
-        (ms, _at(now.plus(ms))) for n, ms in enumerate(hours) if n % apart == 0
-    )
 
 
 def _in_turn(bench: Bench) -> tuple[Part, ...]:

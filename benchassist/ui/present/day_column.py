@@ -12,7 +12,7 @@ from benchassist.clock import MINUTE_MS, Instant
 from benchassist.domain.plan import steps_ahead
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
-from benchassist.ui.present.day import LEAST_MS, DayBar, DayRow, DayView, ticks
+from benchassist.ui.present.day_chart import LEAST_MS, DayBar, DayRow, DayView, ticks
 from benchassist.ui.present.rows import key_of
 from benchassist.ui.words import say
 
