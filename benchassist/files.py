@@ -93,6 +93,19 @@ def write_whole(path: Path, data: bytes) -> Path:
     return path
 
 
+@contextmanager
+def written_to(out: Path, what: str, error: type[Exception]) -> Iterator[Path]:
+    """Give the folder that ``what`` is written to; one that refuses is an ``error``."""
+    try:
+        yield folder_for(out)
+    except OSError as refused:
+        message = (
+            f"The {what} cannot be written to {out} ({refused.strerror}): choose"
+            " another folder or free some space."
+        )
+        raise error(message) from refused
+
+
 def folder_for(asked: Path) -> Path:
     """Return the folder a hand named, ``~`` understood, made where it is absent.
 

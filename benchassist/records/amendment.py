@@ -7,8 +7,6 @@ what it is, why, by whom and when.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
@@ -18,7 +16,7 @@ from benchassist.domain.truth import Line, true_lines
 from benchassist.files import folder_for, write_whole
 from benchassist.journal.codec import canonical
 from benchassist.journal.reading import Reader
-from benchassist.records.cells import cell
+from benchassist.records import cells
 from benchassist.value import value
 
 
@@ -135,12 +133,7 @@ def write_amendment(
 
 
 def _as_csv(rows: tuple[Amended, ...]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text)
-    writer.writerow(COLUMNS)
-    for row in rows:
-        writer.writerow([cell(_plain(each)) for each in asdict(row).values()])
-    return text.getvalue()
+    return cells.as_csv(COLUMNS, (map(_plain, asdict(row).values()) for row in rows))
 
 
 def _plain(told: object) -> object:

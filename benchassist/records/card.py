@@ -14,7 +14,7 @@ from benchassist.clock import Instant
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.truth import Line
-from benchassist.files import folder_for, write_whole
+from benchassist.files import write_whole, written_to
 from benchassist.journal.errors import JournalError
 from benchassist.journal.reading import Reader
 from benchassist.plain import PlainError
@@ -92,8 +92,7 @@ def write_cards(
         )
         raise CardError(message)
     wanted = [flying[code] for code in parts] or flying.values()
-    try:
-        folder = folder_for(out)
+    with written_to(out, "cards", CardError) as folder:
         return tuple(
             write_whole(
                 folder / _name(bench, part, printed),
@@ -101,12 +100,6 @@ def write_cards(
             )
             for part in wanted
         )
-    except OSError as error:
-        message = (
-            f"The cards cannot be written to {out} ({error.strerror}): choose another"
-            " folder or free some space."
-        )
-        raise CardError(message) from error
 
 
 def _name(bench: Bench, part: Part, printed: Printed) -> str:

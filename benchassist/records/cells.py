@@ -8,6 +8,10 @@ themselves use for text. Whoever reads the file by program takes it off again
 
 from __future__ import annotations
 
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
 MARK = "'"
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 DIGITS = 15  # a spreadsheet keeps no more of a number
@@ -19,6 +23,16 @@ def cell(value: object) -> object:
         return value
     zeros = value.isdigit() and (value[0] == "0" != value or len(value) > DIGITS)
     return MARK + value if zeros or value.startswith((*FORMULA, MARK)) else value
+
+
+def as_csv(columns: Sequence[str], rows: Iterable[Iterable[object]]) -> str:
+    """Return a table as CSV (RFC 4180: CRLF, doubled quotes) with its header."""
+    text = io.StringIO()
+    writer = csv.writer(text)
+    writer.writerow(columns)
+    for row in rows:
+        writer.writerow(map(cell, row))
+    return text.getvalue()
 
 
 def read_cell(text: str) -> str:

@@ -5,22 +5,19 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 from benchassist.journal.codec import canonical
-from benchassist.records.cells import cell
+from benchassist.records import cells
 from benchassist.records.day_log import DayLog
 from benchassist.records.rows import COLUMNS, rows
 
 
 def as_csv(log: DayLog) -> str:
     """Return the logs as CSV with a header; the event is one cell of JSON."""
-    text = io.StringIO()
-    writer = csv.writer(text)  # its defaults are RFC 4180: CRLF, doubled quotes
-    writer.writerow(COLUMNS)
-    for row in rows(log):
-        *cells, told, event = row.values()
-        was = canonical(told) if told else ""
-        writer.writerow((*map(cell, cells), was, canonical(event)))
-    return text.getvalue()
+    found = (tuple(row.values()) for row in rows(log))
+    return cells.as_csv(
+        COLUMNS,
+        (
+            (*plain, canonical(told) if told else "", canonical(event))
+            for *plain, told, event in found
+        ),
+    )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchassist.records.day_log import DayLog, Signature
+from benchassist.records.day_log import DayLog, PartLog, Signature
 from benchassist.records.paper import head, p, page, row, table, titles
 
 NOT_SIGNED = "Nobody signed this day."
@@ -32,7 +32,7 @@ def _body(log: DayLog) -> Iterator[str]:
             each.part,
             each.state,
             each.stage,
-            ", ".join(_open(log, each.part)),
+            ", ".join(_open(each)),
             "yes" if all(log.proof.vouches(e.seq) for e in each.entries) else "NO",
         )
         for each in log.parts
@@ -59,11 +59,9 @@ def _body(log: DayLog) -> Iterator[str]:
     yield p(log.proof.told, log.proof.amiss)
 
 
-def _open(log: DayLog, part: str) -> Iterator[str]:
-    for each in log.parts:
-        if each.part == part and each.bench is not None:
-            for found in each.bench.open_deviations(part):
-                yield f"{found.id} {found.text}"
+def _open(log: PartLog) -> Iterator[str]:
+    for found in log.bench.open_deviations(log.part) if log.bench else ():
+        yield f"{found.id} {found.text}"
 
 
 def _signature(signature: Signature) -> Iterator[str]:

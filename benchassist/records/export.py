@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
-from benchassist.files import folder_for, write_whole
+from benchassist.files import write_whole, written_to
 from benchassist.journal.reading import Reader
 from benchassist.plain import PlainError
 from benchassist.records.csv_log import as_csv
@@ -84,18 +84,11 @@ def export_day(
         raise ExportError(message)
     log = day_log(journal, store, _checked(day), last_seq)
     stem = "-".join(filter(None, (log.mark, "parts", day, "seq", str(last_seq))))
-    try:
-        folder = folder_for(out)
+    with written_to(out, "export", ExportError) as folder:
         paths = tuple(
             write_whole(folder / f"{stem}.{suffix}", form(log).encode())
             for suffix, form in EXPORTS.items()
         )
-    except OSError as error:
-        message = (
-            f"The export cannot be written to {out} ({error.strerror}): choose"
-            " another folder or free some space."
-        )
-        raise ExportError(message) from error
     if log.proof.amiss:
         raise AlteredError(log.proof.amiss, paths)
     return paths

@@ -12,7 +12,7 @@ from html import escape
 from pathlib import Path
 
 from benchassist.domain.state import Bench, Part
-from benchassist.files import folder_for, write_whole
+from benchassist.files import write_whole, written_to
 from benchassist.records.card import CardError, Printed
 from benchassist.records.paper import MARKS
 from benchassist.scan.reading import PART
@@ -83,15 +83,8 @@ def write_labels(
         If there is no such part, or the folder refuses.
     """
     page = labels(bench, printed, parts)
-    try:
-        path = folder_for(out) / f"labels-seq-{printed.seq}.html"
-        return write_whole(path, page.encode())
-    except OSError as error:
-        message = (
-            f"The labels cannot be written to {out} ({error.strerror}): choose another"
-            " folder or free some space."
-        )
-        raise CardError(message) from error
+    with written_to(out, "labels", CardError) as folder:
+        return write_whole(folder / f"labels-seq-{printed.seq}.html", page.encode())
 
 
 def symbol(code: str) -> tuple[str, float]:

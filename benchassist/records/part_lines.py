@@ -6,14 +6,12 @@ vouches for every entry behind the line. Cells as ``cells`` says.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 
 from benchassist.domain import events as ev
 from benchassist.domain.ledger import Account, owed
 from benchassist.domain.state import Bench, Part
-from benchassist.records.cells import cell
+from benchassist.records import cells
 from benchassist.records.day_log import DayLog, PartLog
 
 COLUMNS = (
@@ -60,12 +58,7 @@ SEEN = {
 
 def as_part_lines(log: DayLog) -> str:
     """Return one CSV line (RFC 4180) for each part of a day's logs, with a header."""
-    text = io.StringIO()
-    writer = csv.writer(text)
-    writer.writerow(COLUMNS)
-    for part in log.parts:
-        writer.writerow(map(cell, _cells(log, part)))
-    return text.getvalue()
+    return cells.as_csv(COLUMNS, (_cells(log, part) for part in log.parts))
 
 
 def _cells(log: DayLog, found: PartLog) -> Iterator[object]:

@@ -18,7 +18,6 @@ from benchassist.journal.reading import Reader
 from benchassist.value import value
 
 WHOLE = 100_000  # [entries] walked from the first one on: two seconds at most
-DAY_MS = 86_400_000
 HASH_CHARS = 16  # of a hash, on paper: enough to tell two histories apart
 
 

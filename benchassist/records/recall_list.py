@@ -5,17 +5,15 @@ One CSV for a spreadsheet and one page for paper, each with the chain's proof.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Iterator
 from itertools import chain
 from pathlib import Path
 
 from benchassist.domain.recall import Answer, Found, Sought
-from benchassist.files import folder_for, write_whole
+from benchassist.files import write_whole, written_to
 from benchassist.journal.finding import find
 from benchassist.journal.reading import Reader
-from benchassist.records.cells import cell
+from benchassist.records import cells
 from benchassist.records.export import AlteredError, ExportError
 from benchassist.records.paper import MARKS, head, p, page, row, stem, table, titles
 from benchassist.records.proof import Proof, prove
@@ -48,8 +46,7 @@ def write_recall(journal: Reader, sought: Sought, out: Path) -> tuple[Path, ...]
     mark = MARKS.get(store.kind, "")
     proven = {part: all(map(proof.vouches, seqs)) for part, seqs in listed.items()}
     name = stem(mark, "recall", sought.code or sought.first, "seq", str(last))
-    try:
-        folder = folder_for(out)
+    with written_to(out, "list", ExportError) as folder:
         paths = (
             write_whole(
                 folder / f"{name}.csv", as_csv(answer, mark, proven, proof).encode()
@@ -58,12 +55,6 @@ def write_recall(journal: Reader, sought: Sought, out: Path) -> tuple[Path, ...]
                 folder / f"{name}.html", as_page(answer, mark, proven, proof).encode()
             ),
         )
-    except OSError as error:
-        message = (
-            f"The list cannot be written to {out} ({error.strerror}): choose another"
-            " folder or free some space."
-        )
-        raise ExportError(message) from error
     if proof.amiss:
         raise AlteredError(proof.amiss, paths)
     return paths
@@ -71,13 +62,10 @@ def write_recall(journal: Reader, sought: Sought, out: Path) -> tuple[Path, ...]
 
 def as_csv(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> str:
     """Return the list as CSV (RFC 4180), what is not known first."""
-    text = io.StringIO()
-    writer = csv.writer(text)
-    writer.writerow(COLUMNS)
     sought = answer.sought
     days = f"{sought.first}..{sought.last}" if sought.first or sought.last else ""
-    for each in (*answer.unknown, *answer.known):
-        cells = (
+    rows = (
+        (
             mark,
             f"{sought.kind} {sought.code}".strip(),
             days,
@@ -91,8 +79,9 @@ def as_csv(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> 
             proof.last,
             proof.hash,
         )
-        writer.writerow(map(cell, cells))
-    return text.getvalue()
+        for each in (*answer.unknown, *answer.known)
+    )
+    return cells.as_csv(COLUMNS, rows)
 
 
 def as_page(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> str:
@@ -107,7 +96,8 @@ def _body(
 ) -> Iterator[str]:
     sought = answer.sought
     yield head(title, mark)
-    days = f"{sought.first or '…'} to {sought.last or 'now'}" if sought.first else ""
+    some = sought.first or sought.last
+    days = f"{sought.first or '…'} to {sought.last or 'now'}" if some else ""
     yield p(
         sought.kind, days, f"through {', '.join(answer.through)}" * bool(answer.through)
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from benchassist.files import folder_for, write_whole
+from benchassist.files import write_whole, written_to
 from benchassist.journal.reading import Reader
 from benchassist.records.export import AlteredError, ExportError
 from benchassist.records.paper import head, p, page, row, stem, table, titles
@@ -29,16 +29,11 @@ def write_story(journal: Reader, part: str, out: Path) -> Path:
     """
     try:
         told = story(journal, part)
-        name = stem(told.mark, "story", part, "seq", str(told.last))
-        path = write_whole(folder_for(out) / f"{name}.html", as_page(told).encode())
     except StoryError as error:
         raise ExportError(str(error)) from error
-    except OSError as error:
-        message = (
-            f"The story cannot be written to {out} ({error.strerror}): choose another"
-            " folder or free some space."
-        )
-        raise ExportError(message) from error
+    name = stem(told.mark, "story", part, "seq", str(told.last))
+    with written_to(out, "story", ExportError) as folder:
+        path = write_whole(folder / f"{name}.html", as_page(told).encode())
     if told.proof.amiss:
         raise AlteredError(told.proof.amiss, (path,))
     return path

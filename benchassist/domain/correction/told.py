@@ -212,8 +212,6 @@ TOLD: dict[tuple[str, str], Told] = {
 }  # fmt: skip
 """What may be put right, by kind of entry and field."""
 
-TIMED = ("soak", "dry", "hold")
-
 
 def tellings(event: ev.Event) -> tuple[Told, ...]:
     """Return what of an entry a hand may put right."""
