@@ -13,7 +13,7 @@ from benchassist.ui.present.sheet import SheetLine
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.words import say
 
-TAG_MM = 17.0  # [mm] high: a hanging tag with its code and a line
+TAG_MM = 19.4  # [mm] high: a hanging tag with its code and a line
 TAGS_WIDE = 2
 CORNER_MM = 3.0
 

@@ -114,7 +114,7 @@ class Face:
         ratio = painter.device().devicePixelRatio()
         known = self._drawn.get((text, ink, ratio))
         if known is None:
-            if len(self._drawn) > MOST_DRAWN:
+            if len(self._drawn) >= MOST_DRAWN:
                 self._drawn.clear()
             known = self._drawn[text, ink, ratio] = self._picture(text, ink, ratio)
         painter.drawPixmap(QPointF(at.x() - BESIDE_PX, at.y() - self._top), known)

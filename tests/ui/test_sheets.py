@@ -10,6 +10,8 @@ from PySide6.QtTest import QTest
 
 from benchassist.domain import events as ev
 from benchassist.domain.state import Brushing, Closed, InRun, Ready, Soaking, Walking
+from benchassist.ui.beside import Beside
+from benchassist.ui.present.sheet import SheetLine
 from benchassist.ui.sheet import RowButton
 from tests.ui.screens import Moment, Stage
 
@@ -261,3 +263,25 @@ def test_a_bottle_is_put_away_and_codes_get_a_shape_by_hand(by_hand):
     stage.typed("as we write them")
     stage.hold("Return")
     assert stage.bench_now.code_shapes == {"part": "K-##"}
+
+
+@pytest.mark.parametrize("screen", ["small", "large"])
+def test_a_tag_holds_its_code_and_what_its_slip_says(themes, qtbot, screen):
+    beside = Beside(themes(screen))
+    qtbot.addWidget(beside)
+    beside.resize(600, 500)
+    beside.show_view(
+        (
+            SheetLine("EX-41", "tooth 14, A2, upper", "tag"),
+            SheetLine("EX-42", "tooth 15", "tag"),
+            SheetLine("Tray 3", "2 in: EX-41, EX-42"),
+        )
+    )
+
+    *slips, tray, _inside = beside.runs()
+    tags = beside._tags
+    held = [[tag.contains(run.rect) for tag in tags] for run in slips]
+
+    assert len(slips) == 4
+    assert all(sum(each) == 1 for each in held)
+    assert not any(tag.intersects(tray.rect) for tag in tags)

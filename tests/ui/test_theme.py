@@ -3,8 +3,8 @@
 from math import tan
 
 import pytest
-from PySide6.QtCore import QSize
-from PySide6.QtGui import QColor, QFontInfo, QImage
+from PySide6.QtCore import QPointF, QSize
+from PySide6.QtGui import QColor, QFontInfo, QImage, QPainter
 
 from benchassist.ui import theme as th
 from benchassist.ui.band import BAND_MM, StateBand, inks_of
@@ -204,3 +204,45 @@ def test_words_that_are_kept_down_are_read_on_their_fill():
         for ink in (palette.ink, palette.attention):
             assert contrast(ink, palette.held) >= 7.0
             assert contrast(amber(ink), amber(palette.held)) >= 4.5
+
+
+@pytest.mark.parametrize("ratio", [1.0, 2.0])
+@pytest.mark.parametrize("cap_mm", [th.NEAR, th.CODE])
+def test_letters_kept_as_a_picture_are_those_that_are_drawn(themes, cap_mm, ratio):
+    face = themes("large").face(cap_mm, th.HEAVY)
+
+    def drawn(draw):
+        image = QImage(QSize(600, 240), QImage.Format.Format_RGB32)
+        image.setDevicePixelRatio(ratio)
+        image.fill(QColor("#101010"))
+        painter = QPainter(image)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        draw(painter)
+        painter.end()
+        return image
+
+    def plainly(painter):
+        painter.setFont(face.font)
+        painter.setPen(QColor("#fee06f"))
+        painter.drawText(QPointF(20, 90), "EX-41")
+
+    def by_the_face(painter):
+        face.draw(painter, "EX-41", QPointF(20, 90), "#fee06f")
+
+    plain = drawn(plainly)
+
+    assert drawn(by_the_face) == plain
+    assert drawn(by_the_face) == plain  # the second time from what was kept
+    kept = face.font.pixelSize() > th.LARGEST_KEPT_PX
+    assert kept == (("EX-41", "#fee06f", ratio) in face._drawn)
+
+
+def test_no_more_pictures_of_letters_are_kept_than_parts_need(themes):
+    face = themes("large").face(th.CODE, th.HEAVY)
+    image = QImage(QSize(8, 8), QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    for number in range(2 * th.MOST_DRAWN):
+        face.draw(painter, f"EX-{number}", QPointF(), "#ffffff")
+    painter.end()
+
+    assert len(face._drawn) <= th.MOST_DRAWN
