@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.curves import CurveKey, CurvePlot
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.hold import HOLD_WORDS, Pressable
@@ -17,7 +17,10 @@ from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import LampRow, LightCheck, Option
 from benchassist.ui.words import say
 
-LEAST_PLOT_MM = 15.0  # [mm] a lower plot says nothing; a choice
+if TYPE_CHECKING:
+    from benchassist.ui.light.plot import PlotPane  # no start-up waits for it
+
+LEAST_PLOT_MM = 22.0  # [mm] with its key; a lower plot says nothing; a choice
 LAMP_CODE_MM = 4.6  # [mm] capitals of a lamp's code; a choice
 
 
@@ -97,8 +100,7 @@ class LightView(QWidget):
         self._view: LightCheck | None = None
         self._why = Paragraphs(theme, self)
         self._pick = Paragraphs(theme, self)
-        self._key = CurveKey(theme, self)
-        self._plot = CurvePlot(theme, self)
+        self._plot: PlotPane | None = None
         self._pool: list[LampButton] = []
         self.headline_px = 0
         self.options_px = 0
@@ -113,8 +115,7 @@ class LightView(QWidget):
             (Words(view.pick, "must", "attention"), Words(view.pick_line, tone="quiet"))
         )
         if view.curves is not None:
-            self._key.show_view(view.curves)
-            self._plot.show_view(view.curves)
+            self._pane().show_view(view.curves)
         while len(self._pool) < len(view.lamps):
             button = LampButton(self._theme, self)
             button.down.connect(self._hands.press)
@@ -133,12 +134,9 @@ class LightView(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
         self._theme = theme
-        self._plot.set_theme(theme)
-        for words in (self._why, self._pick):
-            words.set_theme(theme)
-        self._key.set_theme(theme)
-        for button in self._pool:
-            button.set_theme(theme)
+        for part in (self._why, self._pick, self._plot, *self._pool):
+            if part is not None:
+                part.set_theme(theme)
 
     def arrange(self) -> None:
         """Place all parts.
@@ -166,13 +164,18 @@ class LightView(QWidget):
             button.setVisible(top + height <= self.height() - self.options_px)
             top += height + px(2.0)
 
+    def _pane(self) -> PlotPane:
+        """Return the plot, made for the first curves: its library costs a window."""
+        if self._plot is None:
+            from benchassist.ui.light.plot import PlotPane  # noqa: PLC0415
+
+            self._plot = PlotPane(self._theme, self)
+        return self._plot
+
     def _arrange_curves(self, width: int, top: int) -> None:
-        px = self._theme.px
+        if self._plot is None:
+            return
         curves = self._view is not None and self._view.curves is not None
-        key = self._key.height_for(width) if curves else 0
-        plot_top = top + key + px(2.0)
-        fits = curves and self.height() - plot_top >= px(LEAST_PLOT_MM)
-        self._key.setVisible(fits)
-        self._plot.setVisible(fits)
-        self._key.setGeometry(0, top, width, key)
-        self._plot.setGeometry(0, plot_top, width, max(0, self.height() - plot_top))
+        room = self.height() - top
+        self._plot.setVisible(curves and room >= self._theme.px(LEAST_PLOT_MM))
+        self._plot.setGeometry(0, top, width, max(0, room))

@@ -8,10 +8,13 @@ No Qt here, so that every screen's words can be tested without a window.
 from __future__ import annotations
 
 from dataclasses import field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from benchassist.domain.calls import Word
 from benchassist.value import replace, value
+
+if TYPE_CHECKING:
+    from benchassist.ui.present.physics.plot import Plot  # no start-up waits for it
 
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
@@ -215,24 +218,12 @@ class LampRow:
 
 
 @value
-class Curves:
-    """What a failed or passed light check draws, both scaled to 1."""
-
-    nm: tuple[float, ...]
-    absorbs: tuple[float, ...]
-    shines: tuple[float, ...]
-    overlap: tuple[float, ...]
-    absorbs_label: str
-    shines_label: str
-
-
-@value
 class LightCheck:
     """The screen of the light check: reason, curves and the lamps that would do."""
 
     reason: str
     why: str
-    curves: Curves | None
+    curves: Plot | None
     pick: str
     pick_line: str
     lamps: tuple[LampRow, ...]

@@ -3,13 +3,13 @@
 from dataclasses import replace
 from math import exp
 
+from benchassist.ui.present.physics.plot import Line, Plot
 from benchassist.ui.view import (
     Band,
     Bar,
     BenchView,
     Card,
     Countdown,
-    Curves,
     Field,
     FormView,
     GateRow,
@@ -277,13 +277,19 @@ STOP = replace(
 _NM = tuple(float(nm) for nm in range(340, 521, 2))
 _ABSORBS = tuple(exp(-(((nm - 380) / 28) ** 2)) for nm in _NM)
 _SHINES = tuple(exp(-(((nm - 448) / 14) ** 2)) for nm in _NM)
-CURVES = Curves(
-    _NM,
-    _ABSORBS,
-    _SHINES,
-    tuple(map(min, _ABSORBS, _SHINES)),
-    "the coat absorbs here",
-    "EX-LM-B shines here",
+CURVES = Plot(
+    "nm",
+    "relative",
+    (340.0, 520.0),
+    (0.0, 1.05),
+    lines=(
+        Line(
+            "both", _NM, tuple(map(min, _ABSORBS, _SHINES)), ink="attention", shade=True
+        ),
+        Line("the coat absorbs here", _NM, _ABSORBS, stroke="dashed", ink="measured"),
+        Line("EX-LM-B shines here", _NM, _SHINES),
+    ),
+    y_axis=False,
 )
 STOP_WITH_CURVES = replace(STOP, light=replace(STOP.light, curves=CURVES))
 ASK = replace(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from benchassist.domain.coat import answer_for
 from benchassist.domain.commands import ChooseEquipment
@@ -13,11 +14,12 @@ from benchassist.domain.layer import layer_light, lot_for
 from benchassist.domain.library import Curve
 from benchassist.domain.light import LampAnswer
 from benchassist.domain.state import Bench, Part
-from benchassist.ui.view import Curves, LampRow, LightCheck, Option, Tone
+from benchassist.ui.view import LampRow, LightCheck, Option, Tone
 from benchassist.ui.words import say
 
-SHOWN_NM = (340.0, 540.0)
-EVERY = 4  # of the 0.5 nm grid: 2 nm is finer than a pixel of the plot
+if TYPE_CHECKING:
+    from benchassist.ui.present.physics.plot import Plot  # no start-up waits for it
+
 TONES: dict[str, Tone] = {"pass": "good", "marginal": "plain", "fail": "stop"}
 
 
@@ -81,7 +83,7 @@ def _lamp_row(part: Part, answer: LampAnswer, key: str) -> LampRow:
     )
 
 
-def curves(bench: Bench, part: Part) -> Curves | None:
+def curves(bench: Bench, part: Part) -> Plot | None:
     """Return both curves of a part's lamp and layer, or None without a spectrum."""
     lamp = bench.lamps.get(part.lamp)
     layer = layer_light(bench, lot_for(part, part.stage.layer))
@@ -101,24 +103,14 @@ def _curves(
     layer: tuple[tuple[Curve, float, float], ...],
     layer_name: str,
     lamp: str,
-) -> Curves:
-    from benchassist.physics.light_check import (  # noqa: PLC0415 - numpy is late
-        Absorber,
-        overlap,
-    )
+) -> Plot:
+    # Numpy and all that it needs come after the first paint.
+    from benchassist.physics.light_check import Absorber  # noqa: PLC0415
+    from benchassist.ui.present.physics.overlap import overlap_plot  # noqa: PLC0415
 
-    found = overlap(light, [Absorber(*each) for each in layer])
-    low, high = SHOWN_NM
-    inside = (found.nm >= low) & (found.nm <= high)
-
-    def thin(values: object) -> tuple[float, ...]:
-        return tuple(float(v) for v in values[inside][::EVERY])  # type: ignore[index]
-
-    return Curves(
-        nm=thin(found.nm),
-        absorbs=thin(found.layer),
-        shines=thin(found.lamp),
-        overlap=thin(found.shaded),
-        absorbs_label=say("{layer_name} absorbs here", layer_name=layer_name),
-        shines_label=say("{lamp} shines here", lamp=lamp),
+    return overlap_plot(
+        light,
+        [Absorber(*each) for each in layer],
+        absorbs=say("{layer_name} absorbs here", layer_name=layer_name),
+        shines=say("{lamp} shines here", lamp=lamp),
     )

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-import numpy as np
-
 from benchassist.domain.box_light import judge_box
 from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.knowledge import TESTED_HERE
@@ -20,7 +18,6 @@ from benchassist.physics.light_check import (
     Absorber,
     layer_absorbance_per_cm,
     match_lamp,
-    overlap,
 )
 from benchassist.physics.spectra import (
     SpectrumError,
@@ -30,14 +27,14 @@ from benchassist.physics.spectra import (
 )
 from benchassist.sums.coat import absorbers_of
 from benchassist.sums.subject import Subject, UnknownError, second_half_s
-from benchassist.ui.present.physics.plot import Line, Plot, number, thinned
+from benchassist.ui.present.physics.overlap import overlap_plot
+from benchassist.ui.present.physics.plot import Plot, number
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
 TONES: dict[Level, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
-SHOWN_NM = (340.0, 540.0)
 SHORT_FAIL = say("will not finish it")
 NO_PIGMENT = say("Pigment and scatter are not counted.")
 
@@ -167,37 +164,18 @@ def detail(bench: Bench, subject: Subject, pair: Pair) -> Detail:
             ),
             *lines,
         )
-    return Detail(
-        pair, _curves(pair, light, absorbers), lines, _help(bench, subject, pair)
+    plot = overlap_plot(
+        light,
+        absorbers,
+        absorbs=say("layer absorbs"),
+        shines=say("{lamp} shines", lamp=pair.lamp or pair.box),
     )
+    return Detail(pair, plot, lines, _help(bench, subject, pair))
 
 
 def _light(bench: Bench, pair: Pair) -> Curve | None:
     source = bench.lamps[pair.lamp] if pair.lamp else bench.boxes[pair.box]
     return bench.curves.get(source.curve)
-
-
-def _curves(pair: Pair, light: Curve, absorbers: list[Absorber]) -> Plot:
-    found = overlap(light, absorbers)
-    shown = (found.nm >= SHOWN_NM[0]) & (found.nm <= SHOWN_NM[1])
-    nm = tuple(map(float, found.nm[shown]))
-
-    def line(label: str, values: object, **look: object) -> Line:
-        x, y = thinned(nm, tuple(map(float, np.asarray(values)[shown])))
-        return Line(label, x, y, **look)  # type: ignore[arg-type]
-
-    return Plot(
-        "nm",
-        "relative",
-        SHOWN_NM,
-        (0.0, 1.05),
-        lines=(
-            line("both", found.shaded, ink="attention", shade=True),
-            line(say("layer absorbs"), found.layer, stroke="dashed", ink="measured"),
-            line(say("{lamp} shines", lamp=pair.lamp or pair.box), found.lamp),
-        ),
-        y_axis=False,
-    )
 
 
 def _where_it_goes(
