@@ -8,13 +8,10 @@ No Qt here, so that every screen's words can be tested without a window.
 from __future__ import annotations
 
 from dataclasses import field
-from typing import TYPE_CHECKING, Literal
+from typing import Any, Literal
 
 from benchassist.domain.calls import Word
 from benchassist.value import replace, value
-
-if TYPE_CHECKING:
-    from benchassist.ui.present.physics.plot import Plot  # no start-up waits for it
 
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
@@ -223,7 +220,7 @@ class LightCheck:
 
     reason: str
     why: str
-    curves: Plot | None
+    curves: Any  # a plot of `present.physics`, which imports this; None: no spectrum
     pick: str
     pick_line: str
     lamps: tuple[LampRow, ...]
