@@ -166,7 +166,8 @@ class Window(QMainWindow):
             self.say(str(error))
 
     def _picked(self, code: str) -> None:
-        self._session.handle(cm.ChoosePart(code), "hand")  # a change is told
+        known = code in self._session.bench.parts  # else an open coupon test
+        self._session.handle(cm.ChoosePart(code) if known else cm.BringCoupon(), "hand")
 
     def _called_away(self) -> None:
         self._session.handle(cm.CallAway(), "hand")

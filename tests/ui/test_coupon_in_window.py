@@ -134,3 +134,50 @@ def test_what_is_typed_of_a_lamp_is_on_file(stage):
 
     assert session.bench.lamps["EX-LM-N"].bands == ((395.0, 415.0),)
     assert session.bench.lamps["EX-LM-N"].mw_cm2 == 700
+
+
+BEHIND = (
+    '+1s take-in EX-29 "EX-RC-L r1" EX-LT-L1 coat_lot=EX-LT-L1 lamp=EX-LM-L box=EX-BX-M'
+    " vessel=EX-GV-L\n"
+)
+
+
+@pytest.fixture
+def behind(tmp_path, _fonts):
+    """Return a window in which a part lies before the coupon test of a moment."""
+    opened = []
+
+    def open_(until, more=""):
+        opened.append(Stage(Moment("known_coupon", until, more + BEHIND), tmp_path))
+        opened[-1].show_on((1366, 768), 0.253, "dark")
+        return opened[-1]
+
+    yield open_
+    for made in opened:
+        made.close()
+
+
+def test_an_open_test_behind_a_part_is_named_in_list_and_next_and_picked_there(behind):
+    made = behind("+60s judge-tab yes")
+    (test,) = [row for row in made.bench._view.rows if row.code == "T-1"]
+    assert (test.now, test.next, test.line) == (True, True, "coupon test: go on")
+    assert made.bench._view.next_line == "T-1: coupon test: go on, no hurry"
+    for _ in made.bench._ring.stops:
+        if made.bench._ring.framed.name != "part T-1":
+            made.press("Tab")
+    made.press("Return")
+
+    assert run(made).front
+    assert made.bench._view.band.code == "T-1"
+    assert "T-1" not in {row.code for row in made.bench._view.rows}
+
+
+def test_a_coupon_in_the_box_behind_a_part_counts_down_until_it_is_over(behind):
+    made = behind("+20s box-coupon 2200", "+1s box-coupon 2200\n")
+    (test,) = [row for row in made.bench._view.rows if row.code == "T-1"]
+    assert (test.now, test.line, test.word) == (False, "coupon in the box", "WAIT")
+    assert test.right == "4:34"  # 2200 flashes at 8 a second are 275 s, 1 s ago
+    made.clock.advance(274_000)
+    made.look()
+    (test,) = [row for row in made.bench._view.rows if row.code == "T-1"]
+    assert (test.now, test.line, test.word) == (True, "coupon test: go on", "ASK")

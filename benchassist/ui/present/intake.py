@@ -66,7 +66,8 @@ def _gone(bench: Bench, draft: IntakeDraft, step: str, now: Instant) -> IntakeDr
         if wrong is not None:
             row, told = wrong
             return replace(draft, framed=row, error=told)
-    framed = {"what": "code", "how": "coats", "where": "together"}[step]
+    where = "together" if draft.count > 1 else "tray-0"
+    framed = {"what": "code", "how": "coats", "where": where}[step]
     if step == "where" and len(draft.baskets) != draft.count:
         draft = placed(bench, draft, draft.together)
     return replace(draft, step=step, framed=framed)

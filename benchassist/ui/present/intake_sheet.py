@@ -300,7 +300,7 @@ def _vessel(bench: Bench, draft: IntakeDraft, now: Instant) -> SheetRow:
 def _where(bench: Bench, draft: IntakeDraft, now: Instant) -> tuple[SheetRow, ...]:
     del bench, now
     told = say("one press for a basket")
-    rows = [_turn(draft, "together", draft.together, told)]
+    rows = [_turn(draft, "together", draft.together, told)] * (draft.count > 1)
     if draft.together == "by hand":
         for n, code in enumerate(draft.parts):
             basket = say("basket {baskets}", baskets=draft.baskets[n] + 1)

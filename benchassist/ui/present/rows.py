@@ -18,7 +18,7 @@ from benchassist.domain.coat import coat_state
 from benchassist.domain.order import URGENT_MS
 from benchassist.domain.plan import plan_for
 from benchassist.domain.queue import NEVER_MS, stay_ms
-from benchassist.domain.runs import length_ms
+from benchassist.domain.runs import box_ms, length_ms
 from benchassist.domain.state import (
     Bench,
     Closed,
@@ -66,6 +66,9 @@ def in_work(
         for code in (head, *others):
             del left[code]
     rows.sort(key=lambda row: _place(at.of(row.code), row, order))
+    if (test := _of_coupon(at)) is not None:
+        sooner = (row.now or at.of(row.code).need.due_ms < test[0] for row in rows)
+        rows.insert(sum(sooner), test[1])
     follows = _next(rows, order, harmed)
     return tuple(
         replace(row, next=True) if row.code == follows else row for row in rows
@@ -248,6 +251,23 @@ def doing(at: Standing, word: Word | None = None) -> tuple[str, str]:
     told = {"title": title, "layer": layer, "patch": getattr(part.phase, "segment", "")}
     far = far.format(**told) or FAR_TITLES.get(part.stage.kind, "")
     return near.format(**told), far
+
+
+def _of_coupon(at: Standings) -> tuple[int, Row] | None:
+    """Return when an open coupon test not in front is due [ms], and its row."""
+    bench, run = at.bench, at.bench.coupon
+    if run is None or run.front:
+        return None
+    code, whole_ms = (
+        run.coupon.id,
+        box_ms(bench.boxes[run.coupon.box], run.coupon.count),
+    )
+    due_ms = whole_ms - at.now.since(run.boxed) if run.boxed is not None else 0
+    if due_ms > 0:
+        told, fill = say("coupon in the box"), 1 - due_ms / whole_ms
+        return due_ms, Row(code, "", told, clock(due_ms), "WAIT", fill)
+    told = say("coupon test: go on")
+    return 0, Row(code, "", told, NO_HURRY, "ASK", 0.0, now=True)
 
 
 def _place(at: Standing, row: Row, order: dict[str, int]) -> tuple[bool, int, int]:

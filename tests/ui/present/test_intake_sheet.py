@@ -63,6 +63,8 @@ def test_the_usual_part_is_filled_in_from_recipe_and_shelf():
 def test_a_part_is_taken_in_by_what_was_offered_and_coated_to_the_end():
     sheet = started().do(GoTo("how"), GoTo("where"))
     assert sheet.draft.step == "where"
+    assert [row.name for row in sheet.shown.rows] == ["tray-0"]  # nothing to share
+    assert sheet.shown.framed == "tray-0"
     sheet.take()
 
     assert sheet.desk.part("EX-41").tray == 1
