@@ -8,7 +8,7 @@ from benchassist.domain.recall import Sought
 from benchassist.ui.words import say
 from benchassist.value import value
 
-What = Literal["logs", "cards", "labels", "library", "backup", "recall", "story"]
+What = Literal["logs", "cards", "labels", "library", "backup", "recall", "story", "pdf"]
 
 
 @value

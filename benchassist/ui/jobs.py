@@ -31,19 +31,18 @@ class Exporter:
 
     def job(self, action: ExportDay) -> Callable[[], str]:
         """Return the work: write the files, then say where they are."""
-        out = Path(action.out)
-        if action.what == "backup":
-            return partial(_backup, self._folder, out)
-        if action.what == "logs":
-            return partial(_logs, self._folder, action.day, out)
-        if action.what == "library":
-            return partial(_library, self._folder, action.day, out)
-        if action.what == "story":
-            return partial(_story, self._folder, str(action.about), out)
-        if action.what == "recall":
-            return partial(_recall, self._folder, action.about, out)
-        write = _labels if action.what == "labels" else written_cards
-        return partial(write, self._folder, out)
+        folder, out, about = self._folder, Path(action.out), action.about
+        jobs: dict[str, Callable[[], str]] = {
+            "backup": partial(_backup, folder, out),
+            "cards": partial(written_cards, folder, out),
+            "labels": partial(_labels, folder, out),
+            "library": partial(_library, folder, action.day, out),
+            "logs": partial(_logs, folder, action.day, out),
+            "pdf": partial(_pdfs, out),
+            "recall": partial(_recall, folder, about, out),
+            "story": partial(_story, folder, str(about), out),
+        }
+        return jobs[action.what]
 
 
 def _logs(folder: Path, day: str, out: Path) -> str:
@@ -74,6 +73,18 @@ def _recall(folder: Path, sought: object, out: Path) -> str:
     return say("Written: {list}", list=f"{csv}, {page.name}")
 
 
+def _pdfs(out: Path) -> str:
+    from benchassist.ui.pdf import write_pdfs  # noqa: PLC0415 - few print so
+
+    try:
+        many = len(write_pdfs(out))
+    except OSError as error:
+        return _refused(out, error)
+    if not many:
+        return say("No page in {out} is newer than its PDF: write one first.", out=out)
+    return say("Written: {many} PDF files in {out}", many=many, out=out)
+
+
 def _backup(folder: Path, out: Path) -> str:
     from benchassist.recovery import backup  # noqa: PLC0415
 
@@ -94,10 +105,14 @@ def _library(folder: Path, day: str, out: Path) -> str:
     except LibraryError as error:
         return error.lines[0]
     except OSError as error:
-        why = error.strerror or say("it cannot be written")
-        return say(
-            "{out}: {why}. Choose another folder or free some space.", out=out, why=why
-        )
+        return _refused(out, error)
+
+
+def _refused(out: Path, error: OSError) -> str:
+    why = error.strerror or say("it cannot be written")
+    return say(
+        "{out}: {why}. Choose another folder or free some space.", out=out, why=why
+    )
 
 
 def _labels(folder: Path, out: Path) -> str:

@@ -31,7 +31,8 @@ TOLD = say(
     "(lines.csv), every entry for programs (csv, jsonl); each row says "
     "whether the record vouches for it.\nCards: a page a part to go on with "
     "on paper. Labels: tray and bag, the code and a symbol to scan, never a "
-    "name. Print them from any browser.\nThe library: your materials, "
+    "name. Print them from any browser, or as PDF: every page in the folder has one "
+    "beside it then.\nThe library: your materials, "
     "recipes, lots and equipment in one file, for another bench or to keep. "
     "Reading one files all of it, or nothing and says why."
 )
@@ -103,6 +104,7 @@ class ExportPage(Page):
                     Gap(ImportLibrary(), "path"),
                     needs_text=say("The library file to read, .toml or .json"),
                 ),
+                Option(say("Its pages as PDF"), "9", ExportDay(day, out, "pdf")),
             )
         )
         self.fit()
