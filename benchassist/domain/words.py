@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import MINUTE_MS, MS
+from benchassist.clock import HOUR_MS, MINUTE_MS, MS
 
 
 def clock(ms: float) -> str:
@@ -16,10 +16,26 @@ def clock(ms: float) -> str:
 
 
 def minutes(ms: float) -> str:
-    """Return ``9 min`` above one minute and a half, seconds below it."""
+    """Return ``9 min`` above one minute and a half, ``2 h 05 min`` above as many hours.
+
+    Below both it is seconds.
+    """
+    if ms > 1.5 * HOUR_MS:
+        hours, rest = divmod(-(-int(ms) // MINUTE_MS), 60)
+        return f"{hours} h {rest:02} min"
     if ms > 1.5 * MINUTE_MS:
         return f"{-(-int(ms) // MINUTE_MS)} min"
     return f"{-(-int(max(0, ms)) // MS)} s"
+
+
+def spare(ms: float) -> str:
+    """Return how long there is still, never longer than there is."""
+    return minutes(int(ms) // MINUTE_MS * MINUTE_MS if ms > 1.5 * MINUTE_MS else ms)
+
+
+def ago(hours: float) -> str:
+    """Return how long ago something was, to the minute."""
+    return f"{minutes(hours * HOUR_MS)} ago"
 
 
 def late(ms: float) -> str:

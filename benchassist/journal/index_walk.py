@@ -18,7 +18,9 @@ Entries: TypeAlias = Callable[[int, int], Iterable[Entry]]
 Missing: TypeAlias = Callable[[int, int], Iterable[str]]
 
 SLICE = 500  # [entries] at a time
-MEND = "Make the index anew: “benchassist check --rebuild-index”."
+MEND = (
+    "Make the index anew: keys S, 9, 3, then 6, or “benchassist check --rebuild-index”."
+)
 
 
 def index_faults(

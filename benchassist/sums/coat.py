@@ -288,7 +288,7 @@ def _resin(
     for each in layer.initiators:
         curve = bench.curves[each.curve]
         if curve.confidence == "from memory":
-            notes.insert(0, f"The absorption of {each.name} is FROM MEMORY.")
+            notes.insert(0, f"How {each.name} absorbs is our guess.")
         nominal, low, high = _bounds(each.name, curve, grid_nm)
         initiators.append(
             Initiator(
@@ -340,7 +340,7 @@ def rates_words(in_use: RateSet, others: Sequence[RateSet]) -> str:
     if others:
         names = " and ".join(each.name for each in (in_use, *others))
         told += f" The band holds the sets {names}; the careful end counts."
-    return f"{told} Oxygen FROM MEMORY."
+    return f"{told} Oxygen is our guess."
 
 
 def _bounds(

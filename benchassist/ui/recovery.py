@@ -157,9 +157,11 @@ class RecoveryWindow(QMainWindow):
             self._place_entry()
             self._entry.raise_()
             self._wire()
-        elif isinstance(option.command, Act) and option.command.what == "open":
+        elif option.command == Act("open"):
             self.again = True
             self.close()
+        else:
+            self._entered(option, "")
 
     def _entered(self, option: Option, typed: str) -> None:
         self._wire()
@@ -172,19 +174,17 @@ class RecoveryWindow(QMainWindow):
     def _work(self, what: str, typed: str) -> Callable[[], object]:
         from benchassist.ui.jobs import written_cards  # noqa: PLC0415
 
-        match what:
-            case "restore":
-                return partial(recovery.restore, self._folder, Path(typed))
-            case "go-on":
-                return partial(recovery.go_on, self._folder, typed, self._real)
-            case "new-store":
-                return partial(recovery.go_on_anew, self._folder, typed, self._real)
-            case "story":
-                return partial(_story_of, self._folder, typed)
-            case "salvage":
-                return partial(recovery.salvage, self._folder, Path(typed))
-            case _:
-                return partial(written_cards, self._folder, Path(typed))
+        folder, out = self._folder, Path(typed)
+        ways: dict[str, Callable[[], object]] = {
+            "restore": partial(recovery.restore, folder, out),
+            "go-on": partial(recovery.go_on, folder, typed, self._real),
+            "new-store": partial(recovery.go_on_anew, folder, typed, self._real),
+            "story": partial(_story_of, folder, typed),
+            "index": partial(recovery.rebuild_index, folder),
+            "salvage": partial(recovery.salvage, folder, out),
+            "cards": partial(written_cards, folder, out),
+        }
+        return ways[what]
 
     def _acted(self, what: str, sentence: object) -> None:
         if isinstance(sentence, TableView):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -12,6 +12,7 @@ from PySide6.QtCore import (
     QRectF,
     Qt,
 )
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLayout
 
 from benchassist.ui.hands import Hands, OptionGroup
@@ -42,11 +43,13 @@ class CellsModel(QAbstractTableModel):
     def __init__(self) -> None:
         super().__init__()
         self._view = TableView("", (), (), "")
+        self._keys: Collection[str] = ()
+        self.ink = "#808080"  # of a key that is a row
 
-    def show_view(self, view: TableView) -> None:
-        """Show other cells."""
+    def show_view(self, view: TableView, keys: Collection[str] = ()) -> None:
+        """Show other cells; a first cell of ``keys`` is the key of its row."""
         self.beginResetModel()
-        self._view = view
+        self._view, self._keys = view, keys
         self.endResetModel()
 
     @property
@@ -63,7 +66,10 @@ class CellsModel(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._view.headers)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Return the text of a cell."""
+        """Return the text of a cell, and what a key is drawn in."""
+        if role == Qt.ItemDataRole.ForegroundRole and index.column() == 0:
+            pressed = self._view.rows[index.row()][0] in self._keys
+            return QColor(self.ink) if pressed else None
         if role != Qt.ItemDataRole.DisplayRole or not index.isValid():
             return None
         return self._view.rows[index.row()][index.column()]
@@ -134,7 +140,6 @@ class TablePage(Page):
         self._table.setVisible(bool(view.rows))
         # Where a column needs no title, the others need none either: a list of steps.
         self._table.horizontalHeader().setVisible(all(view.headers))
-        self._model.show_view(view)
         firsts = {row[0] for row in view.rows}
         self._rows = {
             each.key: each
@@ -142,6 +147,7 @@ class TablePage(Page):
             if each.key in firsts
             and not (each.hold or each.needs_number or each.needs_text)
         }
+        self._model.show_view(view, self._rows)
         self._options.show_view(
             tuple(each for each in view.options if each.key not in self._rows)
         )
@@ -180,6 +186,7 @@ class TablePage(Page):
         """Show the page in another theme."""
         super().set_theme(theme)
         self._title.set_theme(theme)
+        self._model.ink = theme.palette.attention
         self.fit()
 
     def fit(self) -> None:

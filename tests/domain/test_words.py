@@ -3,6 +3,7 @@
 import pytest
 
 from benchassist.domain.words import (
+    ago,
     clock,
     late,
     layer_words,
@@ -10,6 +11,7 @@ from benchassist.domain.words import (
     minutes,
     sentences,
     span,
+    spare,
     unit_word,
 )
 
@@ -118,3 +120,36 @@ def test_spots_are_named_by_their_span_where_they_have_one(numbers, told):
 )
 def test_a_layer_is_called_by_what_it_is_and_not_by_how_often(layer, told):
     assert layer_words(layer) == told
+
+
+@pytest.mark.parametrize(
+    ("ms", "told"),
+    [
+        (5_400_001, "1 h 31 min"),
+        (5_400_000, "90 min"),
+        (7_500_000, "2 h 05 min"),
+        (86_520_000, "24 h 02 min"),
+    ],
+)
+def test_many_minutes_are_said_in_hours(ms, told):
+    assert minutes(ms) == told
+
+
+@pytest.mark.parametrize(
+    ("ms", "told"),
+    [
+        (14_470_000, "4 h 01 min"),
+        (119_000, "60 s"),
+        (90_000, "90 s"),
+        (59_001, "60 s"),
+        (0, "0 s"),
+    ],
+)
+def test_what_there_is_to_spare_is_never_said_to_be_a_minute_more(ms, told):
+    assert spare(ms) == told
+
+
+def test_how_long_ago_a_lamp_was_read_is_said_to_the_minute():
+    assert [ago(hours) for hours in (0.0, 0.5, 3.25)] == [
+        "0 s ago", "30 min ago", "3 h 15 min ago",
+    ]  # fmt: skip

@@ -20,7 +20,7 @@ from benchassist.domain.state import Phase
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
-from benchassist.recovery import backup, look
+from benchassist.recovery import backup, in_words, look
 from benchassist.rehearsal.demo import build_training
 from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
@@ -32,6 +32,7 @@ from benchassist.ui.present.recovery import recovery as view_of
 from benchassist.ui.reading import Reading
 from benchassist.ui.recovery import RecoveryWindow
 from benchassist.ui.worker import Job
+from benchassist.value import replace
 
 WAIT_MS = 20_000
 HOLD_MS = 2600
@@ -61,21 +62,33 @@ def damaged(made, tmp_path):
 
 
 @pytest.fixture
-def window(damaged, qtbot, tmp_path, qapp):
-    folder, _ = damaged
-    desk = Desk(folder, tmp_path / "none.json", Exporter(folder).job)
-    shown = RecoveryWindow(
-        desk, kept.Settings(), RealClock(), said="It is damaged.", why="damaged"
-    )
-    qtbot.addWidget(shown)
-    shown.pedal.install(qapp)
-    shown.resize(1366, 768)
-    shown.show()
-    shown.ticker.start()
-    qtbot.waitUntil(lambda: shown.page._model.rowCount() > 0, timeout=WAIT_MS)
-    yield shown
-    shown.pedal.remove(qapp)
-    shown.close()
+def opened(qtbot, tmp_path, qapp):
+    """Return what opens the read-only window on a folder; closed at the end."""
+    made = []
+
+    def open_(folder, why):
+        desk = Desk(folder, tmp_path / "none.json", Exporter(folder).job)
+        shown = RecoveryWindow(
+            desk, kept.Settings(), RealClock(), said="It is damaged.", why=why
+        )
+        made.append(shown)
+        qtbot.addWidget(shown)
+        shown.pedal.install(qapp)
+        shown.resize(1366, 768)
+        shown.show()
+        shown.ticker.start()
+        qtbot.waitUntil(lambda: shown.page._model.rowCount() > 0, timeout=WAIT_MS)
+        return shown
+
+    yield open_
+    for shown in made:
+        shown.pedal.remove(qapp)
+        shown.close()
+
+
+@pytest.fixture
+def window(damaged, opened):
+    return opened(damaged[0], "damaged")
 
 
 def rows(window):
@@ -173,6 +186,36 @@ def test_it_goes_on_in_a_new_store(window, qtbot, damaged):
     assert f"from entry {seq - 1} of the old" in told
     Journal.open(folder).close()
     assert (folder / "set-aside-1" / DATABASE).exists()
+
+
+def test_an_index_that_lost_a_row_is_made_anew_by_hand(opened, qtbot, made, tmp_path):
+    folder = shutil.copytree(made, tmp_path / "store")
+    with closing(sqlite3.connect(folder / DATABASE, isolation_level=None)) as db:
+        db.execute("DELETE FROM touches WHERE seq = (SELECT max(seq) FROM touches)")
+    told, whole = in_words(folder)
+    assert not whole
+    assert "keys S, 9, 3, then 6" in told
+
+    window = opened(folder, "by hand")
+    strike(window, Qt.Key.Key_6, "6", hold_ms=HOLD_MS)
+    qtbot.waitUntil(lambda: "made anew" in window.said.text(), timeout=WAIT_MS)
+
+    assert in_words(folder)[1]
+    qtbot.waitUntil(
+        lambda: window.page._model.view.options[0].key == "Enter", timeout=WAIT_MS
+    )
+
+
+def test_a_record_with_nothing_in_flight_says_so_and_how_far_it_is_proven(made):
+    broken = look(made)
+    parts = dict(list(broken.bench.parts.items())[:1])
+    bench = replace(broken.bench, parts=parts)
+    view = view_of(
+        replace(broken, bench=bench, parts=(), first_bad=4), said="", why="damaged"
+    )
+
+    assert view.empty == "No part was in flight."
+    assert "The chain vouches for 1 to 3." in view.note
 
 
 def test_a_hold_that_is_too_short_does_nothing(window, qtbot, damaged):

@@ -109,10 +109,11 @@ def limit_amiss(code: str, wanted: float) -> Refusal | None:
         if found.by_record
         else ""
     )
+    wish = f"{wanted:g} {found.unit}".rstrip()
     return Refusal(
         "limit-loosened",
-        f"“{found.title}” may not be set to {wanted:g} {found.unit}: "
-        f"the default is {found.default:g} and may only be made stricter.",
+        f"“{found.title}” may not be set to {wish}: "
+        f"the default is {found.default:g}, and it may only be made stricter.",
         remedy=remedy,
     )
 

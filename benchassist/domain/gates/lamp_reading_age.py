@@ -9,6 +9,7 @@ from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.light import reading_age_h
 from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
+from benchassist.domain.words import ago
 
 TESTED: Final = ("tested", "tested-set")
 
@@ -19,14 +20,14 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     if not lamp:
         return failed("No lamp is chosen.", "Choose one by hand.")
     age_h = reading_age_h(bench, lamp, now)
+    known = math.isfinite(age_h)
+    told = f"was read {ago(age_h)}" if known else "was never read here"
     oldest_h = limit(bench, "lamp_reading_age_h")
     if age_h <= oldest_h:
-        return passed(f"{lamp} was read {age_h:.0f} h ago.", ("age_h", round(age_h, 2)))
-    known = math.isfinite(age_h)
+        return passed(f"{lamp} {told}.", ("age_h", round(age_h, 2)))
     if not known and answer_for(bench, ask.part).code in TESTED:
         # A coupon without a meter holds for its own day alone: no reading says more.
         return passed(f"{lamp} was tested here today; no meter is owned.")
-    told = f"was read {age_h:.0f} h ago" if known else "was never read here"
     return Verdict(
         "marginal",
         f"{lamp} {told}; the practice allows {oldest_h:.0f} h.",

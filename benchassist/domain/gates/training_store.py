@@ -12,7 +12,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             "Training: nothing is released here.",
             "The exercise ends with the checks; scrap the piece.",
         )
-    return passed("Not a training store.")
+    return passed("")  # nobody at a real bench asks
 
 
 GATE = Gate(

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
 
 LIGHT, KLX = "bench", "0.75"
-EMPTY = say("No dish is open. Key D opens one: its budget runs from then.")
+EMPTY = say("No dish is open. Key 1 opens one: its budget runs from then.")
 NO_LOT = say("No lot is on file to be poured: key L files one.")
 
 

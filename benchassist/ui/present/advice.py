@@ -7,7 +7,7 @@ from benchassist.domain.advice import Task
 from benchassist.domain.queue import NEVER_MS
 from benchassist.domain.stagger import collision
 from benchassist.domain.state import Bench, Part
-from benchassist.domain.words import clock, late, minutes
+from benchassist.domain.words import clock, late, minutes, spare
 from benchassist.ui.view import Panel
 from benchassist.ui.words import say
 
@@ -17,8 +17,9 @@ def before_harm(task: Task) -> str:
     if task.slack_ms >= NEVER_MS // 2:
         return say("no limit")
     if task.reason == "appointment":
-        told = say("late for its time") if task.slack_ms < 0 else say("to its time")
-        return f"{minutes(abs(task.slack_ms))} {told}"
+        if task.slack_ms < 0:
+            return say("{long} late for its time", long=minutes(-task.slack_ms))
+        return say("{long} to its time", long=spare(task.slack_ms))
     return late(-task.slack_ms) if task.slack_ms < 0 else clock(task.slack_ms)
 
 

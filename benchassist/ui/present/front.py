@@ -138,9 +138,11 @@ def _for_thing(front: Front, verdict: Verdict, accept: AcceptGate) -> Option | N
 
 
 def gate_rows(front: Front) -> tuple[GateRow, ...]:
-    """Return every gate of the stage with its verdict in words."""
+    """Return every gate of the stage that has something to say, with its verdict."""
     out = []
     for gate, verdict in front.at.verdicts:
+        if not verdict.sentence:
+            continue
         taken = verdict.level != "pass" and is_open(
             front.bench, gate, verdict, front.now
         )

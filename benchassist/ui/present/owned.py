@@ -193,25 +193,29 @@ NEW: dict[ShelfKind, Thing] = {"meter": Meter("", "", "")}
 def shelves(bench: Bench, now: Instant) -> TableView:
     """Return every kind of thing that a practice owns, and how many there are."""
     del now
-    rows = [(shelf.title, str(len(offered(bench, shelf.kind)))) for shelf in SHELVES]
+    ways = (
+        *(
+            (shelf.title, OpenPage(f"{PAGE} {shelf.kind}"), offered(bench, shelf.kind))
+            for shelf in SHELVES
+        ),
+        (say("Nitrogen: flow, volume, oxygen"), OpenPage("nitrogen"), None),
+        (say("Pedal: learn another key"), LearnPedal(), None),
+    )
+    rows = (
+        *(
+            (str(n), name, "" if things is None else str(len(things)))
+            for n, (name, _, things) in enumerate(ways, start=1)
+        ),
+        ("L", say("Bottles, mixes"), ""),
+        ("E", say("Baths, glycerine"), ""),
+    )
     away = len(bench.retired)
     return TableView(
         say("What you own"),
-        ("", say("There are")),
-        (
-            *rows,
-            (say("Bottles, mixes"), say("key L")),
-            (say("Baths, glycerine"), say("key E")),
-        ),
+        ("", "", ""),
+        rows,
         "",
-        (
-            *(
-                Option(shelf.title, str(n), OpenPage(f"{PAGE} {shelf.kind}"))
-                for n, shelf in enumerate(SHELVES, start=1)
-            ),
-            Option(say("Nitrogen: flow, volume, oxygen"), "8", OpenPage("nitrogen")),
-            Option(say("Pedal: learn another key"), "9", LearnPedal()),
-        ),
+        tuple(Option(name, str(n), way) for n, (name, way, _) in enumerate(ways, 1)),
         note=say("{away} retired; what was done with them stays", away=away)
         if away
         else "",
@@ -256,7 +260,16 @@ def _list(bench: Bench, shelf: Shelf, first: int) -> TableView:
         if len(known) > SHOWN
         else ()
     )
-    check = Option(say("Read by other eyes"), "7", OpenPage(f"check {shelf.kind}"))
+    ways = (
+        ("check", say("Read by other eyes"), "7"),
+        ("retire", say("Used no more"), "9"),
+    )
+    check, retire = (
+        (Option(told, key, OpenPage(f"{way} {shelf.kind}")),)
+        if offered(bench, shelf.kind) and (change or way == "retire")
+        else ()
+        for way, told, key in ways
+    )
     return TableView(
         shelf.title,
         ("", say("Code"), say("What"), say("Entered"), say("Checked"), ""),
@@ -265,9 +278,9 @@ def _list(bench: Bench, shelf: Shelf, first: int) -> TableView:
         (
             *things,
             *more,
-            *((check,) if change else ()),
+            *check,
             Option(say("Enter {one}", one=shelf.one), "8", OpenPage(shelf.enter)),
-            Option(say("Used no more"), "9", OpenPage(f"retire {shelf.kind}")),
+            *retire,
         ),
         note=say(
             "{first} to {last} of {all}",

@@ -13,6 +13,7 @@ from benchassist.domain.limits import limit_on
 from benchassist.domain.shelf import offered
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Bench, Closed, Fill
+from benchassist.domain.words import ago
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import late, own_bench, owned, shelf
 from benchassist.ui.present.forms import (
@@ -37,7 +38,7 @@ def equipment(bench: Bench, now: Instant) -> TableView:
     for lamp in (bench.lamps[code] for code in offered(bench, "lamp")):
         age_h = reading_age_h(bench, lamp.code, now)
         read = (
-            say("read {age_h:.0f} h ago", age_h=age_h)
+            say("read {ago}", ago=ago(age_h))
             if age_h < 1e6  # noqa: PLR2004 - infinite
             else say("never read")
         )

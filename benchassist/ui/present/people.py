@@ -168,7 +168,7 @@ def _where(bench: Bench, part: Part) -> str:
         return part.immersed_in
     if isinstance(part.phase, Soaking) and part.stage.max_s:
         return part.stage.title.lower()
-    return say("peg {peg}", peg=part.peg) if part.peg else ""
+    return say("tray {tray}", tray=part.tray) if part.tray else ""
 
 
 def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:

@@ -13,7 +13,7 @@ from benchassist.domain.plan import (
     steps_of,
 )
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
-from benchassist.domain.words import clock, late
+from benchassist.domain.words import clock, late, spare
 from benchassist.ui.view import TableView
 from benchassist.ui.words import say
 
@@ -31,7 +31,7 @@ def page(bench: Bench, now: Instant) -> TableView:
     part = bench.focused
     if part is None or isinstance(part.phase, Closed):
         return TableView(
-            say("Appointment"), (), (), say("Choose a part first: F1 to F9.")
+            say("Appointment"), (), (), say("Choose a part first: F1 to F12.")
         )
     plan = plan_for(bench, part, now)
     if plan is None or part.due is None:
@@ -83,10 +83,10 @@ def _verdict(
     )
     if plan.slack_ms >= 0:
         title = say(
-            "{code}, due {at}: {clock} to spare",
+            "{code}, due {at}: {spare} to spare",
             code=part.code,
             at=_at(due),
-            clock=clock(plan.slack_ms),
+            spare=spare(plan.slack_ms),
         )
         rest = say("Not by {at}? Call the front desk.", at=_at(plan.latest))
         return title, f"{act}: {first.lower()}. {rest}"

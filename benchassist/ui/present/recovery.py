@@ -12,8 +12,11 @@ from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import value
 
-Doing = Literal["restore", "go-on", "new-store", "salvage", "cards", "story", "open"]
-ENDS = ("restore", "go-on", "new-store")  # acts after which the bench may open again
+Doing = Literal[
+    "restore", "go-on", "new-store", "salvage", "cards", "story", "index", "open"
+]
+# Acts after which the bench may open again.
+ENDS = ("restore", "go-on", "new-store", "index")
 Why = Literal["damaged", "newer", "by hand"]
 DAMAGED = say("Read only: this record is damaged")
 WHOLE = say("Read only: this record is as it was written")
@@ -21,6 +24,7 @@ NEWER = say("Read only: a later version wrote this record")
 LOOKING = say("Looking at what can be read …")
 WORKING = say("Working …")
 NOTHING = say("No part in flight can be read from it.")
+NONE = say("No part was in flight.")
 HEADERS = (say("Code"), say("Where it is"), say("By the chain"))
 HINT = say("Esc: close. Nothing is written to this record.")
 WHO = say("Who decides it, and why")
@@ -55,6 +59,7 @@ ANEW = Option(
     hold=True,
     needs_text=WHO,
 )
+INDEX = Option(say("Make its index anew"), "6", Act("index"), hold=True)
 STORY = Option(
     say("Story of a part"),
     "P",
@@ -88,7 +93,7 @@ OPEN = Option(say("Open the bench"), "Enter", Act("open"))
 OPTIONS: dict[Why, tuple[Option, ...]] = {
     "damaged": (CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW),
     "newer": (CARDS, STORY, SALVAGE),
-    "by hand": (OPEN, CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW),
+    "by hand": (OPEN, CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW, INDEX),
 }
 
 
@@ -117,6 +122,10 @@ def recovery(
     mark = MARKS.get(bench.store.kind, "") if bench.store else ""
     title = f"{mark}. {title}" if mark else title
     read = say("Read to entry {upto} of {last}", upto=broken.upto, last=broken.last)
+    if broken.first_bad > 1:
+        proven = say("The chain vouches for 1 to {last}", last=broken.first_bad - 1)
+        read = f"{proven}. {read}"
     note = sentences(said if why == "newer" else broken.sentence, broken.amiss, read)
     options = (OPEN, CARDS) if done else OPTIONS[why]
-    return TableView(title, HEADERS, rows, NOTHING, options, note=note)
+    empty = NONE if bench.parts else NOTHING
+    return TableView(title, HEADERS, rows, empty, options, note=note)

@@ -275,6 +275,12 @@ def _plural(kind: str) -> str:
 def upkeep(bench: Bench, now: Instant) -> TableView:
     """Return the baths, and what keeps lamps, baths and the bench fit for work."""
     asked = len(due(bench, now))
+    of_baths = (
+        Option(say("Baths take turns"), "2", OpenPage("rotate-baths")),
+        Option(say("Read a bath: hydrometer"), "3", OpenPage("measure-bath")),
+    )
+    away = Option(say("A bath is used no more"), "9", OpenPage("retire bath"))
+    baths = bool(bench.baths)
     return TableView(
         say("Baths, trend, checks"),
         (
@@ -288,8 +294,7 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
         say("No bath is counted yet: 1 says when one was filled."),
         (
             Option(say("Change a bath"), "1", OpenPage("fill-bath")),
-            Option(say("Baths take turns"), "2", OpenPage("rotate-baths")),
-            Option(say("Read a bath: hydrometer"), "3", OpenPage("measure-bath")),
+            *(of_baths if baths else ()),
             Option(say("A lamp was seen to"), "4", OpenPage("service-lamp")),
             Option(say("How a lamp or a box ages"), "5", OpenPage("trend")),
             Option(
@@ -299,7 +304,7 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
             ),
             Option(say("Look at glycerine"), "7", OpenPage("see-glycerine")),
             Option(say("Read a box: counter, light, run"), "8", OpenPage("read-box")),
-            Option(say("A bath is used no more"), "9", OpenPage("retire bath")),
+            *((away,) if baths else ()),
         ),
     )
 

@@ -36,7 +36,7 @@ CHECK_MS = 8000  # [ms] the words of the sound check are read twice
 TRIAL_MS = 1600  # [ms] from one sound of a trial to the next
 TROUBLE_MS = 12_000  # [ms] a heartbeat that fails tells again sooner
 OFF = say("SOUND OFF: watch the screen")
-CHECK = say("Sound check: no tone heard? Key S, then X")
+CHECK = say("Sound check: no tone heard? Key S, then 5")
 UNWRITTEN = Call("stop", "", "record", 0, say("Stop. Nothing is recorded."))
 TRIAL = ("due", "late", "stop", "next")
 

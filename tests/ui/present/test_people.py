@@ -51,7 +51,7 @@ def test_the_list_says_what_runs_where_whose_it_is_and_how_long_before_harm():
     rows = by_code(page(desk))
 
     assert page(desk).headers == people.HEADS
-    assert rows["EX-1"][1:6] == ("coat 1 wet, patch 1", "", "peg blue", "OP-1", "1:40")
+    assert rows["EX-1"][1:6] == ("coat 1 wet, patch 1", "", "tray 3", "OP-1", "1:40")
     # Shortest stay 120 s, longest 300 s.
     assert rows["EX-2"][1:6] == ("wash 1", "2:00", "wash 1", "nobody", "5:00")
     assert rows["EX-4"][3:5] == ("BX-2", "nobody")
@@ -170,7 +170,7 @@ def test_the_taker_sees_the_hand_over_before_anything_else():
     assert view.subline.startswith(f"At {desk.now.local():%H:%M}.")
     assert view.card.title == "Hand-over, nearest to harm first"
     assert view.card.lines[:2] == (
-        "EX-1: look at the wet coat 1, spot 0 of 60, peg blue, harm in 1:40",
+        "EX-1: look at the wet coat 1, spot 0 of 60, tray 3, harm in 1:40",
         "EX-2: wash 1, due in 2:00",
     )
     (aloud,) = view.panels

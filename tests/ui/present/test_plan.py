@@ -6,6 +6,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
 from benchassist.domain.own_times import ENOUGH, took_key
 from benchassist.domain.state import InRun, Ready, Soaking
+from benchassist.domain.words import spare
 from benchassist.ui.present import plan
 from tests.domain.builders import SPLINT, Desk, desk_at
 
@@ -24,10 +25,10 @@ def page(desk):
 
 
 def test_without_a_part_one_is_chosen_first():
-    assert page(Desk()).empty == "Choose a part first: F1 to F9."
+    assert page(Desk()).empty == "Choose a part first: F1 to F12."
     desk = desk_at("fit")
     desk.must(cm.ScrapPart("EX-1", "wrong case"))
-    assert page(desk).empty == "Choose a part first: F1 to F9."
+    assert page(desk).empty == "Choose a part first: F1 to F12."
 
 
 def test_without_a_due_time_the_steps_are_there_and_no_latest_start():
@@ -47,7 +48,7 @@ def test_the_one_thing_to_start_now_the_slack_and_when_to_call():
     spent_s = sum(_seconds(row[2]) for row in view.rows)
     slack_s = 310 * 60 - spent_s
 
-    assert view.title == f"EX-1, due 14:00: {_clock(slack_s)} to spare"
+    assert view.title == f"EX-1, due 14:00: {spare(1000 * slack_s)} to spare"
     assert view.note.startswith("Start now: wash 1. Not by ")
     assert view.note.endswith("? Call the front desk.")
     assert view.rows[0][:3] == ("now", "Wash 1", "2:00")
@@ -156,9 +157,3 @@ def _seconds(text):
     for part in text.split(":"):
         seconds = 60 * seconds + int(part)
     return seconds
-
-
-def _clock(seconds):
-    hours, rest = divmod(seconds, 3600)
-    minutes, left = divmod(rest, 60)
-    return f"{hours}:{minutes:02}:{left:02}" if hours else f"{minutes}:{left:02}"

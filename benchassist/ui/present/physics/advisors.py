@@ -2,7 +2,7 @@
 
 Each advisor is a line in a table: its fields, filled from the part where that is
 known, and a calculator that answers. Sizes by class of item are estimates, and said
-to be.
+to be: nothing an advisor finds is shown as good, only what to beware of has a colour.
 """
 
 from __future__ import annotations
@@ -162,7 +162,7 @@ def _vessel(bench: Bench, part: Part | None) -> Advisor:
             number=number(found.fill_before_mm or 0, 3),
         )
         if found.fits:
-            return Advice(say("FITS"), "good", where, tuple(lines))
+            return Advice(say("FITS"), "plain", where, tuple(lines))
         what = say("the vessel") if not found.fits_vessel else say("the chamber")
         return Advice(
             say("TOO HIGH"),
@@ -257,7 +257,7 @@ def _float(bench: Bench, part: Part | None) -> Advisor:
             number=number(found.air_to_float_cm3),
             number2=number(found.bubble_to_float_mm),
         )
-        return Advice(say("SINKS"), "good", line, tuple(more))
+        return Advice(say("SINKS"), "plain", line, tuple(more))
 
     fields = (
         _number("volume_cm3", say("Part, cm³"), round(size.volume_cm3, 3)),
@@ -287,7 +287,7 @@ def _bubble(bench: Bench, part: Part | None) -> Advisor:
             say("WAIT {clock}", clock=clock(found.rise_s * MS))
             if wait
             else say("BRUSH OFF"),
-            "good" if wait else "attention",
+            "plain" if wait else "attention",
             found.why,
             (told, *([found.reason] if found.reason else [])),
         )
@@ -326,7 +326,7 @@ def _bath(bench: Bench, part: Part | None) -> Advisor:
             ESTIMATE,
         )
         if left is None:
-            return Advice(say("BY DATE"), "good", found.reason or "", more)
+            return Advice(say("BY DATE"), "plain", found.reason or "", more)
         line = say(
             "{number} % by mass now; about {left} such parts left.",
             number=number(now),
@@ -335,8 +335,8 @@ def _bath(bench: Bench, part: Part | None) -> Advisor:
         if left <= 0:
             return Advice(say("SPENT"), "stop", line, more)
         return Advice(
-            say("{left} LEFT", left=left),
-            "good" if left > 5 else "attention",  # noqa: PLR2004 - a morning's parts
+            say("{left} PARTS LEFT", left=left),
+            "plain" if left > 5 else "attention",  # noqa: PLR2004 - a morning's parts
             line,
             more,
         )
@@ -414,7 +414,7 @@ def _purge(bench: Bench, part: Part | None) -> Advisor:
         )
         line = say("Then flashes may start, with the flow kept on.")
         return Advice(
-            say("PURGE {clock}", clock=clock(found.s * MS)), "good", line, more
+            say("PURGE {clock}", clock=clock(found.s * MS)), "plain", line, more
         )
 
     fields = (

@@ -220,18 +220,20 @@ def _help(bench: Bench, subject: Subject, pair: Pair) -> tuple[str, ...]:
         told += _another(bench, subject, pair)
     source = bench.lamps[pair.lamp] if pair.lamp else bench.boxes[pair.box]
     if source.knowledge == "unknown" or not source.curve:
-        told.append(say("File the spectrum of {code}: key S.", code=source.code))
+        told.append(say("File the spectrum of {code}: keys Q, 2.", code=source.code))
     elif source.knowledge == "declared":
         told.append(
             say(
-                "{code} is declared only; a measured spectrum: key S.", code=source.code
+                "{code} is known from its papers; a measured spectrum: keys Q, 2.",
+                code=source.code,
             )
         )
     vessel = bench.vessels.get(pair.vessel)
     if vessel is not None and not vessel.curve:
         told.append(
             say(
-                "Measure what the wall of {code} lets through: key S.", code=vessel.code
+                "Measure what the wall of {code} lets through: keys Q, 2.",
+                code=vessel.code,
             )
         )
     layer = layer_light(bench, pair.lot)
@@ -239,7 +241,7 @@ def _help(bench: Bench, subject: Subject, pair: Pair) -> tuple[str, ...]:
         told.append(say("A coupon of this lamp on this layer settles it: key T."))
     if layer is not None:
         told += [
-            say("The absorption of {name} is FROM MEMORY: measure it.", name=each.name)
+            say("How {name} absorbs is our guess: measure it.", name=each.name)
             for each in layer.initiators
             if bench.curves[each.curve].confidence == "from memory"
         ]

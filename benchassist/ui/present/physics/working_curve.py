@@ -34,7 +34,7 @@ from benchassist.value import value
 Pairs = tuple[tuple[float, float], ...]
 DRAWN = 60  # points of a drawn curve
 MOST_E_FOLDS = 4.0  # of exposure that a curve nobody measured is shown over
-GUESS = say("assumed from the initiators and the set exposure; fit your own: key C")
+GUESS = say("assumed from the initiators and the set exposure; type your own: key Tab")
 
 
 @value
