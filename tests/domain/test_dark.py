@@ -75,6 +75,14 @@ def test_what_was_told_is_believed_only_inside_the_bounds():
     assert replace(found, told=(7 * MIN, HOUR)).span == (40 * S, 6 * MIN)
 
 
+def test_what_is_told_of_a_dark_that_was_not_is_not_believed():
+    desk = desk_at("wash-1")
+    desk.happened(ev.DarkTold("another boot", 0, MIN))
+
+    assert desk.bench.dark is None
+    assert desk.now == desk.clock.now()
+
+
 # --- the line --------------------------------------------------------------------
 
 

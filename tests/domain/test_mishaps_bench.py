@@ -378,3 +378,14 @@ def test_what_takes_a_part_out_of_its_bath_counts_the_time_it_had_there(
         assert lies or part.solvent_ms == spent
         assert lies or ("over-wash" in rules(desk)) == (seconds > 300)
         assert part.code in desk.bench.advised
+
+
+@pytest.mark.parametrize("state", ["drying", "degassing", "cured, drying"])
+@pytest.mark.parametrize("mishap", MISHAPS)
+def test_a_stay_without_solvent_that_a_mishap_ends_counts_for_nothing(mishap, state):
+    lying = at(state)
+    if not MISHAPS[mishap].when(lying.bench, lying.part()):
+        return
+    for answers in all_answers(MISHAPS[mishap], lying.bench, lying.part()):
+        found = names(report(fork(lying), mishap, *answers))
+        assert "RouteChanged" not in found or "StageEnded" not in found

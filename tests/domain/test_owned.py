@@ -217,6 +217,16 @@ def test_a_box_is_held_against_its_first_reading(light, level):
     assert whole(desk).level == level
 
 
+def test_a_box_that_gives_a_little_less_is_a_hand_s_to_accept():
+    desk, box = boxed()
+    read(desk, "light", 100.0)
+    read(desk, "light", 89.0)
+    load = cm.ConfirmLoad(("EX-1",), box, planned_count(desk.bench, (desk.part(),)))
+    assert code_of(desk.do(load)) == "box-whole"
+
+    desk.must(cm.AcceptGate("box-whole", "EX-1", "a coupon cured today"), load)
+
+
 def test_a_new_lamp_begins_anew_and_ends_what_was_tested():
     desk, box = boxed()
     read(desk, "light", 100.0)

@@ -236,7 +236,10 @@ def test_a_box_run_and_a_bath_collide_like_two_baths():
 
 def test_hand_work_collides_with_nothing():
     desk = desk_at("fit", phase=Ready)
+    assert collision(desk.bench, desk.part(), desk.now) is None
 
+    desk.take("EX-2")
+    desk.must(cm.StartStage("EX-2"))
     assert collision(desk.bench, desk.part(), desk.now) is None
 
 

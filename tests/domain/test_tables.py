@@ -21,8 +21,10 @@ from benchassist.domain.evolve import HANDLERS
 from benchassist.domain.gates import GATES
 from benchassist.domain.gathered import gathered
 from benchassist.domain.limits import LIMITS
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.pedal import TABLE
 from benchassist.domain.stages import STAGES
+from benchassist.value import replace
 
 ASKED_AT_INTAKE = {"example-data"}
 
@@ -119,3 +121,17 @@ def test_a_refusal_is_kept_by_a_code_that_no_wording_changes():
 @pytest.mark.parametrize("package", [cm, ev])
 def test_events_and_commands_are_listed_where_they_are_written_alone(package):
     assert not hasattr(package, "__all__")  # a module is handed on whole, by one line
+
+
+def test_a_hold_is_asked_for_what_derives_from_it_and_for_a_check_that_failed():
+    check = cm.RecordCheck("EX-1", "inspection")
+
+    assert not cm.held(check)
+    assert cm.held(replace(check, passed=False))
+    assert cm.held(cm.ScrapPart("EX-1", "cracked"))
+    assert not cm.held(cm.PressPedal())
+
+
+def test_a_refusal_says_in_one_breath_what_is_amiss_and_what_to_do():
+    assert Refusal("hot", "BX-1 is hot.", (), "Wait.").sentence == "BX-1 is hot. Wait."
+    assert Refusal("hot", "BX-1 is hot.").sentence == "BX-1 is hot."

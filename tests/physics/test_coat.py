@@ -22,6 +22,7 @@ from benchassist.physics.coat_grid import film_widths_um
 from benchassist.physics.coat_march import Tolerance
 from benchassist.physics.coat_rates import DiffusionLimits, RateSet
 from benchassist.physics.coat_resin import (
+    Cleavage,
     CoatError,
     Effort,
     Film,
@@ -449,6 +450,22 @@ def test_a_new_coat_leaves_what_lies_below():
     assert both.soft_top_um()[0] == pytest.approx(
         25.0 + below.soft_top_um()[0], abs=0.3
     )
+
+
+def test_nothing_in_a_fresh_coat_has_cleaved_once():
+    """Limit: at the first instant a second cleavage adds nothing to the first."""
+    twice = replace(INITIATOR, second=Cleavage(ABSORPTION, 0.6))
+    made = [
+        simulate(
+            replace(RESIN, initiators=(initiator,)),
+            [NewCoat(10.0), Exposure(1e-3, "inert", HANDHELD)],
+            balance=True,
+        )[0].balance.radicals_made[0]
+        for initiator in (INITIATOR, twice)
+    ]
+
+    assert made[1] == pytest.approx(made[0], rel=2e-3)
+    assert made[1] > made[0]
 
 
 def test_the_same_film_stays_and_a_new_one_is_fresh():

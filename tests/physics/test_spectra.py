@@ -46,6 +46,9 @@ def test_a_spike_between_grid_points_is_noticed():
     smooth = Curve((380.0, 400.0, 420.0), (0.0, 5.0, 0.0))
 
     assert spectra.sampling_loss(spike, GRID_NM) == -1.0
+    for at_nm in (300.25, 599.75):  # in the first step of the grid and in the last
+        nm = (at_nm - 0.1, at_nm, at_nm + 0.1)
+        assert spectra.sampling_loss(Curve(nm, spike.values), GRID_NM) == -1.0
     assert abs(spectra.sampling_loss(smooth, GRID_NM)) < 1e-9
     assert spectra.sampling_loss(Curve((700.0, 710.0), (1.0, 1.0)), GRID_NM) == 0.0
 
