@@ -33,11 +33,14 @@ TIMES = 1.5  # what a run may take beside what its tests took unchanged
 
 
 def tried(suite: Suite, mutant: Mutant, tests: Covering, before: str) -> Outcome:
-    """Run a mutant's tests, fastest first; what killed it last time comes first."""
+    """Run a mutant's tests, fastest first; what killed it last time comes first.
+
+    That one may only read a table, and then no line of the source tells of it.
+    """
     found = tests.of(mutant)
     if not found:
         return Outcome("passed", "no test runs it")
-    if before in found:
+    if before in tests.took_s:
         found = [before, *(test for test in found if test != before)]
     taken = list(accumulate(tests.took_s[test] for test in found))
     found = [test for test, took_s in zip(found, taken, strict=True) if took_s < MOST_S]
@@ -60,10 +63,13 @@ class Kept:
         self.package = digest("benchassist", "resources", "demo_cases")
         self._tests = digest("tests")
         self._known: dict[str, tuple[str, str, Outcome]] = {}
+        self._killer: dict[str, str] = {}
         if file.exists():
             for line in file.read_text(encoding="utf-8").splitlines():
                 key, package, tests, end, test = json.loads(line)
                 self._known[key] = package, tests, Outcome(end, test)
+                if end == "failed":
+                    self._killer[key] = test
 
     def known(self, mutant: Mutant) -> Outcome | None:
         """Return what came of it on this tree, None if it was not tried there."""
@@ -73,9 +79,8 @@ class Kept:
         return outcome if outcome.end != "passed" or tests == self._tests else None
 
     def before(self, mutant: Mutant) -> str:
-        """Return the test that killed it on any tree."""
-        *_, outcome = self._known.get(mutant.key, (None,))
-        return outcome.test if outcome and outcome.end == "failed" else ""
+        """Return the test that killed it last, on any tree."""
+        return self._killer.get(mutant.key, "")
 
     def keep(self, mutant: Mutant, outcome: Outcome) -> None:
         """Keep what came of it."""
