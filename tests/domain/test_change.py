@@ -8,6 +8,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.ledger import owed
+from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import preview
 from benchassist.domain.state import BODY, Brushing, Closed, InRun, Ready, Soaking
@@ -401,6 +402,9 @@ def test_what_will_change_is_seen_before_it_is_held():
     assert len(desk.entries) == count  # nothing is written
     nothing = seen(desk)
     assert code_of(nothing) == "nothing-changed"
+    codes = ("nitrogen_l_min", "chamber_l", "nitrogen_percent")
+    same = cm.SetNitrogen(*(limit(desk.bench, code) for code in codes), "own meter")
+    assert code_of(preview(desk.bench, same, "EX-1", desk.now)) == "nothing-changed"
     assert isinstance(found.events[0], ev.PartChanged)
 
 

@@ -12,6 +12,7 @@ from benchassist.domain import library as lib
 from benchassist.domain.calls import wet_ms
 from benchassist.domain.coupon import step
 from benchassist.domain.light import judge_lamp
+from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import InRun, Ready, Walking, pair_key
 from benchassist.value import replace
 from tests.domain.builders import Desk, code_of, coupon, lamp, names
@@ -476,6 +477,14 @@ def test_a_test_that_could_show_nothing_is_not_begun(changes, code):
     }
 
     assert code_of(Desk().do(cm.BeginCoupon(**(whole | changes)))) == code
+
+
+def test_a_lot_whose_material_is_not_on_file_is_not_tested():
+    desk = Desk()
+    desk.bench = replace(desk.bench, materials={})
+    begin = cm.BeginCoupon("LM-A", "L-CLASS", "BX-1", "GV-1", 10, 2200)
+
+    assert isinstance(desk.do(begin), Refusal)
 
 
 @pytest.mark.parametrize(

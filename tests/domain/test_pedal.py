@@ -423,6 +423,7 @@ def test_the_foot_has_no_say_before_the_hand_over_was_read():
     for long in (False, True):
         assert isinstance(desk.press(long=long), Said)
     desk.must(cm.ReadHandOver())
+    assert code_of(desk.do(cm.ReadHandOver())) == "nothing-handed-over"
 
     assert names(desk.press()) == ["StageEnded"]
 

@@ -227,6 +227,10 @@ def test_where_each_part_stands(journal, draft, sample):
         "EX-K-4": PartRow("EX-K-4", "in work", 5, 9, None),
     }
     assert journal.part_rows("on hold") == (rows["EX-K-3"],)
+    assert journal.part_row("EX-K-2") == rows["EX-K-2"]
+    assert journal.part_row("EX-K-9") is None
+    assert journal.seqs_of("part", "EX-K-1") == (2, 6)
+    assert journal.seqs_of("part", "EX-K-9") == ()
 
     journal.append([draft(DeviationOpened("EX-D-1", "late", ("EX-K-1",), "x"))])
     journal.append([draft(StageStarted("wash-1", "wash", ("EX-K-3",)))])

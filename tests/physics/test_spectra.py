@@ -105,6 +105,21 @@ def test_efficacy_without_light_or_absorption():
     assert spectra.efficacy(uv, light * (GRID_NM > 420), narrow, GRID_NM) == inf
 
 
+def test_what_is_absorbed_alike_at_all_wavelengths_is_its_own_mean():
+    """Identity; and of two lines each photon counts once: 100 at 400, 300 at 420 nm."""
+    two = spectra.gaussian_lines(
+        [Line(1.0, 400.0, 0.1), Line(1.0, 420.0, 0.1)], GRID_NM
+    )
+    even = np.full(GRID_NM.shape, 300.0)
+    step = np.where(GRID_NM < 410.0, 100.0, 300.0)
+
+    mean = spectra.photon_weighted_absorptivity_l_mol_cm
+    assert mean(two, even, GRID_NM) == pytest.approx(300.0)
+    assert mean(two, step, GRID_NM) == pytest.approx(
+        (100.0 * 400 + 300.0 * 420) / (400 + 420)
+    )
+
+
 def test_absorbed_photons_scale_with_light_and_concentration():
     light = spectra.gaussian_lines([Line(1.0, 385.0, 5.0)], GRID_NM)
     band = spectra.gaussian_bands([spectra.Gaussian(500.0, 380.0, 15.0)], GRID_NM)

@@ -128,6 +128,19 @@ def test_a_turn_that_did_not_happen_is_told_and_is_no_stretch_of_the_way():
     assert "turned only on paper" in page
 
 
+def test_what_was_put_right_of_another_part_in_the_run_is_not_told_here():
+    mine, other = (in_memory("told_wrong_box", part) for part in ("EX-24", "EX-25"))
+
+    for found, has_dose in ((mine, True), (other, False)):
+        misread = [each.what for each in found.put_right if each.how_much == "misread"]
+        assert "entry 134, low: 2200 > 2100" in misread  # of the run, which had both
+        assert ("entry 135, low: 2200 > 2100" in misread) == has_dose
+
+
+def test_where_all_went_as_planned_the_page_says_so():
+    assert "Nothing is on record." in as_page(in_memory("o1_plain_crown", "EX-21"))
+
+
 def test_what_was_entered_late_says_so(tmp_path):
     written("late_from_paper", tmp_path)
     with ReadOnlyJournal.open(tmp_path) as journal:
