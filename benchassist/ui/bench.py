@@ -193,7 +193,7 @@ class Bench(QWidget):
             if not page.escape():
                 self.close_page()
                 self.page_left.emit()
-        elif not page.key(key):
+        elif not (page.key(key) or self._ring.arrow(key)):
             self._any_key(key)
 
     def _bench_key(self, key: str) -> bool:

@@ -54,7 +54,7 @@ class Page(QWidget):
 
     @property
     def frames(self) -> bool:
-        """Whether the page itself frames what Enter does: a tile, a row, a field."""
+        """Whether the page itself frames what Enter does: a row, a field."""
         return False
 
     def buttons(self) -> Sequence[AnyButton]:

@@ -1,9 +1,10 @@
 """The straw frame: Tab moves it over all that can be done, Enter does it.
 
-Exactly one thing is framed, on the bench and on every page; a page of tiles, rows or
-fields frames them itself. The frame lies over the widgets and takes no finger. It
-keeps nothing that leads back to it or to its bench: a circle would be collected in the
-middle of somebody's painting, and the program ends there.
+Exactly one thing is framed, on the bench and on every page; a page of rows or fields
+frames them itself. Arrows walk among what has a key, where the page wants none. The
+frame lies over the widgets and takes no finger. It keeps nothing that leads back to it
+or to its bench: a circle would be collected in the middle of somebody's painting, and
+the program ends there.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from benchassist.ui.view import BenchView
 from benchassist.value import value
 
 STEPS = {"Tab": 1, "Backtab": -1}
+ARROWS = {"Right": (1, 0), "Left": (-1, 0), "Down": (0, 1), "Up": (0, -1)}
 EDGE_PX = 4.5  # thicker than any other edge: through amber colour tells nothing
 ENTER, BACK = "Enter", "place Esc"
 
@@ -39,6 +41,7 @@ class Stop:
     """Something that can be done: its name, where it stands, its key, part or place.
 
     An ``act`` is a key that tells something at once, with no hold and nothing asked.
+    ``told`` are its words: the same key with other words is another thing.
 
     Plain values: what holds a signal or a widget in a circle outlives its window.
     """
@@ -47,6 +50,7 @@ class Stop:
     where: QRect
     kind: Literal["key", "act", "row", "part", "place"]
     what: str
+    told: str = ""
 
 
 _NONE = Stop("", QRect(), "place", "")
@@ -67,7 +71,7 @@ class Ring(QWidget):
         super().__init__(bench)
         self._theme, self._parts, self._hands = theme, parts, hands
         self._stops: tuple[Stop, ...] = ()
-        self._chosen = ""  # by Tab; else what Enter usually does
+        self._chosen = _NONE  # by Tab or an arrow; else what Enter usually does
         self._front = ("", "")  # the part in front, the page over it
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -81,7 +85,7 @@ class Ring(QWidget):
         """Frame what Enter does at this look; a choice lasts while its thing does."""
         front = view.band.code, page.accessibleName() if page else ""
         if front != self._front:
-            self._front, self._chosen = front, ""
+            self._front, self._chosen = front, _NONE
         on = on and (page is None or not page.frames)
         self._stops = tuple(self._found(view, page)) if on else ()
         framed = self.framed
@@ -108,7 +112,10 @@ class Ring(QWidget):
             # On a page nothing is told, begun or brought forward unless it was chosen.
             key = self._first("key", "act")
             usual = ("" if by_name.get(key, _NONE).kind == "act" else key, BACK)
-        usual = (self._chosen, f"key {ENTER}", *usual)
+        chosen = by_name.get(self._chosen.name)
+        if chosen is not None and chosen.told == self._chosen.told:
+            return chosen
+        usual = (f"key {ENTER}", *usual)
         return next((by_name[name] for name in usual if name in by_name), None)
 
     def _first(self, *kinds: str) -> str:
@@ -122,11 +129,29 @@ class Ring(QWidget):
         if key == ENTER:
             self._do(framed, view, page)
             return True
-        back = framed.name == BACK and not self._chosen  # from there to the first
-        at = -1 if back else [stop.name for stop in self._stops].index(framed.name)
-        self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)].name
+        back = framed.name == BACK and self._chosen is _NONE  # from there to the first
+        at = -1 if back else self._stops.index(framed)
+        self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)]
         self.show_view(view, page, on=True)
         return True
+
+    def arrow(self, key: str) -> bool:
+        """Move the frame among what has a key; say whether the key was an arrow."""
+        keyed = [stop for stop in self._stops if stop.kind in ("key", "act")]
+        if key not in ARROWS or not keyed:
+            return False
+        at = self.framed if self.framed in keyed else None
+        across, down = ARROWS[key]
+
+        def far(stop: Stop) -> tuple[bool, int]:
+            """Return how far it lies that way; what lies behind, round the corner."""
+            d = stop.where.center() - (at or stop).where.center()
+            ahead, aside = d.x() * across + d.y() * down, d.x() * down + d.y() * across
+            return ahead <= 0, ahead + 3 * abs(aside)
+
+        others = [stop for stop in keyed if stop is not at]
+        self._chosen = min(others, key=far) if others and at else keyed[0]
+        return True  # shown at the next look
 
     @property
     def _around(self) -> QWidget:
@@ -146,7 +171,8 @@ class Ring(QWidget):
                 self.gone.emit(stop.what)
             case _:
                 for button in self._buttons(view, page):
-                    if button.option is not None and button.option.key == stop.what:
+                    option = button.option
+                    if option is not None and stop.what in (option.key, option.text):
                         self._hands.press(button, ENTER)
                         return
 
@@ -160,7 +186,8 @@ class Ring(QWidget):
         middle = self._around.width() // 2
         buttons = [(self._box(each), each) for each in self._buttons(view, page)]
         shown = [(box, each) for box, each in buttons if each.isVisible()]
-        shown.sort(key=lambda pair: (pair[0].center().x() > middle, *_at(pair[0])))
+        # A page reads in lines, the bench in halves.
+        shown.sort(key=lambda p: (not page and p[0].center().x() > middle, *_at(p[0])))
         if page is not None:
             for code, row in self._moved(page):
                 yield Stop(f"row {code}", row, "row", code)
@@ -169,7 +196,8 @@ class Ring(QWidget):
                 asks = option.hold or option.needs_number or option.needs_text
                 tells = isinstance(option.command, Command) and not asks
                 kind: Literal["key", "act"] = "act" if tells else "key"
-                yield Stop(f"key {option.key}", box, kind, option.key)
+                key = option.key or option.text
+                yield Stop(f"key {key}", box, kind, key, option.text)
         rows, rail, foot = self._parts.rows, self._parts.rail, self._parts.foot
         for widget in (rows, rail):
             for code, box in self._moved(widget) if widget.isVisible() else ():

@@ -29,18 +29,9 @@ class TilePage(Page):
         self._grid = TileGrid(host.look, host.hands, self)
         self.setAccessibleName(": ".join(each for each in (title.text, title.line)))
 
-    @property
-    def frames(self) -> bool:
-        """Say that the page frames what Enter does."""
-        return True
-
     def buttons(self) -> list[Pressable[TileView]]:
         """Return the tiles."""
         return self._grid.buttons()
-
-    def key(self, key: str) -> bool:
-        """Move the frame, or go where it is."""
-        return self._grid.key(key)
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""

@@ -22,26 +22,15 @@ from benchassist.ui.words import say
 GAP_MM = 2.2
 LEAST_TILE_MM = 12.0  # [mm] high: a target for a gloved finger
 TITLE_MM = 4.9  # [mm] capitals of a tile's word; a choice
-STEPS = {"Tab": 1, "Backtab": -1, "Right": 1, "Left": -1}
 
 
 class Tile(Pressable[TileView]):
-    """One tile; ``framed`` says that Enter chooses it."""
-
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
-        super().__init__(theme, parent)
-        self._framed = False
+    """One tile."""
 
     @property
     def option(self) -> Option | None:
         """What is chosen by pressing here."""
         return self.view.option if self.view else None
-
-    def frame(self, *, on: bool) -> None:
-        """Show the straw frame, or take it away."""
-        if on != self._framed:
-            self._framed = on
-            self.update()
 
     def spoken(self, view: TileView) -> str:
         """Return word, example and key."""
@@ -62,7 +51,7 @@ class Tile(Pressable[TileView]):
             theme.face(READ if not high else NEAR + 0.4, STRONG),
             theme.face(NEAR + 0.4),
         )
-        ground = palette.raised if self._framed else palette.card
+        ground = palette.card
         ink, middle = palette.attention, self.height() / 2
         x = theme.px(4.6) + theme.px(2.6) - key.width(view.option.key) / 2
         key_line = theme.px(5.6) + key.cap / 2 if high else middle + key.cap / 2
@@ -102,10 +91,7 @@ class Tile(Pressable[TileView]):
         """Draw the ground, the key's outline, the drawing and the bar of a hold."""
         palette, radius = self.theme.palette, self.theme.px(2.4)
         rect = QRectF(self.rect())
-        edge = palette.attention if self._framed else palette.line
-        ground = palette.raised if self._framed else palette.card
-        width = 3.0 if self._framed else 1.5
-        panel(painter, rect, radius, ground=ground, edge=edge, width=width)
+        panel(painter, rect, radius, ground=palette.card, edge=palette.line, width=1.5)
         draw_key(painter, self.runs()[0], self.theme)
         if view.drawing:
             side = self.theme.px(15.0)
@@ -129,12 +115,11 @@ class TileGrid(QWidget):
         self._views: tuple[TileView | None, ...] = ()
         self._columns = 1
         self._tiles: list[Tile] = []
-        self._framed = 0
         self.most_mm = 31.0
         self.between_mm = GAP_MM + 0.8
 
     def show_view(self, views: tuple[TileView | None, ...], columns: int) -> None:
-        """Show other tiles in so many columns; the frame stays where it can."""
+        """Show other tiles in so many columns."""
         if (views, columns) == (self._views, self._columns):
             return
         self._views, self._columns = views, columns
@@ -148,39 +133,12 @@ class TileGrid(QWidget):
             tile.setVisible(view is not None)
             if view is not None:
                 tile.show_view(view)
-        if self._framed >= len(views) or views[self._framed] is None:
-            self._framed = 0
-        self._show_frame()
         self._arrange()
-
-    def frame_first(self) -> None:
-        """Frame the first tile again."""
-        self._framed = 0
-        self._show_frame()
 
     def buttons(self) -> list[Pressable[TileView]]:
         """Return the tiles that are shown."""
         pairs = zip(self._tiles, self._views, strict=False)
         return [tile for tile, view in pairs if view is not None]
-
-    def key(self, key: str) -> bool:
-        """Move the frame, or choose what is framed; say whether the key was ours."""
-        if key == "Enter" and self._views:
-            self._hands.press(self._tiles[self._framed], key)
-            return True
-        step = STEPS.get(key)
-        if key in ("Up", "Down"):
-            step = self._columns if key == "Down" else -self._columns
-        if step is None or not self._views:
-            return False
-        at = self._framed
-        for _ in self._views:
-            at = (at + step) % len(self._views)
-            if self._views[at] is not None:
-                break
-        self._framed = at
-        self._show_frame()
-        return True
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another theme."""
@@ -223,7 +181,3 @@ class TileGrid(QWidget):
         for number, view in enumerate(self._views):
             if view is not None:
                 self._tiles[number].setGeometry(self._box(number))
-
-    def _show_frame(self) -> None:
-        for number, tile in enumerate(self._tiles):
-            tile.frame(on=number == self._framed)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QApplication
 
 from benchassist.domain.state import Bench as State
 from benchassist.ui.hold import HOLD_MS, Pressable
+from benchassist.ui.light import LIGHT_PAGES
 from tests.ui.every_page import pages
 from tests.ui.screens import MOMENTS, Stage
 
@@ -122,8 +123,7 @@ def framed_inside(page):
     tiles = [
         each
         for each in page.findChildren(Pressable)
-        if each.isVisible()
-        and (getattr(each, "framed", False) or getattr(each, "_framed", False))
+        if each.isVisible() and getattr(each, "framed", False)
     ]
     field = QApplication.focusWidget()
     return tiles + [field] * (field is not None and page.isAncestorOf(field))
@@ -181,6 +181,28 @@ def test_enter_on_a_page_asks_or_goes_back_and_tells_nothing_unchosen(open_stage
     tab_to(stage, "key 8")
     stage.press("Return")
     assert stage.window.pages._name == "upkeep"
+
+
+def test_arrows_walk_the_tiles_of_a_page_round_and_enter_chooses(open_stage):
+    stage = open_stage("queue")
+    stage.press("Q")
+    ring, walked = stage.bench._ring, []
+    for key in ("Right", "Right", "Right", "Down", "Left", "Up", "Up"):
+        walked.append(ring.framed.name[-1])
+        stage.press(key)
+    assert "".join(walked) == "1231463"
+    assert ring.framed.name == "key 9"
+    stage.press("Return")
+    assert stage.window.pages._name == list(LIGHT_PAGES)[8]
+
+
+def test_a_frame_is_not_kept_on_the_same_key_of_another_question(open_stage):
+    stage = open_stage("what now")
+    stage.press("Tab")
+    assert stage.bench._ring.framed.name == "key 2"
+    stage.press("Return")
+    stage.look()
+    assert stage.bench._ring.framed.name == "key 1"
 
 
 def test_a_row_of_a_page_is_walked_and_picked(open_stage):

@@ -95,15 +95,6 @@ class FirstStart(Page):
         """Return the tiles, then the two for files."""
         return [*self._tiles.buttons(), *self._options.buttons()]  # type: ignore[list-item]
 
-    @property
-    def frames(self) -> bool:
-        """Say that one of the tiles is framed."""
-        return True
-
-    def key(self, key: str) -> bool:
-        """Move the frame over the tiles, or go where it is."""
-        return self._tiles.key(key)
-
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         super().set_theme(theme)

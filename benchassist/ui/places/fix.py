@@ -145,11 +145,6 @@ class FixPage(Page):
 
     # --- hands ---------------------------------------------------------------------
 
-    @property
-    def frames(self) -> bool:
-        """Whether there are tiles, one of them framed."""
-        return self._grid.isVisible() and bool(self._grid.buttons())
-
     def buttons(self) -> Sequence[AnyButton]:
         """Return the tiles of a step, or the reasons and what is held."""
         if self._view is None or self._view.preview is None:
@@ -187,12 +182,7 @@ class FixPage(Page):
         self._again()
         return True
 
-    def key(self, key: str) -> bool:
-        """Move the frame among the tiles, or choose what is framed."""
-        return self.frames and self._grid.key(key)
-
     def _again(self) -> None:
-        self._grid.frame_first()
         self.asked.emit(OpenPage("fix"))  # shows the step, and wires its keys
 
     # --- places --------------------------------------------------------------------

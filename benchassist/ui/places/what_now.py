@@ -42,15 +42,9 @@ class WhatNowPage(Page):
         self._seen: tuple[Bench, Instant] | None = None
         self._host = host
 
-    @property
-    def frames(self) -> bool:
-        """Whether there are tiles, one of them framed."""
-        return self._grid.isVisible() and bool(self._grid.buttons())
-
     def begin(self) -> None:
-        """Frame the likeliest again."""
+        """Offer the likeliest again."""
         self._all = False
-        self._grid.frame_first()
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show what can have happened to the part in front."""
@@ -90,10 +84,6 @@ class WhatNowPage(Page):
         if was and self._seen is not None:
             self.fill(*self._seen)
         return was
-
-    def key(self, key: str) -> bool:
-        """Move the frame, or choose what is framed."""
-        return self._grid.key(key)
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
