@@ -110,7 +110,7 @@ class Ring(QWidget):
         usual: tuple[str, ...] = ("front", self._first("part"), "place N")
         if BACK in by_name:
             # On a page nothing is told, begun or brought forward unless it was chosen.
-            key = self._first("key", "act")
+            key = self._first("key", "act") or self._first("row")
             usual = ("" if by_name.get(key, _NONE).kind == "act" else key, BACK)
         chosen = by_name.get(self._chosen.name)
         if chosen is not None and chosen.told == self._chosen.told:

@@ -94,7 +94,8 @@ def test_a_part_of_a_recall_is_judged_by_keys(open_stage):
     hold(stage)
     assert page(stage, "find")._title.view.text == "EX-LT-C2"  # what came of it
     stage.press("5")
-    typed(stage, "EX-61")
+    tab_to(stage, "row EX-61")
+    stage.press("Return")
     stage.look()
     assert page(stage, "find")._title.view.text == "Judge EX-61"
     stage.press("1")

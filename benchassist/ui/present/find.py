@@ -249,9 +249,8 @@ def answered(
         drill = cm.DoRoutine(DRILL, good=True, note=drilled(answer, took_ms))
         options.append(Option(say("A drill: note it"), "4", drill, hold=True))
     if open_of(bench, answer):
-        judging = Gap(replace(step, mode="judge"), "whose")
-        told = say("Code of the part that is judged")
-        options.append(Option(say("Judge a part"), "5", judging, needs_text=told))
+        judging = replace(step, mode="judge")
+        options.append(Option(say("Judge a part"), "5", judging))
     roles = roles_of(bench, answer)
     told_apart = roles.items() if len(roles) > 1 else ()
     for key, (role, count) in zip(ROLE_KEYS, told_apart, strict=False):
@@ -457,26 +456,17 @@ def open_of(bench: Bench, answer: Answer) -> tuple[Deviation, ...]:
 def _judging(bench: Bench, step: Step, answer: Answer) -> FindView:
     """Return the page on which one part of a recall is judged."""
     waits = open_of(bench, answer)
-    mine = next((each for each in waits if step.whose.strip() in each.parts), None)
+    mine = next((each for each in waits if step.whose in each.parts), None)
     rows = tuple(
         ListRow(
             each.parts[0], each.text, each.id, act=replace(step, whose=each.parts[0])
         )
         for each in waits
     )
-    options: tuple[Option, ...]
-    if mine is None:
-        line = say("“{step}” waits for no judgement of it", step=step.whose.strip())
-        options = (
-            Option(
-                say("Judge another part"),
-                "1",
-                Gap(replace(step, whose=""), "whose"),
-                needs_text=say("Code of the part that is judged"),
-            ),
-        )
-    else:
-        line = sentences(mine.text)
+    title, line = say("Judge which part?"), say("choose its row")
+    options: tuple[Option, ...] = ()
+    if mine is not None:
+        title, line = say("Judge {step}", step=step.whose), sentences(mine.text)
         options = tuple(
             Option(
                 told,
@@ -488,7 +478,7 @@ def _judging(bench: Bench, step: Step, answer: Answer) -> FindView:
             for n, (decision, told) in enumerate(DECISIONS, start=1)
         )
     return FindView(
-        say("Judge {step}", step=step.whose.strip()),
+        title,
         line,
         "",
         _not_known(bench, answer),
