@@ -19,6 +19,7 @@ from benchassist.journal.errors import (
     DamagedJournalError,
     JournalError,
     JournalLockedError,
+    JournalWriteError,
     NewerJournalError,
 )
 from benchassist.journal.files import DATABASE
@@ -79,6 +80,9 @@ def _once(folder: Path, kind: StoreKind, speed: float, real: Clock) -> int:
         return show_read_only(folder, real, said=str(error), why=why)
     except JournalError as error:
         print(f"benchassist: {error}", file=sys.stderr)  # noqa: T201
+        if isinstance(error, JournalWriteError) and (folder / DATABASE).exists():
+            # Whoever started it from a desktop sees no shell.
+            return show_read_only(folder, real, said=str(error), why="unwritable")
         return BAD_INPUT
     return show(
         session,

@@ -296,7 +296,8 @@ class Standings:
         """The part that band and words are about; none before a hand-over is read."""
         if self.situation == "away" and self.bench.away is not None:
             return self.bench.away.place.part
-        return "" if self.situation == "handed" else self.bench.focus
+        gone = self.bench.focused is None  # closed on an earlier day
+        return "" if self.situation == "handed" or gone else self.bench.focus
 
     def word(self, code: str, *, gates: bool = True) -> Word:
         """Return the word of a part, the bench's own where that comes first.

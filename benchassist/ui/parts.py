@@ -19,6 +19,7 @@ from benchassist.ui.lightcheck import LightView
 from benchassist.ui.lines import FarLine, FarText, MessageLine
 from benchassist.ui.panels import DRAWER_KEY, PanelGrid
 from benchassist.ui.pedal_line import PedalLine
+from benchassist.ui.present.look import UNRECORDED
 from benchassist.ui.rail import Rail
 from benchassist.ui.rows import RowList
 from benchassist.ui.slim import SlimLine, SlimView
@@ -123,13 +124,19 @@ class Parts:
             FarText(say("NEXT"), view.next_line, tone, view.next_aside, view.next_short)
         )
         foot: Tone = "quiet" if view.pedal_line.startswith("nothing") else "plain"
+        lost = view.pedal_line == UNRECORDED
+        if lost:
+            foot = "stop"  # until it is true no more, and whatever the foot does
+            pedal_off = None
         line = FarText(
             say("PEDAL"), view.pedal_line, foot, view.pedal_aside, view.pedal_short
         )
         self.pedal.show_foot(pedal_off or line, view.pedal_long)
         self.rail.show_view(view.tags)
         off = pedal_off.short if pedal_off else self.pedal.meanwhile
-        slim = SlimView(view.band, view.slim, view.next_calls, off, self.pedal.share)
+        slim = SlimView(
+            view.band, view.slim, view.next_calls, off, self.pedal.share, lost=lost
+        )
         self.slim.show_view(slim)
         self.message.show_view(view.message)
 

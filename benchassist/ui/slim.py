@@ -30,7 +30,8 @@ class SlimView:
     """The state, what comes and what the foot does; ``late`` turns NEXT straw.
 
     ``off`` is said instead of what the foot does, while it does nothing or is down;
-    ``share`` is how much of a long press is over, 0 to 1.
+    ``share`` is how much of a long press is over, 0 to 1. ``lost``: nothing is
+    recorded, which the foot's box says on the plate of STOP.
     """
 
     band: Band
@@ -38,6 +39,7 @@ class SlimView:
     late: bool = False
     off: str = ""
     share: float = 0.0
+    lost: bool = False
 
 
 class _Boxes(NamedTuple):
@@ -78,7 +80,8 @@ class SlimLine(Painted[SlimView]):
         yield from self._state(view.band, boxes.state)
         palette = self.theme.palette
         ink, ground, label = palette.ink, palette.card, palette.attention
-        foot = Run(say("PEDAL"), 0, 0, self._small(), label, ground)
+        tag, under = (ink, palette.plate) if view.lost else (label, ground)
+        foot = Run(say("PEDAL"), 0, 0, self._small(), tag, under)
         yield from self._labelled(
             foot, (view.off or view.slim.pedal,), ink, boxes.pedal
         )
@@ -107,7 +110,8 @@ class SlimLine(Painted[SlimView]):
         radius = self.theme.px(2.2)
         ground = palette.attention if view.late else palette.card
         panel(painter, boxes.next, radius, ground=ground)
-        panel(painter, boxes.pedal, radius, ground=palette.card)
+        foot = palette.plate if view.lost else palette.card
+        panel(painter, boxes.pedal, radius, ground=foot)
         if view.share > 0.0:
             filled = QRectF(boxes.pedal)
             filled.setWidth(filled.width() * view.share)

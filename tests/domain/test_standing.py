@@ -7,6 +7,7 @@ from benchassist.domain.effect import matched, passes
 from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import Ready, Soaking
 from benchassist.ui.present.look import look
+from benchassist.value import replace
 from tests.domain.builders import desk_at
 
 
@@ -76,3 +77,11 @@ def test_what_is_in_a_bath_asks_no_gate_at_all():
 
     assert (at.situation, at.word, at.waits) == ("running", "WAIT", True)
     assert "shut" not in vars(at)
+
+
+def test_a_part_that_was_closed_on_an_earlier_day_is_not_named_in_the_band():
+    desk = before_a_coat()
+    assert Standings(desk.bench, desk.now).about == "EX-1"
+    others = {code: part for code, part in desk.bench.parts.items() if code != "EX-1"}
+
+    assert Standings(replace(desk.bench, parts=others), desk.now).about == ""

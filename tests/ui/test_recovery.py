@@ -14,9 +14,11 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from benchassist import app as program
 from benchassist.clock import RealClock
 from benchassist.domain import events as ev
 from benchassist.domain.state import Phase
+from benchassist.journal.errors import JournalReadOnlyError
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
@@ -329,3 +331,41 @@ def test_the_story_of_a_part_is_read_from_what_is_left(window, qtbot):
     strike(window, Qt.Key.Key_Escape)
     assert window.page.accessibleName() == before
     assert window.isVisible()
+
+
+def test_a_place_is_named_once_and_what_was_mended_is_no_longer_called_damaged(made):
+    broken = replace(
+        look(made),
+        findings=("Entry 4 does not fit.",),
+        amiss="Entry 4 does not fit. What came after entry 3 is not known.",
+    )
+    assert view_of(broken, said="", why="damaged").note.count("Entry 4") == 1
+
+    done = view_of(look(made), said="It is damaged.", why="damaged", done=True)
+    assert "damaged" not in done.title
+    assert done.title.endswith("The bench may open again")
+
+
+def test_a_folder_that_takes_no_writing_opens_to_be_read_and_tried_again(
+    made, monkeypatch, capsys
+):
+    shown = []
+
+    def refuses(folder, _kind):
+        message = f"The folder {folder} cannot be written to."
+        raise JournalReadOnlyError(message)
+
+    def show(_folder, _real, *, said, why):
+        shown.append((said, why))
+        return 2
+
+    monkeypatch.setattr(program, "open_store", refuses)
+    monkeypatch.setattr(program, "show_read_only", show)
+
+    assert program.run(made, kind="training") == 2
+    assert shown == [(f"The folder {made} cannot be written to.", "unwritable")]
+    view = view_of(look(made), said=shown[0][0], why="unwritable")
+    assert view.title.endswith("nothing can be written here")
+    assert view.note.startswith("The folder ")
+    assert view.options[0].text == "Try again"
+    assert "cannot be written to" in capsys.readouterr().err

@@ -472,3 +472,19 @@ def test_a_signature_is_written_over_the_turn_of_a_minute(open_stage):
     for _ in range(30):
         stage.look()
     assert stage.player.session.bench.parts["EX-21"].phase.how == "released"
+
+
+@pytest.mark.parametrize("name", ["wait", "menu"])
+@pytest.mark.parametrize("glass", ["small dark", "large light"])
+def test_that_nothing_is_recorded_is_as_loud_as_a_stop(open_stage, name, glass):
+    stage = open_stage(name, glass)
+    stage.player.session.unwritten = True
+    stage.look()
+    stage.window.pedal.typing_changed.emit(*(True,))  # and a hand types
+    stage.look()
+    palette = stage.bench._theme.palette
+    said = "not recorded" if stage.bench._page else "nothing is recorded: stop"
+    (run,) = (each for _, each, _ in texts(stage.bench) if each.text == said)
+
+    assert (run.ink, run.ground) == (palette.ink, palette.plate)
+    assert not measures.faint_in_picture(stage.bench)

@@ -10,17 +10,19 @@ from benchassist.recovery import Broken
 from benchassist.ui.present.look import MARKS
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
-from benchassist.value import value
+from benchassist.value import replace, value
 
 Doing = Literal[
     "restore", "go-on", "new-store", "salvage", "cards", "story", "index", "open"
 ]
 # Acts after which the bench may open again.
 ENDS = ("restore", "go-on", "new-store", "index")
-Why = Literal["damaged", "newer", "by hand"]
+Why = Literal["damaged", "newer", "unwritable", "by hand"]
 DAMAGED = say("Read only: this record is damaged")
 WHOLE = say("Read only: this record is as it was written")
 NEWER = say("Read only: a later version wrote this record")
+UNWRITABLE = say("Read only: nothing can be written here")
+MENDED = say("The bench may open again")
 LOOKING = say("Looking at what can be read …")
 WORKING = say("Working …")
 NOTHING = say("No part in flight can be read from it.")
@@ -93,6 +95,7 @@ OPEN = Option(say("Open the bench"), "Enter", Act("open"))
 OPTIONS: dict[Why, tuple[Option, ...]] = {
     "damaged": (CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW),
     "newer": (CARDS, STORY, SALVAGE),
+    "unwritable": (replace(OPEN, text=say("Try again")), CARDS, STORY, SALVAGE),
     "by hand": (OPEN, CARDS, STORY, SALVAGE, RESTORE, GO_ON, ANEW, INDEX),
 }
 
@@ -109,10 +112,12 @@ def recovery(
     ``said`` is the sentence with which it was refused, ``broken`` what was found
     since, ``done`` whether something was done after which the bench may open.
     """
-    title = NEWER if why == "newer" else DAMAGED
+    title = {"newer": NEWER, "unwritable": UNWRITABLE}.get(why, DAMAGED)
     if broken is None:
         return TableView(title, (), (), LOOKING, (), note=said)
-    if why == "by hand" and not broken.findings:
+    if done:
+        title = MENDED
+    elif why == "by hand" and not broken.findings:
         title = WHOLE
     bench = broken.bench
     rows = tuple(
@@ -125,7 +130,9 @@ def recovery(
     if broken.first_bad > 1:
         proven = say("The chain vouches for 1 to {last}", last=broken.first_bad - 1)
         read = f"{proven}. {read}"
-    note = sentences(said if why == "newer" else broken.sentence, broken.amiss, read)
+    found = said if why in ("newer", "unwritable") else broken.sentence
+    # What cannot be folded further often names the same place as the chain's walk.
+    note = sentences(found if found not in broken.amiss else "", broken.amiss, read)
     options = (OPEN, CARDS) if done else OPTIONS[why]
     empty = NONE if bench.parts else NOTHING
     return TableView(title, HEADERS, rows, empty, options, note=note)
