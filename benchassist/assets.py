@@ -5,6 +5,7 @@ A wheel carries them under ``benchassist/_data``; in a checkout, and so in an
 editable install, they lie beside the package.
 """
 
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -17,6 +18,7 @@ class MissingAssetError(FileNotFoundError):
     """A file that belongs to the program is not where it should be."""
 
 
+@cache
 def folder(name: FolderName) -> Traversable:
     """Return one of the program's data folders.
 

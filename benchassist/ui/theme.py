@@ -12,7 +12,7 @@ from functools import lru_cache
 from math import ceil
 from typing import Final, Literal
 
-from PySide6.QtCore import QByteArray, QPointF, QSize, Qt
+from PySide6.QtCore import QByteArray, QPointF, QSize
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -45,7 +45,7 @@ PLAIN: Final = QFont.Weight.Normal
 STRONG: Final = QFont.Weight.DemiBold
 HEAVY: Final = QFont.Weight.ExtraBold
 
-_TALLEST: Final = "bdfhklÅÖ"
+_TALLEST: Final = "ÅÖ"  # no plain letter reaches higher, in no size
 MOST_WIDTHS: Final = 2000  # [texts] a day of countdowns has more than a page of words
 LARGEST_KEPT_PX: Final = 64  # [px] Qt keeps the shapes of letters up to this size
 MOST_DRAWN: Final = 40  # [texts] a face: the parts in work and to spare, 0.2 MB each
@@ -129,7 +129,7 @@ class Face:
         high = self._top + ceil(self.metrics.descent())
         picture = QPixmap(round(wide * ratio), round(high * ratio))
         picture.setDevicePixelRatio(ratio)
-        picture.fill(Qt.GlobalColor.transparent)
+        picture.fill(QColor(0, 0, 0, 0))
         painter = QPainter(picture)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(self.font)
