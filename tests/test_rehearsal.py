@@ -274,6 +274,7 @@ def test_a_refusal_that_was_not_expected_ends_the_script_at_its_line():
         ("expect lamp-on seconds=10", "expected seconds=10; it is 0"),
         ("expect count presses=5", "expected presses=5; it is 0"),
         ("expect count light-check=5", "expected light-check=5; it is 0"),
+        ("expect count later-first=5", "expected later-first=5; it is 0"),
         ("expect count light-chek=0", "did you mean light-check"),
         ("expect count anything=0", "nothing called “anything” is counted"),
         ("expect screen headline=STOP", "expected headline=STOP; it is "),

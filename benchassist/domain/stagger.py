@@ -13,6 +13,7 @@ from benchassist.clock import MS, Instant
 from benchassist.domain.ledger import next_runs
 from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
+from benchassist.domain.runs import box_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.value import value
@@ -96,4 +97,4 @@ def _alone_ms(bench: Bench, part: Part) -> int | None:
     load = bench.loads.get(part.box)
     owed = next_runs(bench, part, part.stage)
     counts = load.count if load else owed[0] if owed else 0
-    return round(counts / box.rate_hz * MS) + box.start_allowance_s * MS
+    return box_ms(box, counts)

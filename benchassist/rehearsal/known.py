@@ -27,7 +27,7 @@ def refusals() -> frozenset[str]:
     """Return the codes of every refusal the deciders can give, gates aside."""
     found: set[str] = set()
     domain = files("benchassist.domain")
-    for folder in (domain, domain / "deciders"):
+    for folder in (domain, domain / "deciders", domain / "correction"):
         for file in folder.iterdir():
             if file.name.endswith(".py"):
                 found |= _codes(file.read_text(encoding="utf-8"))

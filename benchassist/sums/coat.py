@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from benchassist.domain.layer import layer_light
+from benchassist.domain.layer import LayerLight, layer_light
 from benchassist.domain.library import OFF, Confidence, Curve
 from benchassist.domain.library import Initiator as LayerInitiator
 from benchassist.domain.light import judge_lamp
@@ -256,14 +256,18 @@ def absorbers_of(bench: Bench, lot: str) -> list[Absorber]:
     UnknownError
         If what it absorbs is not on file.
     """
+    return [
+        Absorber(bench.curves[each.curve], each.mol_l, each.quantum_yield)
+        for each in _layer(bench, lot).initiators
+    ]
+
+
+def _layer(bench: Bench, lot: str) -> LayerLight:
     layer = layer_light(bench, lot)
     if layer is None:
         message = f"What {lot or 'this coat'} absorbs is not on file."
         raise UnknownError(message)
-    return [
-        Absorber(bench.curves[each.curve], each.mol_l, each.quantum_yield)
-        for each in layer.initiators
-    ]
+    return layer
 
 
 def _lamp(bench: Bench, code: str, grid_nm: FloatArray) -> FloatArray:
@@ -280,10 +284,7 @@ def _lamp(bench: Bench, code: str, grid_nm: FloatArray) -> FloatArray:
 def _resin(
     bench: Bench, subject: Subject, grid_nm: FloatArray, notes: list[str]
 ) -> Resin:
-    layer = layer_light(bench, subject.lot)
-    if layer is None:
-        message = f"What {subject.lot or 'this coat'} absorbs is not on file."
-        raise UnknownError(message)
+    layer = _layer(bench, subject.lot)
     initiators = []
     for each in layer.initiators:
         curve = bench.curves[each.curve]

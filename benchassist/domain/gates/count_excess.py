@@ -4,6 +4,7 @@ from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
 from benchassist.domain.ledger import excess
 from benchassist.domain.state import Bench
+from benchassist.domain.words import unit_word
 
 PERCENT = 100
 
@@ -19,17 +20,13 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     over_most = recipe.dose_max and recipe.total + more > recipe.dose_max
     return Verdict(
         "fail" if over_most else "marginal",
-        f"The box's steps give {more} {_unit(recipe.unit)} more than "
+        f"The box's steps give {more} {unit_word(recipe.unit, more)} more than "
         f"{recipe.total} ({share:.1%}).",
         numbers,
         "Accept it by hand once for this recipe revision, or use a finer box.",
         # Kept for the recipe revision and the box's plan, not for one part.
         scope="" if over_most else f"{recipe.id}, +{more}",
     )
-
-
-def _unit(unit: str) -> str:
-    return "flashes" if unit == "flash" else "s"
 
 
 GATE = Gate(
