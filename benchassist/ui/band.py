@@ -19,6 +19,7 @@ from benchassist.ui.paint import Painted, Run, panel
 from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import CODE, HEAVY, MUST, Face, Palette, Theme
 from benchassist.ui.view import Band
+from benchassist.ui.words import shown
 
 WORD_MM = 11.5  # [mm] capitals of the word where there is room; a choice
 BAND_MM = 26.3  # [mm] of the band on every screen
@@ -128,7 +129,7 @@ class StateBand(Painted[Band]):
             word_line = self.theme.px(5.0) + plan.word.cap
         word_x = pad + self._shape_px(plan.word) + self.theme.px(4.6)
         ink, ground = inks.letters, inks.ground
-        yield Run(view.word, word_x, word_line, plan.word, ink, ground, "must")
+        yield Run(shown(view.word), word_x, word_line, plan.word, ink, ground, "must")
         if view.code:
             code_x = self.width() - pad - plan.code.width(view.code)
             yield Run(view.code, code_x, middle, plan.code, ink, ground, "code")
@@ -177,7 +178,9 @@ class StateBand(Painted[Band]):
         small = self.theme.face(MUST, HEAVY)
         for word in (self.theme.face(WORD_MM, HEAVY), small):
             needed = (
-                self._shape_px(word) + word.width(view.word) + code.width(view.code)
+                self._shape_px(word)
+                + word.width(shown(view.word))
+                + code.width(view.code)
             )
             if needed + gaps <= width:
                 return _Plan(word, code, stacked=False)

@@ -21,7 +21,7 @@ from benchassist.ui.scene import Scene, structure
 from benchassist.ui.theme import Theme
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import BenchView
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 
 STILL_MS = 1200  # [ms] rows stand still so long after a touch
 
@@ -81,6 +81,7 @@ class Bench(QWidget):
 
     def show_view(self, view: BenchView) -> None:
         """Show another look; only what changed is repainted."""
+        view = shown(view)
         old, self._view = self._view, view
         off = None if self._front else NOT_IN_FRONT
         self._unpressed |= view.away  # nothing moves under who comes back

@@ -8,7 +8,7 @@ from itertools import pairwise
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
+from benchassist.ui.paint import Painted, Run, elided, folded, panel, tone_ink, wrap
 from benchassist.ui.present.sheet import SheetLine
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.words import say
@@ -111,13 +111,15 @@ class Beside(Painted[tuple[SheetLine, ...]]):
                 y += face.pitch
             return y + pitch - face.pitch
         if stop:
-            told = elided(line.text, face, max(end - x, 1.0) * 0.66)
-            yield Run(told, x, base, face, ink, palette.card)
-            room = end - x - face.width(told) - theme.px(2.0)
+            lines = folded(line.text, face, (end - x) * 0.66)
+            room = end - x - face.width(lines[0]) - theme.px(2.0)
             told = elided(line.right, right, room)
             tone = palette.quiet if line.tone == "plain" else ink
             yield Run(told, end - right.width(told), base, right, tone, palette.card)
-            return y + pitch
+            for text in lines:
+                yield Run(text, x, base, face, ink, palette.card)
+                base += face.pitch
+            return y + pitch + face.pitch * (len(lines) - 1)
         yield Run(line.text, x, base, right, palette.quiet, palette.card)
         x = max(x + right.width(line.text) + theme.px(3.0), left + theme.px(22.0))
         for text in wrap(line.right, face, max(end - x, 1.0)):

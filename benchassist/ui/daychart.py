@@ -17,7 +17,13 @@ TALL_MM = (14.0, 11.0)  # where it is a column of its own
 NAMES_MM = 66.0  # [mm] of key, code and kind at the left
 COMPACT_MM = 240.0  # [mm] of a chart with room for kinds and legend
 LEAST_BAR_PX = 3.0
-LEGEND = (("hands", "hands"), ("alone", "alone"), ("place", say("box or bath")))
+LEGEND = (
+    ("hands", say("hands")),
+    ("alone", say("alone")),
+    ("place", say("box or bath")),
+)
+PROMISED = say("promised")
+OF_DAYS = say("done: half of all days to four of five")
 
 
 class DayChart(Painted[DayView]):
@@ -158,13 +164,10 @@ class DayChart(Painted[DayView]):
         y = self._foot(view) + self.theme.px(5.0)
         x = float(self.theme.px(10.0))
         if view.rows and not self.compact:
-            for _, name in (
-                *LEGEND,
-                ("end", say("done: half of all days to four of five")),
-            ):
+            for name in (*(each for _, each in LEGEND), OF_DAYS):
                 yield Run(name, x, y, near, palette.quiet, palette.ground)
                 x += near.width(name) + self.theme.px(14.0)
-            yield Run("promised", x, y, near, palette.quiet, palette.ground)
+            yield Run(PROMISED, x, y, near, palette.quiet, palette.ground)
         y += self.theme.px(2.0)
         for line in self._notes(view):
             at = y + near.cap
@@ -263,9 +266,9 @@ class DayChart(Painted[DayView]):
             if run.text in names:
                 kind = LEGEND[names.index(run.text)][0]
                 self._draw_bar(painter, DayBar(kind, 0, 1), box)  # type: ignore[arg-type]
-            elif run.text.startswith("done: "):
+            elif run.text == OF_DAYS:
                 painter.setPen(Qt.PenStyle.NoPen)
                 painter.setBrush(QColor(self.theme.palette.good))
                 painter.drawRect(box.adjusted(0, high * 0.3, 0, -high * 0.3))
-            elif run.text == "promised":
+            elif run.text == PROMISED:
                 self._draw_flag(painter, x + wide / 2, middle)

@@ -30,7 +30,7 @@ from benchassist.ui.present.forms import GS_SHOWN, amiss
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Field, FormView, Option
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 
 COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
@@ -310,7 +310,7 @@ def _input(field: Field) -> QComboBox | QLineEdit:
         choices = ((NO, "no"), (YES, "yes"))
     box = ChoiceBox()
     for value, text in choices:
-        box.addItem(text, value)
+        box.addItem(shown(text), value)
     box.setCurrentIndex(max(0, box.findData(field.value)))
     box.setMinimumContentsLength(8)
     box.setSizeAdjustPolicy(

@@ -8,7 +8,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.paint import Painted, Reading, Run, elided, panel, wrap
+from benchassist.ui.paint import Painted, Reading, Run, folded, panel, wrap
 from benchassist.ui.rail import RAIL_MM
 from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Tone
@@ -16,7 +16,6 @@ from benchassist.ui.words import say
 from benchassist.value import value
 
 LINE_MM = 15.7  # [mm] of a line at the foot of the bench
-ASIDES = 2  # [lines] of near words beside a far line
 LEAST_ASIDE_MM = 30.0  # [mm] less than this says nothing
 
 
@@ -99,9 +98,7 @@ class FarLine(Painted[FarText]):
         room = self.width() - edge - left
         if not view.aside or room < self.theme.px(LEAST_ASIDE_MM):
             return
-        lines = wrap(view.aside, face, room)
-        if len(lines) > ASIDES:
-            lines = [*lines[: ASIDES - 1], elided(" ".join(lines[1:]), face, room)]
+        lines = folded(view.aside, face, room)
         ink = self.theme.palette.quiet if view.tone == "plain" else self._inks(view)[0]
         ground = self._inks(view)[1]
         middle = (self.theme.px(LINE_MM) + face.cap) / 2 + self.theme.px(1.0)

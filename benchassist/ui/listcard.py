@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QPolygonF
@@ -12,7 +13,7 @@ from benchassist.ui.paint import (
     Run,
     bar,
     elided,
-    largest,
+    folded,
     panel,
     tone_ink,
     wrap,
@@ -20,15 +21,27 @@ from benchassist.ui.paint import (
 from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 HEAD_MM = 8.6
 ROWS_MM = (10.4, 9.0, 7.8, 6.7)  # [mm] high, the first with which all fit; a choice
+FOLDED_MM = 12.2  # [mm] where words of a row take two lines
 BAR_MM = 4.0  # [mm] more for a row with a bar
 PAD_MM = 3.4
 NUMBER_MM = 11.0  # [mm] capitals of the number that is said first
 CALL_MM = 5.0  # [mm] capitals of what hands are called to do
 BELOW_MOST = 0.45  # of the height, for quiet lines under rows
+CLOSE = 1.5  # [ratio] of its capitals from one line of a row to its second
 LEFT_MOST = 0.42  # of the width, for what a row is about
+
+
+class _Cells(NamedTuple):
+    x: float
+    room: float
+    middle: float
+    space: float
+    right: str
+    end: float
 
 
 class ListCard(Painted[ListView]):
@@ -85,7 +98,8 @@ class ListCard(Painted[ListView]):
     def _pitch(self, view: ListView) -> float:
         room = self._foot(view) - self._top(view)
         more = self.theme.px(BAR_MM) * any(row.share >= 0 for row in view.rows)
-        sizes = [self.theme.px(mm) + more for mm in ROWS_MM]
+        high = (FOLDED_MM,) if self._folds(view) else ROWS_MM
+        sizes = [self.theme.px(mm) + more for mm in high]
         return next((px for px in sizes if px * len(view.rows) <= room), sizes[-1])
 
     def shown(self, view: ListView) -> tuple[ListRow, ...]:
@@ -153,7 +167,7 @@ class ListCard(Painted[ListView]):
             for told in wrap(view.empty, face, max(end - pad, 1)):
                 y += face.pitch
                 yield Run(told, pad, y, face, palette.quiet, ground)
-        yield from self._rows(view, pad, end)
+        yield from self._rows(view)
         yield from self._end(view, pad)
 
     def _number(self, view: ListView, pad: float, end: float) -> Iterator[Run]:
@@ -168,36 +182,56 @@ class ListCard(Painted[ListView]):
             yield Run(told, x, y, face, palette.ink, palette.card)
             y += face.pitch
 
-    def _rows(self, view: ListView, pad: float, end: float) -> Iterator[Run]:
-        theme, palette = self.theme, self.theme.palette
+    def _cells(self, view: ListView, row: ListRow) -> _Cells:
+        """Return where the words of a row stand, and the room that each has."""
+        theme, pad = self.theme, float(self.theme.px(PAD_MM))
         strong, plain = theme.face(READ, STRONG), theme.face(NEAR + 0.3)
+        end, gap = self.width() - pad, theme.px(3.0)
+        x = pad + (theme.px(7.0) if any(each.mark for each in view.rows) else 0.0)
+        widest = max((strong.width(each.left) for each in view.rows), default=0.0)
+        middle = x + min(widest, (end - x) * LEFT_MOST) + theme.px(4.0)
+        right = row.right
+        if row.middle:
+            right = elided(right, plain, (end - middle) * 0.62)
+        taken = plain.width(right) + gap if right else 0.0
+        room = middle - x - theme.px(2.0) if row.middle else end - x - taken
+        return _Cells(x, room, middle, end - middle - taken, right, end)
+
+    def _face(self, view: ListView) -> Face:
+        """Return the letters of what rows are about: one size for a list."""
+        strong, small = self.theme.face(READ, STRONG), self.theme.face(NEAR, STRONG)
+        fits = all(
+            strong.width(row.left) <= self._cells(view, row).room for row in view.rows
+        )
+        return strong if fits else small
+
+    def _folds(self, view: ListView) -> bool:
+        """Say whether the words of a row take two lines."""
+        face, plain = self._face(view), self.theme.face(NEAR + 0.3)
+        return any(
+            face.width(row.left) > cells.room or plain.width(row.middle) > cells.space
+            for row in view.rows
+            for cells in [self._cells(view, row)]
+        )
+
+    def _rows(self, view: ListView) -> Iterator[Run]:
+        theme, palette = self.theme, self.theme.palette
+        face, plain = self._face(view), theme.face(NEAR + 0.3)
         pitch, y = self._pitch(view), self._top(view)
-        rows, ground = self.shown(view), palette.card
-        x = pad + (theme.px(7.0) if any(row.mark for row in view.rows) else 0.0)
-        widest = max((strong.width(row.left) for row in view.rows), default=0.0)
-        left = x + min(widest, (end - x) * LEFT_MOST) + theme.px(4.0)
+        rows, ground, x = self.shown(view), palette.card, float(theme.px(PAD_MM))
         for row in rows:
             middle = y + (pitch - theme.px(BAR_MM) * (row.share >= 0)) / 2
-            line = middle + strong.cap / 2
-            whole = not row.middle and not row.right
-            room = end - x if whole else left - x - theme.px(2.0)
-            if not row.middle and row.right:
-                room = end - x - plain.width(row.right) - theme.px(3.0)
-            face = largest(row.left, (strong, theme.face(NEAR, STRONG)), room)
-            told = elided(row.left, face, room)
-            yield Run(told, x, line, face, palette.ink, ground)
-            right = elided(row.right, plain, (end - left) * (0.62 if row.middle else 1))
+            at = self._cells(view, row)
+            x = at.x
+            first = Run(row.left, x, middle, face, palette.ink, ground)
+            yield from _around(first, at.room)
             if row.right:
-                if not row.middle:
-                    right = row.right
-                ink = tone_ink(theme, row.tone)
-                at = end - plain.width(right)
-                yield Run(right, at, middle + plain.cap / 2, plain, ink, ground)
-            if row.middle:
-                space = end - left - (plain.width(right) + theme.px(3.0)) * bool(right)
-                told = elided(row.middle, plain, space)
+                ink, left = tone_ink(theme, row.tone), at.end - plain.width(at.right)
                 base = middle + plain.cap / 2
-                yield Run(told, left, base, plain, palette.quiet, ground)
+                yield Run(at.right, left, base, plain, ink, ground)
+            if row.middle:
+                run = Run(row.middle, at.middle, middle, plain, palette.quiet, ground)
+                yield from _around(run, at.space)
             y += pitch
         left_over = len(view.rows) - view.first - len(rows)
         if left_over or view.first:
@@ -263,3 +297,14 @@ class ListCard(Painted[ListView]):
             hook = ((-0.5, 0.0), (-0.1, 0.45), (0.6, -0.5))
             points = [at + QPointF(x * size, y * size) for x, y in hook]
             painter.drawPolyline(QPolygonF(points))
+
+
+def _around(words: Run, room: float) -> Iterator[Run]:
+    """Lay words out on one line around the middle of a row, or on two close ones."""
+    face = words.face
+    lines = folded(words.text, face, room)
+    pitch = face.cap * CLOSE
+    base = words.baseline + face.cap / 2 - pitch * (len(lines) - 1) / 2
+    for told in lines:
+        yield replace(words, text=told, baseline=base)
+        base += pitch

@@ -14,7 +14,7 @@ from benchassist.domain.state import Bench
 from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.theme import NEAR, PLAIN, READ, Theme
 from benchassist.ui.view import Option
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 
 CELL_MARGIN_PX = 3
 BACK = say("Bench")
@@ -29,6 +29,10 @@ class PageLabel(QLabel):
         super().__init__()
         self._look = (cap_mm, weight)
         self.setProperty("role", role)
+
+    def setText(self, text: str) -> None:  # noqa: N802
+        """Show a text in the language of the run."""
+        super().setText(shown(text))
 
     def set_theme(self, theme: Theme) -> None:
         """Take the font of another theme."""

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.theme import Face, Theme
 from benchassist.ui.view import Tone
+from benchassist.ui.words import shown
 from benchassist.value import value
 
 V = TypeVar("V")
@@ -82,6 +83,7 @@ class Painted(QWidget, Generic[V]):
 
     def show_view(self, view: V) -> None:
         """Show ``view``; do nothing if it is what is shown already."""
+        view = shown(view)
         if view == self._view:
             return
         self._view = view
@@ -173,6 +175,14 @@ def elided(text: str, face: Face, width: float) -> str:
     if face.width(text) <= width:  # known already; to elide is to measure anew
         return text
     return face.metrics.elidedText(text, Qt.TextElideMode.ElideRight, max(0.0, width))
+
+
+def folded(text: str, face: Face, width: float, most: int = 2) -> list[str]:
+    """Return ``text`` in ``most`` lines at most, the last shortened if need be."""
+    lines = wrap(text, face, max(width, 1.0))
+    if len(lines) > most:
+        lines[most - 1 :] = [elided(" ".join(lines[most - 1 :]), face, width)]
+    return lines
 
 
 def largest(text: str, faces: tuple[Face, ...], width: float) -> Face:

@@ -123,7 +123,7 @@ class Parts:
         self.next.show_view(
             FarText(say("NEXT"), view.next_line, tone, view.next_aside, view.next_short)
         )
-        foot: Tone = "quiet" if view.pedal_line.startswith("nothing") else "plain"
+        foot: Tone = "quiet" if view.pedal_idle else "plain"
         lost = view.pedal_line == UNRECORDED
         if lost:
             foot = "stop"  # until it is true no more, and whatever the foot does

@@ -17,7 +17,7 @@ from benchassist.ui.paint import Painted, Run, panel
 from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, READ, STRONG, Face, Theme
 from benchassist.ui.view import Band, Slim
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 from benchassist.value import value
 
 LINE_MM = 15.2  # [mm] of one line
@@ -152,8 +152,9 @@ class SlimLine(Painted[SlimView]):
         left = box.left() + self.theme.px(4.4 + 8.6 + 2.8)
         middle = box.center().y()
         ink, ground = inks.letters, inks.ground
-        yield Run(band.word, left, middle + word.cap / 2, word, ink, ground, "near")
-        left += word.width(band.word) + self.theme.px(3.8)
+        told = shown(band.word)
+        yield Run(told, left, middle + word.cap / 2, word, ink, ground, "near")
+        left += word.width(told) + self.theme.px(3.8)
         line = middle + code.cap / 2
         if band.code:
             yield Run(band.code, left, line, code, ink, ground, "must")

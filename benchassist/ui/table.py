@@ -20,7 +20,7 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.theme import READ, Face, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option, TableView
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 
 # [mm] capitals of the cells, the largest with which all of them fit; a choice
 SIZES_MM = (5.4, 4.6, READ)
@@ -130,6 +130,7 @@ class TablePage(Page):
 
     def show_view(self, view: TableView) -> None:
         """Show another table."""
+        view = shown(view)
         self._title.show_view(Title(view.title, right=self._more()))
         self.setAccessibleName(view.title)
         self._table.setAccessibleName(view.title)

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.paint import Painted, Run, elided, largest, wrap
+from benchassist.ui.paint import Painted, Run, elided, folded, largest
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.value import value
 
 TITLE_MM = 10.1  # [mm] of the row
-LINES, BETWEEN_MM = 2, 1.6  # of the quiet line, and what lies between them
+BETWEEN_MM = 1.6  # [mm] between the two lines of the quiet words
 CAPITALS_MM = 5.9  # [mm] of the title's capitals where there is room; a choice
 
 
@@ -72,10 +72,7 @@ class TitleRow(Painted[Title]):
         theme, palette = self.theme, self.theme.palette
         faces = (theme.face(READ), theme.face(NEAR))
         face = largest(words, faces, room)
-        lines = wrap(words, face, room) if words and room > face.pitch else []
-        if len(lines) > LINES:
-            rest = elided(" ".join(lines[LINES - 1 :]), face, room)
-            lines = [*lines[: LINES - 1], rest]
+        lines = folded(words, face, room) if words and room > face.pitch else []
         pitch = face.cap + theme.px(BETWEEN_MM)
         if len(lines) > 1:
             line = (self.height() - pitch + face.cap) / 2 - theme.px(0.4)

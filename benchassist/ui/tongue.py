@@ -10,6 +10,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QTranslator
 
+from benchassist.ui.foreign import Reader, texts
 from benchassist.ui.words import look_up_by
 
 
@@ -18,6 +19,10 @@ def speak(file: Path) -> bool:
     translator = QTranslator()
     if not translator.load(str(file)):
         return False
-    # Without a context: the English sentence is the name of its translation.
-    look_up_by(lambda text: translator.translate("", text) or text)
+
+    def look_up(text: str) -> str:
+        # Without a context: the English sentence is the name of its translation.
+        return translator.translate("", text) or text
+
+    look_up_by(look_up, Reader(look_up, texts()))
     return True

@@ -11,8 +11,10 @@ from dataclasses import field
 from typing import Any, Literal
 
 from benchassist.domain.calls import Word
+from benchassist.ui.words import say
 from benchassist.value import replace, value
 
+FREE = say("free")
 Tone = Literal["plain", "attention", "good", "stop", "quiet"]
 
 
@@ -120,7 +122,7 @@ class Tag:
     tray: int
     code: str = ""
     word: Word = "WAIT"
-    right: str = "free"
+    right: str = FREE
     fill: float = 0.0
     needed: bool = False
     late: bool = False
@@ -243,8 +245,8 @@ class BenchView:
     nobody is there, ``past`` that the
     light so far, in ``right_status``, is past a limit. ``next_aside`` and
     ``pedal_aside`` are near words beside the far lines, the short forms are for a
-    narrow screen; ``pedal_long`` is what a long press does; ``next_calls``
-    turns NEXT straw.
+    narrow screen; ``pedal_long`` is what a long press does; ``pedal_idle``
+    that the foot does nothing at all; ``next_calls`` turns NEXT straw.
     """
 
     status: tuple[str, ...]
@@ -269,6 +271,7 @@ class BenchView:
     pedal_aside: str = ""
     pedal_short: str = ""
     pedal_long: str = ""
+    pedal_idle: bool = False
     slim: Slim = Slim()
     tags: tuple[Tag, ...] = ()
     way: Way | None = None

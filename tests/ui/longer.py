@@ -5,9 +5,11 @@ It has to be chosen before the first module of the window is imported, as any ot
 
 import re
 
+from benchassist.ui.foreign import Reader, texts
 from benchassist.ui.words import look_up_by
 
 MARK = "ö"  # what a said word ends in; no English word of ours does
+ABBREVIATED = 3  # [letters] at most, such as IFU
 LONGER = 0.4  # [ratio] of a word's letters
 
 
@@ -22,10 +24,11 @@ def longer(text):
 
 def _marked(found):
     word = found[0]
-    mark = MARK.upper() if word.isupper() else MARK
+    # An abbreviation has no accent on its capitals, in any language we know of.
+    mark = MARK.upper() if word.isupper() and len(word) > ABBREVIATED else MARK
     return word + mark * max(1, round(LONGER * len(word)))
 
 
 def speak():
     """Say everything so from now on."""
-    look_up_by(longer)
+    look_up_by(longer, Reader(longer, texts()))

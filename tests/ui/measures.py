@@ -5,8 +5,8 @@ contrast is 7:1 plain (WCAG 2, level AAA) and 4.5:1 through orange glasses. Size
 follow from the visual angles of ISO 9241-3 as quoted, and common practice.
 """
 
-import ast
 import re
+import tomllib
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -23,7 +23,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-import benchassist
 from benchassist import assets
 from tests.ui.glasses import amber, contrast
 
@@ -37,10 +36,10 @@ LEAST_MM = {
 }
 FAR = ("digits", "code", "must", "far")
 CELL_PX = 2  # of the room beside a cell's words, which may be missing
-# Not words to say: units, keys, days and months, the name, a file of the example.
+# Not words to say: units, keys, the name, a file of the example.
 UNITS = {
-    "mon",
-    "mar",
+    "csv",
+    "½t",
     "assist",
     "jdx",
     "spdx",
@@ -278,7 +277,7 @@ def controls(bench):
     for table in bench.findChildren(QTableView):
         if table.isVisible():
             across = table.horizontalScrollBar().maximum()
-            yield table, "its columns", CELL_PX, across
+            yield table, "", CELL_PX, across
             yield from _cells(table)
 
 
@@ -317,8 +316,8 @@ def cut_controls(bench):
 def unsaid(bench, mark):
     """Return the near words in sight that no look-up was asked for.
 
-    What the record holds is shown as it is: codes, and the words of the domain and of
-    the files that were read. Those are found in its sources, so nothing else passes.
+    What the record holds is shown as it is: codes, and the words of the files that
+    were read. Those are found in them, so nothing else passes.
     """
     told = [run.text for _, run, _ in texts(bench) if run.reading == "near"]
     told += [text for _, text, _, _ in controls(bench)]
@@ -326,26 +325,37 @@ def unsaid(bench, mark):
     for text in told:
         shown = text if "/" not in text else re.sub(r"\S*/\S*", "", text)  # no paths
         words = re.findall(r"[^\W\d_]{2,}", shown)
-        plain = [word for word in words if not word.lower().endswith(mark)]
+        plain = [word for word in words if mark not in word.lower()]
         found += [word for word in plain if word.lower() not in known_words()]
     return sorted(set(found))
 
 
 @cache
 def known_words():
-    """Return every word that the domain and the shipped files may bring."""
-    found = set()
-    package = Path(benchassist.__file__).parent
-    for part in ("domain", "physics", "sums", "records", "library_file", "calculators"):
-        for file in (package / part).rglob("*.py"):
-            for node in ast.walk(ast.parse(file.read_text("utf-8"))):
-                if isinstance(node, ast.Constant) and isinstance(node.value, str):
-                    found |= _words(node.value)
+    """Return every word that the shipped files may bring: names, notes, units."""
+    found = set(UNITS)
     for file in (assets.folder("demo_cases"), assets.folder("resources")):
         for each in Path(str(file)).rglob("*"):
-            if each.suffix in (".toml", ".txt", ".csv", ".json"):
-                found |= _words(each.read_text("utf-8"))
-    return found | UNITS
+            if each.suffix == ".toml":
+                found |= _words(" ".join(_values(tomllib.loads(each.read_text()))))
+            elif each.suffix == ".csv":
+                found |= _words(each.read_text())
+            elif each.suffix == ".txt":
+                found |= _words(" ".join(re.findall(r'"(.*?)"', each.read_text())))
+    return found
+
+
+def _values(of):
+    """Yield the texts of a file, and not the names of its fields."""
+    match of:
+        case str():
+            yield of
+        case dict():
+            for each in of.values():
+                yield from _values(each)
+        case list():
+            for each in of:
+                yield from _values(each)
 
 
 def _words(text):

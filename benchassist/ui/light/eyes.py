@@ -158,7 +158,7 @@ def grid(rows: tuple[eyes.Held, ...], budget: eyes.Budget) -> GridView:
     """Return every limit as a row, those that are reached first."""
     ordered = sorted(rows, key=lambda row: row.bare_s)
     return GridView(
-        ("where", "limit", "bare", "glasses"),
+        (say("where"), say("limit"), say("bare"), say("glasses")),
         tuple(
             (
                 Cell(row.place),

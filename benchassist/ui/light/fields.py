@@ -9,6 +9,7 @@ from benchassist.ui.form import ChoiceBox
 from benchassist.ui.page import PageLabel
 from benchassist.ui.theme import NEAR, READ, Theme
 from benchassist.ui.view import Field
+from benchassist.ui.words import shown
 
 
 class Fields(QWidget):
@@ -114,12 +115,9 @@ class Fields(QWidget):
         if field.kind == "choice":
             box = ChoiceBox()
             for told, text in field.choices:
-                box.addItem(text, told)
+                box.addItem(shown(text), told)
             box.setCurrentIndex(max(0, box.findData(field.value)))
-            box.setMinimumContentsLength(6)
-            box.setSizeAdjustPolicy(
-                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-            )
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
             box.currentIndexChanged.connect(self._tell)
             return box
         line = QLineEdit(field.value)

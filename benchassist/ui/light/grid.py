@@ -8,13 +8,15 @@ from collections.abc import Iterator
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QWheelEvent
 
-from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
-from benchassist.ui.theme import NEAR, READ, STRONG, Face
+from benchassist.ui.paint import Painted, Run, elided, folded, panel, tone_ink, wrap
+from benchassist.ui.theme import NEAR, PLAIN, READ, STRONG, Face
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
 ROW_MM = 7.6  # [mm] from one row to the next; a choice
+TALLER = 1.7  # [ratio] of it where a cell takes two lines
+BETWEEN_MM = {READ: 4.0, NEAR: 2.4}  # [mm] of two columns, by their letters
 STEPS = {"Up": -1, "Down": 1, "PgUp": -6, "PgDown": 6, "Home": -(10**6), "End": 10**6}
 
 
@@ -143,26 +145,25 @@ class Grid(Painted[GridView]):
         for cell, (x, wide) in zip(view.rows[number], columns, strict=True):
             if not cell.text:
                 continue
-            face = self._face(cell)
-            shown = elided(cell.text, face, wide)
-            line = rect.center().y() + face.cap / 2
-            yield Run(shown, x, line, face, tone_ink(self.theme, cell.tone), ground)
+            face = self._face(cell, self._cap_mm)
+            lines = folded(cell.text, face, wide)
+            line = rect.center().y() + (face.cap - face.pitch * (len(lines) - 1)) / 2
+            ink = tone_ink(self.theme, cell.tone)
+            for text in lines:
+                yield Run(text, x, line, face, ink, ground)
+                line += face.pitch
 
-    def _face(self, cell: Cell) -> Face:
-        mm = self._cap_mm
-        return self.theme.face(mm, STRONG) if cell.strong else self.theme.face(mm)
+    def _face(self, cell: Cell, cap_mm: float) -> Face:
+        return self.theme.face(cap_mm, STRONG if cell.strong else PLAIN)
 
     def _columns(self, view: GridView) -> list[tuple[float, float]]:
         """Return each column's left and width: as its words need, the rest shared.
 
         Where they do not fit, the letters are smaller, then the widest gives way.
         """
-        self._cap_mm, between = READ, 4.0
-        spare, wide = self._spare(view, between)
-        if spare < 0:
-            self._cap_mm, between = NEAR, 2.4
-            spare, wide = self._spare(view, between)
-        pad, gap = self.theme.px(2.4), self.theme.px(between)
+        self._cap_mm = READ if self._spare(view, READ)[0] >= 0 else NEAR
+        spare, wide = self._spare(view, self._cap_mm)
+        pad, gap = self.theme.px(2.4), self.theme.px(BETWEEN_MM[self._cap_mm])
         if spare < 0:
             wide[wide.index(max(wide))] += spare
         extra = max(0.0, spare) / max(1, len(wide))
@@ -172,14 +173,16 @@ class Grid(Painted[GridView]):
             x += each + gap + extra
         return placed
 
-    def _spare(self, view: GridView, between: float) -> tuple[float, list[float]]:
+    def _spare(self, view: GridView, cap_mm: float) -> tuple[float, list[float]]:
         """Return the pixels that are left over, and what each column needs."""
-        pad, gap = self.theme.px(2.4), self.theme.px(between)
+        pad, gap = self.theme.px(2.4), self.theme.px(BETWEEN_MM[cap_mm])
         head = self.theme.face(NEAR, STRONG)
         wide = [head.width(text) for text in view.headers]
         for row in view.rows:
             for column, cell in enumerate(row):
-                wide[column] = max(wide[column], self._face(cell).width(cell.text))
+                wide[column] = max(
+                    wide[column], self._face(cell, cap_mm).width(cell.text)
+                )
         spare: float = (
             self.width() - 2 * pad - self.theme.px(1.6) - gap * (len(wide) - 1)
         )
@@ -189,7 +192,8 @@ class Grid(Painted[GridView]):
         return self.theme.face(NEAR, STRONG).pitch + self.theme.px(0.8)
 
     def _pitch(self) -> float:
-        return float(self.theme.px(ROW_MM))
+        tight = self.view is not None and self._spare(self.view, NEAR)[0] < 0
+        return float(self.theme.px(ROW_MM * TALLER if tight else ROW_MM))
 
     def _rect(self, number: int) -> QRectF:
         top = self._top() + self._pitch() * (number - self._first)

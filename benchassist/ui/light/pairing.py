@@ -111,7 +111,7 @@ class PairingPage(LightPage):
         self._row = min(self._row, max(0, len(self._pairs) - 1))
         self._grid.show_view(
             GridView(
-                ("light", "verdict", "needs"),
+                (say("light"), say("verdict"), say("needs")),
                 tuple(
                     (
                         Cell(pair.light, strong=True),

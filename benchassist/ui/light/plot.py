@@ -24,7 +24,7 @@ from benchassist.ui.light.drawing import (
 from benchassist.ui.paint import Painted, Run
 from benchassist.ui.present.physics.plot import Band, Dots, Line, Plot, Shape
 from benchassist.ui.theme import NEAR, Theme
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 
 
 class PlotKey(Painted[Plot]):
@@ -142,6 +142,7 @@ class PlotPane(QWidget):
 
     def show_view(self, view: Plot | None) -> None:
         """Show another plot; nothing for None."""
+        view = shown(view)
         if view == self._view:
             return
         self._view = view

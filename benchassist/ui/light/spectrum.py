@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-KINDS = {"folder": "folder", "file": "", "example": "example"}
+KINDS = {"folder": say("folder"), "file": "", "example": say("example")}
 NONE_HERE = say("No spectrum here. Arrow keys and Enter go to another folder.")
 
 
@@ -124,7 +124,7 @@ class SpectrumPage(LightPage):
         self._head.show_view(tuple(lines))
         self._grid.show_view(
             GridView(
-                ("file", ""),
+                (say("file"), ""),
                 tuple(
                     (
                         Cell(each.name, strong=each.kind != "folder"),

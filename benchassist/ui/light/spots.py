@@ -39,7 +39,7 @@ class SpotsPage(LightPage):
         self._whose = ""
         self._sheet = SpotSheet(theme, self)
         self._words = Notes(theme, self)
-        self._fields = Fields(theme, self, columns=4)
+        self._fields = Fields(theme, self, columns=3)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
 

@@ -48,7 +48,7 @@ class CurvePage(LightPage):
         self._fields.show_view(
             (
                 Field("unit", say("Exposure in"), "choice", "s", UNITS),
-                Field("points", say("Tab: exposure and µm, pair; pair"), "text", ""),
+                Field("points", say("Tab: exposure, µm; pair; pair"), "text", ""),
             )
         )
         self._fields.changed.connect(self._typed)

@@ -63,7 +63,7 @@ class FixPage(Page):
         self._card = WasAndIsCard(host.look, self)
         self._why = PageLabel(NEAR, STRONG, role="quiet")
         self._why.setParent(self)
-        self._why.setText("WHY")
+        self._why.setText(say("WHY"))
         self._options.setParent(self)
         self._changes = Changes(host.look, self)
         self._empty = PageLabel(READ)

@@ -9,6 +9,7 @@ from benchassist.ui.hands import OptionGroup
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.words import shown
 from benchassist.value import replace
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ class TwoCards(Page):
         self._title.show_view(title)
         self._counts.show_view(counts)
         self._counts.setVisible(bool(counts))
-        first, rest = cards
+        first, rest = shown(cards)
         old = self._rest.view
         same = old is not None and old.head == rest.head
         at = old.first if old is not None and same else 0

@@ -351,16 +351,19 @@ def _set_a(run: CouponRun) -> tuple[str, ...]:
     for name, seconds in zip(names, test.levels(run), strict=False):
         went = _went(run, test.set_a(run), seconds)
         label = f"{seconds} s" if run.short else f"{name}, {seconds} s"
-        lines.append(f"{label}: {went or 'waits'}")
+        lines.append(f"{label}: {went or say('waits')}")
     return tuple(lines)
 
 
 def _set_b(run: CouponRun) -> tuple[str, ...]:
     top = f"{run.coupon.top_s:g} s" if run.part_b else say("the longest time")
-    lit = say("{ready} lit", ready=run.ready) if run.ready else "waits"
+    lit = say("{ready} lit", ready=run.ready) if run.ready else say("waits")
     return (
         say("three tabs, {top}, twice: {went}", top=top, went=_went(run, "B") or lit),
-        say("one tab cured in air, sticky: {went}", went=_went(run, "air") or "waits"),
+        say(
+            "one tab cured in air, sticky: {went}",
+            went=_went(run, "air") or say("waits"),
+        ),
     )
 
 
@@ -372,8 +375,8 @@ def _went(run: CouponRun, of: str, seconds: int = 0) -> str:
         if tab.of == of and (not seconds or tab.seconds == seconds)
     ]
     words = {
-        "blank": {"yes": say("wiped clean"), "no": "stays"},
-        "B": {"yes": "finished", "no": "drags"},
+        "blank": {"yes": say("wiped clean"), "no": say("stays")},
+        "B": {"yes": say("finished"), "no": say("drags")},
         "air": {"yes": "sticky", "no": say("not sticky")},
-    }.get(of, {"yes": "holds", "no": "gone"})
-    return ", ".join(words.get(tab.outcome, "spoilt") for tab in tabs)
+    }.get(of, {"yes": say("holds"), "no": say("gone")})
+    return ", ".join(words.get(tab.outcome, say("spoilt")) for tab in tabs)

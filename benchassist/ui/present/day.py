@@ -21,6 +21,7 @@ from benchassist.ui.present.day_chart import LEAST_MS, DayBar, DayRow, DayView, 
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import keyed
 from benchassist.ui.present.rows import key_of, kind_words
+from benchassist.ui.present.shown import day_of, weekday
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -30,14 +31,14 @@ TOUCH_MS = MINUTE_MS  # [ms] two bars so close are drawn as one
 AGAIN_MS = 15 * MINUTE_MS  # [ms] after which the day is played anew in any case
 TONES: dict[str, Tone] = {"holds": "good", "open": "plain", "will not": "attention"}
 WISHES: dict[str, str] = {
-    "first": "first",
+    "first": say("first"),
     "back": say("put back"),
-    "not today": "not today",
+    "not today": say("not today"),
 }
 WISHED: dict[Wish, str] = {
-    "first": "first",
-    "back": "back",
-    "not today": "not today",
+    "first": say("first"),
+    "back": say("back"),
+    "not today": say("not today"),
     "as due": say("as due again"),
 }
 WHY_SET = "set on the day page"
@@ -117,7 +118,7 @@ def view(bench: Bench, now: Instant, seen: Seen | None) -> DayView:
     """Return the page; without an answer yet it says that the day is being played."""
     local = now.local()
     page = DayView(
-        say("Day, {local:%a} {day} {local:%b}", local=local, day=local.day),
+        say("Day, {day}", day=day_of(local)),
         _at(now),
         _notes(bench, now, seen),
         _options(bench, seen),
@@ -237,7 +238,7 @@ def _promised(
 
 
 def _day_and_time(at: Instant, now: Instant) -> str:
-    return _at(at) if at.day() == now.day() else f"{at.local():%a} {_at(at)}"
+    return _at(at) if at.day() == now.day() else f"{weekday(at.local())} {_at(at)}"
 
 
 def _last(row: DayRow, now: Instant) -> int:

@@ -13,6 +13,7 @@ from benchassist.domain.words import clock, listed
 from benchassist.ui.actions import OpenStory
 from benchassist.ui.present.lists import ListRow
 from benchassist.ui.present.rows import kind_words
+from benchassist.ui.present.shown import weekday
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 
@@ -126,7 +127,11 @@ def until(bench: Bench, part: Part, now: Instant) -> str:
     return (
         say("till {local:%H:%M}", local=at.local())
         if at.day() == now.day()
-        else say("till {local:%a %H:%M}", local=at.local())
+        else say(
+            "till {weekday} {local:%H:%M}",
+            weekday=weekday(at.local()),
+            local=at.local(),
+        )
     )
 
 

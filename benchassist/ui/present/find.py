@@ -27,6 +27,7 @@ from benchassist.ui.actions import OpenStory
 from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.lists import ListRow, ListView
+from benchassist.ui.present.shown import month
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -382,7 +383,7 @@ def _day(day: str, now: Instant | None) -> str:
         return ""
     at = date.fromisoformat(day)
     year = "" if now is not None and day[:4] == now.day()[:4] else f" {at.year}"
-    return f"{at.day} {at:%b}{year}"
+    return f"{month(at)}{year}"
 
 
 # --- recalling, judging ------------------------------------------------------------

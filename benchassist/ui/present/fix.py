@@ -24,6 +24,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part
 from benchassist.domain.truth import Line, Record, field_of
 from benchassist.domain.words import clock, listed, sentences
+from benchassist.ui.present.shown import day_of
 from benchassist.ui.words import say
 from benchassist.value import replace, value
 
@@ -304,7 +305,7 @@ def _plain(told: Told, line: Line) -> str:
 
 def _when(entry: ev.Entry, now: Instant) -> str:
     local = entry.at.local()
-    day = "" if entry.at.day() == now.day() else f"{local:%a} {local.day} {local:%b} "
+    day = "" if entry.at.day() == now.day() else f"{day_of(local)} "
     return say(
         "{day}{local:%H:%M} by {operator}",
         day=day,

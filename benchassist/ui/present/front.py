@@ -155,4 +155,6 @@ def gate_rows(front: Front) -> tuple[GateRow, ...]:
 def told(level: str, badge: str) -> str:
     """Return a verdict in one word, and never a plain one for what was tested here."""
     word = level.upper()
-    return f"{word} {badge}" if badge == TESTED_HERE else word
+    if badge != TESTED_HERE:
+        return word
+    return say("{word} {badge}", word=word, badge=badge)

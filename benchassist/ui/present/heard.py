@@ -316,8 +316,9 @@ def to_say(bench: Bench, task: Task, now: Instant) -> str:
     part = bench.parts[task.part]
     at = Standing(bench, part, now)
     state = (TACKED if at.tacked else at.call).state
-    kind = part.stage.kind.capitalize()
-    return line(task.part, f"{state.format(kind=kind)}. {_before_harm(task)}.")
+    told = state.format(kind=part.stage.kind.capitalize())
+    left = _before_harm(task)
+    return line(task.part, say("{state}. {left}.", state=told, left=left))
 
 
 def _before_harm(task: Task) -> str:

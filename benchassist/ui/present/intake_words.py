@@ -9,6 +9,7 @@ from benchassist.clock import Instant
 from benchassist.domain.deciders.lots import printed_amiss
 from benchassist.domain.gates.lot_expiry import NEVER, expired_at_printing, last_day
 from benchassist.domain.state import Bench
+from benchassist.ui.present.shown import month, weekday
 from benchassist.ui.words import say
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -93,7 +94,7 @@ def printed_words(printed: str, now: Instant) -> str:
         return say("today")
     day = datetime.fromisoformat(printed).date()
     ago = (now.local().date() - day).days
-    return f"{day:%a}, {printed}" if ago < FAR_DAYS else printed
+    return f"{weekday(day)}, {printed}" if ago < FAR_DAYS else printed
 
 
 def due_words(due: Instant | None, now: Instant) -> str:
@@ -105,8 +106,8 @@ def due_words(due: Instant | None, now: Instant) -> str:
     if days == 0:
         return f"{at:%H:%M}"
     if 0 < days < FAR_DAYS:
-        return f"{at:%a %H:%M}"
-    return f"{at.day} {at:%b %H:%M}"
+        return f"{weekday(at)} {at:%H:%M}"
+    return f"{month(at)} {at:%H:%M}"
 
 
 def good_to(bench: Bench, lot: str, now: Instant, printed: str = "") -> str:

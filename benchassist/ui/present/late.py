@@ -13,6 +13,7 @@ from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Closed, Part, Soaking
 from benchassist.ui.present.fill import held
 from benchassist.ui.present.forms import FormError
+from benchassist.ui.present.shown import weekday
 from benchassist.ui.view import Field, FormView, TableView
 from benchassist.ui.words import say
 
@@ -114,10 +115,10 @@ def confirm(bench: Bench, command: cm.EnterLate, now: Instant) -> TableView:
     rows = [
         (say("Part"), command.part),
         (say("Stage"), stage),
-        (say("Ended"), f"{command.ended.local():%a %H:%M}"),
+        (say("Ended"), _told_at(command.ended)),
     ]
     if command.began is not None:
-        rows.insert(2, (say("Began"), f"{command.began.local():%a %H:%M}"))
+        rows.insert(2, (say("Began"), _told_at(command.began)))
     mode = STAGES[part.stage.kind].mode if part else ""
     if mode == "box":
         read = (
@@ -158,3 +159,8 @@ def _follows(
     rows = [(say("Stands then at"), found.parts[command.part].stage.title)]
     opened = (event for event in decision if isinstance(event, DeviationOpened))
     return [*rows, *((say("To assess"), event.text) for event in opened)]
+
+
+def _told_at(at: Instant) -> str:
+    local = at.local()
+    return f"{weekday(local)} {local:%H:%M}"

@@ -75,7 +75,7 @@ def _lamp_row(part: Part, answer: LampAnswer, key: str) -> LampRow:
     return LampRow(
         answer.lamp,
         answer.reason,
-        f"{answer.level.upper()} {answer.badge}"
+        say("{word} {badge}", word=answer.level.upper(), badge=answer.badge)
         if answer.badge == TESTED_HERE
         else answer.level.upper(),
         TONES[answer.level],

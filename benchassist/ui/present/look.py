@@ -18,10 +18,10 @@ from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
 from benchassist.domain.words import clock
 from benchassist.ui.present import hands, mishap, rows
 from benchassist.ui.present.now import now_for
-from benchassist.ui.present.shown import Now, percent
+from benchassist.ui.present.shown import Now, day_of, percent
 from benchassist.ui.present.way import way
-from benchassist.ui.view import Band, Bar, BenchView, Panel, Row, Undo
-from benchassist.ui.words import say
+from benchassist.ui.view import FREE, Band, Bar, BenchView, Panel, Row, Undo
+from benchassist.ui.words import say, shown
 from benchassist.value import replace
 
 if TYPE_CHECKING:
@@ -45,15 +45,16 @@ SLIM_PEDAL = {
     "dry-due": say("goes on"),
     "hand": say("says where"),
     "brush": say("wets brush"),
-    "brushing": "brushed",
+    "brushing": say("brushed"),
     "walking": say("cancels it"),
     "paused": say("goes on"),
     "wet-hold": say("says where"),
     "check": say("says which"),
 }
 # What a record calls evidence, as the screen says it.
-SEEN = {"observed": "seen", "computed": say("worked out")}
+SEEN = {"observed": say("seen"), "computed": say("worked out")}
 PEDAL_MOST = 36  # [characters] of the PEDAL line on the smallest usual screen
+LOADED, NOTHING = say("loaded"), say("nothing")
 UNASKED = Advice(None, None)
 UNRECORDED, UNRECORDED_SHORT = say("nothing is recorded: stop"), say("not recorded")
 WALKING = ("walking", "brushing", "paused", "wet-hold", "away")
@@ -113,7 +114,8 @@ def look(
         pedal_line=_head(pedal.line),
         pedal_aside=shown.right_hint or _advised(bench, part) or _long_press(pedal),
         pedal_short=_slim_pedal(pedal),
-        pedal_long=pedal.row.long_text.split(",")[0],
+        pedal_idle=pedal.line.startswith("nothing"),
+        pedal_long=_long_act(pedal),
         slim=rows.slim(follows, _slim_pedal(pedal)),
         tags=rows.tags(bench, listed),
         way=None if far_only else way(at, slack),
@@ -155,7 +157,7 @@ def unrecorded(view: BenchView) -> BenchView:
 
 def _who_when(bench: Bench, now: Instant, *, offered: bool) -> tuple[str, ...]:
     local = now.local()
-    when = local.strftime(f"%a {local.day} %b  %H:%M")
+    when = f"{day_of(local)}  {local:%H:%M}"
     who = bench.operator or say("no operator")
     if bench.unconfirmed:
         who = (
@@ -179,7 +181,7 @@ def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
         if tabs and tabs.boxed and tabs.coupon.box == box.code:
             state = say("coupon inside")
         elif run is None:
-            state = "loaded" if box.code in bench.loads else "free"
+            state = LOADED if box.code in bench.loads else FREE
         else:
             left = left_ms(run, box, now)
             state = (
@@ -285,9 +287,13 @@ def _long_press(pedal: Meaning) -> str:
     return "" if long == "nothing" else say("long press: {long}", long=long)
 
 
+def _long_act(pedal: Meaning) -> str:
+    return shown(pedal.row.long_text).split(",")[0]
+
+
 def _slim_pedal(pedal: Meaning) -> str:
     """Return in a word or two what the foot would do."""
-    return SLIM_PEDAL.get(pedal.row.situation, "nothing")
+    return SLIM_PEDAL.get(pedal.row.situation, NOTHING)
 
 
 def _at_right(shown: Now, bench: Bench) -> str:

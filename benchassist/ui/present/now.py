@@ -25,6 +25,8 @@ from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, Panel
 from benchassist.ui.words import say
 
+HOW = {"released": say("Released {when}"), "scrapped": say("Scrapped {when}")}
+
 
 def now_for(at: Standings) -> Now:
     """Return what to show for the part in front where it stands."""
@@ -80,15 +82,16 @@ def _closed(front: Front) -> Now:
         say("This stays until you choose the next part."),
     )
     panel = Panel(say("NOW, BY HAND"), lines=lines)
-    return Now(f"{phase.how.capitalize()} {when}", told, panels=(panel,))
+    return Now(HOW[phase.how].format(when=when), told, panels=(panel,))
 
 
 def _before_its_time(part: Part, phase: Closed) -> str:
     if part.due is None:
         return say("no time was promised")
     spare = part.due.since(phase.at)
-    late = "after" if spare < 0 else "before"
-    return say("{minutes} {late} its time", minutes=minutes(abs(spare)), late=late)
+    if spare < 0:
+        return say("{minutes} after its time", minutes=minutes(-spare))
+    return say("{minutes} before its time", minutes=minutes(spare))
 
 
 # --- waits ---------------------------------------------------------------------
@@ -122,10 +125,13 @@ def _soaking(front: Front) -> Now:
     basket = bench.basket_of(part)
     if len(basket) > 1:
         lines.append(say("{many} went in, {many} come out", many=len(basket)))
-    verb = say("lift in") if STAGES[stage.kind].mode == "soak" else say("ready in")
     if found.due_ms > 0:
         big = Countdown(*big_clock(found.due_ms), some([latest, *lines]), fill)
-        headline = f"{stage.title}: {verb}"
+        headline = (
+            say("{title}: lift in", title=stage.title)
+            if STAGES[stage.kind].mode == "soak"
+            else say("{title}: ready in", title=stage.title)
+        )
         return Now(headline, front.subline(), big, fill=fill)
     over = found.harm_ms < 0
     if over:

@@ -19,7 +19,7 @@ from benchassist.ui.present.heard import hand_over_lines
 from benchassist.ui.present.rows import clocks, doing, worst
 from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, Option, Panel
-from benchassist.ui.words import say
+from benchassist.ui.words import say, shown
 
 # How an operator works: the level, its name, and what the bench does then.
 LEVELS: tuple[tuple[Level, str, str], ...] = (
@@ -137,12 +137,12 @@ def hand_over_rows(bench: Bench, now: Instant) -> tuple[tuple[str, ...], ...]:
 def _handed_line(every: Standings, task: Task) -> str:
     bench, part = every.bench, every.bench.parts[task.part]
     act, due, harm = _told(every, task)
-    soon = say(", due in {due}", due=due) if due else ""
+    soon = say("due in {due}", due=due) if due else ""
     left = say("harm in {harm}", harm=harm) if harm[0].isdigit() and not soon else ""
     place = _where(bench, part)
     where = "" if place in act else place
-    told = (f"{act}{soon}", progress(part), where, left)
-    return f"{', '.join(task.parts)}: {', '.join(each for each in told if each)}"
+    told = (act, soon, progress(part), where, left)
+    return f"{', '.join(task.parts)}: {', '.join(map(shown, filter(None, told)))}"
 
 
 def _told(every: Standings, task: Task) -> tuple[str, str, str]:
@@ -235,7 +235,7 @@ def why(bench: Bench, gate: Gate) -> tuple[Panel, ...]:
     """Return a gate's reason for whoever learns the work."""
     if not gate.why or not prompts(bench).why_at_gates:
         return ()
-    return (Panel("WHY", lines=(gate.why,)),)
+    return (Panel(say("WHY"), lines=(gate.why,)),)
 
 
 def learning(bench: Bench) -> tuple[Option, ...]:

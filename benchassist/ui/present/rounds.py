@@ -26,7 +26,7 @@ from benchassist.ui.present.day_end import (
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.lists import ListRow, ListView, Mark
 from benchassist.ui.present.rows import kind_words
-from benchassist.ui.present.shown import percent
+from benchassist.ui.present.shown import day_of, percent
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -365,7 +365,7 @@ def _sign(bench: Bench, now: Instant) -> RoundView:
     signed = last is not None and last.day == found.day
     title = say("The day is signed") if signed else NAMES["close"]
     local = now.local()
-    line = f"{local:%a} {local.day} {local:%b}, {bench.operator}"
+    line = f"{day_of(local)}, {bench.operator}"
     right = say("it must add up, or be explained")
     if signed and last is not None:
         right = say(

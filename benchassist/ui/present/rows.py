@@ -29,6 +29,7 @@ from benchassist.domain.state import (
 )
 from benchassist.domain.trays import KEYED
 from benchassist.domain.words import clock
+from benchassist.ui.present.shown import weekday
 from benchassist.ui.view import Row, Slim, Tag
 from benchassist.ui.words import say
 
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
 
 NO_PLANS: Mapping[str, int] = MappingProxyType({})
 NO_HURRY = say("no hurry")
+STOP, LATE, AFTER, AT_ONCE = say("stop"), say("late"), say("after"), say("now")
 
 
 def in_work(
@@ -100,14 +102,16 @@ def next_words(row: Row | None, *, short: bool = False) -> str:
     if row is None:
         return say("nothing else waits")
     what = row.far or row.line
-    if row.late or not row.now:
-        due = "in" if short else say("due in")
-        told = row.right if row.late else f"{due} {row.right}"
-        return f"{row.code}: {what}, {told}"
-    if row.right[:1].isdigit():
-        may = "" if short else say("may wait ")
-        return f"{row.code}: {what}, {may}{row.right}"
-    return f"{row.code}: {what}" if short else f"{row.code}: {what}, {row.right}"
+    told = {"code": row.code, "what": what, "right": row.right}
+    if not (row.late or row.now):
+        if short:
+            return say("{code}: {what}, in {right}", **told)
+        return say("{code}: {what}, due in {right}", **told)
+    if row.right[:1].isdigit() and not (row.late or short):
+        return say("{code}: {what}, may wait {right}", **told)
+    if short and not (row.late or row.right[:1].isdigit()):
+        return say("{code}: {what}", **told)
+    return say("{code}: {what}, {right}", **told)
 
 
 def then_words(rows: tuple[Row, ...]) -> str:
@@ -124,10 +128,10 @@ def then_words(rows: tuple[Row, ...]) -> str:
 def slim(row: Row | None, pedal: str) -> Slim:
     """Return NEXT and PEDAL in the words of a page's slim line."""
     if row is None:
-        return Slim("nothing", "", pedal)
-    right = row.right if row.right[:1].isdigit() or row.late else "now"
+        return Slim(say("nothing"), "", pedal)
+    right = row.right if row.right[:1].isdigit() or row.late else AT_ONCE
     if row.late and len(right) > SLIM:
-        right = "late"  # how late stands in the list; a cut number says less
+        right = LATE  # how late stands in the list; a cut number says less
     return Slim(row.code, right, pedal)
 
 
@@ -161,12 +165,12 @@ def _tag(tray: int, row: Row | None) -> Tag:
 
 def _short_right(row: Row) -> str:
     if row.word == "STOP":
-        return "stop"
+        return STOP
     if row.late:
-        return "late"
+        return LATE
     if row.after:
-        return "after"
-    return row.right if row.right[:1].isdigit() else "now"
+        return AFTER
+    return row.right if row.right[:1].isdigit() else AT_ONCE
 
 
 # --- one row ----------------------------------------------------------------------
@@ -234,7 +238,7 @@ def key_of(tray: int) -> str:
 def kind_words(bench: Bench, part: Part, count: int = 1) -> str:
     """Return what a part is: ``crown``, or ``3 crowns`` for a basket."""
     kind = bench.recipe_of(part).item_class
-    return f"{count} {kind}s" if count > 1 else kind
+    return say("{count} {kind}s", count=count, kind=kind) if count > 1 else kind
 
 
 def doing(at: Standing, word: Word | None = None) -> tuple[str, str]:
@@ -320,7 +324,7 @@ def _right(at: Standing, after: str, *, misses: bool) -> str:
         return say("after {after}", after=after)
     if harm:
         return harm
-    return "now" if misses else NO_HURRY
+    return AT_ONCE if misses else NO_HURRY
 
 
 def _chip(part: Part, now: Instant, *, misses: bool) -> tuple[str, str]:
@@ -337,7 +341,7 @@ def when(at: Instant, now: Instant) -> str:
     """Return a time of day, with its day where that is another."""
     local = at.local()
     today = local.date() == now.local().date()
-    return f"{local:%H:%M}" if today else f"{local:%a} {local:%H:%M}"
+    return f"{local:%H:%M}" if today else f"{weekday(local)} {local:%H:%M}"
 
 
 def _short(ms: int) -> str:

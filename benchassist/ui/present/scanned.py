@@ -14,6 +14,7 @@ from benchassist.domain.standing import Standing
 from benchassist.domain.state import WET, Bench, Closed, Part, Walking
 from benchassist.scan import Label, ScanError, read
 from benchassist.ui.present.rows import doing
+from benchassist.ui.present.shown import weekday
 from benchassist.ui.words import say
 from benchassist.value import value
 
@@ -66,9 +67,10 @@ def _part(bench: Bench, code: str, now: Instant) -> Meant:
     if isinstance(phase, Closed):
         return Meant(
             say(
-                "{code} was {how} at {at:%a %H:%M}.",
+                "{code} was {how} at {weekday} {at:%H:%M}.",
                 code=code,
                 how=phase.how,
+                weekday=weekday(phase.at.local()),
                 at=phase.at.local(),
             )
         )

@@ -28,6 +28,7 @@ from benchassist.ui.present.forms import (
     materials,
     on_shelf,
 )
+from benchassist.ui.present.shown import weekday
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 
@@ -77,7 +78,8 @@ def _lot_row(bench: Bench, lot: Lot, now: Instant) -> tuple[str, ...]:
     last = last_day(bench, lot.code)
     bottle = bench.bottles.get(lot.code)
     opened = bottle.opened.day() if bottle and bottle.opened else ""
-    stirred = f"{bottle.stirred.local():%a %H:%M}" if bottle and bottle.stirred else ""
+    at = bottle.stirred.local() if bottle and bottle.stirred else None
+    stirred = f"{weekday(at)} {at:%H:%M}" if at else ""
     material = bench.materials.get(lot.material)
     told = say("no expiry on file") if last == NEVER else last
     return (

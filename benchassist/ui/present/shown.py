@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from benchassist.clock import HOUR_MS, MINUTE_MS, MS
 from benchassist.domain.words import clock
 from benchassist.ui.view import (
@@ -13,12 +15,40 @@ from benchassist.ui.view import (
     Panel,
     SpotMap,
 )
+from benchassist.ui.words import say
 from benchassist.value import value
+
+if TYPE_CHECKING:
+    from datetime import date
+
+DAYS = (
+    *(say("Mon"), say("Tue"), say("Wed"), say("Thu"), say("Fri"), say("Sat")),
+    say("Sun"),
+)
+MONTHS = (
+    *(say("Jan"), say("Feb"), say("Mar"), say("Apr"), say("May"), say("Jun")),
+    *(say("Jul"), say("Aug"), say("Sep"), say("Oct"), say("Nov"), say("Dec")),
+)
 
 
 def percent(share: float) -> str:
     """Return a share, 0 to 1, in whole per cent with the space that SI asks for."""
     return f"{100 * share:.0f} %"
+
+
+def weekday(at: date) -> str:
+    """Return ``Mon``."""
+    return DAYS[at.weekday()]
+
+
+def month(at: date) -> str:
+    """Return ``2 Mar``."""
+    return say("{day} {month}", day=at.day, month=MONTHS[at.month - 1])
+
+
+def day_of(at: date) -> str:
+    """Return ``Mon 2 Mar``."""
+    return say("{weekday} {month}", weekday=weekday(at), month=month(at))
 
 
 def big_clock(ms: float, unit: str = "") -> tuple[str, str]:

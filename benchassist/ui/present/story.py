@@ -8,6 +8,7 @@ from benchassist.records.story import STATEMENT, WALKING, Lane, Story
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.lists import ListRow, ListView
+from benchassist.ui.present.shown import day_of
 from benchassist.ui.view import Option, TableView, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -82,7 +83,7 @@ def _other() -> Option:
 def view(story: Story, which: Which, now: Instant) -> StoryView:
     """Return the page of a story that was read."""
     local = story.began.local()
-    day = f"{local:%a} {local.day} {local:%b %Y}"
+    day = f"{day_of(local)} {local:%Y}"
     line = ", ".join(filter(None, (story.item, day, story.recipe, story.status)))
     amiss = say("every entry is vouched for")
     if story.proof.amiss == WALKING:

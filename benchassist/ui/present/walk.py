@@ -103,9 +103,8 @@ def walking(bench: Bench, part: Part, now: Instant, subline: str) -> Now:
         lit = lit_ms(phase, now)
         left = math.ceil((phase.light_ms - lit) / MS)
         headline = say(
-            "{face}{face2}, spot {number} of {of}",
-            face=face[:1].upper(),
-            face2=face[1:],
+            "{face}, spot {number} of {of}",
+            face=face[:1].upper() + face[1:],
             number=number,
             of=of,
         )
