@@ -24,5 +24,5 @@ def speak(file: Path) -> bool:
         # Without a context: the English sentence is the name of its translation.
         return translator.translate("", text) or text
 
-    look_up_by(look_up, Reader(look_up, texts()))
+    look_up_by(look_up, Reader(look_up, texts()).shown)
     return True

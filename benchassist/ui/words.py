@@ -10,16 +10,12 @@ said, too (``ui.foreign``).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeVar
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from benchassist.ui.foreign import Reader
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 V = TypeVar("V")
 _look_up: Callable[[str], str] | None = None  # none: the words are English already
-_reader: Reader | None = None
+_read: Callable[[Any], Any] | None = None
 
 
 class Said(str):
@@ -39,12 +35,15 @@ def say(text: str, /, **fields: object) -> str:
 
 def shown(view: V) -> V:
     """Return a text or a view with what the rules say in the language of this run."""
-    return view if _reader is None else _reader.shown(view)
+    return view if _read is None else _read(view)
 
 
 def look_up_by(
-    look_up: Callable[[str], str] | None, reader: Reader | None = None
+    look_up: Callable[[str], str] | None, read: Callable[[Any], Any] | None = None
 ) -> None:
-    """Ask ``look_up`` for each English text from now on; None leaves it as it is."""
-    global _look_up, _reader
-    _look_up, _reader = look_up, reader
+    """Ask ``look_up`` for each English text from now on; None leaves it as it is.
+
+    ``read`` returns a text or a view with what the rules say in the same language.
+    """
+    global _look_up, _read
+    _look_up, _read = look_up, read

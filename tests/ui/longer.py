@@ -31,4 +31,4 @@ def _marked(found):
 
 def speak():
     """Say everything so from now on."""
-    look_up_by(longer, Reader(longer, texts()))
+    look_up_by(longer, Reader(longer, texts()).shown)

@@ -46,7 +46,7 @@ def in_words():
     def look_up(text):
         return TOLD.get(text, text)
 
-    words.look_up_by(look_up, Reader(look_up, TOLD))
+    words.look_up_by(look_up, Reader(look_up, TOLD).shown)
     yield
     words.look_up_by(None)
 
