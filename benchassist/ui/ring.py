@@ -129,8 +129,9 @@ class Ring(QWidget):
         if key == ENTER:
             self._do(framed, view, page)
             return True
-        back = framed.name == BACK and self._chosen is _NONE  # from there to the first
-        at = -1 if back else self._stops.index(framed)
+        at = self._stops.index(framed)
+        if page is not None and self._chosen is _NONE and at:
+            at = -1 if STEPS[key] > 0 else 0  # a page is walked from its first
         self._chosen = self._stops[(at + STEPS[key]) % len(self._stops)]
         self.show_view(view, page, on=True)
         return True

@@ -108,5 +108,6 @@ def _said(view: Status) -> Iterator[tuple[str, tuple[str, ...]]]:
     yield right, view.alarms
     yield right, first
     if not view.past:
+        yield view.right.split(". ")[0], first
         yield "", first
     yield right if view.past else "", short
