@@ -46,7 +46,8 @@ def needs_shelf(bench: Bench, asked: cm.TakeIn | cm.ChangePart) -> None:
         ("vessel", asked.vessel),
     )
     for kind, code in named:
-        granted(absent(bench, kind, code) if code else None)
+        if code:
+            granted(absent(bench, kind, code))
 
 
 def _unlike_box(bench: Bench, part: Part, box: Box) -> Refusal | None:

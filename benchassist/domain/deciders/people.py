@@ -12,7 +12,7 @@ from benchassist.domain.deciders.common import find, needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.holders import told
 from benchassist.domain.limits import limit
-from benchassist.domain.outcome import Decision, Refusal, granted
+from benchassist.domain.outcome import Decision, Refusal, RefusedError, granted
 from benchassist.domain.queue import ranked
 from benchassist.domain.shelf import absent
 from benchassist.domain.state import Bench, Brushing, Pair, Walking
@@ -195,7 +195,8 @@ def predict(bench: Bench, command: cm.Predict, now: Instant) -> Decision:
 def _named(bench: Bench, typed: str, ask: str, now: Instant) -> str:
     """Return an operator's code as it was typed; ``ask`` is said where none was."""
     who = typed.strip()
-    granted(None if who else Refusal("no-operator", ask))
+    if not who:
+        raise RefusedError(Refusal("no-operator", ask))
     granted(codes.amiss(bench, "operator", who, year=now.local().year))
     return who
 
