@@ -6,6 +6,7 @@ from benchassist.clock import Clock
 from benchassist.rehearsal import Player, ScriptError
 from benchassist.session import Session
 from benchassist.ui.window import Window
+from benchassist.ui.words import say
 
 BAD_INPUT = 2
 
@@ -36,7 +37,7 @@ class Rehearser:
                 self._owed_ms -= next(self._moments)
         except StopIteration:
             self._owed_ms = float("-inf")
-            window.say("The rehearsal is over. Close the window.")
+            window.say(say("The rehearsal is over. Close the window."))
         except ScriptError as error:
             self._owed_ms = float("-inf")
             self.code = BAD_INPUT

@@ -11,8 +11,15 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.shape import MOST_PLACES, BoxPlace, BoxPlan
 from benchassist.domain.state import Bench
 from benchassist.domain.words import sentences
-from benchassist.ui.present.fill import Gap, held
-from benchassist.ui.present.sheet import FillIn, Sheet, SheetRow, Turn, turned
+from benchassist.ui.present.fill import held
+from benchassist.ui.present.sheet import (
+    FillIn,
+    Sheet,
+    Turn,
+    turn_row,
+    turned,
+    typed_row,
+)
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -143,18 +150,17 @@ def sheet(bench: Bench, draft: PlacesDraft, now: Instant) -> Sheet:
     told = f"{place.x_mm:g}, {place.y_mm:g}" if place else "–"
     wide, deep = draft.foot
     ask = say("Width and depth in mm, such as 200 x 150")
+    shelf, foot = f"{plan.wide_mm:g} × {plan.deep_mm:g}", f"{wide:g} × {deep:g}"
+    many, framed = str(len(plan.places)), draft.framed
+    middle = say("From the left, from the front")
     rows = (
-        _turn(draft, "box", "1", say("Box"), draft.box, ""),
-        _type(
-            "shelf", "2", say("Shelf, mm"), f"{plan.wide_mm:g} × {plan.deep_mm:g}", ask
-        ),
-        _turn(draft, "thing", "3", say("What stands"), draft.thing or "–", ""),
-        _type("foot", "4", say("Footprint"), f"{wide:g} × {deep:g}", ask),
-        _turn(draft, "many", "5", say("How many"), str(len(plan.places)), ""),
-        _turn(draft, "at", "6", say("Place"), draft.at, say("to be moved")),
-        _type(
-            "spot", "7", say("Its middle"), told, say("From the left, from the front")
-        ),
+        turn_row("box", say("Box"), draft.box, "", framed, "1"),
+        typed_row("shelf", say("Shelf, mm"), shelf, ask, key="2"),
+        turn_row("thing", say("What stands"), draft.thing or "–", "", framed, "3"),
+        typed_row("foot", say("Footprint"), foot, ask, key="4"),
+        turn_row("many", say("How many"), many, "", framed, "5"),
+        turn_row("at", say("Place"), draft.at, say("to be moved"), framed, "6"),
+        typed_row("spot", say("Its middle"), told, middle, key="7"),
     )
     photo = say("Photo of the shelf: {kept}", kept=plan.photo[:8] or say("none"))
     options = [Option(photo, "8", PickShelf())]
@@ -162,8 +168,7 @@ def sheet(bench: Bench, draft: PlacesDraft, now: Instant) -> Sheet:
     if isinstance(refusal, Refusal):
         error = error or sentences(refusal.message, refusal.remedy)
     elif bench.box_plans.get(draft.box) != plan:
-        act = held(say("Places so"), command)
-        options.insert(0, act)
+        options.insert(0, held(say("Places so"), command))
     return Sheet(
         title=say("Places on a box's shelf"),
         quiet=say("apart, none shading another; the light is not even"),
@@ -175,16 +180,3 @@ def sheet(bench: Bench, draft: PlacesDraft, now: Instant) -> Sheet:
         error=error,
         framed=draft.framed,
     )
-
-
-def _turn(  # noqa: PLR0917 - a row is no less
-    draft: PlacesDraft, row: str, key: str, name: str, told: str, note: str
-) -> SheetRow:
-    return SheetRow(
-        row, Option(name, key, Turn(row, int(draft.framed == row))), told, note=note
-    )
-
-
-def _type(row: str, key: str, name: str, told: str, asked: str) -> SheetRow:
-    option = Option(name, key, Gap(FillIn(row), "value"), needs_text=asked)
-    return SheetRow(row, option, told, turns=False)

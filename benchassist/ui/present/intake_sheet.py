@@ -27,6 +27,8 @@ from benchassist.ui.present.sheet import (
     Step,
     Turn,
     WayStage,
+    turn_row,
+    typed_row,
     way_lines,
 )
 from benchassist.ui.present.variants import FINISH_WORDS
@@ -326,16 +328,15 @@ def _turn(
     name: str = "",
 ) -> SheetRow:
     """Return a row to be turned; its key is given with its place."""
-    option = Option(name or NAMES[row], "", Turn(row, 1 if draft.framed == row else 0))
-    return SheetRow(row, option, told, note=note, tone=tone)
+    found = turn_row(row, name or NAMES[row], told, note, draft.framed)
+    return replace(found, tone=tone)
 
 
 def _type(
     draft: IntakeDraft, row: str, told: str, note: str, tone: Tone = "quiet"
 ) -> SheetRow:
     asked = draft.error if draft.error and draft.framed == row else ASKED[row]
-    option = Option(NAMES[row], "", Gap(FillIn(row), "value"), needs_text=asked)
-    return SheetRow(row, option, told or "–", note=note, tone=tone, turns=False)
+    return replace(typed_row(row, NAMES[row], told, asked, note=note), tone=tone)
 
 
 def _keyed(rows: tuple[SheetRow, ...]) -> tuple[SheetRow, ...]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
-from benchassist.clock import MS
+from benchassist.clock import MS, Instant
 from benchassist.domain.advice import Advice, answer
+from benchassist.domain.calls import Word
 from benchassist.domain.ledger import owed
 from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit
@@ -23,10 +23,6 @@ from benchassist.ui.present.way import way
 from benchassist.ui.view import FREE, Band, Bar, BenchView, Panel, Row, Undo
 from benchassist.ui.words import say, shown
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.calls import Word
 
 MARKS = {
     "demo": say("EXAMPLE"),

@@ -6,19 +6,19 @@ which is marked. A row has one clock: how long it may wait, or when it is due.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING
 
-from benchassist.clock import HOUR_MS, MS
+from benchassist.clock import HOUR_MS, MS, Instant
 from benchassist.domain.advice import HARMED, Task, order_of, tasks_at
-from benchassist.domain.calls import TACKED
+from benchassist.domain.calls import TACKED, Word
 from benchassist.domain.coat import coat_state
 from benchassist.domain.order import URGENT_MS
 from benchassist.domain.plan import plan_for
 from benchassist.domain.queue import NEVER_MS, stay_ms
 from benchassist.domain.runs import box_ms, length_ms
+from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import (
     Bench,
     Closed,
@@ -32,13 +32,6 @@ from benchassist.domain.words import clock
 from benchassist.ui.present.shown import weekday
 from benchassist.ui.view import Row, Slim, Tag
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from benchassist.clock import Instant
-    from benchassist.domain.calls import Word
-    from benchassist.domain.standing import Standing, Standings
 
 NO_PLANS: Mapping[str, int] = MappingProxyType({})
 NO_HURRY = say("no hurry")

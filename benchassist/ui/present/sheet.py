@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Literal
 
 from benchassist.domain.words import minutes
+from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -54,6 +55,22 @@ class SheetRow:
     note: str = ""
     tone: Tone = "quiet"
     turns: bool = True
+
+
+def turn_row(  # noqa: PLR0917 - a row is no less
+    row: str, name: str, told: str, note: str, framed: str, key: str = ""
+) -> SheetRow:
+    """Return a row to be turned; its key only frames it where another is framed."""
+    option = Option(name, key, Turn(row, int(row == framed)))
+    return SheetRow(row, option, told, note=note)
+
+
+def typed_row(
+    row: str, name: str, told: str, asked: str, *, note: str = "", key: str = ""
+) -> SheetRow:
+    """Return a row to be typed, with what is asked for."""
+    option = Option(name, key, Gap(FillIn(row), "value"), needs_text=asked)
+    return SheetRow(row, option, told or "–", note=note, turns=False)
 
 
 @value
