@@ -218,16 +218,17 @@ def _choose(bench: Bench, run: CouponRun, step: Step) -> Now:
 def _box(bench: Bench, run: CouponRun, step: Step) -> Now:
     coupon = run.coupon
     word = unit_word(bench.boxes[coupon.box].unit, coupon.count)
+    setting = say(
+        "{count} {word} set on {box}, door shut",
+        count=coupon.count,
+        word=word,
+        box=coupon.box,
+    )
     lines: tuple[str, ...]
     if step.of == "air":
         lines = (
             say("The tab in the box as it is, no glycerine"),
-            say(
-                "{count} {word} set on {box}, door shut",
-                count=coupon.count,
-                word=word,
-                box=coupon.box,
-            ),
+            setting,
         )
         title = say("Air tab into the box")
     else:
@@ -239,12 +240,7 @@ def _box(bench: Bench, run: CouponRun, step: Step) -> Now:
                 glycerine=glycerine,
             ),
             say("No bubble on a coat, none shades another"),
-            say(
-                "{count} {word} set on {box}, door shut",
-                count=coupon.count,
-                word=word,
-                box=coupon.box,
-            ),
+            setting,
         )
         title = say("{total} tabs into the glycerine", total=step.total)
     start = held(say("Yes, all checked: box started"), cm.BoxCoupon(coupon.count))
