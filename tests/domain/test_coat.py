@@ -72,6 +72,18 @@ def test_between_two_spots_the_limit_stops_the_walk_at_once():
     assert desk.part().phase.spot == 1
 
 
+@pytest.mark.parametrize(("look_ms", "goes_on"), [(1999, False), (2000, True)])
+def test_a_spot_whose_light_has_just_gone_on_is_lit_whole(look_ms, goes_on):
+    desk = desk_at("coat-1", phase=Brushing)
+    desk.away(109)  # the limit passes at 2:00, the second spot is lit from 2:02
+    desk.must(cm.StartWalk("EX-1"))
+    desk.wait(11)
+    desk.clock.advance(look_ms)
+    desk.tick()
+
+    assert isinstance(desk.part().phase, Walking) is goes_on
+
+
 def test_a_coat_that_was_looked_at_is_tacked_to_its_segment_s_end():
     desk = desk_at("coat-1", phase=Brushing)
     desk.away(200)
