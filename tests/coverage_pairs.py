@@ -186,6 +186,7 @@ PAIRS: dict[str, tuple[str, ...]] = {
         "journal/drafts.py",
         "journal/kept.py",
         "journal/projections.py",
+        "journal/schema.py",
         "journal/shape.py",
         "journal/walks.py",
     ),
@@ -193,6 +194,7 @@ PAIRS: dict[str, tuple[str, ...]] = {
     "tests/journal/test_codec.py": ("journal/codec.py",),
     "tests/journal/test_finding.py": ("journal/finding.py",),
     "tests/journal/test_history.py": ("journal/history.py",),
+    "tests/journal/test_index_walk.py": ("journal/index_walk.py",),
     "tests/physics": (
         "physics/bubbles.py",
         "physics/coat.py",

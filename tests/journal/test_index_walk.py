@@ -6,8 +6,9 @@ from contextlib import closing
 import pytest
 
 from benchassist.domain.events import PartReleased, PartTaken
-from benchassist.journal import Journal, ReadOnlyJournal
+from benchassist.journal import DamagedJournalError, Journal, ReadOnlyJournal
 from benchassist.journal.files import DATABASE
+from benchassist.journal.index_walk import index_faults
 from tests.journals.make import filled as every_field
 
 
@@ -66,3 +67,13 @@ def test_rows_that_a_hand_took_or_put_there_are_found_and_mended(
     with Journal.open(store) as journal:
         journal.rebuild_projections()
     assert faults(store) == []
+
+
+def test_entries_that_cannot_be_read_are_told_by_the_walk_of_the_chain_alone(tmp_path):
+    def unreadable(after, upto):
+        raise DamagedJournalError(tmp_path, (f"Entry {after + 1} is gone.",), upto)
+        yield
+
+    with closing(sqlite3.connect(":memory:")) as db:
+        assert list(index_faults(db, 10, unreadable, lambda *_: ())) == []
+        assert len(list(index_faults(db, 10, unreadable, lambda *_: ("Amiss.",)))) == 1

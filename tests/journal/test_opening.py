@@ -12,6 +12,7 @@ from benchassist.journal import (
     DamagedJournalError,
     Journal,
     JournalBusyError,
+    JournalLostError,
     JournalMissingError,
     JournalWriteError,
     NewerJournalError,
@@ -257,6 +258,37 @@ def test_a_lost_witness_is_written_again_once_the_owner_goes_on(filled):
 
     with Journal.open(filled) as journal:
         assert journal.opening.witness == "agrees"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "DROP TRIGGER events_stay",
+        "CREATE TRIGGER more AFTER INSERT ON events BEGIN DELETE FROM parts; END",
+        "CREATE TABLE more (x)",
+        "CREATE VIEW more AS SELECT 1",
+    ],
+)
+def test_who_goes_on_has_every_guard_back_and_nothing_that_is_not_ours(filled, change):
+    with closing(sqlite3.connect(filled / DATABASE)) as db:
+        laid = dict(db.execute("SELECT name, sql FROM sqlite_master"))
+        db.execute(change)
+
+    Journal.open(filled, despite_damage=True).close()
+
+    with closing(sqlite3.connect(filled / DATABASE)) as db:
+        assert dict(db.execute("SELECT name, sql FROM sqlite_master")) == laid
+    with Journal.open(filled) as journal:
+        assert not journal.opening.damage
+
+
+def test_a_journal_that_is_deleted_while_it_is_open_takes_nothing_more(filled, spot):
+    with Journal.open(filled) as journal:
+        (filled / DATABASE).unlink()
+        with pytest.raises(JournalLostError, match="deleted or replaced"):
+            journal.append([spot(60)])
+        with pytest.raises(JournalWriteError, match="deleted or replaced"):
+            journal.append([spot(61)])
 
 
 def test_only_the_last_thousand_links_are_checked_at_opening(
