@@ -1,8 +1,8 @@
-"""Tables of one function a kind, gathered from the modules that one imports."""
+"""Tables gathered from the modules that one imports, each named once."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import FunctionType, ModuleType
 from typing import Any
 
@@ -18,7 +18,7 @@ def gathered(names: Mapping[str, object]) -> dict[Any, Any]:
         If two functions stand for the same kind.
     """
     table: dict[Any, Any] = {}
-    for module in [each for each in names.values() if isinstance(each, ModuleType)]:
+    for module in _modules(names):
         for name, found in vars(module).items():
             if not isinstance(found, FunctionType):
                 continue
@@ -27,3 +27,14 @@ def gathered(names: Mapping[str, object]) -> dict[Any, Any]:
                     message = f"{module.__name__}.{name}: {kind.__name__} has one."
                     raise ValueError(message)
     return table
+
+
+def named(names: Mapping[str, object], what: str) -> Iterator[Any]:
+    """Yield what the modules that a module imports have under the name ``what``."""
+    for module in _modules(names):
+        if hasattr(module, what):
+            yield getattr(module, what)
+
+
+def _modules(names: Mapping[str, object]) -> list[ModuleType]:
+    return [found for found in names.values() if isinstance(found, ModuleType)]

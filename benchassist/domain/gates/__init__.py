@@ -4,7 +4,7 @@ The window, the command line and the day report render this same table.
 """
 
 from benchassist.clock import Instant
-from benchassist.domain.gates import (
+from benchassist.domain.gates import (  # noqa: F401 - gathered below
     bath_load,
     bottle_stirred,
     box_free_for_coat,
@@ -31,38 +31,11 @@ from benchassist.domain.gates import (
     vessel_room,
 )
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
+from benchassist.domain.gathered import named
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part, acceptance_key
 
-GATES: dict[str, Gate] = {
-    gate.GATE.code: gate.GATE
-    for gate in (
-        example_data,
-        previous_stage,
-        light_check,
-        lamp_reading_age,
-        box_light,
-        dry_before_box,
-        dry_before_coat,
-        lot_expiry,
-        bottle_stirred,
-        bath_load,
-        coats_max,
-        glycerine_count,
-        own_glycerine,
-        nitrogen,
-        recipe_status,
-        count_excess,
-        box_occupied,
-        box_whole,
-        box_free_for_coat,
-        vessel_hot,
-        vessel_room,
-        interruption,
-        training_store,
-        release_ready,
-    )
-}
+GATES: dict[str, Gate] = {gate.code: gate for gate in named(globals(), "GATE")}
 
 
 def judge(bench: Bench, code: str, ask: Ask, now: Instant) -> tuple[Gate, Verdict]:

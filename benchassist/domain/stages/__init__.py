@@ -1,6 +1,7 @@
 """The table of stage kinds: a new kind is one file and one line here."""
 
-from benchassist.domain.stages import (
+from benchassist.domain.gathered import named
+from benchassist.domain.stages import (  # noqa: F401 - gathered below
     abrade,
     assess,
     box,
@@ -24,28 +25,4 @@ from benchassist.domain.stages import (
 )
 from benchassist.domain.stages.kind import StageKind
 
-STAGES: dict[str, StageKind] = {
-    kind.KIND.name: kind.KIND
-    for kind in (
-        disinfect,
-        wash,
-        dry,
-        supports,
-        refine,
-        fit,
-        clean,
-        abrade,
-        mount,
-        assess,
-        box,
-        flip,
-        stain,
-        coat,
-        hold,
-        submerge,
-        purge,
-        rinse,
-        polish,
-        checks,
-    )
-}
+STAGES: dict[str, StageKind] = {kind.name: kind for kind in named(globals(), "KIND")}
