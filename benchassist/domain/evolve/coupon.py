@@ -152,25 +152,21 @@ def _stopped(bench: Bench, entry: ev.Entry, event: ev.CouponTabStopped) -> Bench
 
 @on(ev.CouponTabReady)
 def _ready(bench: Bench, entry: ev.Entry, event: ev.CouponTabReady) -> Bench:
-    run = bench.coupon
-    return _with(bench, ready=run.ready + 1, shone=0) if run else bench
+    return _then(bench, lambda run: replace(run, ready=run.ready + 1, shone=0))
 
 
 @on(ev.CouponTabJudged)
 def _judged(bench: Bench, entry: ev.Entry, event: ev.CouponTabJudged) -> Bench:
-    run = bench.coupon
-    if run is None:
-        return bench
-    return replace(bench, coupon=after(run, event.tab))
+    return _then(bench, lambda run: after(run, event.tab))
 
 
 @on(ev.CouponWentOn)
 def _went_on(bench: Bench, entry: ev.Entry, event: ev.CouponWentOn) -> Bench:
-    run = bench.coupon
-    if run is None:
-        return bench
-    coupon = replace(run.coupon, top_s=float(event.top_s))
-    return _with(bench, coupon=coupon, part_b=True)
+    top_s = float(event.top_s)
+    return _then(
+        bench,
+        lambda run: replace(run, coupon=replace(run.coupon, top_s=top_s), part_b=True),
+    )
 
 
 @on(ev.CouponBoxStarted)
@@ -184,11 +180,8 @@ def _boxed(bench: Bench, entry: ev.Entry, event: ev.CouponBoxStarted) -> Bench:
 
 @on(ev.CouponBoxEnded)
 def _box_ended(bench: Bench, entry: ev.Entry, event: ev.CouponBoxEnded) -> Bench:
-    run = bench.coupon
-    if run is None:
-        return bench
-    ready = run.ready if event.whole else 0
-    return _with(bench, boxed=None, out=event.whole, ready=ready)
+    bench = _with(bench, boxed=None, out=event.whole)
+    return bench if event.whole else _with(bench, ready=0)
 
 
 @on(ev.CouponLeft)
@@ -197,5 +190,10 @@ def _left(bench: Bench, entry: ev.Entry, event: ev.CouponLeft) -> Bench:
 
 
 def _with(bench: Bench, **changes: object) -> Bench:
+    return _then(bench, lambda run: replace(run, **changes))
+
+
+def _then(bench: Bench, change: Callable[[CouponRun], CouponRun]) -> Bench:
+    """Return the bench whose test under way is changed, should there be one."""
     run = bench.coupon
-    return bench if run is None else replace(bench, coupon=replace(run, **changes))
+    return bench if run is None else replace(bench, coupon=change(run))
