@@ -403,7 +403,8 @@ class AnyBench(RuleBasedStateMachine):
         for part in desk.bench.in_flight:
             for gate in GATES.values():
                 ask = ask_for(desk.bench, part)
-                assert gate.check(desk.bench, ask, desk.now).sentence
+                found = gate.check(desk.bench, ask, desk.now)
+                assert found.sentence or found.level == "pass"
 
     def teardown(self):
         if not hasattr(self, "desk"):
