@@ -13,7 +13,6 @@ from benchassist.ui.hands import Hands
 from benchassist.ui.hold import OptionButton
 from benchassist.ui.page import style_sheet
 from benchassist.ui.paint import Painted, Run, panel, wrap
-from benchassist.ui.present.fill import Gap
 from benchassist.ui.theme import READ, STRONG, Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
@@ -97,9 +96,7 @@ class Entry(QWidget):
         question = self._question()
         self._text.show_view((question, ""))
         self._confirm.show_view(Option("confirm", "Enter", None, hold=option.hold))
-        gap = option.command
-        self._field.setText(gap.given if isinstance(gap, Gap) else "")
-        self._field.selectAll()
+        self._field.clear()
         self._field.setAccessibleName(question)
         self.show()
         self._field.setFocus(Qt.FocusReason.OtherFocusReason)

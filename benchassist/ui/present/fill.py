@@ -22,11 +22,6 @@ class Gap:
     field: str
     number: bool = False
 
-    @property
-    def given(self) -> str:
-        """What the gap is filled with until a hand types over it."""
-        return "" if self.number else str(getattr(self.command, self.field))
-
     def filled(self, typed: str) -> object:
         """Return the command with what was typed in its gap."""
         value: Any = typed.strip()

@@ -239,6 +239,7 @@ def test_after_ten_idle_minutes_the_bench_says_so_in_words_and_offers_the_claim(
     assert view.who_when[1] == "still OP-1? key O"
     (option,) = view.options
     assert (option.key, option.text) == ("O", "still OP-1?")
+    assert option.command.command == cm.ClaimStation("")  # the code is typed anew
     assert option.command.filled("OP-1") == cm.ClaimStation("OP-1")
 
 
