@@ -155,9 +155,6 @@ class FormPage(Page):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme; the fields keep what was typed."""
         super().set_theme(theme)
-        self._title.set_theme(theme)
-        for wrong in self._wrongs:
-            wrong.set_theme(theme)
         for part in self._inputs.values():
             part.setFont(theme.face(READ).font)
             if isinstance(part, ChoiceBox):

@@ -106,20 +106,19 @@ class Page(QWidget):
         return False
 
     def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
+        """Show the page, and all that is painted on it, in another theme."""
         self._theme = theme
         sheet = style_sheet(theme)
-        if sheet == self.styleSheet():
-            return
-        self.setStyleSheet(sheet)
-        self.setFont(theme.face(READ).font)
-        for label in self.findChildren(PageLabel):
-            label.set_theme(theme)
-        self._options.set_theme(theme)
+        if sheet != self.styleSheet():
+            self.setStyleSheet(sheet)
+            self.setFont(theme.face(READ).font)
+        for part in self.findChildren(QWidget):
+            if (show := getattr(part, "set_theme", None)) is not None:
+                show(theme)
         self.fit()
 
     def fit(self) -> None:
-        """Give the options the height that they need."""
+        """Place everything for the width there is: here the options alone."""
         margins = self.contentsMargins()
         width = self.width() - margins.left() - margins.right()
         self._options.setFixedHeight(self._options.height_for(width))

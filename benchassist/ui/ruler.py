@@ -128,11 +128,6 @@ class RulerPage(Page):
             return True
         return False
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        self._bar.set_theme(theme)
-        super().set_theme(theme)
-
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Draw as long a bar as fits now."""
         super().resizeEvent(event)

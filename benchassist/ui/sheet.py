@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QPainter, QResizeEvent
+from PySide6.QtGui import QPainter
 
 from benchassist.ui.beside import Beside
 from benchassist.ui.hands import AnyButton, OptionGroup
@@ -221,7 +221,7 @@ class SheetPage(Page):
                     button.renew()
                 button.show_view(sheet.rows[n])
         self._options.show_view(sheet.options)
-        self._arrange()
+        self.fit()
 
     def buttons(self) -> Sequence[AnyButton]:
         """Return the rows and the acts."""
@@ -261,24 +261,8 @@ class SheetPage(Page):
             return True
         return key in TURNS
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        painted = (self._title, self._steps, self._beside, self._foot, *self._rows)
-        for each in painted:
-            each.set_theme(theme)  # type: ignore[attr-defined]  # each is painted
-        self._arrange()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place everything for the new size."""
-        super().resizeEvent(event)
-        self._arrange()
-
     def fit(self) -> None:
-        """Place the acts for the width there is."""
-        self._arrange()
-
-    def _arrange(self) -> None:
+        """Place everything for the width there is."""
         theme, gap = self._theme, self._theme.px(GAP_MM)
         wide, title = self.width(), theme.px(TITLE_MM)
         self._title.setGeometry(0, 0, wide, title)

@@ -183,13 +183,6 @@ class TablePage(Page):
             bar.triggerAction(action)
         return action is not None
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._model.ink = theme.palette.attention
-        self.fit()
-
     def fit(self) -> None:
         """Show the cells as large as fits, and no row that would be cut."""
         super().fit()

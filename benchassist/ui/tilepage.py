@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QResizeEvent
-
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.hold import Pressable
 from benchassist.ui.host import Host
 from benchassist.ui.page import Page
-from benchassist.ui.theme import Theme
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import TileView
@@ -33,19 +30,8 @@ class TilePage(Page):
         """Return the tiles."""
         return self._grid.buttons()
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._grid.set_theme(theme)
-        self._arrange()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place title and tiles."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
+    def fit(self) -> None:
+        """Place everything for the width there is."""
         title, left = self._theme.px(TITLE_MM), self._theme.px(self.left_mm)
         top = title + self._theme.px(self.above_mm)
         self._title.setGeometry(0, 0, self.width(), title)

@@ -14,9 +14,7 @@ from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.light import LIGHT_PAGES
 from benchassist.ui.light.asking import Asker
 from benchassist.ui.light.fields import Fields
-from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.page import Page
-from benchassist.ui.paint import Painted
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
@@ -122,18 +120,6 @@ class LightPage(Page):
             option.command()
             return True
         return False
-
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        parts: list[Painted[Any] | PlotPane | Fields] = [
-            *self.findChildren(Painted),
-            *self.findChildren(PlotPane),
-            *self.findChildren(Fields),
-        ]
-        for part in parts:
-            part.set_theme(theme)
-        super().set_theme(theme)
-        self.fit()
 
     def fit(self) -> None:
         """Place everything for the present size."""

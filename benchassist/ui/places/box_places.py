@@ -94,8 +94,9 @@ class BoxPlacesPage(SheetPage):
         self._plan.theme = theme
         super().set_theme(theme)
 
-    def _arrange(self) -> None:
-        super()._arrange()
+    def fit(self) -> None:
+        """Place everything for the width there is."""
+        super().fit()
         self._plan.setGeometry(self._beside.geometry())
         self._plan.raise_()
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QResizeEvent
-
 from benchassist.ui.beside import Beside
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
@@ -19,7 +17,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.hands import AnyButton
     from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
 
 SHARE = 0.58  # of the width for what to do
 GAP_MM = 3.0
@@ -49,28 +46,14 @@ class BranchPage(Page):
         self.setAccessibleName(f"{view.title}. {view.right}")
         for part in (self._steps, self._beside):
             part.setVisible(not view.empty)
-        self._arrange()
+        self.fit()
 
     def buttons(self) -> list[AnyButton]:
         """Return the hold and the way back."""
         return [*self._options.buttons()]
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        for part in (self._title, self._steps, self._beside, self._empty):
-            part.set_theme(theme)
-        self._arrange()
-
     def fit(self) -> None:
-        """Give the options the height that they need."""
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place everything for the new size."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
+        """Place everything for the width there is."""
         wide, gap = self.width(), self._theme.px(GAP_MM)
         top = self._theme.px(TITLE_MM)
         low = self._options.height_for(wide)

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
 
 
 class DayPage(Page):
@@ -59,12 +58,6 @@ class DayPage(Page):
     def _played(self) -> None:
         if self.isVisible():
             self.fill(self._host.session.bench, self._host.session.now())
-
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._chart.set_theme(theme)
 
 
 def make(host: Host) -> DayPage:

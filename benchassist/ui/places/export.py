@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
     from benchassist.ui.settings import Settings
-    from benchassist.ui.theme import Theme
 
 USUAL = "Bench Assist"  # in the home folder, where nothing was chosen yet
 TOLD = say(
@@ -127,11 +126,6 @@ class ExportPage(Page):
 
     def _read(self, path: str) -> None:
         self.asked.emit(ImportLibrary(path))
-
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
 
 
 def make(host: Host) -> ExportPage:

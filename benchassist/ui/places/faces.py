@@ -185,7 +185,6 @@ class FacesPage(Page):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         super().set_theme(theme)
-        self._title.set_theme(theme)
         self._view.theme = theme
         self._view.show_seen(self._seen, self._marked)
 

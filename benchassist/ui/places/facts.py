@@ -184,7 +184,6 @@ class FactsPage(Page):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme."""
         super().set_theme(theme)
-        self._title.set_theme(theme)
         self._photos.theme = theme
         self._photos.update()
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QResizeEvent
-
 from benchassist.ui.actions import ImportLibrary, OpenPage, StartOther
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.page import Page, PageLabel
@@ -21,7 +19,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.hold import Pressable
     from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
 
 TILES_MM = 46.0  # [mm] high: a target nobody misses
 TITLE = Title(
@@ -89,28 +86,14 @@ class FirstStart(Page):
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the same whatever the bench is."""
         del bench, now
-        self._arrange()
+        self.fit()
 
     def buttons(self) -> list[Pressable[TileView]]:
         """Return the tiles, then the two for files."""
         return [*self._tiles.buttons(), *self._options.buttons()]  # type: ignore[list-item]
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._tiles.set_theme(theme)
-        self._arrange()
-
     def fit(self) -> None:
-        """Give the options the height that they need."""
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place title, tiles and options."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
+        """Place everything for the width there is."""
         title, gap = self._theme.px(TITLE_MM), self._theme.px(4.0)
         low = self._options.height_for(self.width())
         self._title.setGeometry(0, 0, self.width(), title)

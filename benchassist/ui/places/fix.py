@@ -13,7 +13,7 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.present import fix
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.fix import Choice, Fix, FixView
-from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.theme import NEAR, READ, STRONG
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option, TileView, Tone
@@ -22,8 +22,6 @@ from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from PySide6.QtGui import QResizeEvent
 
     from benchassist.clock import Instant
     from benchassist.domain.correction import Effect
@@ -141,7 +139,7 @@ class FixPage(Page):
             held = Option(last.hold, "Enter", last.command, hold=ready, tone=tone)
             self._hold.show_view(held)
             self._below.setText(last.below)
-        self._arrange()
+        self.fit()
 
     # --- hands ---------------------------------------------------------------------
 
@@ -187,23 +185,8 @@ class FixPage(Page):
 
     # --- places --------------------------------------------------------------------
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        parts = (self._title, self._grid, self._card, self._changes, self._hold)
-        for part in parts:
-            part.set_theme(theme)
-        self._arrange()
-
     def fit(self) -> None:
-        """Keep the reasons where they are placed."""
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place everything."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
+        """Place everything for the width there is."""
         theme = self._theme
         gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
         wide, high = self.width(), self.height() - top

@@ -20,12 +20,9 @@ from benchassist.ui.words import say
 from benchassist.value import replace
 
 if TYPE_CHECKING:
-    from PySide6.QtGui import QResizeEvent
-
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
     from benchassist.ui.view import Option
 
 GAP_MM = 2.2
@@ -82,7 +79,7 @@ class StoryPage(Page):
         if view.foot is not None:
             self._foot.show_view(view.foot)
         self._options.show_view(view.options)
-        self._arrange()
+        self.fit()
 
     def _read(self, found: object) -> None:
         if isinstance(found, Story):
@@ -147,25 +144,8 @@ class StoryPage(Page):
 
     # --- places --------------------------------------------------------------------
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._chart.set_theme(theme)
-        for card in (*self._cards, self._foot):
-            card.set_theme(theme)
-        self._arrange()
-
     def fit(self) -> None:
         """Place everything for the width there is."""
-        self._arrange()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place everything for the new size."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
         theme, wide = self._theme, self.width()
         gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
         acts = self._options.height_for(wide)

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
 
 MOST = 8  # lamps and boxes with a digit
 
@@ -92,12 +91,6 @@ class TrendPage(Page):
         self._code = option.command
         self.fill(self._host.session.bench, self._host.session.now())
         return True
-
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        self._title.set_theme(theme)
-        self._plot.set_theme(theme)
 
 
 def make(host: Host) -> Page:

@@ -16,11 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from PySide6.QtCore import QRectF
-    from PySide6.QtGui import QResizeEvent
 
     from benchassist.ui.host import Host
     from benchassist.ui.present.lists import ListRow, ListView
-    from benchassist.ui.theme import Theme
     from benchassist.ui.view import Option
 
 GAP_MM = 2.4
@@ -61,7 +59,7 @@ class TwoCards(Page):
         self._first.show_view(first)
         self._rest.show_view(replace(rest, first=min(at, max(0, len(rest.rows) - 1))))
         self._options.show_view(options)
-        self._arrange()
+        self.fit()
 
     def act(self, act: object) -> None:
         """Do what a row asks for, here or in the window."""
@@ -90,23 +88,8 @@ class TwoCards(Page):
         self._rest.show_view(replace(view, first=self._rest.page(PAGES[key])))
         return True
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        for part in (self._title, self._counts, self._first, self._rest):
-            part.set_theme(theme)
-        self._arrange()
-
     def fit(self) -> None:
         """Place everything for the width there is."""
-        self._arrange()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place everything for the new size."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
         theme, wide = self._theme, self.width()
         gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
         self._title.setGeometry(0, 0, wide, theme.px(TITLE_MM))

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QResizeEvent
-
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.page import Page
 from benchassist.ui.present.mishap import First, asked, happened
 from benchassist.ui.strip import Strip
-from benchassist.ui.theme import Theme
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 
@@ -60,7 +57,7 @@ class WhatNowPage(Page):
         self._empty.show_view((Words(view.empty),) if view.empty else ())
         self.setAccessibleName(view.title)
         self._strip.setVisible(view.first is not None)
-        self._arrange()
+        self.fit()
 
     def buttons(self) -> list[Pressable[TileView]]:
         """Return the tiles and the ways below them."""
@@ -85,19 +82,8 @@ class WhatNowPage(Page):
             self.fill(*self._seen)
         return was
 
-    def set_theme(self, theme: Theme) -> None:
-        """Show the page in another theme."""
-        super().set_theme(theme)
-        for part in (self._title, self._strip, self._grid, self._empty):
-            part.set_theme(theme)
-        self._arrange()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Place everything for the new size."""
-        super().resizeEvent(event)
-        self._arrange()
-
-    def _arrange(self) -> None:
+    def fit(self) -> None:
+        """Place everything for the width there is."""
         gap, wide = self._theme.px(GAP_MM), self.width()
         top = self._theme.px(TITLE_MM)
         self._title.setGeometry(0, 0, wide, top)
