@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchassist.records.cells import cell, read_cell
+from benchassist.records.cells import as_csv, cell, read_cell
 
 
 @pytest.mark.parametrize(
@@ -28,7 +28,7 @@ def test_what_it_would_not_is_left(value):
 
 @given(st.text())
 def test_a_program_reads_back_what_was_written(text):
-    file = io.StringIO()
-    csv.writer(file).writerow([cell(text)])
-    row = next(csv.reader(io.StringIO(file.getvalue(), newline="")))
-    assert read_cell(row[0] if row else "") == text
+    table = as_csv(("what", "how much"), [[text, 2]])
+    head, row = csv.reader(io.StringIO(table, newline=""))
+    assert head == ["what", "how much"]
+    assert (read_cell(row[0]), row[1]) == (text, "2")
