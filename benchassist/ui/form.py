@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
@@ -25,7 +27,7 @@ from PySide6.QtWidgets import (
 
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import Hands, OptionGroup
-from benchassist.ui.page import Page, PageLabel
+from benchassist.ui.page import Page, PageLabel, style_sheet
 from benchassist.ui.present.forms import GS_SHOWN, amiss
 from benchassist.ui.theme import NEAR, READ, STRONG, Theme
 from benchassist.ui.title import Title, TitleRow
@@ -34,8 +36,11 @@ from benchassist.ui.words import say, shown
 
 COLUMN_MM = 80.0  # [mm] of a field with its label; a choice
 MOST_COLUMNS = 4
+CELL_MM = 26.0  # [mm] of a field with its label and what may be wrong with it
+GROWS = (1.5, 1.25)  # how much larger the fields are where few are asked for
 ANGLE_MM = 19.0  # [mm] of a choice that are not its words: pads and the angle
 YES, NO = "yes", ""
+Inputs = dict[str, QComboBox | QLineEdit]
 SEPARATOR = "\x1d"  # GS1's, as a scanner types it
 
 
@@ -52,9 +57,8 @@ class FormPage(Page):
         super().__init__(theme, OptionGroup(theme, hands))
         self._view: FormView | None = None
         self._leads_to = ""
-        self._inputs: dict[str, QComboBox | QLineEdit] = {}
+        self._inputs: Inputs = {}
         self._cells: list[QWidget] = []
-        self._wrongs: list[Wrong] = []
         self._grid = QGridLayout()
         self._title = TitleRow(theme)
         self._error = PageLabel(READ, STRONG, role="stop")
@@ -96,12 +100,7 @@ class FormPage(Page):
 
     def values(self) -> dict[str, str]:
         """Return what the fields hold, by field name."""
-        return {
-            name: part.text().strip()
-            if isinstance(part, QLineEdit)
-            else str(part.currentData())
-            for name, part in self._inputs.items()
-        }
+        return values_of(self._inputs)
 
     def scan(self, text: str) -> None:
         """Put what was scanned outside a field into the field for it."""
@@ -155,10 +154,7 @@ class FormPage(Page):
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme; the fields keep what was typed."""
         super().set_theme(theme)
-        for part in self._inputs.values():
-            part.setFont(theme.face(READ).font)
-            if isinstance(part, ChoiceBox):
-                part.ink = theme.palette.quiet
+        self._flow()
 
     def fit(self) -> None:
         """Give the button the size that it needs."""
@@ -178,11 +174,10 @@ class FormPage(Page):
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._cells = []
         self._inputs = {}
-        self._wrongs = []
         for field in fields:
             title = PageLabel(NEAR, STRONG, role="quiet")
             title.setText(field.label)
-            part = _input(field)
+            part = input_for(field)
             part.setAccessibleName(field.label)
             part.setAccessibleDescription(field.help)
             part.installEventFilter(self)
@@ -195,21 +190,35 @@ class FormPage(Page):
             stack.addWidget(part)
             if isinstance(part, QLineEdit):
                 wrong = Wrong(field.rule or field.kind, part)
-                wrong.set_theme(self._theme)
                 stack.addWidget(wrong)
-                self._wrongs.append(wrong)
             stack.addStretch(1)
             self._cells.append(cell)
             self._inputs[field.name] = part
-            title.set_theme(self._theme)
         self._scroll.setWidget(host)
         self._flow()
-        self.set_theme(self._theme)
 
     def _flow(self) -> None:
-        columns = self._columns()
-        self._grid.setHorizontalSpacing(self._theme.px(5.0))
-        self._grid.setVerticalSpacing(self._theme.px(2.4))
+        """Lay the fields out, and as large as leaves them all in sight."""
+        grown = (replace(self._theme, scale=self._theme.scale * by) for by in GROWS)
+        theme, columns = next(
+            (
+                (each, columns)
+                for each in grown
+                if (columns := self._columns(each))
+                and -(-len(self._cells) // columns) * each.px(CELL_MM)
+                <= self._scroll.height()
+            ),
+            (self._theme, self._columns(self._theme) or 1),
+        )
+        host = self._scroll.widget()
+        if host is not None:
+            if host.styleSheet() != style_sheet(theme):
+                host.setStyleSheet(style_sheet(theme))
+            for label in host.findChildren(PageLabel):
+                label.set_theme(theme)
+        dress(self._inputs, theme)
+        self._grid.setHorizontalSpacing(theme.px(5.0))
+        self._grid.setVerticalSpacing(theme.px(2.4))
         for number, cell in enumerate(self._cells):
             self._grid.addWidget(cell, *divmod(number, columns))
         for column in range(MOST_COLUMNS):
@@ -218,19 +227,22 @@ class FormPage(Page):
             self._grid.setRowStretch(row, 0)
         self._grid.setRowStretch(len(self._cells), 1)
 
-    def _columns(self) -> int:
-        """Return in how many columns no choice is cut."""
-        room, gap = self.width(), self._theme.px(5.0)
-        columns = max(1, min(MOST_COLUMNS, room // self._theme.px(COLUMN_MM)))
-        face = self._theme.face(READ)
+    def _columns(self, theme: Theme) -> int:
+        """Return in how many columns no choice and no label is cut, 0 in none."""
+        room, gap = self.width(), theme.px(5.0)
+        columns = max(1, min(MOST_COLUMNS, room // theme.px(COLUMN_MM)))
+        face, over = theme.face(READ), theme.face(NEAR, STRONG)
         words = (
             face.width(part.itemText(n))
             for part in self._inputs.values()
             if isinstance(part, QComboBox)
             for n in range(part.count())
         )
-        need = max(words, default=0.0) + self._theme.px(ANGLE_MM)
-        while columns > 1 and (room - gap * (columns - 1)) / columns < need:
+        labels = (over.width(part.accessibleName()) for part in self._inputs.values())
+        need = max(
+            max(words, default=0.0) + theme.px(ANGLE_MM), max(labels, default=0.0)
+        )
+        while columns > 0 and (room - gap * (columns - 1)) / columns < need:
             columns -= 1
         return columns
 
@@ -289,7 +301,25 @@ class ChoiceBox(QComboBox):
         painter.end()
 
 
-def _input(field: Field) -> QComboBox | QLineEdit:
+def values_of(inputs: Inputs) -> dict[str, str]:
+    """Return what fields hold, by their names."""
+    return {
+        name: part.text().strip()
+        if isinstance(part, QLineEdit)
+        else str(part.currentData())
+        for name, part in inputs.items()
+    }
+
+
+def dress(inputs: Inputs, theme: Theme) -> None:
+    """Give fields the type and ink of a theme."""
+    for part in inputs.values():
+        part.setFont(theme.face(READ).font)
+        if isinstance(part, ChoiceBox):
+            part.ink = theme.palette.quiet
+
+
+def input_for(field: Field) -> QComboBox | QLineEdit:
     """Return the control for a field, holding its value.
 
     A yes or no is a list of two: space belongs to the foot and toggles nothing.

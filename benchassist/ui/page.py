@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QFont, QResizeEvent
@@ -129,6 +130,7 @@ class Page(QWidget):
         self.fit()
 
 
+@lru_cache(maxsize=8)
 def style_sheet(theme: Theme) -> str:
     """Return the style of Qt's own controls in the theme's colours and millimetres."""
     sheet = assets.read_text("resources", "theme", "controls.qss")

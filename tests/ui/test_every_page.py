@@ -8,10 +8,13 @@ import sys
 from pathlib import Path
 
 import pytest
+from PySide6.QtGui import QFontMetricsF
 
 import benchassist
+from benchassist.ui.form import FormPage
 from tests.ui import every_page
 from tests.ui.longer import longer
+from tests.ui.screens import MOMENTS, Stage
 
 LONGER = """
 from tests.ui.longer import speak
@@ -52,6 +55,31 @@ def test_every_near_word_is_said_and_fits_when_it_is_two_fifths_longer():
 
 def test_longer_words_fit_on_a_large_screen():
     assert in_longer_words("1920") == {}
+
+
+@pytest.mark.usefixtures("_fonts")
+@pytest.mark.parametrize("screen", ["1366", "1920"])
+def test_a_form_of_few_fields_has_large_ones_and_the_path_needs_no_scrolling(
+    screen, tmp_path
+):
+    size, mm = every_page.SCREENS[screen]
+    stage = Stage(MOMENTS["queue"], tmp_path)
+    stage.show_on(size, mm, "dark")
+    caps = {}
+    for name in every_page.pages(stage):
+        page = stage.bench._page
+        if not isinstance(page, FormPage):
+            continue
+        fields = tuple(page._inputs.values())
+        high = QFontMetricsF(fields[0].font()).capHeight() * mm
+        caps.setdefault(len(fields), set()).add(high)
+        if name.startswith("own-"):
+            assert page._scroll.verticalScrollBar().maximum() == 0, name
+    stage.close()
+
+    assert len(caps) > 5
+    assert min(min(each) for count, each in caps.items() if count <= 4) > 6.0
+    assert min(min(each) for count, each in caps.items() if count <= 8) > 5.0
 
 
 def test_longer_words_keep_their_fields():

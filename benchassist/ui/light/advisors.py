@@ -9,7 +9,6 @@ from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import advisors
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
@@ -20,7 +19,6 @@ if TYPE_CHECKING:
     from benchassist.domain.state import Bench
     from benchassist.ui.light.asking import Stop
 
-TITLE = say("Bench sums")
 CAUTION = say("They advise; the IFU and the gates decide. Tab: type your own.")
 
 
@@ -28,18 +26,15 @@ class AdvisorsPage(LightPage):
     """All advisors at the left, those of the stage first; one open at the right."""
 
     name = "advisors"
-    titled = False  # its own says whose it is
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
         self._found: tuple[advisors.Advisor, ...] = ()
-        self._answers: tuple[advisors.Advice, ...] = ()
         self._whose = ""
         self._row = 0
         self._head = Paragraphs(theme, self)
         self._grid = Grid(theme, self)
         self._fields = Fields(theme, self, columns=3)
-        self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
@@ -54,7 +49,7 @@ class AdvisorsPage(LightPage):
             self._whose, self._row = whose, 0
         self._head.show_view(
             (
-                Words(f"{TITLE}, {whose}"),
+                Words(whose),
                 Words(CAUTION, tone="quiet", small=True),
             )
         )
@@ -93,10 +88,7 @@ class AdvisorsPage(LightPage):
 
         self.asker.ask(work, self._answered)
 
-    def _answered(self, answers: object) -> None:
-        if not isinstance(answers, tuple):
-            return
-        self._answers = answers
+    def _answered(self, answers: tuple[advisors.Advice, ...]) -> None:
         self._grid.show_view(
             GridView(
                 (say("advisor"), say("now")),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
@@ -18,7 +18,7 @@ class _Unknown(NamedTuple):
 
 Stop = Callable[[], bool]
 Work = Callable[[Stop], object]
-Shown = Callable[[object], None]
+Shown = Callable[[Any], None]  # what its own work returned, never None
 
 
 class Asker(QObject):

@@ -9,11 +9,15 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QWidget
 
+from benchassist.sums.subject import Subject, UnknownError
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import Hands, OptionGroup
+from benchassist.ui.heading import Words
 from benchassist.ui.light import LIGHT_PAGES
 from benchassist.ui.light.asking import Asker
 from benchassist.ui.light.fields import Fields
+from benchassist.ui.light.notes import Notes
+from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.page import Page
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
@@ -41,32 +45,44 @@ class LightPage(Page):
     follows = False  # the bench while it changes; else what was typed stays
     commanded = Signal(object)
     said = Signal(str)
+    # Nobody looks at a page, or types on it, before it has been filled.
+    bench: Bench
+    now: Instant
+    _about: Subject | None = None
+    _lamp = ""  # another than the part's, where one was asked for
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         options = OptionGroup(theme, hands)
         super().__init__(theme, options)
         options.setParent(self)
-        self._hands = hands
+        self._words = Notes(theme, self)
         self.setAccessibleName(LIGHT_PAGES[self.name].title)
         self.asker = Asker(self)
         self.asker.failed.connect(self.told_amiss)
         self._heading = TitleRow(theme, self) if self.titled else None
         if self._heading is not None:
             self._heading.show_view(Title(LIGHT_PAGES[self.name].title))
-        self.bench: Bench | None = None
-        self.now: Instant | None = None
 
     # --- what a page does ------------------------------------------------------
 
     def refill(self, bench: Bench, now: Instant) -> None:
-        """Show the bench as it is now."""
+        """Show the bench as it is now.
+
+        Raises
+        ------
+        UnknownError
+            If what the page rests on is not on file; it is shown.
+        """
 
     def arrange(self, space: Space) -> None:
         """Place the body's widgets in ``space``."""
 
     def told_amiss(self, sentence: str) -> None:
         """Show why there is no answer."""
-        self.said.emit(sentence)
+        for plot in self.findChildren(PlotPane):
+            plot.show_view(None)
+        self._words.show_view((Words(sentence, tone="stop"),))
+        self.fit()
 
     @property
     def idle(self) -> bool:
@@ -78,8 +94,22 @@ class LightPage(Page):
     def show_bench(self, bench: Bench, now: Instant) -> None:
         """Fill the page."""
         self.bench, self.now = bench, now
-        self.refill(bench, now)
+        try:
+            self.refill(bench, now)
+        except UnknownError as error:
+            self.told_amiss(str(error))
         self.fit()
+
+    def lamp_option(self, shown: str, key: str) -> tuple[Option, ...]:
+        """Return the way to the lamp after the one that is shown, if there are more."""
+        codes = list(self.bench.lamps)
+        at = codes.index(shown) if shown in codes else -1
+
+        def other() -> None:
+            self._lamp = codes[(at + 1) % len(codes)]
+            self.show_bench(self.bench, self.now)
+
+        return (Option(say("Other lamp"), key, other),) if len(codes) > 1 else ()
 
     def look(self, bench: Bench, now: Instant) -> None:
         """Let time pass; a page that follows the bench is filled anew by an event."""
@@ -100,6 +130,10 @@ class LightPage(Page):
         """Show other options at the foot."""
         self._options.show_view(options)
         self.fit()
+
+    def key(self, key: str) -> bool:
+        """Leaf through the sentences."""
+        return self._words.key(key)
 
     def buttons(self) -> Sequence[Any]:
         """Return the options."""

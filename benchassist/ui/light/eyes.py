@@ -18,17 +18,15 @@ from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import eyes
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
-from benchassist.ui.view import Field, Option
+from benchassist.ui.view import Field, Option, Tone
 from benchassist.ui.words import say
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 GLASSES = (
     Field("title", say("Glasses"), "text", ""),
@@ -46,10 +44,8 @@ class EyesPage(LightPage):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
-        self._lamp = ""
         self._typing = False
         self._grid = Grid(theme, self)
-        self._words = Notes(theme, self)
         self._fields = Fields(theme, self, columns=2)
         self._fields.show_view(GLASSES)
         self.set_theme(theme)
@@ -65,7 +61,15 @@ class EyesPage(LightPage):
             self._lamp = at_hand or self._lamp
         self._typing = False
         self._offer()
-        self._ask()
+        lamp = self._lamp
+        self.asker.ask(
+            lambda _stop: (
+                eyes.held(bench, lamp, bench.operator),
+                eyes.budget(bench, now, lamp),
+                eyes.assumed(bench, lamp),
+            ),
+            self._answered,
+        )
 
     def _offer(self) -> None:
         options = [Option(say("Glasses: what they let through"), "1", self._type)]
@@ -76,10 +80,8 @@ class EyesPage(LightPage):
                 ),
                 Option(say("Back to the limits"), "0", self._type),
             ]
-        bench = self.bench
-        if bench is not None and len(bench.lamps) > 1 and not self._typing:
-            options.append(Option(say("Other lamp"), "2", self._other_lamp))
-        self.show_options(tuple(options))
+        more = () if self._typing else self.lamp_option(self._lamp, "2")
+        self.show_options((*options, *more))
 
     def _type(self) -> None:
         self._typing = not self._typing
@@ -103,14 +105,6 @@ class EyesPage(LightPage):
         body = self._fields if self._typing else self._words
         body.setGeometry(right.rest())
 
-    def _other_lamp(self) -> None:
-        if self.bench is None or self.now is None:
-            return
-        codes = list(self.bench.lamps)
-        at = codes.index(self._lamp) if self._lamp in codes else -1
-        self._lamp = codes[(at + 1) % len(codes)]
-        self.show_bench(self.bench, self.now)
-
     def _enter(self) -> None:
         values = self._fields.values()
         try:
@@ -125,29 +119,14 @@ class EyesPage(LightPage):
         except UnknownError as error:
             self.said.emit(str(error))
             return
-        operator = self.bench.operator if self.bench else ""
         self._fields.leave()
         self.commanded.emit(
-            ShowGlasses(operator, values["title"], low, high, percent / 100)
+            ShowGlasses(self.bench.operator, values["title"], low, high, percent / 100)
         )
 
-    def _ask(self) -> None:
-        bench, now, lamp = self.bench, self.now, self._lamp
-        if bench is None or now is None:
-            return
-
-        def work(_stop: Stop) -> object:
-            return (
-                eyes.held(bench, lamp, bench.operator),
-                eyes.budget(bench, now, lamp),
-                eyes.assumed(bench, self._lamp),
-            )
-
-        self.asker.ask(work, self._answered)
-
-    def _answered(self, answer: object) -> None:
-        if not isinstance(answer, tuple):
-            return
+    def _answered(
+        self, answer: tuple[tuple[eyes.Held, ...], eyes.Budget, tuple[str, ...]]
+    ) -> None:
         rows, budget, notes = answer
         self._grid.show_view(grid(rows, budget))
         self._words.show_view(words(budget, notes, known=bool(rows)))
@@ -180,41 +159,23 @@ def words(
     budget: eyes.Budget, notes: tuple[str, ...], *, known: bool
 ) -> tuple[Words, ...]:
     """Return the operator's day in sentences."""
-    told = [
-        Words(
-            say(
-                "{eyewear} Lamp {clock} today, on with {lamp}:",
-                eyewear=eyes.EYEWEAR,
-                clock=clock(budget.lit_s * MS),
-                lamp=budget.lamp,
-            )
-            if budget.lamp
-            else say(
-                "{eyewear} Lamp {clock} today.",
-                eyewear=eyes.EYEWEAR,
-                clock=clock(budget.lit_s * MS),
-            )
+    lit = {"eyewear": eyes.EYEWEAR, "clock": clock(budget.lit_s * MS)}
+    if budget.lamp:
+        day = say(
+            "{eyewear} Lamp {clock} today, on with {lamp}:", lamp=budget.lamp, **lit
         )
-    ]
-    if known:
-        past = budget.lit_s >= budget.bare_s
-        told.append(
-            Words(
-                say(
-                    "Unfiltered {limit}", limit=_limit(budget.bare_s, budget.bare_limit)
-                ),
-                tone="stop" if past else "plain",
-            )
-        )
-    if known and budget.filtered_s is not None:
-        past = budget.lit_s >= budget.filtered_s
-        limit = _limit(budget.filtered_s, budget.filtered_limit)
-        told.append(
-            Words(
-                say("With your glasses {limit}", limit=limit),
-                tone="stop" if past else "plain",
-            )
-        )
+    else:
+        day = say("{eyewear} Lamp {clock} today.", **lit)
+    told = [Words(day)]
+    limits = (
+        (say("Unfiltered {limit}"), budget.bare_s, budget.bare_limit),
+        (say("With your glasses {limit}"), budget.filtered_s, budget.filtered_limit),
+    )
+    for told_of, most_s, which in limits:
+        if known and most_s is not None:
+            tone: Tone = "stop" if budget.lit_s >= most_s else "plain"
+            sentence = told_of.format(limit=_limit(most_s, which))
+            told.append(Words(sentence, tone=tone))
     shown = budget.filtered_s is not None and "not shown" not in budget.lens
     told.append(Words(budget.lens, tone="plain" if shown else "attention"))
     told += [Words(text, tone="quiet", small=True) for text in (*notes, eyes.CAUTION)]

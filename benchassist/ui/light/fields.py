@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QVBoxLayout, QWidget
 
-from benchassist.ui.form import ChoiceBox
+from benchassist.ui.form import Inputs, dress, input_for, values_of
 from benchassist.ui.page import PageLabel
-from benchassist.ui.theme import NEAR, READ, Theme
+from benchassist.ui.theme import NEAR, Theme
 from benchassist.ui.view import Field
-from benchassist.ui.words import shown
 
 
 class Fields(QWidget):
@@ -31,7 +30,7 @@ class Fields(QWidget):
         self._theme = theme
         self._columns = columns
         self._fields: tuple[Field, ...] = ()
-        self._inputs: dict[str, QComboBox | QLineEdit] = {}
+        self._inputs: Inputs = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         for column in range(columns):
@@ -57,12 +56,7 @@ class Fields(QWidget):
 
     def values(self) -> dict[str, str]:
         """Return what the fields hold, by name."""
-        return {
-            name: part.text().strip()
-            if isinstance(part, QLineEdit)
-            else str(part.currentData())
-            for name, part in self._inputs.items()
-        }
+        return values_of(self._inputs)
 
     def begin(self) -> None:
         """Take the focus to the first field."""
@@ -83,14 +77,13 @@ class Fields(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Show the fields in another theme."""
         self._theme = theme
+        margin = theme.px(1.2)  # for the frame around what Enter means
+        self._grid.setContentsMargins(margin, margin, margin, margin)
         self._grid.setHorizontalSpacing(theme.px(3.0))
         self._grid.setVerticalSpacing(theme.px(1.6))
         for label in self.findChildren(PageLabel):
             label.set_theme(theme)
-        for part in self._inputs.values():
-            part.setFont(theme.face(READ).font)
-            if isinstance(part, ChoiceBox):
-                part.ink = theme.palette.quiet
+        dress(self._inputs, theme)
 
     def height_for(self) -> int:
         """Return the height that the fields need."""
@@ -103,28 +96,20 @@ class Fields(QWidget):
         stack.setSpacing(self._theme.px(0.4))
         title = PageLabel(NEAR, role="quiet")
         title.setText(field.label)
-        part = self._input(field)
+        part = input_for(field)
+        if isinstance(part, QComboBox):
+            # Beside a plot the columns are narrow: no choice may be cut.
+            part.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+            part.setMinimumContentsLength(0)
+            part.currentIndexChanged.connect(self._tell)
+        else:
+            part.textChanged.connect(self._tell)
         part.setAccessibleName(field.label)
         title.setBuddy(part)
         stack.addWidget(title)
         stack.addWidget(part)
         self._inputs[field.name] = part
         return cell
-
-    def _input(self, field: Field) -> QComboBox | QLineEdit:
-        if field.kind == "choice":
-            box = ChoiceBox()
-            for told, text in field.choices:
-                box.addItem(shown(text), told)
-            box.setCurrentIndex(max(0, box.findData(field.value)))
-            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-            box.currentIndexChanged.connect(self._tell)
-            return box
-        line = QLineEdit(field.value)
-        if field.kind == "number":
-            line.setInputMethodHints(Qt.InputMethodHint.ImhFormattedNumbersOnly)
-        line.textChanged.connect(self._tell)
-        return line
 
     def _tell(self, _new: object) -> None:
         self.changed.emit(self.values())

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QHideEvent
 
 from benchassist.sums.coat import Coating, coating
-from benchassist.sums.subject import Subject, UnknownError, subject
+from benchassist.sums.subject import subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.asking import Asker
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.physics import forecast
@@ -37,11 +36,9 @@ class ForecastPage(LightPage):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
-        self._about: Subject | None = None
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)
         self._grid = Grid(theme, self)
-        self._words = Notes(theme, self)
         self._sliders = Sliders(theme, self)
         self._sliders.moved.connect(self._moved)
         self._sure = Asker(self)
@@ -52,12 +49,8 @@ class ForecastPage(LightPage):
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Ask for what the part at hand will be."""
-        try:
-            self._about = subject(bench, now)
-            self._coating = coating(bench, self._about)
-        except UnknownError as error:
-            self.told_amiss(str(error))
-            return
+        self._about = subject(bench, now)
+        self._coating = coating(bench, self._about)
         self._sliders.show_view(sliders(self._coating, self._sliders.view))
         self._moved(self._sliders.view)
 
@@ -115,16 +108,16 @@ class ForecastPage(LightPage):
         self._sure.drop()
         super().hideEvent(event)
 
-    def _computed(self, answer: object) -> None:
-        found = self._coating
-        if not isinstance(answer, forecast.Forecast) or found is None:
-            return
+    def _computed(self, answer: forecast.Forecast) -> None:
+        found, setting = self._coating, answer.setting
         self._show(answer)
-        setting = answer.setting
-        self._sure.ask(lambda stop: forecast.drawn(found, setting, stop), self._show)
+        if found is not None:
+            self._sure.ask(
+                lambda stop: forecast.drawn(found, setting, stop), self._show
+            )
 
-    def _show(self, answer: object) -> None:
-        if not isinstance(answer, forecast.Forecast) or self._about is None:
+    def _show(self, answer: forecast.Forecast) -> None:
+        if self._about is None:
             return
         cover = self._about.part.variant.cover
         view = forecast.forecast_view(answer, cover)
@@ -147,12 +140,6 @@ class ForecastPage(LightPage):
         self._words.show_view(
             tuple(Words(text, tone="quiet", small=True) for text in told)
         )
-        self.fit()
-
-    def told_amiss(self, sentence: str) -> None:
-        """Show why there is no forecast."""
-        self._plot.show_view(None)
-        self._words.show_view((Words(sentence, tone="stop"),))
         self.fit()
 
 

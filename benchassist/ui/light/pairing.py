@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchassist.sums.subject import Subject, UnknownError, subject
+from benchassist.sums.subject import UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import pairing
 from benchassist.ui.space import Space
@@ -32,7 +31,6 @@ class PairingPage(LightPage):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
-        self._subject: Subject | None = None
         self._lots: tuple[str, ...] = ()
         self._lot = ""
         self._pairs: tuple[pairing.Pair, ...] = ()
@@ -40,19 +38,18 @@ class PairingPage(LightPage):
         self._layer = Paragraphs(theme, self)
         self._grid = Grid(theme, self)
         self._plot = PlotPane(theme, self)
-        self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Compare the lights for the part at hand."""
         try:
-            self._subject = subject(bench, now)
+            self._about = subject(bench, now)
         except UnknownError as error:
-            self._subject = None
+            self._about = None
             self._grid.show_view(GridView((), (), empty=str(error)))
             return
-        self._lots = pairing.layers(bench, self._subject)
+        self._lots = pairing.layers(bench, self._about)
         if self._lot not in self._lots:
             self._lot = self._lots[0] if self._lots else ""
             self._row = 0
@@ -84,8 +81,8 @@ class PairingPage(LightPage):
         self._ask()
 
     def _ask(self) -> None:
-        bench, about, lot, row = self.bench, self._subject, self._lot, self._row
-        if bench is None or about is None or not lot:
+        bench, about, lot, row = self.bench, self._about, self._lot, self._row
+        if about is None or not lot:
             self._grid.show_view(GridView((), (), empty=EMPTY))
             return
 
@@ -97,9 +94,9 @@ class PairingPage(LightPage):
 
         self.asker.ask(work, self._answered)
 
-    def _answered(self, answer: object) -> None:
-        if not isinstance(answer, tuple) or self.bench is None:
-            return
+    def _answered(
+        self, answer: tuple[tuple[pairing.Pair, ...], pairing.Detail | None]
+    ) -> None:
         self._pairs, full = answer
         at = self._lots.index(self._lot) + 1
         material = self.bench.materials[self.bench.lots[self._lot].material]
@@ -125,16 +122,8 @@ class PairingPage(LightPage):
             )
         )
         if full is not None:
-            self._show_detail(full)
-        self.fit()
-
-    def _show_detail(self, full: pairing.Detail) -> None:
-        self._plot.show_view(full.plot)
-        lines = [Words(text) for text in full.help]
-        lines += [Words(text, tone="quiet", small=True) for text in full.lines]
-        self._words.show_view(tuple(lines))
-
-    def told_amiss(self, sentence: str) -> None:
-        """Show why nothing can be compared."""
-        self._words.show_view((Words(sentence, tone="stop"),))
+            self._plot.show_view(full.plot)
+            lines = [Words(text) for text in full.help]
+            lines += [Words(text, tone="quiet", small=True) for text in full.lines]
+            self._words.show_view(tuple(lines))
         self.fit()

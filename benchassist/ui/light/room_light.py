@@ -11,7 +11,6 @@ from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.present.physics import working_time
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
@@ -39,7 +38,6 @@ class RoomPage(LightPage):
         self._told: tuple[str, tuple[str, ...]] = ("", ())
         self._rows: tuple[working_time.DishRow, ...] = ()
         self._grid = Grid(theme, self)
-        self._words = Notes(theme, self)
         self._dish = Fields(theme, self, columns=1)
         self._smear = Fields(theme, self, columns=1)
         self._grid.picked.connect(self._picked)
@@ -98,11 +96,10 @@ class RoomPage(LightPage):
 
     def _picked(self, row: int) -> None:
         self._row = row
-        if self.bench is not None and self.now is not None:
-            self.look(self.bench, self.now)
+        self.look(self.bench, self.now)
 
     def _offer(self) -> None:
-        if self.bench is None or not self.bench.lots:
+        if not self.bench.lots:
             self.show_options(())
             return
         form = say("Enter the smear test") if self._smearing else say("Open this dish")

@@ -12,7 +12,6 @@ from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import folder, spectrum
 from benchassist.ui.space import Space
@@ -49,7 +48,6 @@ class SpectrumPage(LightPage):
         self._grid = Grid(theme, self)
         self._plot = PlotPane(theme, self)
         self._fields = Fields(theme, self, columns=6, stretch=(4, 3, 2, 4, 2, 4))
-        self._words = Notes(theme, self)
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
@@ -95,15 +93,10 @@ class SpectrumPage(LightPage):
     # --- the folder ------------------------------------------------------------
 
     def _list(self, where: str) -> None:
-        bench = self.bench
-        if bench is None:
-            return
-        self._found, self._view = None, None
+        bench, self._found, self._view = self.bench, None, None
         self.asker.ask(lambda _stop: folder.listing(where, bench), self._listed)
 
-    def _listed(self, found: object) -> None:
-        if not isinstance(found, folder.Listing):
-            return
+    def _listed(self, found: folder.Listing) -> None:
         self._listing, self._folder = found, found.folder
         self._row = min(1, len(found.entries) - 1)
         self.show_options((Option(say("Open"), "Enter", self._open),))
@@ -155,11 +148,11 @@ class SpectrumPage(LightPage):
 
         self.asker.ask(work, self._opened)
 
-    def _opened(self, found: object) -> None:
+    def _opened(self, found: FileSpectrum | str) -> None:
         if isinstance(found, str):
             self._head.show_view((Words(found, tone="stop"),))
             self.fit()
-        elif isinstance(found, FileSpectrum) and self.bench is not None:
+        else:
             self._found = found
             self._fields.show_view(spectrum.fields(self.bench, found))
             self._typed(self._fields.values())
@@ -168,7 +161,7 @@ class SpectrumPage(LightPage):
 
     def _typed(self, values: dict[str, str]) -> None:
         bench, now, found = self.bench, self.now, self._found
-        if bench is None or now is None or found is None:
+        if found is None:
             return
 
         def work(_stop: Stop) -> object:
@@ -181,9 +174,7 @@ class SpectrumPage(LightPage):
 
         self.asker.ask(work, self._viewed)
 
-    def _viewed(self, view: object) -> None:
-        if not isinstance(view, spectrum.SpectrumView):
-            return
+    def _viewed(self, view: spectrum.SpectrumView) -> None:
         self._view = view
         self._plot.show_view(view.plot)
         lines = [Words(text) for text in reversed(view.lines)]
@@ -191,9 +182,7 @@ class SpectrumPage(LightPage):
             lines.insert(0, Words(view.amiss, tone="attention"))
         lines.append(Words(TYPE_KEYS, tone="quiet", small=True))
         self._words.show_view(tuple(lines))
-        options = [
-            Option(say("Another file"), "0", self._back),
-        ]
+        options = [Option(say("Another file"), "0", self._back)]
         if view.command is not None:
             options.append(
                 Option(say("File it"), "1", self._file, hold=True, tone="attention")

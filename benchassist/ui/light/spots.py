@@ -10,7 +10,6 @@ from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.spotsheet import SpotSheet
 from benchassist.ui.present.physics import spots
 from benchassist.ui.space import Space
@@ -20,7 +19,6 @@ from benchassist.ui.words import say
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 
 TYPE_KEYS = say("Tab: type sizes. Enter: back to the keys.")
@@ -34,22 +32,16 @@ class SpotsPage(LightPage):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
-        self._about: Subject | None = None
         self._geometry: Geometry | None = None
         self._whose = ""
         self._sheet = SpotSheet(theme, self)
-        self._words = Notes(theme, self)
         self._fields = Fields(theme, self, columns=3)
         self._fields.changed.connect(self._typed)
         self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Lay the spots of the part at hand out."""
-        try:
-            self._about = subject(bench, now)
-        except UnknownError as error:
-            self.told_amiss(str(error))
-            return
+        self._about = subject(bench, now)
         if self._geometry is None or self._whose != self._about.title:
             self._whose = self._about.title
             self._geometry = usual(bench, self._about)
@@ -85,20 +77,17 @@ class SpotsPage(LightPage):
 
     def _ask(self) -> None:
         bench, about, geometry = self.bench, self._about, self._geometry
-        if bench is None or about is None or geometry is None:
-            return
+        if about is not None and geometry is not None:
+            self.asker.ask(
+                lambda _stop: (about, spots.spots_view(bench, about, geometry)),
+                self._answered,
+            )
 
-        def work(_stop: Stop) -> object:
-            return spots.spots_view(bench, about, geometry)
-
-        self.asker.ask(work, self._answered)
-
-    def _answered(self, view: object) -> None:
-        if not isinstance(view, spots.SpotsView) or self._about is None:
-            return
+    def _answered(self, answer: tuple[Subject, spots.SpotsView]) -> None:
+        about, view = answer
         self._sheet.setVisible(True)
         self._sheet.show_view(view)
-        head = f"{self._about.title}, {self._about.lamp}"
+        head = f"{about.title}, {about.lamp}"
         self._words.show_view(
             (
                 Words(head, tone="quiet", small=True),
@@ -107,9 +96,4 @@ class SpotsPage(LightPage):
                 Words(TYPE_KEYS, tone="quiet", small=True),
             )
         )
-        self.fit()
-
-    def told_amiss(self, sentence: str) -> None:
-        """Show what is wrong with what was typed."""
-        self._words.show_view((Words(sentence, tone="stop"),))
         self.fit()

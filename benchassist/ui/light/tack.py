@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 from benchassist.domain.commands import RecordCoupon, SetLimit
 from benchassist.domain.limits import limit
 from benchassist.sums.coat import OWN, RATES, Coating, coating
-from benchassist.sums.subject import Subject, UnknownError, subject
+from benchassist.sums.subject import Subject, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import tack
@@ -37,24 +36,24 @@ class TackPage(LightPage):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
-        self._lamp = ""
-        self._about: Subject | None = None
         self._found: dict[object, tack.Window] = {}
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)
-        self._words = Notes(theme, self)
         self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Ask for the window of the part at hand."""
-        try:
-            self._about = subject(bench, now, self._lamp)
-        except UnknownError as error:
-            self._tell(str(error))
-            return
-        self.show_options(self._coupon_options(bench, self._about))
+        about = subject(bench, now, self._lamp)
+        self.show_options(self._coupon_options(bench, about))
         self._words.show_view((Words(WORKING, tone="quiet"),))
-        self._ask()
+        known = self._found
+
+        def work(_stop: Stop) -> object:
+            found = coating(bench, about)
+            return found, known.get(found.key) or tack.central(found)
+
+        self._about = about
+        self.asker.ask(work, self._central)
 
     def _coupon_options(self, bench: Bench, about: Subject) -> tuple[Option, ...]:
         lot = bench.lots.get(about.lot)
@@ -70,21 +69,7 @@ class TackPage(LightPage):
                 command = RecordCoupon(about.lamp, lot.material, passed, how=how)
                 gap = Gap(command, "tack_s", number=True)
                 options.append(Option(text, key, gap, needs_number=asked))
-        if len(bench.lamps) > 1:
-            options.append(Option(say("Other lamp"), "7", self._other_lamp))
-        return (*options, *_rate_options(bench))
-
-    def _other_lamp(self) -> None:
-        if self.bench is None or self.now is None or self._about is None:
-            return
-        codes = list(self.bench.lamps)
-        at = codes.index(self._about.lamp) if self._about.lamp in codes else -1
-        self._lamp = codes[(at + 1) % len(codes)]
-        self.show_bench(self.bench, self.now)
-
-    def key(self, key: str) -> bool:
-        """Leaf through the sentences."""
-        return self._words.key(key)
+        return (*options, *self.lamp_option(about.lamp, "7"), *_rate_options(bench))
 
     def arrange(self, space: Space) -> None:
         """Place the plot at the left, the words at the right."""
@@ -92,34 +77,19 @@ class TackPage(LightPage):
         self._plot.setGeometry(left.rest())
         self._words.setGeometry(right.rest())
 
-    def _ask(self) -> None:
-        bench, about, known = self.bench, self._about, self._found
-        if bench is None or about is None:
-            return
-
-        def work(_stop: Stop) -> object:
-            found = coating(bench, about)
-            return found, known.get(found.key) or tack.central(found)
-
-        self.asker.ask(work, self._central)
-
-    def _central(self, answer: object) -> None:
-        if not isinstance(answer, tuple):
-            return
+    def _central(self, answer: tuple[Coating, tack.Window]) -> None:
         found, window = answer
         self._coating = found
         self._show(window)
         if found.key not in self._found:
             self.asker.ask(lambda stop: tack.drawn(found, window, stop), self._drawn)
 
-    def _drawn(self, window: object) -> None:
-        if isinstance(window, tack.Window) and self._coating is not None:
+    def _drawn(self, window: tack.Window) -> None:
+        if self._coating is not None:
             self._found[self._coating.key] = window
         self._show(window)
 
-    def _show(self, window: object) -> None:
-        if not isinstance(window, tack.Window) or self.bench is None:
-            return
+    def _show(self, window: tack.Window) -> None:
         if self._coating is None or self._about is None:
             return
         view = tack.tack_view(self.bench, self._coating, window)
@@ -134,15 +104,6 @@ class TackPage(LightPage):
             )
         )
         self.fit()
-
-    def _tell(self, sentence: str) -> None:
-        self._plot.show_view(None)
-        self._words.show_view((Words(sentence, tone="stop"),))
-        self.fit()
-
-    def told_amiss(self, sentence: str) -> None:
-        """Show why there is no window."""
-        self._tell(sentence)
 
 
 def _rate_options(bench: Bench) -> tuple[Option, ...]:

@@ -10,7 +10,6 @@ from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
-from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import working_curve
@@ -22,7 +21,6 @@ from benchassist.ui.words import say
 if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 UNITS = (("s", "seconds"), (say("mJ/cm²"), say("mJ/cm²")))
 HOW = say(
@@ -40,15 +38,13 @@ class CurvePage(LightPage):
 
     def __init__(self, theme: Theme, hands: Hands) -> None:
         super().__init__(theme, hands)
-        self._about: Subject | None = None
         self._points: working_curve.Pairs = ()
         self._plot = PlotPane(theme, self)
-        self._words = Notes(theme, self)
         self._fields = Fields(theme, self, columns=2, stretch=(1, 2))
         self._fields.show_view(
             (
                 Field("unit", say("Exposure in"), "choice", "s", UNITS),
-                Field("points", say("Tab: exposure, µm; pair; pair"), "text", ""),
+                Field("points", say("Exposure and µm, pair; pair"), "text", ""),
             )
         )
         self._fields.changed.connect(self._typed)
@@ -56,11 +52,7 @@ class CurvePage(LightPage):
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Show the curve in use for the lamp and coat at hand."""
-        try:
-            self._about = subject(bench, now)
-        except UnknownError as error:
-            self.told_amiss(str(error))
-            return
+        self._about = subject(bench, now)
         self._typed(self._fields.values())
 
     def key(self, key: str) -> bool:
@@ -77,7 +69,7 @@ class CurvePage(LightPage):
 
     def _typed(self, values: dict[str, str]) -> None:
         bench, about = self.bench, self._about
-        if bench is None or about is None:
+        if about is None:
             return
         try:
             pairs = working_curve.parse_points(values["points"])
@@ -88,17 +80,15 @@ class CurvePage(LightPage):
             self._offer(keepable=False)
             return
         points = self._points
+        self.asker.ask(
+            lambda _stop: (about, working_curve.curve_view(bench, about, points)),
+            self._answered,
+        )
 
-        def work(_stop: Stop) -> object:
-            return working_curve.curve_view(bench, about, points)
-
-        self.asker.ask(work, self._answered)
-
-    def _answered(self, view: object) -> None:
-        if not isinstance(view, working_curve.CurveView) or self._about is None:
-            return
+    def _answered(self, answer: tuple[Subject, working_curve.CurveView]) -> None:
+        about, view = answer
         self._plot.show_view(view.plot)
-        head = say("{lamp} on {lot}", lamp=self._about.lamp, lot=self._about.lot)
+        head = say("{lamp} on {lot}", lamp=about.lamp, lot=about.lot)
         self._words.show_view(
             (
                 Words(head, tone="quiet", small=True),
@@ -110,7 +100,7 @@ class CurvePage(LightPage):
 
     def _offer(self, *, keepable: bool) -> None:
         options: list[Option] = []
-        if keepable and self.bench is not None and self._about is not None:
+        if keepable and self._about is not None:
             lot = self.bench.lots[self._about.lot]
             command = FitWorkingCurve(
                 self._about.lamp, lot.material, self._points, record=""

@@ -46,7 +46,7 @@ ROLES: Choices = (
 STATUS: Choices = (
     ("as IFU", say("as its instructions say")),
     ("validated here", say("validated here, with a record")),
-    ("off-IFU, accepted by prescriber", say("otherwise, accepted by the prescriber")),
+    ("off-IFU, accepted by prescriber", say("otherwise, prescriber accepted")),
 )
 
 

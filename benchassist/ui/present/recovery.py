@@ -134,5 +134,5 @@ def recovery(
     # What cannot be folded further often names the same place as the chain's walk.
     note = sentences(found if found not in broken.amiss else "", broken.amiss, read)
     options = (OPEN, CARDS) if done else OPTIONS[why]
-    empty = NONE if bench.parts else NOTHING
+    empty = NONE if 0 < broken.upto == broken.last else NOTHING
     return TableView(title, HEADERS, rows, empty, options, note=note)
