@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter
 
-from benchassist.ui.paint import Painted, Run, draw_key, panel
+from benchassist.ui.paint import Painted, Run, draw_key, elided, panel
 from benchassist.ui.theme import NEAR, STRONG
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -60,7 +60,8 @@ class Foot(Painted[tuple[Way, ...]]):
             line = box.center().y() + face.cap / 2
             yield Run(way.key, x, line, face, palette.attention, palette.raised)
             x += face.width(way.key) + gap
-            yield Run(way.text, x, line, face, palette.ink, palette.raised)
+            told = elided(way.text, face, box.right() - x)
+            yield Run(told, x, line, face, palette.ink, palette.raised)
 
     def draw(self, painter: QPainter, view: tuple[Way, ...]) -> None:
         """Draw the ground, a rule above it and the targets."""

@@ -132,17 +132,43 @@ class SlimLine(Painted[SlimView]):
     def _boxes(self) -> _Boxes:
         high, gap = self.theme.px(LINE_MM), self.theme.px(3.0)
         whole = self.width() - 2 * gap
+        needs = self._needs()
         if self._in_one(self.width()):
-            wide = [whole * share for share in SHARES]
+            wide = _shared([whole * share for share in SHARES], needs)
             second = QRectF(wide[0] + gap, 0, wide[1], high)
             third = QRectF(second.right() + gap, 0, wide[2], high)
             return _Boxes(QRectF(0, 0, wide[0], high), second, third)
         top, half = high + self.theme.px(1.4), (self.width() - gap) / 2
+        left, right = _shared([half, half], needs[1:])
         return _Boxes(
             QRectF(0, 0, self.width(), high),
-            QRectF(0, top, half, high),
-            QRectF(half + gap, top, half, high),
+            QRectF(0, top, left, high),
+            QRectF(left + gap, top, right, high),
         )
+
+    def _needs(self) -> list[float]:
+        """Return what each box has to hold, in the smallest far letters."""
+        if self.view is None:
+            return [0.0, 0.0, 0.0]
+        px, least = self.theme.px, self.theme.face(FAR_LEAST, STRONG)
+        band, slim = self.view.band, self.view.slim
+        word, code = self.theme.face(READ + 2.0, HEAVY), self.theme.face(MUST, HEAVY)
+        state = word.width(shown(band.word)) + code.width(band.code)
+        labelled = (
+            (say("NEXT"), (slim.next_code, slim.next_right)),
+            (say("PEDAL"), (self.view.off or slim.pedal,)),
+        )
+        return [
+            px(4.4 + 8.6 + 2.8) + state + px(3.8) + px(4.0),
+            *(
+                px(3.4) * 2
+                + self._small().width(label)
+                + px(2.4)
+                + sum(least.width(each) + px(8.0) for each in told if each)
+                - px(8.0)
+                for label, told in labelled
+            ),
+        ]
 
     def _state(self, band: Band, box: QRectF) -> Iterator[Run]:
         """Lay out word, code and time; what has no room is left to the page."""
@@ -185,3 +211,14 @@ def _fitting(theme: Theme, words: str, room: float) -> Face:
     """Return the largest face in which ``words`` stand in ``room`` pixels."""
     face = theme.face(MUST, STRONG)
     return face if face.width(words) <= room else theme.face(FAR_LEAST, STRONG)
+
+
+def _shared(wide: list[float], needs: list[float]) -> list[float]:
+    """Return widths of which whatever is too narrow takes what others can spare."""
+    for narrow in reversed(range(len(wide))):
+        for other in range(len(wide)):
+            spare = max(0.0, wide[other] - needs[other])
+            moved = min(spare, max(0.0, needs[narrow] - wide[narrow]))
+            wide[other] -= moved
+            wide[narrow] += moved
+    return wide

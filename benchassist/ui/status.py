@@ -66,6 +66,8 @@ class StatusBar(Painted[Status]):
         x, items = float(edge), []
         for text, ink in must:
             told = elided(text, strong, limit - x)
+            if not told:
+                break
             items.append(Run(told, x, line, strong, ink, ground))
             x = items[-1].rect.right() + gap
         for text in view.things:
