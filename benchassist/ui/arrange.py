@@ -292,7 +292,10 @@ class Arrangement:
         """Place everything in one column, no list; digits stand beside a card."""
         view, gap = self._view, self._px(3.0)
         if view.card is not None and view.countdown is not None:
-            left, column = column.columns(NARROW_SHARES, gap)
+            indent = 2 * self._px(INDENT_MM)
+            least = self._parts.countdown.least_width() + indent
+            share = max(NARROW_SHARES[0], least / max(1, column.width - gap))
+            left, column = column.columns((share, 1.0 - share), gap)
             self._headline(left)
             self._countdown(left.inset(self._px(INDENT_MM)))
         else:

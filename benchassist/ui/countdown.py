@@ -53,6 +53,13 @@ class CountdownView(Painted[Countdown]):
         """Return the height of the smallest digits, their unit and their bar."""
         return self._height(self.view, _LEAST, width) if self.view else 0
 
+    def least_width(self) -> int:
+        """Return the width of the smallest digits with the block behind them."""
+        if self.view is None:
+            return 0
+        digits = self.theme.face(_LEAST.cap_mm, HEAVY).width(_widest(self.view.big))
+        return round(digits + 2 * self.theme.px(2.5)) + 1
+
     def height_for(self, width: int, available: int) -> int:
         """Return the height for the largest digits that ``available`` pixels hold."""
         if self.view is None:

@@ -26,7 +26,11 @@ GROWTH = 0.36  # [ratio] of a row that its capitals may take
 
 @dataclass(frozen=True, eq=False)
 class RowLayout:
-    """One row laid out in its cell once; painting draws what is here."""
+    """One row laid out in its cell once; painting draws what is here.
+
+    ``cap_mm`` are its capitals, ``alone_mm`` those that it has room for: a list is
+    read in one size, that of its longest row.
+    """
 
     row: Row
     cell: QRectF
@@ -34,6 +38,7 @@ class RowLayout:
     runs: tuple[Run, ...]
     cap_mm: float = READ
     chip: str = ""
+    alone_mm: float = READ
 
     @cached_property
     def box(self) -> QRectF:
@@ -85,14 +90,22 @@ class RowLayout:
         painter.drawRoundedRect(pill, pill.height() / 2, pill.height() / 2)
 
 
-def laid_out(row: Row, cell: QRectF, theme: Theme) -> RowLayout:
-    """Return ``row`` laid out in ``cell``, the time first, the kind last."""
+def laid_out(
+    row: Row, cell: QRectF, theme: Theme, most_mm: float | None = None
+) -> RowLayout:
+    """Return ``row`` laid out in ``cell``, the time first, the kind last.
+
+    Its capitals are the largest that it has room for, ``most_mm`` at the most.
+    """
     bare = RowLayout(row, cell, theme, ())
     share = bare.box.height() * GROWTH * theme.mm_per_px / theme.scale
     sizes = (min(READ + 1.1, max(READ, share)), READ)
-    cap_mm, chip = _sized(bare, sizes)
+    alone_mm, chip = _sized(bare, sizes)
+    cap_mm = alone_mm
+    if most_mm is not None and most_mm < alone_mm:
+        cap_mm, chip = _sized(bare, (most_mm,))
     made = RowLayout(row, cell, theme, (), cap_mm, chip)
-    return RowLayout(row, cell, theme, tuple(_runs(made)), cap_mm, chip)
+    return RowLayout(row, cell, theme, tuple(_runs(made)), cap_mm, chip, alone_mm)
 
 
 def _ground(made: RowLayout) -> str:

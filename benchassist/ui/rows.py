@@ -24,7 +24,7 @@ HEAD_MM = 7.2  # [mm] of a list's name
 FOLD_MM = 7.2  # [mm] of the line that says how many are folded
 EMPTY = say("Nothing is in work. Take parts in: key N.")
 PAGE_KEYS = {"PgDown": 1, "PgUp": -1}
-COLUMNS = {True: ("NOW", say("may wait")), False: (say("LATER"), say("due in"))}
+COLUMNS = {True: (say("NOW"), say("may wait")), False: (say("LATER"), say("due in"))}
 
 
 class RowList(QWidget):
@@ -99,6 +99,13 @@ class RowList(QWidget):
         if not self._rows:
             words += self._nothing()
         self._words = tuple(words)
+        most = min((each.alone_mm for each in self._layouts), default=0.0)
+        self._layouts = [
+            each
+            if each.cap_mm == most
+            else laid_out(each.row, each.cell, self._theme, most)
+            for each in self._layouts
+        ]
         self.setAccessibleName(self._spoken())
         for layout, _steps in was ^ self._painted():
             self.update(_around(layout))

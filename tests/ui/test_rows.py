@@ -211,3 +211,17 @@ def test_with_both_lists_folded_nothing_is_cut_at_the_foot(samples, rows, height
     rows.show_view(many)
 
     assert max(run.rect.bottom() for run in rows.runs()) <= height
+
+
+def test_a_list_is_read_in_one_size_of_letters(samples, rows):
+    short = tuple(replace(row, line="dry", chip="") for row in samples.ROWS)
+    long = replace(short[0], line="swab coat 2 again off with alcohol, then look")
+    rows.resize(700, 700)
+    rows.show_view(short)
+    (large,) = {each.cap_mm for each in rows.layouts()}
+    rows.show_view((long, *short[1:]))
+    (small,) = {each.cap_mm for each in rows.layouts()}
+    rows.show_view(short)
+
+    assert small < large
+    assert {each.cap_mm for each in rows.layouts()} == {large}
