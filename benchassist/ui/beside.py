@@ -16,6 +16,8 @@ from benchassist.ui.words import say
 TAG_MM = 19.4  # [mm] high: a hanging tag with its code and a line
 TAGS_WIDE = 2
 CORNER_MM = 3.0
+STOP_MM = READ - 0.2  # [mm] capitals of a line
+STOPS = ("done", "same", "new", "gone")  # marks of lines that a way joins
 
 
 class Beside(Painted[tuple[SheetLine, ...]]):
@@ -39,9 +41,7 @@ class Beside(Painted[tuple[SheetLine, ...]]):
         pitch = self._pitch(view)
         for n, line in enumerate(view):
             if y + pitch > bottom and n < len(view) - 1:
-                more = say("… and {many} more", many=len(view) - n)
-                small = theme.face(NEAR)
-                yield Run(more, left, y + small.cap, small, palette.quiet, palette.card)
+                yield self._more(len(view) - n, left, y)
                 return
             if line.mark == "tag":
                 y = yield from self._tag(line, left, end, y)
@@ -62,7 +62,24 @@ class Beside(Painted[tuple[SheetLine, ...]]):
                     )
                 y += pitch
                 continue
-            y = yield from self._line(line, left, end, y, pitch)
+            runs = list(self._line(line, left, end, y))
+            if not runs:
+                y += pitch
+                continue
+            if n and runs[-1].rect.bottom() > self.height():
+                yield self._more(len(view) - n, left, y)
+                return
+            yield from runs
+            if line.mark in STOPS:
+                self._stops.append((y + theme.face(STOP_MM, STRONG).cap / 2, line))
+            y += pitch + runs[-1].baseline - runs[0].baseline
+
+    def _more(self, many: int, left: float, y: float) -> Run:
+        """Return the line that counts those that have no room."""
+        small, palette = self.theme.face(NEAR), self.theme.palette
+        told = say("… and {many} more", many=many)
+        line = min(y + small.cap, self.height() - small.depth)
+        return Run(told, left, line, small, palette.quiet, palette.card)
 
     def _past_tags(self, y: float) -> float:
         """Return where lines go on below the tags that hang there."""
@@ -94,46 +111,36 @@ class Beside(Painted[tuple[SheetLine, ...]]):
         return y if self._column else y + theme.px(TAG_MM)
 
     def _line(
-        self, line: SheetLine, left: float, end: float, y: float, pitch: float
-    ) -> Generator[Run, None, float]:
+        self, line: SheetLine, left: float, end: float, y: float
+    ) -> Iterator[Run]:
+        """Lay a line out from ``y`` down; its own words in as many lines as needed."""
         theme, palette = self.theme, self.theme.palette
-        face, right = theme.face(READ - 0.2, STRONG), theme.face(NEAR + 0.2)
+        face, right = theme.face(STOP_MM, STRONG), theme.face(NEAR + 0.2)
         ink = tone_ink(theme, line.tone)
-        stop = line.mark in ("done", "same", "new", "gone")
-        x = left + (theme.px(7.0) if stop else 0)
+        x = left + (theme.px(7.0) if line.mark in STOPS else 0)
         base = y + face.cap
-        if stop:
-            self._stops.append((y + face.cap / 2, line))
-        if not line.right:
-            for text in wrap(line.text, face, max(end - x, 1.0)):
-                yield Run(text, x, base, face, ink, palette.card)
-                base += face.pitch
-                y += face.pitch
-            return y + pitch - face.pitch
-        if stop:
+        if line.right and line.mark in STOPS:
             lines = folded(line.text, face, (end - x) * 0.66)
             room = end - x - face.width(lines[0]) - theme.px(2.0)
             told = elided(line.right, right, room)
             tone = palette.quiet if line.tone == "plain" else ink
             yield Run(told, end - right.width(told), base, right, tone, palette.card)
-            for text in lines:
-                yield Run(text, x, base, face, ink, palette.card)
-                base += face.pitch
-            return y + pitch + face.pitch * (len(lines) - 1)
-        yield Run(line.text, x, base, right, palette.quiet, palette.card)
-        x = max(x + right.width(line.text) + theme.px(3.0), left + theme.px(22.0))
-        for text in wrap(line.right, face, max(end - x, 1.0)):
+        elif line.right:
+            yield Run(line.text, x, base, right, palette.quiet, palette.card)
+            x = max(x + right.width(line.text) + theme.px(3.0), left + theme.px(22.0))
+            lines = wrap(line.right, face, max(end - x, 1.0))
+        else:
+            lines = wrap(line.text, face, max(end - x, 1.0))
+        for text in lines:
             yield Run(text, x, base, face, ink, palette.card)
             base += face.pitch
-            y += face.pitch
-        return y + pitch - face.pitch
 
     def _pitch(self, view: tuple[SheetLine, ...]) -> float:
         """Return the distance of the lines, closer where there are many."""
         theme = self.theme
         room = self.height() - theme.px(6.0)
         count = max(1, len(view))
-        least = theme.face(READ - 0.2, STRONG).pitch * 0.98
+        least = theme.face(STOP_MM, STRONG).pitch * 0.98
         return float(min(theme.px(8.6), max(least, room / count)))
 
     def draw(self, painter: QPainter, view: tuple[SheetLine, ...]) -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
-from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
+from benchassist.ui.paint import Painted, Run, elided, folded, panel, tone_ink
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
@@ -21,7 +21,6 @@ GAP_MM = 1.6
 PAD_MM = 4.0
 HEAD_MM = 9.0
 ABOUT, WAS, ARROW = 0.14, 0.15, 0.44  # of a row's width: columns, where it turns
-LINES = 2  # of a cell, at most
 
 
 @dataclass(frozen=True)
@@ -141,10 +140,7 @@ class Changes(Painted[ChangeList]):
     ) -> Iterator[Run]:
         """Lay out a cell on one line, or smaller on two where it does not fit."""
         face = faces[0] if faces[0].width(text) <= cell.width() else faces[1]
-        lines = wrap(text, face, max(cell.width(), 1.0))
-        if len(lines) > LINES:
-            rest = " ".join(lines[LINES - 1 :])
-            lines = [*lines[: LINES - 1], elided(rest, face, cell.width())]
+        lines = folded(text, face, cell.width())
         high = face.cap + face.pitch * (len(lines) - 1)
         line = cell.top() + (cell.height() - high) / 2 + face.cap
         for words in lines:

@@ -11,9 +11,9 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QPolygonF
 from benchassist.ui.paint import (
     Painted,
     Run,
+    around,
     bar,
     elided,
-    folded,
     panel,
     tone_ink,
     wrap,
@@ -21,7 +21,6 @@ from benchassist.ui.paint import (
 from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
 from benchassist.ui.words import say
-from benchassist.value import replace
 
 HEAD_MM = 8.6
 ROWS_MM = (10.4, 9.0, 7.8, 6.7)  # [mm] high, the first with which all fit; a choice
@@ -31,7 +30,6 @@ PAD_MM = 3.4
 NUMBER_MM = 11.0  # [mm] capitals of the number that is said first
 CALL_MM = 5.0  # [mm] capitals of what hands are called to do
 BELOW_MOST = 0.45  # of the height, for quiet lines under rows
-CLOSE = 1.5  # [ratio] of its capitals from one line of a row to its second
 LEFT_MOST = 0.42  # of the width, for what a row is about
 
 
@@ -224,14 +222,14 @@ class ListCard(Painted[ListView]):
             at = self._cells(view, row)
             x = at.x
             first = Run(row.left, x, middle, face, palette.ink, ground)
-            yield from _around(first, at.room)
+            yield from around(first, at.room)
             if row.right:
                 ink, left = tone_ink(theme, row.tone), at.end - plain.width(at.right)
                 base = middle + plain.cap / 2
                 yield Run(at.right, left, base, plain, ink, ground)
             if row.middle:
                 run = Run(row.middle, at.middle, middle, plain, palette.quiet, ground)
-                yield from _around(run, at.space)
+                yield from around(run, at.space)
             y += pitch
         left_over = len(view.rows) - view.first - len(rows)
         if left_over or view.first:
@@ -297,14 +295,3 @@ class ListCard(Painted[ListView]):
             hook = ((-0.5, 0.0), (-0.1, 0.45), (0.6, -0.5))
             points = [at + QPointF(x * size, y * size) for x, y in hook]
             painter.drawPolyline(QPolygonF(points))
-
-
-def _around(words: Run, room: float) -> Iterator[Run]:
-    """Lay words out on one line around the middle of a row, or on two close ones."""
-    face = words.face
-    lines = folded(words.text, face, room)
-    pitch = face.cap * CLOSE
-    base = words.baseline + face.cap / 2 - pitch * (len(lines) - 1) / 2
-    for told in lines:
-        yield replace(words, text=told, baseline=base)
-        base += pitch

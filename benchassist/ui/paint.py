@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from math import inf
 from typing import Generic, Literal, TypeVar
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -23,10 +24,11 @@ from PySide6.QtWidgets import QWidget
 from benchassist.ui.theme import Face, Theme
 from benchassist.ui.view import Tone
 from benchassist.ui.words import shown
-from benchassist.value import value
+from benchassist.value import replace, value
 
 V = TypeVar("V")
 _UNBROKEN = re.compile(r"\d\S* (?:s|min|h|nm|µm|mm|ms|%|°C)(?![^\s.,:;)])\S*|\S+")
+CLOSE = 1.5  # [ratio] of its capitals from one line of a row to its second
 Reading = Literal["digits", "code", "must", "far", "near", "ornament"]
 
 
@@ -183,6 +185,25 @@ def folded(text: str, face: Face, width: float, most: int = 2) -> list[str]:
     if len(lines) > most:
         lines[most - 1 :] = [elided(" ".join(lines[most - 1 :]), face, width)]
     return lines
+
+
+def around(
+    words: Run, room: float, high: float = inf, *, right: bool = False
+) -> Iterable[Run]:
+    """Yield words on one line around the middle of a row, or on two close ones.
+
+    They stand at their ``x``, or with ``right`` end there; ``baseline`` is the middle.
+    A row less ``high`` than two lines has one.
+    """
+    face = words.face
+    pitch = face.cap * CLOSE
+    two = face.rise + pitch + face.depth <= high
+    lines = folded(words.text, face, room, 1 + two)
+    base = words.baseline + face.cap / 2 - pitch * (len(lines) - 1) / 2
+    for told in lines:
+        x = words.x - face.width(told) if right else words.x
+        yield replace(words, text=told, x=x, baseline=base)
+        base += pitch
 
 
 def largest(text: str, faces: tuple[Face, ...], width: float) -> Face:

@@ -123,7 +123,7 @@ def _ink(made: RowLayout) -> str:
 def _sized(made: RowLayout, sizes: tuple[float, ...]) -> tuple[float, str]:
     """Return the size of the letters and the appointment, so that no word is cut.
 
-    Letters give way first, then the word before a time that will be kept.
+    Letters give way first, then the word before a time that will be kept, then it.
     """
     theme, row = made.theme, made.row
     key = theme.face(NEAR, STRONG)
@@ -140,7 +140,7 @@ def _sized(made: RowLayout, sizes: tuple[float, ...]) -> tuple[float, str]:
         wide += theme.face(cap_mm, HEAVY).width(row.code)
         if wide <= made.box.width():
             return cap_mm, chip
-    return NEAR, row.chip_short
+    return NEAR, ""
 
 
 def _runs(made: RowLayout) -> Iterator[Run]:

@@ -20,6 +20,7 @@ from benchassist.ui.page import Page
 from benchassist.ui.paint import (
     Painted,
     Run,
+    around,
     draw_key,
     elided,
     largest,
@@ -39,6 +40,7 @@ GAP_MM = 1.4
 NAME_SHARE = 0.30  # of a row's width
 SHARE = 0.55  # of the page's width for the rows
 STEP_MM = 10.4
+LEAST_NOTE_MM = 8.0  # [mm] less than this says nothing
 MOVES = {"Up": -1, "Down": 1, "Tab": 1, "Backtab": -1}
 TURNS = {"Left": -1, "Right": 1}
 
@@ -91,11 +93,9 @@ class RowButton(Pressable[SheetRow]):
         yield Run(value, x, middle + strong.cap / 2, strong, ink, ground)
         x += strong.width(value) + theme.px(4.0)
         note = self._note(view)
-        told = elided(note, small, end - x)
-        if told and told != "…":
-            at = end - small.width(told)
-            tone = tone_ink(theme, view.tone)
-            yield Run(told, at, middle + small.cap / 2, small, tone, ground)
+        if note and end - x > theme.px(LEAST_NOTE_MM):
+            told = Run(note, end, middle, small, tone_ink(theme, view.tone), ground)
+            yield from around(told, end - x, self.height(), right=True)
 
     def _note(self, view: SheetRow) -> str:
         how = (
