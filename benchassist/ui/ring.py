@@ -73,6 +73,7 @@ class Ring(QWidget):
         self._stops: tuple[Stop, ...] = ()
         self._chosen = _NONE  # by Tab or an arrow; else what Enter usually does
         self._front = ("", "")  # the part in front, the page over it
+        self._asked = ""  # the one thing that a card asks for, where it holds nothing
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
@@ -86,6 +87,9 @@ class Ring(QWidget):
         front = view.band.code, page.accessibleName() if page else ""
         if front != self._front:
             self._front, self._chosen = front, _NONE
+        options = view.card.options if view.card and page is None else ()
+        alone = len(options) == 1 and not options[0].hold
+        self._asked = f"key {options[0].key}" if alone else ""
         on = on and (page is None or not page.frames)
         self._stops = tuple(self._found(view, page)) if on else ()
         framed = self.framed
@@ -115,7 +119,7 @@ class Ring(QWidget):
         chosen = by_name.get(self._chosen.name)
         if chosen is not None and chosen.told == self._chosen.told:
             return chosen
-        usual = (f"key {ENTER}", *usual)
+        usual = (f"key {ENTER}", self._asked, *usual)
         return next((by_name[name] for name in usual if name in by_name), None)
 
     def _first(self, *kinds: str) -> str:

@@ -215,3 +215,11 @@ def test_a_row_of_a_page_is_walked_and_picked(open_stage):
     stage.press("Return")
 
     assert stage.window.pages._name == "kept lamp EX-LM-B"
+
+
+def test_a_card_that_asks_for_one_thing_frames_it(open_stage):
+    stage = open_stage("locked")
+    assert stage.bench._ring.framed.name == "key O"
+    stage.press("Return")
+
+    assert stage.bench._answers.asking

@@ -175,7 +175,6 @@ def run_end_card(bench: Bench, part: Part) -> Card:
             "1",
             cm.TellRunEnd(run.run, "completed"),
             hold=True,
-            tone="good",
         ),
         Option(
             say("Another count: type what it gave"),
