@@ -235,14 +235,22 @@ def test_a_row_answers_to_the_mouse_as_to_its_key(by_hand):
     assert stage.sheet.rows[0].value == "3"
 
 
+def fill(stage, *texts):
+    """Type into one field of a form after the other, and hand it in."""
+    for n, text in enumerate(texts):
+        if n:
+            QTest.keyClick(stage.window.focusWidget(), Qt.Key.Key_Tab)
+        field = stage.window.focusWidget()
+        if text is not None:  # else what was offered stays
+            field.clear()
+            QTest.keyClicks(field, text)
+    stage.press("Return")
+
+
 def test_the_glycerine_limit_is_raised_by_hand_with_its_record(by_hand):
     stage = by_hand
-    stage.keys("E", "0", "1", "Right", "Right")
-    for key, text in zip(
-        "23456", ("EX-VAL-3", "2", "EX-VR-17", "2026-12-31", "haze"), strict=True
-    ):
-        stage.keys(key)
-        stage.typed(text)
+    stage.keys("E", "0", "1")
+    fill(stage, "7", "EX-VAL-3", "2", "EX-VR-17", "2026-12-31", "haze")
     stage.hold("Return")
 
     assert stage.bench_now.validated["glycerine_immersions"].value == 7
@@ -251,16 +259,13 @@ def test_the_glycerine_limit_is_raised_by_hand_with_its_record(by_hand):
 def test_a_bottle_is_put_away_and_codes_get_a_shape_by_hand(by_hand):
     stage = by_hand
     stage.keys("E", "0", "2")
-    lot = stage.sheet.rows[0].value
-    stage.keys("2")
-    stage.typed("empty")
+    lot = stage.window.focusWidget().currentData()
+    fill(stage, None, "empty")
     stage.hold("Return")
     assert lot in stage.bench_now.closed_lots
 
-    stage.keys("Escape", "E", "0", "3", "2")
-    stage.typed("K-##")
-    stage.keys("3")
-    stage.typed("as we write them")
+    stage.keys("Escape", "E", "0", "3")
+    fill(stage, None, "K-##", "as we write them")
     stage.hold("Return")
     assert stage.bench_now.code_shapes == {"part": "K-##"}
 
