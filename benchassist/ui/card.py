@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
@@ -85,23 +86,18 @@ class CardText(Painted[Card]):
         return runs, rules
 
 
-class CardView(QWidget):
-    """The card: its text above, its options below."""
+class Answered(QWidget):
+    """A text, a subclass's own, and the options that answer it."""
+
+    _text: Painted[Any]
 
     def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._text = CardText(theme, self)
         self._options = OptionGroup(theme, hands, self)
 
-    def show_view(self, view: Card) -> None:
-        """Show another card."""
-        self._text.show_view(view)
-        self._options.show_view(view.options)
-        self.setAccessibleName(view.title)
-
     def buttons(self) -> Sequence[OptionButton]:
-        """Return the buttons of the card's options."""
+        """Return the buttons of the options."""
         return self._options.buttons()
 
     def set_theme(self, theme: Theme) -> None:
@@ -110,6 +106,22 @@ class CardView(QWidget):
         self._text.set_theme(theme)
         self._options.set_theme(theme)
         self.update()
+
+
+class CardView(Answered):
+    """The card: its text above, its options below."""
+
+    _text: CardText
+
+    def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
+        super().__init__(theme, hands, parent)
+        self._text = CardText(theme, self)
+
+    def show_view(self, view: Card) -> None:
+        """Show another card."""
+        self._text.show_view(view)
+        self._options.show_view(view.options)
+        self.setAccessibleName(view.title)
 
     def least_height(self, width: int) -> int:
         """Return the height at which nothing of the card is cut."""
@@ -164,31 +176,20 @@ class UndoText(Painted[str]):
             line += face.pitch
 
 
-class UndoStrip(QWidget):
+class UndoStrip(Answered):
     """What was just started, and the hand action that voids it."""
 
+    _text: UndoText
+
     def __init__(self, theme: Theme, hands: Hands, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._theme = theme
+        super().__init__(theme, hands, parent)
         self._text = UndoText(theme, self)
-        self._options = OptionGroup(theme, hands, self)
 
     def show_view(self, view: Undo) -> None:
         """Show another start."""
         self._text.show_view(view.text)
         self._options.show_view(view.options)
         self.setAccessibleName(view.text)
-
-    def buttons(self) -> Sequence[OptionButton]:
-        """Return the buttons of its options."""
-        return self._options.buttons()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Paint in another theme."""
-        self._theme = theme
-        self._text.set_theme(theme)
-        self._options.set_theme(theme)
-        self.update()
 
     def height_for(self, width: int) -> int:
         """Return the height that the strip needs at ``width`` pixels."""

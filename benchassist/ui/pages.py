@@ -187,9 +187,8 @@ class Pages(QObject):
 
     def leave(self) -> None:
         """Go back to the bench."""
-        self._name, self._wanted = "", None
         self._bench.close_page()
-        self.turned.emit()
+        self._left()
 
     def _left(self) -> None:
         self._name, self._wanted = "", None
@@ -260,8 +259,7 @@ class Pages(QObject):
     @property
     def check(self) -> tuple[str, str] | None:
         """The check that the open page asks the foot about, if it asks one."""
-        page = self._own.get(self._name)
-        return page.check if page else None
+        return self._own[self._name].check if self._name in self._own else None
 
     @property
     def look(self) -> Theme:
@@ -335,7 +333,8 @@ class Pages(QObject):
             case ExportDay():
                 self.leave()  # a page would hide what is said
                 self.said.emit(say("Writing …"))
-                Job(self._desk.export(action), self._say, self._say).start()
+                asked = replace(action, out=action.out or self.settings.folder)
+                Job(self._desk.export(asked), self._say, self._say).start()
             case _:
                 own = self._own.get(self._name)
                 return own is not None and own.take(action)

@@ -18,6 +18,9 @@ SPACE_KEY = 0x20  # Qt.Key.Key_Space
 MM_PER_PIXEL = (0.05, 1.0)  # [mm] finer or coarser than any screen sold
 
 
+OWN_FOLDER = "Bench Assist"  # in the home folder, where nothing was chosen yet
+
+
 @value
 class Settings:
     """The settings of this station; ``mm_per_pixel`` 0 means as Qt reports it.
@@ -34,6 +37,11 @@ class Settings:
     voice: bool = True
     reduced_motion: bool = False
     out_folder: str = ""
+
+    @property
+    def folder(self) -> str:
+        """Where files go: as chosen, else a folder of their own at home."""
+        return self.out_folder or str(Path.home() / OWN_FOLDER)
 
     def changed(self, **values: Any) -> Settings:  # noqa: ANN401 - field values
         """Return the settings with some values changed."""

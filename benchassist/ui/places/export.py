@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout
@@ -22,9 +21,7 @@ if TYPE_CHECKING:
     from benchassist.clock import Instant
     from benchassist.domain.state import Bench
     from benchassist.ui.host import Host
-    from benchassist.ui.settings import Settings
 
-USUAL = "Bench Assist"  # in the home folder, where nothing was chosen yet
 TOLD = say(
     "The day: one page for paper (page.html), one line a part for people "
     "(lines.csv), every entry for programs (csv, jsonl); each row says "
@@ -41,11 +38,6 @@ LIBRARIES = say("Libraries (*.toml *.json)")
 @value
 class PickFolder:
     """Choose the folder by looking for it."""
-
-
-def folder_of(settings: Settings) -> str:
-    """Return where files go: as chosen, else a folder of their own at home."""
-    return settings.out_folder or str(Path.home() / USUAL)
 
 
 @value
@@ -72,15 +64,10 @@ class ExportPage(Page):
         box.addStretch(1)
         self.set_theme(host.look)
 
-    @property
-    def folder(self) -> str:
-        """Where files go: as chosen, else a folder of their own at home."""
-        return folder_of(self._host.settings)
-
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the folder, and what can be written into it."""
         del bench
-        day, out = now.day(), self.folder
+        day, out = now.day(), self._host.settings.folder
         self._title.show_view(Title(say("Export, print"), say("into {out}", out=out)))
         typed = Gap(SetUp("out_folder", ""), "value")
         self._options.show_view(
@@ -111,11 +98,13 @@ class ExportPage(Page):
     def choose(self, option: Option) -> bool:
         """Look for a folder, or for a library file."""
         if isinstance(option.command, PickFolder):
-            picker = look_for(self, say("Write into"), self.folder)
+            picker = look_for(self, say("Write into"), self._host.settings.folder)
             picker.setFileMode(QFileDialog.FileMode.Directory)
             picker.fileSelected.connect(self._picked)
         elif isinstance(option.command, PickLibrary):
-            picker = look_for(self, say("Read a library"), self.folder, LIBRARIES)
+            picker = look_for(
+                self, say("Read a library"), self._host.settings.folder, LIBRARIES
+            )
             picker.fileSelected.connect(self._read)
         else:
             return False

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 from benchassist.domain import commands as cm
 from benchassist.domain.recall import Answer, Sought
 from benchassist.journal.finding import find, kinds_of
-from benchassist.ui.actions import ExportDay, OpenPage
+from benchassist.ui.actions import OpenPage
 from benchassist.ui.asking import ask
-from benchassist.ui.places.export import folder_of
 from benchassist.ui.places.twocards import TwoCards
 from benchassist.ui.present import find as words
 from benchassist.ui.present.forms import FormError
@@ -92,11 +91,6 @@ class FindPage(TwoCards):
         command = option.command
         if isinstance(command, words.Step):
             self._go(command)
-            return True
-        if isinstance(command, words.WriteList):
-            out = folder_of(self._host.settings)
-            day = self._host.session.now().day()
-            self.asked.emit(ExportDay(day, out, "recall", command.sought))
             return True
         if isinstance(command, cm.OpenRecall):
             self._step = words.Step(sought=self._step.sought)  # what came of it

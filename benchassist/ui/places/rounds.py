@@ -6,14 +6,12 @@ from typing import TYPE_CHECKING
 
 from benchassist.clock import MS
 from benchassist.domain import commands as cm
-from benchassist.ui.actions import ExportDay, OpenPage
-from benchassist.ui.places.export import folder_of
+from benchassist.ui.actions import OpenPage
 from benchassist.ui.places.twocards import FIRST, TwoCards
 from benchassist.ui.present import rounds
 from benchassist.ui.present.forms import FormError, number
 from benchassist.ui.title import Title
 from benchassist.ui.words import say
-from benchassist.value import replace
 
 if TYPE_CHECKING:
     from benchassist.clock import Instant
@@ -53,9 +51,6 @@ class RoundsPage(TwoCards):
         if isinstance(command, rounds.Round):
             self._at = command
             self.asked.emit(OpenPage("rounds"))
-            return True
-        if isinstance(command, ExportDay) and not command.out:
-            self.asked.emit(replace(command, out=folder_of(self._host.settings)))
             return True
         return False
 

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from benchassist.journal.reading import Reader
 from benchassist.records.story import WALKING, Story, story
-from benchassist.ui.actions import ExportDay, OpenPage, OpenStory
+from benchassist.ui.actions import OpenPage, OpenStory
 from benchassist.ui.asking import ask
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
-from benchassist.ui.places.export import folder_of
 from benchassist.ui.present import story as words
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.waychart import HIGH_MM, WayChartView
@@ -104,9 +103,6 @@ class StoryPage(Page):
         if isinstance(command, words.Which):
             self._which = command
             self.asked.emit(OpenPage("story"))
-            return True
-        if isinstance(command, ExportDay) and not command.out:
-            self.asked.emit(replace(command, out=folder_of(self._host.settings)))
             return True
         return False
 

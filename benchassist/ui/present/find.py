@@ -23,7 +23,7 @@ from benchassist.domain.recall import (
 from benchassist.domain.state import Bench, Closed, Deviation
 from benchassist.domain.words import listed, sentences
 from benchassist.scan import ScanError, read
-from benchassist.ui.actions import OpenStory
+from benchassist.ui.actions import ExportDay, OpenStory
 from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.lists import ListRow, ListView
@@ -246,7 +246,8 @@ def answered(
     options = [_other(say("Look for something else"))]
     if answer.known or answer.unknown:
         options.append(Option(say("Recall it"), "2", replace(step, mode="recall")))
-        options.append(Option(say("Write the list"), "3", WriteList(sought)))
+        written = ExportDay(now.day(), what="recall", about=sought)
+        options.append(Option(say("Write the list"), "3", written))
         drill = cm.DoRoutine(DRILL, good=True, note=drilled(answer, took_ms))
         options.append(Option(say("A drill: note it"), "4", drill, hold=True))
     if open_of(bench, answer):
@@ -488,10 +489,3 @@ def _judging(bench: Bench, step: Step, answer: Answer) -> FindView:
         ),
         options,
     )
-
-
-@value
-class WriteList:
-    """Write the list of what is sought, with the chain's proof."""
-
-    sought: Sought
