@@ -267,6 +267,24 @@ def test_the_foot_walks_the_route_check_by_check_and_leaves_the_name_to_the_hand
     assert stage.window.pages.check is None
 
 
+def test_a_page_fills_its_pedal_while_the_foot_is_down_and_says_when_it_was_let_go(
+    open_stage,
+):
+    stage = open_stage(CLOSING, "Y", "2", "1")
+    slim = stage.window.bench._parts.slim
+    for _ in range(13):
+        stage.look()
+    stage._edge(QEvent.Type.KeyPress, Qt.Key.Key_Space, " ")
+    for _ in range(9):
+        stage.look()
+    assert 0.4 < slim.view.share < 0.8
+    assert slim.view.off == "good"
+    stage._edge(QEvent.Type.KeyRelease, Qt.Key.Key_Space, " ")
+    for _ in range(2):
+        stage.look()
+    assert (slim.view.share, slim.view.off) == (0.0, "let go too soon")
+
+
 def test_a_check_may_be_put_off_and_the_route_goes_on_where_it_was(open_stage):
     stage = open_stage(CLOSING, "Y", "2")
     first = page(stage, "rounds")._title.view.text
