@@ -21,6 +21,7 @@ from tests.ui.screens import MOMENTS, Stage
 
 # Width and height in pixels, mm a pixel.
 SCREENS = {
+    "1024": ((1024, 768), 0.253),
     "1366": ((1366, 768), 0.253),
     "1920": ((1920, 1080), 0.277),
     "2560": ((2560, 1440), 0.233),
@@ -102,6 +103,36 @@ def seen(screen, theme, *, said=False):
     return found
 
 
+def far(*screens):
+    """Return what is amiss with words read across the room, by screen and moment."""
+    application()
+    load_fonts()
+    found = {}
+    for name, moment in MOMENTS.items():
+        if "expect screen" in moment.text():
+            continue  # which is told in English
+        with tempfile.TemporaryDirectory(prefix=FOLDER) as folder:
+            stage = Stage(moment, Path(folder))
+            for screen in screens:
+                stage.show_on(*SCREENS[screen], "dark")
+                cut = [text for _, text, *_ in measures.cut(stage.bench)]
+                shorter = [text for _, text in measures.shortened(stage.bench)]
+                runs = [run for _, run, _ in measures.texts(stage.bench)]
+                words = {run.text for run in runs if run.reading in measures.FAR}
+                told = words.intersection((*cut, *shorter))
+                told |= {text for text, _ in measures.covered(stage.bench)}
+                told |= {text for text, _ in measures.too_small(stage.bench)}
+                if told:
+                    found[f"{screen}, {name}"] = sorted(told)
+            stage.close()
+    return found
+
+
 def report(screen, theme):
     """Write what is amiss in a second language as JSON."""
     sys.stdout.write(json.dumps(seen(screen, theme, said=True)))
+
+
+def report_far(*screens):
+    """Write what is amiss with far words in a second language as JSON."""
+    sys.stdout.write(json.dumps(far(*screens)))

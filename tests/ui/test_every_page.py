@@ -19,8 +19,8 @@ from tests.ui.screens import MOMENTS, Stage
 LONGER = """
 from tests.ui.longer import speak
 speak()
-from tests.ui.every_page import report
-report(*{})
+from tests.ui.every_page import {}
+{}(*{})
 """
 pytestmark = pytest.mark.slow  # once, in the checkout
 
@@ -28,10 +28,10 @@ pytestmark = pytest.mark.slow  # once, in the checkout
 HELD = {"confirm", "mishap", ""}
 
 
-def in_longer_words(screen):
-    """Return what is amiss on every page in a language of words 40 % longer."""
+def in_longer_words(*asked, report="report"):
+    """Return what is amiss in a language of words 40 % longer."""
     child = subprocess.run(
-        [sys.executable, "-c", LONGER.format((screen, "dark"))],
+        [sys.executable, "-c", LONGER.format(report, report, asked)],
         check=True, capture_output=True, text=True, timeout=240,
         cwd=Path(__file__).parents[2], env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
     )  # fmt: skip
@@ -50,11 +50,11 @@ def test_every_page_is_read_whole(screen, theme):
 
 
 def test_every_near_word_is_said_and_fits_when_it_is_two_fifths_longer():
-    assert in_longer_words("1366") == {}
+    assert in_longer_words("1366", "dark") == {}
 
 
 def test_longer_words_fit_on_a_large_screen():
-    assert in_longer_words("1920") == {}
+    assert in_longer_words("1920", "dark") == {}
 
 
 @pytest.mark.usefixtures("_fonts")
@@ -80,6 +80,10 @@ def test_a_form_of_few_fields_has_large_ones_and_the_path_needs_no_scrolling(
     assert len(caps) > 5
     assert min(min(each) for count, each in caps.items() if count <= 4) > 6.0
     assert min(min(each) for count, each in caps.items() if count <= 8) > 5.0
+
+
+def test_what_is_far_stands_whole_in_longer_words():
+    assert in_longer_words("1024", "1366", report="report_far") == {}
 
 
 def test_longer_words_keep_their_fields():

@@ -30,6 +30,7 @@ TOLD = {
     "WAIT": "WARTEN",
     "{code}: {what}, due in {right}": "{code}: in {right} fällig, {what}",
     "pass": "gut",
+    "Enter": "Eingabe",  # a key is pressed by this name, in any language
 }
 
 
@@ -80,6 +81,20 @@ def test_a_head_before_a_sentence_is_told_and_fields_change_places(read):
 def test_a_word_in_capitals_stays_in_capitals(read):
     assert read("PASS") == "GUT"
     assert read("STAGE BEFORE") == "SCHRITT DAVOR"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (" crown ", " Krone "),
+        ("crown (Wash)", "Krone (Bad)"),
+        ("Wait until the surface is dry", "Warten, bis die Fläche trocken ist"),
+        ("crown, EX-1: Drying", "Krone, EX-1: Trocknen"),
+        ("crown and Wash", "Krone und Bad"),
+    ],
+)
+def test_edges_brackets_and_lists_are_those_of_the_text(read, text, told):
+    assert read(text) == told
 
 
 @pytest.mark.parametrize(
