@@ -77,6 +77,8 @@ class Tile(Pressable[TileView]):
         if whole > self.height() and len(told) > 1:
             told = [elided(view.line, plain, room)]
             whole = title.pitch * len(lines) + plain.pitch
+        if whole > self.height() and len(lines) > 1:
+            told, whole = [], title.pitch * len(lines)  # the name rather than half
         line = middle - whole / 2 + title.pitch * 0.78
         ink = tone_ink(theme, view.option.tone)
         for text in lines:
