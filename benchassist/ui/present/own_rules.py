@@ -6,7 +6,7 @@ from typing import Any
 
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
-from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.limits import LIMITS, limit, limit_on
 from benchassist.domain.shape import VesselSize
 from benchassist.domain.state import Bench
 from benchassist.ui.present.forms import Form, Row, alone, as_read, on_shelf
@@ -17,6 +17,13 @@ IMMERSIONS = "glycerine_immersions"
 
 def _limit(_bench: Bench, read: dict[str, Any]) -> cm.SetLimit:
     return cm.SetLimit(IMMERSIONS, **read)
+
+
+def _holds(bench: Bench) -> str:
+    """Return what holds now: by a record until its day, else without one."""
+    if bench.latest is None:
+        return f"{limit(bench, IMMERSIONS):g}"
+    return f"{limit_on(bench, IMMERSIONS, bench.latest):g}"
 
 
 def _limit_now(bench: Bench) -> str:
@@ -66,7 +73,7 @@ GLYCERINE_LIMIT = Form(
             say("Immersions"),
             "reading",
             say("as delivered {default:g}", default=LIMITS[IMMERSIONS].default),
-            lambda bench: f"{limit(bench, IMMERSIONS):g}",
+            _holds,
         ),
         Row("document", say("Document"), help=say("Name of the validation document")),
         Row("revision", say("Revision"), help=say("Its revision")),

@@ -182,7 +182,9 @@ def test_the_limit_is_raised_only_with_its_whole_record():
     desk.must(limited(desk.bench, **RECORD))
 
     assert limit_on(desk.bench, IMMERSIONS, desk.now) == 8
-    assert "EX-VR-17, to 2026-12-31" in GLYCERINE_LIMIT.view(desk.bench).note
+    page = GLYCERINE_LIMIT.view(desk.bench)
+    assert "EX-VR-17, to 2026-12-31" in page.note
+    assert page.fields[0].value == "8"  # a reason alone lowers nothing
 
 
 def test_what_is_set_is_shown_before_it_is_held():

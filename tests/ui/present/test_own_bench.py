@@ -8,7 +8,7 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Soaking
 from benchassist.physics.spots import Beam, covering_lattice
 from benchassist.sums.spot_map import CROWN_MM, Geometry, faces_of, overlap_of
-from benchassist.ui.present import own_bench, rounds, shelf
+from benchassist.ui.present import own_bench, pages, rounds, shelf
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.present.look import look, unrecorded
 from tests.domain.builders import Desk
@@ -231,6 +231,22 @@ def test_a_check_is_one_screen_with_a_digit_for_each_answer(path):
     path.must(amiss.command.filled("sticks"))
     chosen = rounds.view(path.bench, rounds.Round(), path.now)
     assert chosen.rest.rows[0].right.endswith("was not good")
+
+
+def test_a_reading_that_was_not_written_is_no_zero(path):
+    for name, label in (("measure-bath", "Hydrometer in it"), ("read-box", "It shows")):
+        with pytest.raises(FormError, match=rf"{label}: write a number, 0 or more\."):
+            handed_in(path, name)
+
+
+def test_what_is_retired_is_offered_by_no_form(path):
+    path.must(cm.RetireThing("lamp", "lamp1", "sold"))
+    for name in ("reading", "coupon"):
+        view = pages.FORMS[name].view(path.bench)
+        (lamps,) = (field.choices for field in view.fields if field.name == "lamp")
+        assert lamps == (("", "none"),)
+    view = FORMS["service-lamp"].view(path.bench)
+    assert view.fields[0].choices == (("", "none"),)
 
 
 @pytest.mark.parametrize("name", sorted(FORMS))
