@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
@@ -13,11 +14,6 @@ from benchassist.ui.present.physics import advisors
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 CAUTION = say("They advise; the IFU and the gates decide. Tab: type your own.")
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
-from benchassist.clock import MS
+from benchassist.clock import MS, Instant
 from benchassist.domain.commands import ShowGlasses
+from benchassist.domain.state import Bench
 from benchassist.domain.words import clock
 from benchassist.sums.subject import (
     UnknownError,
@@ -23,10 +23,6 @@ from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option, Tone
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 GLASSES = (
     Field("title", say("Glasses"), "text", ""),

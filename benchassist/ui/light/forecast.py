@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtGui import QHideEvent
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.sums.coat import Coating, coating
 from benchassist.sums.subject import subject
 from benchassist.ui.hands import Hands
@@ -19,10 +19,6 @@ from benchassist.ui.present.physics import forecast
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 RESTED = 3  # looks without a move, after which the accurate run begins
 BACK = say("Key 0: as planned.")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.sums.subject import subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -13,10 +13,6 @@ from benchassist.ui.page import BACK
 from benchassist.ui.present import knowing
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 
 class HowWellPage(LightPage):

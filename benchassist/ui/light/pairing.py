@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.sums.subject import UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.plot import PlotPane
@@ -14,11 +15,6 @@ from benchassist.ui.present.physics import pairing
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 EMPTY = say("Nothing to compare yet: import your lamps, boxes and lots.")
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.commands import ChangeDish
+from benchassist.domain.state import Bench
 from benchassist.sums.subject import UnknownError
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -16,10 +16,6 @@ from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 LIGHT, KLX = "bench", "0.75"
 EMPTY = say("No dish is open. Key 1 opens one: its budget runs from then.")

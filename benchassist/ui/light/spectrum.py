@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.spectra_file import FileSpectrum, SpectrumFileError
 from benchassist.sums.subject import Subject, UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
@@ -18,11 +20,6 @@ from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 KINDS = {"folder": say("folder"), "file": "", "example": say("example")}
 NONE_HERE = say("No spectrum here. Arrow keys and Enter go to another folder.")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.sums.spot_map import Geometry, usual
 from benchassist.sums.subject import Subject, UnknownError, subject
 from benchassist.ui.hands import Hands
@@ -15,11 +15,6 @@ from benchassist.ui.present.physics import spots
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-
 
 TYPE_KEYS = say("Tab: type sizes. Enter: back to the keys.")
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.commands import RecordCoupon, SetLimit
+from benchassist.domain.events import CouponFault
 from benchassist.domain.limits import limit
+from benchassist.domain.state import Bench
 from benchassist.sums.coat import OWN, RATES, Coating, coating
 from benchassist.sums.subject import Subject, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
@@ -18,12 +20,6 @@ from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.events import CouponFault
-    from benchassist.domain.state import Bench
-    from benchassist.ui.light.asking import Stop
 
 FITTED = say("fitted here, from the tack page")
 WORKING = say("Working it out …")

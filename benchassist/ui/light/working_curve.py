@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
 from benchassist.domain.commands import FitWorkingCurve
+from benchassist.domain.state import Bench
 from benchassist.sums.subject import Subject, UnknownError, subject
 from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
@@ -17,10 +17,6 @@ from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
 
 UNITS = (("s", "seconds"), (say("mJ/cm²"), say("mJ/cm²")))
 HOW = say(

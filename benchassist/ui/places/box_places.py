@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.filing import keep_photo, photos
+from benchassist.ui.host import Host
 from benchassist.ui.picker import PICTURES, look_for
 from benchassist.ui.present import box_places
 from benchassist.ui.sheet import SheetPage
 from benchassist.ui.shelf_plan import ShelfPlan
+from benchassist.ui.theme import Theme
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
-    from benchassist.ui.view import Option
 
 
 class BoxPlacesPage(SheetPage):

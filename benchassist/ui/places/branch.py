@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.beside import Beside
-from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.present.branch import advice, branch
 from benchassist.ui.step_list import StepList
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.hands import AnyButton
-    from benchassist.ui.host import Host
 
 SHARE = 0.58  # of the width for what to do
 GAP_MM = 3.0

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
+from benchassist.ui.host import Host
 from benchassist.ui.present import change
 from benchassist.ui.present.sheet import Sheet
 from benchassist.ui.sheet import SheetPage
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
 
 
 class ChangePage(SheetPage):

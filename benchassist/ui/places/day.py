@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QVBoxLayout
 
-from benchassist.clock import MS
+from benchassist.clock import MS, Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.daychart import DayChart
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.playing import Player
 from benchassist.ui.present.day import view
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
 
 
 class DayPage(Page):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import ExportDay, ImportLibrary, SetUp
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.picker import look_for
 from benchassist.ui.present.fill import Gap
@@ -16,11 +17,6 @@ from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
 
 TOLD = say(
     "The day: one page for paper (page.html), one line a part for people "

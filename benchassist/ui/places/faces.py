@@ -4,29 +4,27 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
+from benchassist.mesh.reading import Unit
 from benchassist.mesh.skin import Seen, Skin, area_mm2, read_skin, seen, spots, stroke
 from benchassist.ui.filing import READ
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.picker import PRINTS, look_for
 from benchassist.ui.present import faces
 from benchassist.ui.skin_view import BRUSH_MM, SkinView
 from benchassist.ui.theme import READ as READ_MM
+from benchassist.ui.theme import Theme
 from benchassist.ui.title import Title, TitleRow
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.mesh.reading import Unit
-    from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
-    from benchassist.ui.view import Option
 
 
 class FacesPage(Page):

@@ -4,32 +4,27 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QVBoxLayout
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
+from benchassist.domain.state import Bench
 from benchassist.domain.words import sentences
+from benchassist.mesh.reading import Unit
 from benchassist.ui.filing import keep_photo, photos, read_print
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.photos import Photos
 from benchassist.ui.picker import PICTURES, PRINTS, look_for
 from benchassist.ui.present import facts
-from benchassist.ui.theme import READ
+from benchassist.ui.theme import READ, Theme
 from benchassist.ui.title import Title, TitleRow
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
-
-if TYPE_CHECKING:
-    from PySide6.QtGui import QDragEnterEvent, QDropEvent
-
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.mesh.reading import Unit
-    from benchassist.ui.host import Host
-    from benchassist.ui.theme import Theme
-    from benchassist.ui.view import Option
 
 SOLIDS = (".stl", ".3mf", ".obj")
 

@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.recall import Answer, Sought
+from benchassist.domain.state import Bench
 from benchassist.journal.finding import find, kinds_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.asking import ask
+from benchassist.ui.host import Host
 from benchassist.ui.places.twocards import TwoCards
 from benchassist.ui.present import find as words
 from benchassist.ui.present.forms import FormError
 from benchassist.ui.title import Title
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
-    from benchassist.ui.view import Option
 
 
 class FindPage(TwoCards):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import ImportLibrary, OpenPage, StartOther
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hold import Pressable
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.theme import READ
@@ -13,12 +15,6 @@ from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.hold import Pressable
-    from benchassist.ui.host import Host
 
 TILES_MM = 46.0  # [mm] high: a target nobody misses
 TITLE = Title(

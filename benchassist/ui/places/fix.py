@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
+from benchassist.clock import Instant
+from benchassist.domain.correction import Effect
 from benchassist.domain.outcome import Refusal
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.change_list import ChangeList, ChangeRow, Changes
-from benchassist.ui.hands import OptionGroup
+from benchassist.ui.hands import AnyButton, OptionGroup
 from benchassist.ui.hold import OptionButton
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.present import fix
 from benchassist.ui.present.fill import Gap
@@ -19,15 +23,6 @@ from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option, TileView, Tone
 from benchassist.ui.was_and_is import WasAndIs, WasAndIsCard
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from benchassist.clock import Instant
-    from benchassist.domain.correction import Effect
-    from benchassist.domain.state import Bench
-    from benchassist.ui.hands import AnyButton
-    from benchassist.ui.host import Host
 
 KEYS = "123456789"
 COLUMNS = 2

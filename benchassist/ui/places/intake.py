@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+
+from benchassist.clock import Instant
 from benchassist.domain.shape import PartShape
+from benchassist.domain.state import Bench
 from benchassist.ui.filing import read_print
+from benchassist.ui.host import Host
 from benchassist.ui.picker import PRINTS, look_for
 from benchassist.ui.present import intake, intake_sheet
 from benchassist.ui.present.facts import shape_lines
@@ -15,17 +19,10 @@ from benchassist.ui.present.intake_draft import STEPS, IntakeDraft, begun
 from benchassist.ui.present.intake_sheet import PickPrint, TakeParts
 from benchassist.ui.present.sheet import GoTo
 from benchassist.ui.sheet import SheetPage
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from PySide6.QtGui import QDragEnterEvent, QDropEvent
-
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
-    from benchassist.ui.view import Option
 
 
 class IntakePage(SheetPage):

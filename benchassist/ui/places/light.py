@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage
+from benchassist.ui.host import Host
 from benchassist.ui.light import LIGHT_PAGES
 from benchassist.ui.tilepage import TilePage
 from benchassist.ui.title import Title
 from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
 
 COLUMNS = 3
 TITLE = Title(

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage
+from benchassist.ui.host import Host
 from benchassist.ui.paint import Run, draw_runs
 from benchassist.ui.places import PLACES, WAYS
 from benchassist.ui.theme import HEAVY, NEAR
@@ -16,11 +18,6 @@ from benchassist.ui.tilepage import TilePage
 from benchassist.ui.title import TITLE_MM, Title
 from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
 
 HEAD_MM = 10.0  # [mm] of the line of ways
 BETWEEN_MM = 13.0  # [mm] between the columns, where the way's stops are

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from benchassist.clock import MS
+from benchassist.clock import MS, Instant
 from benchassist.domain import commands as cm
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage
+from benchassist.ui.host import Host
 from benchassist.ui.places.twocards import FIRST, TwoCards
 from benchassist.ui.present import rounds
 from benchassist.ui.present.forms import FormError, number
 from benchassist.ui.title import Title
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
-    from benchassist.ui.view import Option
 
 HALF = 0.5
 

@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.journal.reading import Reader
 from benchassist.records.story import WALKING, Story, story
 from benchassist.ui.actions import OpenPage, OpenStory
 from benchassist.ui.asking import ask
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
 from benchassist.ui.present import story as words
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.view import Option
 from benchassist.ui.waychart import HIGH_MM, WayChartView
 from benchassist.ui.words import say
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
-    from benchassist.ui.view import Option
 
 GAP_MM = 2.2
 FOOT_MOST_MM = 40.0

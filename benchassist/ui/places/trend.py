@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QVBoxLayout
 
+from benchassist.clock import Instant
 from benchassist.domain.limits import limit
 from benchassist.domain.shelf import offered
+from benchassist.domain.state import Bench
 from benchassist.journal.errors import JournalError
 from benchassist.sums.trend import Trend, readings_of, trend
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.page import Page
 from benchassist.ui.present.trend import plot, words
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.host import Host
 
 MOST = 8  # lamps and boxes with a digit
 

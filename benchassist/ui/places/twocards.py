@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+
+from PySide6.QtCore import QRectF
 
 from benchassist.ui.counts import HIGH_MM, CountRow
 from benchassist.ui.hands import OptionGroup
+from benchassist.ui.host import Host
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
+from benchassist.ui.present.lists import ListRow, ListView
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.view import Option
 from benchassist.ui.words import shown
 from benchassist.value import replace
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from PySide6.QtCore import QRectF
-
-    from benchassist.ui.host import Host
-    from benchassist.ui.present.lists import ListRow, ListView
-    from benchassist.ui.view import Option
 
 GAP_MM = 2.4
 FIRST = 0.34  # of the width, for the card that is read first

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from benchassist.clock import Instant
+from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.hold import Pressable
+from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.present.mishap import First, asked, happened
 from benchassist.ui.strip import Strip
 from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
-
-if TYPE_CHECKING:
-    from benchassist.clock import Instant
-    from benchassist.domain.state import Bench
-    from benchassist.ui.hold import Pressable
-    from benchassist.ui.host import Host
-    from benchassist.ui.view import TileView
+from benchassist.ui.view import TileView
 
 COLUMNS = 3
 STRIP_MM = 16.5  # [mm] of what comes before any key
