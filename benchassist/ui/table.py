@@ -156,7 +156,9 @@ class TablePage(Page):
 
     def _more(self) -> str:
         """Say how to go through rows that do not all fit."""
-        more = self._table.isVisible() and self._table.verticalScrollBar().maximum()
+        rows = range(self._model.rowCount())
+        need = self._head_px() + sum(map(self._table.rowHeight, rows))
+        more = not self._table.isHidden() and need > self._table.maximumHeight()
         return say("PgUp, PgDown: more rows") if more else ""
 
     def boxes(self) -> Iterator[tuple[str, QRectF]]:

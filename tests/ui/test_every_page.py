@@ -12,6 +12,7 @@ from PySide6.QtGui import QFontMetricsF
 
 import benchassist
 from benchassist.ui.form import FormPage
+from benchassist.ui.table import TablePage
 from tests.ui import every_page
 from tests.ui.longer import longer
 from tests.ui.screens import MOMENTS, Stage
@@ -84,6 +85,24 @@ def test_a_form_of_few_fields_has_large_ones_and_the_path_needs_no_scrolling(
 
 def test_what_is_far_stands_whole_in_longer_words():
     assert in_longer_words("1024", "1366", report="report_far") == {}
+
+
+@pytest.mark.usefixtures("_fonts")
+def test_a_table_says_that_there_are_more_rows_exactly_where_there_are(tmp_path):
+    stage = Stage(MOMENTS["queue"], tmp_path)
+    stage.show_on(*every_page.SCREENS["1366"], "dark")
+    told = {True: 0, False: 0}
+    for name in every_page.pages(stage):
+        page = stage.bench._page
+        if not isinstance(page, TablePage) or not page._model.rowCount():
+            continue
+        table, last = page._table, page._model.index(page._model.rowCount() - 1, 0)
+        cut = table.visualRect(last).bottom() > table.viewport().height()
+        assert bool(page._title.view.right) == cut, name
+        told[cut] += 1
+    stage.close()
+
+    assert min(told.values()) > 1
 
 
 def test_longer_words_keep_their_fields():

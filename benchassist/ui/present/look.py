@@ -115,7 +115,7 @@ def look(
         slim=rows.slim(follows, _slim_pedal(pedal)),
         tags=rows.tags(bench, listed),
         way=None if far_only else way(at, slack),
-        cautions=STAGES[part.stage.kind].cautions if part else (),
+        cautions=_cautions(part),
         undo=_undo(bench, now),
         message=message,
         who_when=_who_when(bench, now, offered=not far_only),
@@ -138,6 +138,14 @@ def _test(at: Standings) -> str:
     """Return the coupon test in front, if one is."""
     test = at.bench.coupon
     return test.coupon.id if test and at.situation.startswith("coupon") else ""
+
+
+def _cautions(part: Part | None) -> tuple[str, ...]:
+    """Return the usual cautions of a part's stage; what is scrapped goes nowhere."""
+    phase = part.phase if part else None
+    if part is None or (isinstance(phase, Closed) and phase.how == "scrapped"):
+        return ()
+    return STAGES[part.stage.kind].cautions
 
 
 def unrecorded(view: BenchView) -> BenchView:

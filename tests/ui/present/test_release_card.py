@@ -3,6 +3,7 @@
 from benchassist.domain import commands as cm
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.cards import checks_card, statement_lines
+from benchassist.ui.present.look import look
 from tests.domain.builders import Desk
 from tests.domain.test_release import checked
 
@@ -48,3 +49,5 @@ def test_in_training_the_way_ends_with_the_piece_scrapped_and_nothing_is_signed(
     assert scrap.hold
     desk.must(scrap.command)
     assert desk.part().phase.how == "scrapped"
+    # Nobody is told to hand on what goes to waste.
+    assert look(desk.bench, desk.now).cautions == ()
