@@ -180,8 +180,11 @@ def swap(mutant: Mutant, functions: Iterable[types.FunctionType]) -> None:
     if mutant.at_import:
         raise NoSwapError
     file = str(ROOT / mutant.path)
-    was = list(_codes(compile((ROOT / mutant.path).read_bytes(), file, "exec")))
-    new = list(_codes(compile(mutant.source(), file, "exec")))
+    was, new = (
+        # As the module was: what this one imports from __future__ is not for it.
+        list(_codes(compile(source, file, "exec", dont_inherit=True)))
+        for source in ((ROOT / mutant.path).read_bytes(), mutant.source())
+    )
     if [code.co_qualname for code in was] != [code.co_qualname for code in new]:
         raise NoSwapError
     changed = {
