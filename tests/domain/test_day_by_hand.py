@@ -169,6 +169,8 @@ def test_what_a_hand_set_counts_before_the_own_days():
 def test_a_day_counts_from_the_first_act_to_the_last_with_its_calls_and_walk_ins():
     desk = desk_at("supports", phase=Ready)
     begun = desk.bench.days[desk.now.day()].first_ms
+    assert desk.now.wall_ms - begun < HOUR_MS
+    desk.take("EX-5", due=desk.now.plus(4 * HOUR_MS))  # in the first hour: foreseen
     desk.wait(1800)
     desk.must(cm.CallAway())
     desk.wait(95)
