@@ -52,10 +52,12 @@ class Foot(Painted[tuple[Way, ...]]):
     def lay(self, view: tuple[Way, ...]) -> Iterator[Run]:
         """Lay out key and words in the middle of each target."""
         theme, palette = self.theme, self.theme.palette
-        face, gap = theme.face(NEAR, STRONG), theme.px(4.2)
-        side = theme.px(1.8)
+        face, side = theme.face(NEAR, STRONG), theme.px(1.8)
         for way, box in zip(view, self._boxes(view), strict=True):
-            wide = 2 * side + face.width(way.key) + gap + face.width(way.text)
+            words = face.width(way.key) + face.width(way.text)
+            spare = box.width() - 2 * side - words
+            gap = min(theme.px(4.2), max(theme.px(2.8), spare))
+            wide = 2 * side + words + gap
             x = box.left() + max(0.0, box.width() - wide) / 2 + side
             line = box.center().y() + face.cap / 2
             yield Run(way.key, x, line, face, palette.attention, palette.raised)
