@@ -5,7 +5,7 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain.events import DeviationOpened, LotClosed, RecallOpened
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.recall import Answer, Found, Sought, recall, to_judge
+from benchassist.domain.recall import Answer, Found, Sought, drilled, recall, to_judge
 from tests.domain.builders import Desk
 
 LOT = next(iter(Desk().bench.lots))
@@ -88,3 +88,9 @@ def test_what_another_lot_was_recalled_for_is_no_answer_to_this_one():
     desk = written(Desk(), recall(Desk().bench, asked(), answer(found("EX-1"))))
     other = answer(found("EX-1"), kind="lamp", code="EX-LM", lots=())
     assert [each.part for each in to_judge(desk.bench, other)] == ["EX-1"]
+
+
+def test_an_exercise_says_what_was_found_what_is_not_known_and_how_soon():
+    mine = answer(found("EX-1"), found("EX-2"), unknown=[found("EX-3")])
+
+    assert drilled(mine, 140) == f"{LOT}: 2 found, 1 not known, looked up in 140 ms"
