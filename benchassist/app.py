@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import gc
+
+# Nothing that is imported goes again: rounds of the collector among it find nothing,
+# and are a twentieth of a start.
+gc.disable()
+
 import sys
 import tempfile
 from functools import partial
@@ -40,6 +46,9 @@ if TYPE_CHECKING:
 
     from benchassist.domain.events import StoreKind
     from benchassist.ui.present.recovery import Why
+
+gc.freeze()
+gc.enable()
 
 BAD_INPUT = 2
 AGAIN = -1  # the window was closed so that another may open

@@ -9,11 +9,12 @@ window.
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable
 from dataclasses import fields, is_dataclass
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin
 
 from benchassist import folds
 from benchassist.domain.state import Bench
@@ -81,8 +82,26 @@ def _plain(value: Any) -> dict[str, Any]:  # noqa: ANN401 - whatever json meets
 @cache
 def _rowed(kind: Any) -> tuple[str, ...]:  # noqa: ANN401 - a class, as a key
     """Return the tables of a record whose keys are rows: JSON knows none such."""
-    hints = get_type_hints(kind)
+    hints = _hints(kind)
     return tuple(name for name, hint in hints.items() if _has_rows(hint))
+
+
+def _hints(kind: type) -> dict[str, Any]:
+    """Return the types of a class's fields, as ``typing.get_type_hints`` does.
+
+    That compiles each annotation, which is a third of reading a state: most stand
+    many times in a module.
+    """
+    return {
+        name: _meant(text, base.__module__)
+        for base in reversed(kind.__mro__)
+        for name, text in vars(base).get("__annotations__", {}).items()
+    }
+
+
+@cache
+def _meant(annotation: str, module: str) -> Any:  # noqa: ANN401 - any type
+    return eval(annotation, vars(sys.modules[module]))  # noqa: S307 - our own text
 
 
 def _has_rows(hint: Any) -> bool:  # noqa: ANN401
@@ -110,7 +129,7 @@ def _as_it_is(value: Plain) -> Any:  # noqa: ANN401
 
 
 def _record(kind: Any) -> Reader:  # noqa: ANN401
-    hints = get_type_hints(kind)
+    hints = _hints(kind)
     readers = {field.name: _reader(hints[field.name]) for field in fields(kind)}
 
     def read(value: Plain) -> Any:  # noqa: ANN401

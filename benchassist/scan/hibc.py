@@ -9,9 +9,8 @@ is our own choice, because a use-by month is good through it.
 
 from __future__ import annotations
 
-import calendar
 import re
-from datetime import date
+from datetime import date, timedelta
 
 from benchassist.scan.errors import ScanError, shown
 from benchassist.scan.label import Label
@@ -125,8 +124,10 @@ def _day(found: re.Match[str], text: str) -> str:
             return date.fromordinal(
                 date(year, 1, 1).toordinal() + range(1, last + 1).index(parts["j"])
             ).isoformat()
-        last = calendar.monthrange(year, parts["m"])[1]
-        return date(year, parts["m"], parts.get("d", last)).isoformat()
-    except (ValueError, IndexError, calendar.IllegalMonthError):
+        month = date(year, parts["m"], 1)
+        next_month = (month + timedelta(days=31)).replace(day=1)
+        last = (next_month - timedelta(days=1)).day
+        return month.replace(day=parts.get("d", last)).isoformat()
+    except (ValueError, IndexError):
         msg = f"{shown(text)} has a date that is none: type the lot and date."
         raise ScanError(msg) from None

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from functools import partial
 from importlib import import_module
 from pathlib import Path
-from pkgutil import iter_modules
 from typing import TYPE_CHECKING
 
 from benchassist import folds
@@ -168,6 +167,8 @@ def walked(folder: Path) -> str:
 
 def _import_what_pages_need() -> None:
     """Import plots and sums, so that the first page with them is not late."""
+    from pkgutil import iter_modules  # noqa: PLC0415
+
     import pyqtgraph  # noqa: F401, PLC0415
     import scipy.linalg  # noqa: F401, PLC0415
 
