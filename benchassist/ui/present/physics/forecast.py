@@ -266,4 +266,4 @@ def _state(found: Forecast) -> str:
         return say("median and 90 % band of {draws} draws", draws=found.draws)
     if len(found.ends) == len(COVERS):
         return say("central values; the band follows")
-    return "preview"
+    return say("preview")
