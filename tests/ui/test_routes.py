@@ -334,3 +334,9 @@ def test_a_story_of_nobody_is_said_and_the_part_in_front_comes_back(open_stage):
     stage.press("P")
     stage.look()
     assert page(stage, "story")._title.view.text == "Story of EX-63"
+
+
+def test_the_story_of_a_part_back_from_a_mouth_owes_its_body_nothing(open_stage):
+    stage = open_stage(Moment("o8_patient_in_chair", "open-lamp-session EX-LM-A"), "P")
+    assert page(stage, "story")._title.view.text == "Story of EX-13"
+    assert "body none owed: an earlier visit" in cards(stage, "story")["DOSE"]

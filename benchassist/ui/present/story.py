@@ -149,13 +149,12 @@ def _proof(story: Story) -> tuple[str, ...]:
 def _doses(story: Story) -> ListView:
     rows = []
     for each in story.doses:
-        whole = each.low >= each.owed
-        tone: Tone = "good" if whole else "attention"
-        share = min(1.0, each.low / each.owed)
         if not each.owed:
             told = say("none owed: an earlier visit")
             rows.append(ListRow(each.layer, "", told, "quiet"))
             continue
+        tone: Tone = "good" if each.low >= each.owed else "attention"
+        share = min(1.0, each.low / each.owed)
         seen = each.how in {"", "seen"}
         told = each.words if seen else f"{each.words}, {each.how}"
         rows.append(ListRow(each.layer, "", told, tone, share=share))
