@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from benchassist import assets
 from benchassist.domain import commands as cm
 from benchassist.ui import words
 from benchassist.ui.foreign import Reader, texts
@@ -54,7 +55,8 @@ def in_words():
 
 def test_the_texts_are_those_of_the_sources():
     """Stale: run ``python -m tests.ui.domain_words``."""
-    assert domain_words.FILE.read_text("utf-8") == domain_words.written()
+    kept = assets.read_text("resources", "words", "domain.js")
+    assert kept == domain_words.written()
 
 
 def test_every_text_is_read_back():
