@@ -36,7 +36,7 @@ from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk
 from benchassist.ui.faults import Faults
 from benchassist.ui.jobs import Checked, Exporter, Later, settle
-from benchassist.ui.reading import Reading
+from benchassist.ui.reading import Reading, maximized
 from benchassist.ui.theme import load_fonts
 from benchassist.ui.window import Window
 from benchassist.ui.worker import Job
@@ -169,7 +169,7 @@ def show(
     faults = Faults(session, window)
     faults.install()
     window.pedal.install(app)
-    window.showMaximized()
+    maximized(window)
     app.processEvents()
     begin()
     from benchassist.ui.single import First  # noqa: PLC0415 - after the first paint
@@ -218,7 +218,7 @@ def show_read_only(folder: Path, real: Clock, *, said: str, why: Why) -> int:
     desk = Desk(folder, settings_path, Exporter(folder).job)
     window = RecoveryWindow(desk, settings, real, said=said, why=why)
     window.pedal.install(app)
-    window.showMaximized()
+    maximized(window)
     window.ticker.start()
     try:
         app.exec()
@@ -254,7 +254,7 @@ def run_rehearsal(name: str, speed: float, kept_in: Path | None = None) -> int:
         desk = Desk(folder, folder / "none.json", Exporter(folder).job, shown.advance)
         window = Window(player.session, RealClock(), kept.Settings(), desk)
         shown.window = window
-        window.showMaximized()
+        maximized(window)
         window.ticker.start()
         try:
             return int(app.exec()) or shown.code

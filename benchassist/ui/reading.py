@@ -17,6 +17,12 @@ from benchassist.ui.words import say
 SAID_MM = 5.4  # [mm] capitals; a choice
 
 
+def maximized(window: QWidget) -> None:
+    """Show a window over the whole screen, also where nobody manages windows."""
+    window.resize(window.screen().availableSize())
+    window.showMaximized()
+
+
 class Reading:
     """Tells how far a record is read; the window is made when there is a wait."""
 
@@ -60,5 +66,5 @@ class Reading:
         box.addStretch(1)
         margin = theme.px(10.0)
         box.setContentsMargins(margin, margin, margin, margin)
-        window.showMaximized()
+        maximized(window)
         return window, label

@@ -5,7 +5,7 @@ from functools import partial
 import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from benchassist import assets
 from benchassist.app import application
@@ -18,6 +18,7 @@ from benchassist.journal.writing import Journal
 from benchassist.rehearsal import Player, parse_script
 from benchassist.ui.desk import Desk
 from benchassist.ui.jobs import Exporter
+from benchassist.ui.reading import maximized
 from benchassist.ui.settings import Settings
 from benchassist.ui.window import Window
 
@@ -208,3 +209,12 @@ def test_choosing_a_part_that_is_not_there_is_said_and_changes_nothing(opened):
 
     assert outcome.refusal.code == "no-such-part"
     assert player.session.bench.focus == "EX-41"
+
+
+def test_a_window_fills_the_screen_where_nobody_manages_windows(qtbot):
+    window = QWidget()
+    qtbot.addWidget(window)
+    maximized(window)
+
+    # What it has by itself, whatever a manager of windows makes of it.
+    assert window.normalGeometry().size() == window.screen().availableSize()
