@@ -99,7 +99,9 @@ class Fields(QWidget):
         part = input_for(field)
         if isinstance(part, QComboBox):
             # Beside a plot the columns are narrow: no choice may be cut.
-            part.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+            part.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToContentsOnFirstShow
+            )
             part.setMinimumContentsLength(0)
             part.currentIndexChanged.connect(self._tell)
         else:

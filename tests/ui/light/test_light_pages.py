@@ -4,8 +4,10 @@ import re
 from functools import partial
 
 import pytest
+from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QFontMetricsF
-from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
 
 from benchassist.domain import commands as cm
 from benchassist.ui.actions import OpenPage
@@ -13,11 +15,13 @@ from benchassist.ui.bench import Bench
 from benchassist.ui.heading import Words
 from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.light.drawing import even_ticks, log_ticks
+from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.light.tack import _rate_options
 from benchassist.ui.present.look import look
+from benchassist.ui.view import Field
 from tests.domain.builders import Desk
 
 NEAR_MM = 3.3
@@ -408,6 +412,36 @@ def test_a_dish_is_opened_counts_down_and_is_covered(page):
     shown.press(one, "2")
     one._hand_in()
     assert "Dragged after: “” is not a number." in one._words.view[0].text
+
+
+class Widths(QObject):
+    """Every width that a widget is given."""
+
+    def __init__(self, widget):
+        super().__init__(widget)
+        self.seen = []
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _widget, event):  # noqa: N802
+        if event.type() == QEvent.Type.Resize:
+            self.seen.append(event.size().width())
+        return False
+
+
+def test_a_choice_never_narrows_after_its_page_is_shown(qtbot, themes):
+    # 20 ms after new items Qt can draw a choice anew by its words alone.
+    page = QWidget()
+    qtbot.addWidget(page)
+    page.resize(600, 200)
+    page.show()
+    fields = Fields(themes("large", "dark"), page, columns=1)
+    fields.resize(page.size())
+    fields.show_view((Field("lot", "Lot", "choice", "", (("EX-LT-C1", "EX-LT-C1"),)),))
+    fields.show()
+    qtbot.waitUntil(lambda: fields.findChild(QComboBox).width() > 500)
+    told = Widths(fields.findChild(QComboBox))
+    QTest.qWait(100)
+    assert told.seen == []
 
 
 def test_a_page_that_is_left_forgets_what_it_asked(page):
