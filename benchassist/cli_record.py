@@ -59,7 +59,8 @@ def _backup(folder: Path, asked: argparse.Namespace) -> str:
 
 
 def _check(folder: Path, asked: argparse.Namespace) -> str:
-    from benchassist.recovery import RecoveryError, in_words, rebuild_index  # noqa: PLC0415
+    from benchassist.readable import RecoveryError, in_words  # noqa: PLC0415
+    from benchassist.recovery import rebuild_index  # noqa: PLC0415
 
     done = rebuild_index(folder) if asked.rebuild_index else ""
     told, well = in_words(folder)
@@ -83,7 +84,7 @@ def _go_on(folder: Path, asked: argparse.Namespace) -> str:
 
 
 def _salvage(folder: Path, asked: argparse.Namespace) -> str:
-    from benchassist.recovery import salvage  # noqa: PLC0415
+    from benchassist.readable import salvage  # noqa: PLC0415
 
     return salvage(folder, asked.out)
 

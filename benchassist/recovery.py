@@ -1,4 +1,4 @@
-"""What can be done about a store: a backup, and the ways on after damage.
+"""What can be done about a store: a backup, a text removed, the ways on after damage.
 
 Every act says in a sentence what was done and what it leaves out. None mends anything
 in silence: what is damaged is set aside as it is, and the store that goes on says so.
@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Iterator
 from contextlib import ExitStack, closing, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from benchassist.carrying import carried_forward
 from benchassist.clock import Clock, Instant, zone_name
@@ -20,145 +18,20 @@ from benchassist.domain.events import CarriedForward
 from benchassist.domain.limits import LIMITS
 from benchassist.domain.state import Bench
 from benchassist.files import folder_for, write_whole
-from benchassist.journal.codec import canonical
 from benchassist.journal.errors import (
     DamagedJournalError,
     JournalError,
     JournalMissingError,
     translated,
 )
-from benchassist.journal.files import (
-    DATABASE,
-    HEARTBEAT,
-    WITNESS,
-    move_aside,
-    move_back,
-)
+from benchassist.journal.files import HEARTBEAT, WITNESS, move_aside, move_back
 from benchassist.journal.opening import found_now
-from benchassist.journal.reading import Reader, ReadOnlyJournal
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.slots import read_slots
 from benchassist.journal.writing import Journal, lock
+from benchassist.readable import RecoveryError, known_of, walked
 from benchassist.session import Session
-from benchassist.stores import Known, bench_clock, last_state, reading
-from benchassist.value import value
-
-if TYPE_CHECKING:
-    from benchassist.journal.chain import Fault
-
-SLICE = 1000  # [links] walked at a time
-MOST = 3  # [findings] named in one sentence
-
-
-class RecoveryError(JournalError):
-    """An act that cannot be done; the message is for the operator."""
-
-
-@value
-class PartProof:
-    """A part in flight as last known, and whether the chain vouches for it."""
-
-    code: str
-    proven: str
-
-
-@value
-class Broken:
-    """What is left of a store: its findings, the first bad entry, its parts.
-
-    ``first_bad`` is 0 where no single entry is; ``bench`` the state after ``upto``,
-    the last entry that was folded, ``amiss`` why not more.
-    """
-
-    findings: tuple[str, ...]
-    first_bad: int
-    last: int
-    upto: int
-    parts: tuple[PartProof, ...] = ()
-    amiss: str = ""
-    bench: Bench = Bench()
-
-    @property
-    def sentence(self) -> str:
-        """Return the first bad place, and how much more there is."""
-        if not self.findings:
-            return self.amiss or "Nothing is damaged."
-        more = len(self.findings) - 1
-        return self.findings[0] + (f" And {more} more." if more else "")
-
-
-def look(folder: Path) -> Broken:
-    """Return what can be read of a store and how far the chain vouches for it.
-
-    Raises
-    ------
-    JournalError
-        If not even its end can be found.
-    """
-    with reading(folder) as journal:
-        last = journal.head.seq
-        faults = list(_walked(journal, last))
-        findings = [fault.sentence for fault in faults]
-        with suppress(JournalError):
-            told = found_now(journal).damage
-            findings += [each for each in told if each not in findings]
-        known = _known(journal)
-        first_bad = min((fault.seq for fault in faults), default=0)
-        unproven = {seq for fault in faults for seq in (fault.seq - 1, fault.seq)}
-        parts = tuple(_proofs(journal, known, unproven))
-    return Broken(
-        tuple(findings), first_bad, last, known.seq, parts, known.amiss, known.bench
-    )
-
-
-def _walked(journal: Reader, last: int) -> Iterator[Fault]:
-    for first in range(1, last + 1, SLICE):
-        yield from journal.walk(first, min(SLICE, last - first + 1)).faults
-
-
-def _known(journal: Reader) -> Known:
-    try:
-        return last_state(journal)
-    except (LookupError, TypeError, ValueError) as error:
-        # Entries that are each readable and together make no sense.
-        return Known(Bench(), 0, f"The state cannot be made ({type(error).__name__}).")
-
-
-def _proofs(journal: Reader, known: Known, unproven: set[int]) -> Iterator[PartProof]:
-    for part in known.bench.in_flight:
-        try:
-            own = set(journal.seqs_of("part", part.code))
-        except JournalError:
-            own = set()
-        bad, later = own & unproven, {seq for seq in own if seq > known.seq}
-        if not own:
-            told = "not proven: the index cannot be read"
-        elif bad:
-            told = f"not proven: entry {max(bad)}"
-        elif later:
-            told = f"proven to entry {known.seq}; later ones are not shown"
-        else:
-            told = "proven"
-        yield PartProof(part.code, told)
-
-
-def in_words(folder: Path) -> tuple[str, bool]:
-    """Return how a store's chain and index are found, and whether all is well.
-
-    Raises
-    ------
-    JournalError
-        If it cannot be read.
-    """
-    with reading(folder) as journal:
-        head = journal.head
-        found = [fault.sentence for fault in _walked(journal, head.seq)]
-        found += [each for each in found_now(journal).damage if each not in found]
-        found += filter(None, journal.index_faults(head.seq))
-        if not found:
-            told = f"Entries 1 to {head.seq} are what was written; the last one's hash"
-            return f"{told} is {head.hash.hex()}.", True
-    more = len(found) - MOST
-    return " ".join(found[:MOST]) + (f" And {more} more." if more > 0 else ""), False
+from benchassist.stores import Known, bench_clock, reading
 
 
 def rebuild_index(folder: Path) -> str:
@@ -195,7 +68,7 @@ def backup(folder: Path, out: Path) -> str:
         with translated(target):
             photos = _photos(journal.folder, target)
     with ReadOnlyJournal.open(target) as copy:
-        faults = list(_walked(copy, head.seq))
+        faults = list(walked(copy, head.seq))
     no_beat = "" if beat else " There was no heartbeat to copy."
     told = f"The backup in {target} ends at entry {head.seq}, hash {head.hash.hex()}."
     told += photos
@@ -222,7 +95,7 @@ def restore(folder: Path, source: Path) -> str:
             folder.mkdir(parents=True, exist_ok=True)
             held.callback(lock(folder).release)
         head = backed.head
-        faults = list(_walked(backed, head.seq))
+        faults = list(walked(backed, head.seq))
         damage = [fault.sentence for fault in faults] or list(found_now(backed).damage)
         if damage or not head.seq:
             what = damage[0] if damage else "It is empty."
@@ -305,7 +178,7 @@ def go_on(folder: Path, reason: str, clock: Clock) -> str:
         except DamagedJournalError as error:
             message = f"{error.findings[0]} Go on in a new store, or with a backup."
             raise RecoveryError(message) from error
-        faults = tuple(_walked(journal, journal.head.seq))
+        faults = tuple(walked(journal, journal.head.seq))
     writer = Journal.open(folder, despite_damage=True)
     aside = writer.opening.set_aside
     found = dict.fromkeys((*(f.sentence for f in faults), *writer.opening.damage))
@@ -391,10 +264,10 @@ def _last_proven(folder: Path, at: Instant) -> tuple[Known, str, int, CarriedFor
     try:
         with reading(folder) as journal:
             last = journal.head.seq
-            fault = next(_walked(journal, last), None)
+            fault = next(walked(journal, last), None)
             proven = fault.seq - 1 if fault else last
             hashed = journal.hash_of(proven) or b""
-            known = _known(journal)
+            known = known_of(journal)
             carried = carried_forward(journal, known.bench, at, proven, hashed.hex())
             return known, journal.first_hash(), last, carried
     except JournalMissingError:
@@ -436,6 +309,9 @@ def _shelf(bench: Bench) -> cm.FileLibrary:
     )
 
 
+# --- a text removed --------------------------------------------------------------
+
+
 def blank(folder: Path, entries: tuple[int, ...], reason: str, clock: Clock) -> str:
     """Remove the free text of entries for good: an owner's act, itself on record.
 
@@ -459,52 +335,3 @@ def blank(folder: Path, entries: tuple[int, ...], reason: str, clock: Clock) -> 
         f"The text of entries {', '.join(map(str, entries))} is removed. Copies made"
         " before, exports and backups, still have it."
     )
-
-
-# --- what can be read ------------------------------------------------------------
-
-
-def salvage(folder: Path, out: Path) -> str:
-    """Write every entry that can be read as JSON Lines, each marked proven or not.
-
-    Raises
-    ------
-    JournalError
-        If nothing can be read, or the folder refuses.
-    """
-    with reading(folder) as journal:
-        last = journal.head.seq
-        faults = list(_walked(journal, last))
-        unproven = {seq for fault in faults for seq in (fault.seq - 1, fault.seq)}
-        lines = [
-            canonical(
-                {
-                    "seq": entry.seq,
-                    "at": told_at(entry.at),
-                    "operator": entry.operator,
-                    "channel": entry.channel,
-                    "kind": type(entry.event).__name__,
-                    "version": entry.event.version,
-                    "event": entry.event,
-                    "proven": "NO" if entry.seq in unproven else "yes",
-                }
-            )
-            for entry in journal.readable(0, last)
-        ]
-    try:
-        path = folder_for(out) / f"readable-seq-{last}.jsonl"
-        write_whole(path, "".join(f"{line}\n" for line in lines).encode())
-    except OSError as error:
-        message = f"{out} cannot be written to ({error.strerror}): choose another."
-        raise RecoveryError(message) from error
-    return f"{len(lines)} of {last} entries could be read; they are in {path}."
-
-
-def told_at(at: Instant) -> str:
-    """Return an instant as ISO 8601 local time."""
-    return at.local().isoformat(timespec="milliseconds")
-
-
-def exists(folder: Path) -> bool:
-    """Return whether a folder holds, or once held, a store."""
-    return any((folder / name).exists() for name in (DATABASE, WITNESS, HEARTBEAT))

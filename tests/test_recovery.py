@@ -9,7 +9,7 @@ from contextlib import closing
 
 import pytest
 
-from benchassist import recovery
+from benchassist import readable, recovery
 from benchassist.cli import main
 from benchassist.clock import RealClock
 from benchassist.domain import commands as cm
@@ -93,19 +93,19 @@ def more(folder, who="OP-2"):
 
 
 def test_a_whole_store_has_no_finding_and_every_part_is_proven(store):
-    broken = recovery.look(store)
+    broken = readable.look(store)
 
     assert broken.findings == ()
     assert (broken.first_bad, broken.upto) == (0, broken.last)
     assert [part.code for part in broken.parts] == ["EX-T1", "EX-T2", "EX-T3", "EX-T4"]
     assert {part.proven for part in broken.parts} == {"proven"}
-    assert recovery.in_words(store)[1]
+    assert readable.in_words(store)[1]
 
 
 def test_the_first_bad_place_is_named_and_each_part_marked(store):
     seq = edited(store)
 
-    broken = recovery.look(store)
+    broken = readable.look(store)
 
     assert broken.first_bad == seq
     assert broken.sentence.startswith(f"Entry {seq} is not what was written")
@@ -121,7 +121,7 @@ def test_what_came_after_a_bad_place_is_not_shown_as_known(store):
     seq = seq_of(store, "PartChosen")
     alter(store, f"UPDATE events SET payload = 'x' WHERE seq = {seq}")
 
-    broken = recovery.look(store)
+    broken = readable.look(store)
 
     assert broken.upto < seq <= broken.first_bad
     assert f"after entry {broken.upto} is not known" in broken.amiss
@@ -153,7 +153,7 @@ def test_a_backup_without_a_heartbeat_says_so(store, tmp_path):
 def test_a_backup_of_a_damaged_store_is_said_to_be_one(store, tmp_path):
     seq = edited(store)
 
-    with pytest.raises(recovery.RecoveryError, match=f"as damaged .* Entry {seq}"):
+    with pytest.raises(readable.RecoveryError, match=f"as damaged .* Entry {seq}"):
         recovery.backup(store, tmp_path / "copy")
 
 
@@ -175,7 +175,7 @@ def test_a_backup_takes_the_place_of_what_is_damaged(store, tmp_path, capsys):
     assert session.journal.opening.damage == ()
     assert len(session.bench.in_flight) == 4
     session.close()
-    assert recovery.look(store).findings == ()
+    assert readable.look(store).findings == ()
 
 
 def test_a_backup_takes_the_place_of_what_is_gone(store, tmp_path):
@@ -196,9 +196,9 @@ def test_a_backup_that_is_damaged_or_of_another_store_is_refused(store, tmp_path
     build_training(tmp_path / "other", RealClock(), zone="UTC")
     before = {path.name: path.read_bytes() for path in store.iterdir()}
 
-    with pytest.raises(recovery.RecoveryError, match="cannot take its place: Entry"):
+    with pytest.raises(readable.RecoveryError, match="cannot take its place: Entry"):
         recovery.restore(store, tmp_path / "copy")
-    with pytest.raises(recovery.RecoveryError, match="of another store"):
+    with pytest.raises(readable.RecoveryError, match="of another store"):
         recovery.restore(store, tmp_path / "other")
 
     assert {path.name: path.read_bytes() for path in store.iterdir()} == before
@@ -228,7 +228,7 @@ def test_the_owner_goes_on_with_what_is_damaged_and_it_stays_said(store, capsys)
     with Journal.open(store) as journal:
         assert journal.opening.damage == ()
         assert journal.opening.notes[0].startswith(f"Entry {seq} is not what was")
-    assert recovery.look(store).first_bad == seq
+    assert readable.look(store).first_bad == seq
     other = seq_of(store, "PartChosen")
     alter(store, f"UPDATE events SET operator = 'OP-9' WHERE seq = {other}")
     with pytest.raises(DamagedJournalError, match=f"Entry {other}"):
@@ -255,7 +255,7 @@ def test_guards_are_put_back_by_the_owners_act_alone(store):
 def test_entries_that_make_no_state_are_gone_on_from_in_a_new_store(store):
     unreadable(store)
 
-    with pytest.raises(recovery.RecoveryError, match="new store, or with a backup"):
+    with pytest.raises(readable.RecoveryError, match="new store, or with a backup"):
         recovery.go_on(store, WHY, RealClock())
 
 
@@ -263,7 +263,7 @@ def test_entries_that_make_no_state_are_gone_on_from_in_a_new_store(store):
 @pytest.mark.parametrize("act", [recovery.go_on, recovery.go_on_anew])
 def test_nobody_goes_on_without_a_reason(store, act, reason):
     edited(store)
-    with pytest.raises(recovery.RecoveryError, match="who decides"):
+    with pytest.raises(readable.RecoveryError, match="who decides"):
         act(store, reason, RealClock())
     assert not (store / "set-aside-1").exists()
 
@@ -321,7 +321,7 @@ def test_a_new_store_that_cannot_be_made_leaves_the_old_as_it_was(store, monkeyp
         recovery, "_shelf", lambda bench: cm.FileLibrary(limits=(("nothing", 1.0, ""),))
     )
 
-    with pytest.raises(recovery.RecoveryError):
+    with pytest.raises(readable.RecoveryError):
         recovery.go_on_anew(store, WHY, RealClock())
 
     assert {path.name: path.read_bytes() for path in store.iterdir()} == before
@@ -357,7 +357,7 @@ def test_what_people_typed_is_removed_by_an_act_on_record(store, capsys):
     assert b"nobody should" not in (store / DATABASE).read_bytes()
     assert main([*words, str(seq)]) == 2
     assert "no text to remove" in capsys.readouterr().err
-    assert recovery.look(store).findings == ()
+    assert readable.look(store).findings == ()
 
 
 def test_the_check_says_how_the_record_is_found(store, capsys):

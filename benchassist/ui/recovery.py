@@ -13,7 +13,7 @@ from pathlib import Path
 from PySide6.QtGui import QCloseEvent, QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 
-from benchassist import recovery
+from benchassist import readable, recovery
 from benchassist.clock import Clock
 from benchassist.ui.desk import Desk
 from benchassist.ui.entry import Entry
@@ -60,7 +60,7 @@ class RecoveryWindow(QMainWindow):
         super().__init__()
         self._folder, self._real = desk.folder, real
         self._refused, self._why = said, why
-        self._broken: recovery.Broken | None = None
+        self._broken: readable.Broken | None = None
         self._mm = settings.mm_per_pixel or desk.mm_per_pixel()
         self._palette = load_palette("light" if settings.theme == "light" else "dark")
         self.again = self._done = self._story = False
@@ -116,15 +116,15 @@ class RecoveryWindow(QMainWindow):
     # --- looking ---------------------------------------------------------------
 
     def _look(self) -> None:
-        Job(partial(recovery.look, self._folder), self._found, self._failed).start()
+        Job(partial(readable.look, self._folder), self._found, self._failed).start()
 
     def _found(self, broken: object) -> None:
-        if isinstance(broken, recovery.Broken):
+        if isinstance(broken, readable.Broken):
             self._broken = broken
         self._show()
 
     def _failed(self, sentence: str) -> None:
-        self._found(self._broken or recovery.Broken((), 0, 0, 0, amiss=sentence))
+        self._found(self._broken or readable.Broken((), 0, 0, 0, amiss=sentence))
 
     def _show(self) -> None:
         self.page.show_view(
@@ -181,7 +181,7 @@ class RecoveryWindow(QMainWindow):
             "new-store": partial(recovery.go_on_anew, folder, typed, self._real),
             "story": partial(_story_of, folder, typed),
             "index": partial(recovery.rebuild_index, folder),
-            "salvage": partial(recovery.salvage, folder, out),
+            "salvage": partial(readable.salvage, folder, out),
             "cards": partial(written_cards, folder, out),
         }
         return ways[what]

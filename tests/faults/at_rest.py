@@ -35,8 +35,8 @@ from benchassist.journal.chain import link
 from benchassist.journal.codec import canonical
 from benchassist.journal.files import DATABASE, HEARTBEAT, LOCK, WITNESS
 from benchassist.journal.slots import SlotFile, read_slots
+from benchassist.readable import in_words
 from benchassist.records.export import AlteredError, ExportError, export_day
-from benchassist.recovery import in_words
 from benchassist.rehearsal.demo import build_training
 from benchassist.session import Session
 from tests.faults.row import SEED, Row, original

@@ -22,7 +22,8 @@ from benchassist.journal.errors import JournalReadOnlyError
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
-from benchassist.recovery import backup, in_words, look
+from benchassist.readable import in_words, look
+from benchassist.recovery import backup
 from benchassist.rehearsal.demo import build_training
 from benchassist.ui import settings as kept
 from benchassist.ui.desk import Desk

@@ -6,7 +6,7 @@ from typing import Literal
 
 from benchassist.domain.state import Part
 from benchassist.domain.words import sentences
-from benchassist.recovery import Broken
+from benchassist.readable import Broken
 from benchassist.ui.present.look import MARKS
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
