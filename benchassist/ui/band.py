@@ -8,7 +8,6 @@ DONE a hairline.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -20,6 +19,7 @@ from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import CODE, HEAVY, MUST, Face, Palette, Theme
 from benchassist.ui.view import Band
 from benchassist.ui.words import shown
+from benchassist.value import replace
 
 WORD_MM = 11.5  # [mm] capitals of the word where there is room; a choice
 BAND_MM = 26.3  # [mm] of the band on every screen

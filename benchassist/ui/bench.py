@@ -59,6 +59,7 @@ class Bench(QWidget):
         self._ring = Ring(theme, self._parts, self.hands, self)
         self._arranged: Arrangement | None = None
         self._view: BenchView | None = None
+        self._stands: tuple[BenchView, int] | None = None  # what places it all
         self._page: Page | None = None
         self._drawer = 0
         self._front = True
@@ -83,6 +84,7 @@ class Bench(QWidget):
         """Show another look; only what changed is repainted."""
         view = shown(view)
         old, self._view = self._view, view
+        stood, self._stands = self._stands, structure(view)
         off = None if self._front else NOT_IN_FRONT
         self._unpressed |= view.away  # nothing moves under who comes back
         self._parts.rows.frozen = self._still() or self._unpressed
@@ -91,7 +93,7 @@ class Bench(QWidget):
         closed = self._answers.close_if_gone(view)
         if old is None or (old.band.code, old.card) != (view.band.code, view.card):
             self._drawer = 0
-        if closed or old is None or structure(old) != structure(view):
+        if closed or stood != self._stands:
             self._rearrange()
         else:
             self._wire(view)

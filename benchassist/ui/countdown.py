@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QRectF
@@ -13,6 +12,7 @@ from PySide6.QtGui import QPainter
 from benchassist.ui.paint import Painted, Run, bar, panel, wrap
 from benchassist.ui.theme import DIGITS, HEAVY, MUST, NEAR, READ, STRONG
 from benchassist.ui.view import Countdown
+from benchassist.value import replace
 
 LARGE_MM = (38.0, 32.0)  # [mm] capitals of the digits where there is room; a choice
 LARGE_SHARE = 0.98  # [ratio] of the width that they may take with their unit

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -13,6 +12,7 @@ from benchassist.ui.paint import Painted, Run, panel, tone_ink, wrap
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Bar, GateRow
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 _PAD_MM = 4.0
 _HEADROOM = 1.04  # [ratio] the scale ends a little past the longest bar

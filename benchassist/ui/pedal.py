@@ -7,7 +7,6 @@ press can click a button, open a list or answer for somebody.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Literal
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
@@ -35,6 +34,7 @@ from benchassist.domain.pedal_guard import (
     Situation,
 )
 from benchassist.ui.ticker import Gap, Ticker
+from benchassist.value import replace
 
 Focus = Literal["none", "control", "field", "text"]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QPolygonF
@@ -13,6 +12,7 @@ from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import HEAVY, NEAR, STRONG, Face
 from benchassist.ui.view import Tag
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 RAIL_MM = 13.2  # [mm] of the rail with its tags
 TAGS = 12  # trays within reach of the F-keys; more are reached with Shift

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from PySide6.QtCore import QRectF
@@ -14,6 +14,7 @@ from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import HEAVY, NEAR, PLAIN, READ, STRONG, Theme
 from benchassist.ui.view import Row
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 LOW_MM = 9.9  # [mm] a row with its gap: 9 mm to touch, 1 mm apart
 TALL_MM = 14.0  # [mm] of a row where there is room; a choice

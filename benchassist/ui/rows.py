@@ -7,7 +7,6 @@ painted as they were laid out; only a row that changed is laid out or painted ag
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
@@ -18,6 +17,7 @@ from benchassist.ui.row import LOW_MM, TALL_MM, RowLayout, laid_out
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
 from benchassist.ui.view import Row
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 RING_STEPS = 36  # of a small ring: it does not move for less
 HEAD_MM = 7.2  # [mm] of a list's name

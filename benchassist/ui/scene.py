@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.view import BenchView
-from benchassist.value import value
+from benchassist.value import replace, value
 
 
 @value

@@ -6,7 +6,6 @@ A page takes none of them away; it has them in short words.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtCore import QRectF
@@ -18,7 +17,7 @@ from benchassist.ui.shapes import draw_shape
 from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, READ, STRONG, Face, Theme
 from benchassist.ui.view import Band, Slim
 from benchassist.ui.words import say, shown
-from benchassist.value import value
+from benchassist.value import replace, value
 
 LINE_MM = 15.2  # [mm] of one line
 SHARES = (0.39, 0.33, 0.28)  # [ratio] of the width: state, NEXT, PEDAL

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import cos, pi, sin
 from typing import NamedTuple
 
@@ -14,6 +13,7 @@ from benchassist.ui.paint import Painted, Reading, Run, bar, panel
 from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, NEAR, READ, STRONG, Face
 from benchassist.ui.view import SpotMap
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 MOST_IN_ROW = 6
 MOST_RADIUS_MM = 12.0  # [mm] of a spot; a choice

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchassist.ui.view import BenchView
+from benchassist.value import replace
 
 STEPS = 4
 

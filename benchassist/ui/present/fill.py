@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
-from benchassist.value import value
+from benchassist.value import replace, value
 
 
 class NotANumberError(ValueError):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import timedelta
 
 from benchassist.clock import MS
@@ -21,6 +20,7 @@ from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import Now, big_clock
 from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 OF_BOTTLE = ("lot-expiry", "bottle-stirred")  # gates that another bottle may open
 TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}

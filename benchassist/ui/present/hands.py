@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Literal
 
 from benchassist.clock import Instant
@@ -20,6 +19,7 @@ from benchassist.ui.present import owned, people
 from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 KEYS = "123456789BU"  # digits answer; these letters lead to no place
 

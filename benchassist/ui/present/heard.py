@@ -10,7 +10,7 @@ Whoever listens keeps a ``Memory`` and hands it to ``hear`` at each look.
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from typing import Literal
 
 from benchassist.clock import MINUTE_MS, MS, Instant
@@ -29,7 +29,7 @@ from benchassist.domain.state import (
     Walking,
 )
 from benchassist.ui.words import say
-from benchassist.value import value
+from benchassist.value import replace, value
 
 Kind = Literal["stop", "late", "due"]
 Sound = Literal["stop", "late", "due", "tick", "last-tick", "next"]

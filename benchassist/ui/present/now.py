@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from benchassist.clock import MS, Instant
 from benchassist.domain.ledger import remaining
@@ -24,6 +23,7 @@ from benchassist.ui.present.hands import claim_option
 from benchassist.ui.present.shown import Now, big_clock, late_countdown
 from benchassist.ui.view import Card, Countdown, Panel
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 HOW = {"released": say("Released {when}"), "scrapped": say("Scrapped {when}")}
 

@@ -7,7 +7,6 @@ which is marked. A row has one clock: how long it may wait, or when it is due.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from types import MappingProxyType
 
 from benchassist.clock import HOUR_MS, MS, Instant
@@ -32,6 +31,7 @@ from benchassist.domain.words import clock
 from benchassist.ui.present.shown import weekday
 from benchassist.ui.view import Row, Slim, Tag
 from benchassist.ui.words import say
+from benchassist.value import replace
 
 NO_PLANS: Mapping[str, int] = MappingProxyType({})
 NO_HURRY = say("no hurry")
