@@ -111,7 +111,7 @@ MANY_ROWS = (
 TAGS = (
     Tag(1, "EX-22", "DO", "0:52", 0.35, needed=True, front=True),
     Tag(2, "EX-23", "WAIT", "1:14", 0.5),
-    Tag(3, "EX-24", "ASK", "now", 0.7, needed=True),
+    Tag(3, "EX-24", "ASK", "no hurry", 0.7, needed=True),
     Tag(4, "EX-31", "WAIT", "3:41", 0.8),
     Tag(5, "EX-25", "HOLD", "23 h", 0.9),
     Tag(6, "EX-20", "DO", "late", 1.0, needed=True, late=True),

@@ -122,10 +122,11 @@ def slim(row: Row | None, pedal: str) -> Slim:
     """Return NEXT and PEDAL in the words of a page's slim line."""
     if row is None:
         return Slim(say("nothing"), "", pedal)
-    right = row.right if row.right[:1].isdigit() or row.late else AT_ONCE
-    if row.late and len(right) > SLIM:
-        right = LATE  # how late stands in the list; a cut number says less
-    return Slim(row.code, right, pedal)
+    if row.right == NO_HURRY:
+        return Slim(row.code, "", pedal)  # its far letters have room for no more
+    # How late stands in the list; a cut number says less.
+    whole = len(row.right) <= SLIM and not row.after
+    return Slim(row.code, row.right if whole else _short_right(row), pedal)
 
 
 def tags(bench: Bench, rows: tuple[Row, ...]) -> tuple[Tag, ...]:
@@ -148,7 +149,7 @@ def _tag(tray: int, row: Row | None) -> Tag:
         tray=tray,
         code=row.code,
         word=row.word,
-        right=_short_right(row),
+        right=STOP if row.word == "STOP" else _short_right(row),
         fill=row.fill,
         needed=row.now,
         late=row.late,
@@ -157,13 +158,11 @@ def _tag(tray: int, row: Row | None) -> Tag:
 
 
 def _short_right(row: Row) -> str:
-    if row.word == "STOP":
-        return STOP
-    if row.late:
-        return LATE
+    """Return the number or the word of a row, without whom or how long it waits."""
     if row.after:
         return AFTER
-    return row.right if row.right[:1].isdigit() else AT_ONCE
+    brief = row.right[:1].isdigit() or row.right in (NO_HURRY, AT_ONCE)
+    return row.right if brief else LATE
 
 
 # --- one row ----------------------------------------------------------------------
