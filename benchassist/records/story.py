@@ -295,7 +295,7 @@ def _with_what(bench: Bench, part: Part, log: PartLog) -> Iterator[tuple[str, st
         yield "glycerine", f"{part.vessel}{lot}"
     if part.coats:
         stripped = f", {len(part.stripped)} taken off" if part.stripped else ""
-        yield "coats", f"{part.coats} set{stripped}"
+        yield "coats", f"{part.coats} laid and tacked{stripped}"
     for name in ("prescriber", "shade", "note"):
         if told := getattr(part, name):
             yield name, told
