@@ -51,7 +51,7 @@ def test_the_day_says_across_the_room_what_holds_and_what_to_put_back(open_stage
     stage = open_stage(FULL)
     (far,) = (run for run in chart(stage).runs() if run.reading == "far")
 
-    assert "of 11 by 16:00. Put " in far.text
+    assert "of 11 make it by 16:00. Put " in far.text
     assert any("makes it" in text for text in words(stage))
     assert any(text.startswith("Front desk: call about ") for text in words(stage))
 

@@ -297,7 +297,7 @@ def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
     last = max((ends[each.code] for each in promised), key=lambda end: end.wall_ms)
     holding = sum(each.verdict == "holds" for each in promised)
     told = say(
-        "{holding} of {many} by {day_and_time}.",
+        "{holding} of {many} make it by {day_and_time}.",
         holding=holding,
         many=len(promised),
         day_and_time=_day_and_time(last, now),
@@ -306,7 +306,7 @@ def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
     if back is None:
         if holding == len(promised):
             return told, say("All of them hold.")
-        return told, say("Nothing put back would save half a promise more.")
+        return told, say("Putting a part back saves no other.")
     until = now.plus(max(0, back.until_ms - past))
     when = "now" if back.until_ms <= past else say("by {at}", at=_at(until))
     return say("{told} Put {code} back", told=told, code=back.code), say(
@@ -357,7 +357,7 @@ def _brush(bench: Bench, now: Instant) -> str:
         patch_ms = 2 * MINUTE_MS
     found = brush_window(bench, now, patch_ms, box)
     if found.left_ms is None:
-        return say("Brush: nothing in sight shuts it.")
+        return say("Brush: open, no bath or box run is in its way.")
     until = _at(now.plus(found.left_ms))
     return say(
         "Brush: {brush} until {until} ({part}, {why}).",

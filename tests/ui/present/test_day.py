@@ -76,7 +76,7 @@ def test_the_far_line_counts_what_holds_today_and_says_what_to_put_back_and_why(
     )
     found = shown(desk, seen(desk, *three, back=back))
 
-    assert found.far == f"1 of 2 by {at(desk, 90)}. Put EX-1 back"
+    assert found.far == f"1 of 2 make it by {at(desk, 90)}. Put EX-1 back"
     assert found.why == f"by {at(desk, 30)}, then EX-2 makes it"
     assert [option.text for option in found.options[:2]] == [
         "Put EX-1 back",
@@ -99,7 +99,7 @@ def test_where_all_hold_or_nothing_helps_it_says_so():
     desk = bench_of(60)
     assert shown(desk, seen(desk, promise("EX-1", 60, 0.9))).why == "All of them hold."
     will_not = seen(desk, promise("EX-1", 60, 0.1))
-    told = "Nothing put back would save half a promise more."
+    told = "Putting a part back saves no other."
     assert shown(desk, will_not).why == told
 
     alone = desk_at("fit", phase=Ready, code="EX-9", due=None)
@@ -217,7 +217,8 @@ def test_the_brush_says_until_when():
     # A patch may take 120 s, and so does the wash; then 20 s for gloves and the walk.
     until = f"{desk.now.plus(140_000).local():%H:%M}"
     assert told == f"Brush: shut until {until} (EX-1, wash 1)."
-    assert shown(desk_at("fit"), None).notes[-1] == "Brush: nothing in sight shuts it."
+    told = shown(desk_at("fit"), None).notes[-1]
+    assert told == "Brush: open, no bath or box run is in its way."
 
 
 def test_what_it_is_played_with_is_shown_and_changed_on_the_table():
