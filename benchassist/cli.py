@@ -273,9 +273,9 @@ def _export(asked: argparse.Namespace) -> int:
 
 
 def _amend(journal: Reader, asked: argparse.Namespace) -> int:
-    from benchassist.records.amendment import write_amendment  # noqa: PLC0415
+    from benchassist.records.export import export_amendment  # noqa: PLC0415
 
-    paths = write_amendment(journal, asked.day, asked.amends, asked.out)
+    paths = export_amendment(journal, asked.day, asked.amends, asked.out)
     for path in paths:
         print(path)
     if not paths:

@@ -8,15 +8,10 @@ what it is, why, by whom and when.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
-from pathlib import Path
 
 from benchassist.domain import events as ev
 from benchassist.domain.truth import Line, true_lines
-from benchassist.files import folder_for, write_whole
-from benchassist.journal.codec import canonical
 from benchassist.journal.reading import Reader
-from benchassist.records import cells
 from benchassist.value import value
 
 
@@ -39,9 +34,6 @@ class Amended:
     who: str
     when: str
     put_right: int
-
-
-COLUMNS = tuple(Amended.__annotations__)
 
 
 def amendments(
@@ -103,42 +95,3 @@ def _changed(was: Line, now: Line) -> Iterator[tuple[str, ev.Plain, ev.Plain]]:
 
 def _told(entry: ev.Entry) -> str:
     return entry.at.local().isoformat(timespec="seconds")
-
-
-def write_amendment(
-    journal: Reader, day: str, reported: int, out: Path
-) -> tuple[Path, ...]:
-    """Write the addition to a day's report as CSV and JSON Lines.
-
-    Returns
-    -------
-    tuple of Path
-        The files written; none where nothing was put right since.
-
-    Raises
-    ------
-    OSError
-        If the folder refuses.
-    """
-    upto = journal.head.seq
-    rows = amendments(journal, day, reported, upto)
-    if not rows:
-        return ()
-    stem = f"amendment-{day}-seq-{reported}-to-{upto}"
-    folder = folder_for(out)
-    return (
-        write_whole(folder / f"{stem}.csv", _as_csv(rows).encode()),
-        write_whole(folder / f"{stem}.jsonl", _as_lines(rows).encode()),
-    )
-
-
-def _as_csv(rows: tuple[Amended, ...]) -> str:
-    return cells.as_csv(COLUMNS, (map(_plain, asdict(row).values()) for row in rows))
-
-
-def _plain(told: object) -> object:
-    return canonical(told) if isinstance(told, bool | tuple) else told
-
-
-def _as_lines(rows: tuple[Amended, ...]) -> str:
-    return "".join(f"{canonical(row)}\n" for row in rows)

@@ -20,7 +20,7 @@ from benchassist.journal.reading import Reader
 from benchassist.plain import PlainError
 from benchassist.records.card_ahead import ahead
 from benchassist.records.card_now import done, stands, wall
-from benchassist.records.paper import MARKS, head, p, page, row, stem, table, titles
+from benchassist.records.paper import head, mark_of, p, page, row, stem, table, titles
 from benchassist.value import value
 
 MODEL_ONLY = "Fit on the model only; not for a mouth until released."
@@ -105,7 +105,7 @@ def write_cards(
 def _name(bench: Bench, part: Part, printed: Printed) -> str:
     # A code is typed by people: as in a web address no letter of it is a folder.
     words = ("card", part.code, "seq", str(printed.seq))
-    return f"{stem(_mark(bench), *words)}.html"
+    return f"{stem(mark_of(bench.store), *words)}.html"
 
 
 def _log(journal: Reader, part: Part, upto: int) -> tuple[Line, ...] | None:
@@ -114,10 +114,6 @@ def _log(journal: Reader, part: Part, upto: int) -> tuple[Line, ...] | None:
         return journal.history(part.code, upto)
     except JournalError:
         return None
-
-
-def _mark(bench: Bench) -> str:
-    return MARKS.get(bench.store.kind, "") if bench.store else ""
 
 
 # --- the page ----------------------------------------------------------------------
@@ -151,7 +147,7 @@ def card(bench: Bench, part: Part, log: Iterable[Line] | None, printed: Printed)
 
 def _head(bench: Bench, part: Part, printed: Printed) -> Iterator[str]:
     recipe = bench.recipe_of(part)
-    yield head(part.code, _mark(bench))
+    yield head(part.code, mark_of(bench.store))
     record = f" ({recipe.record_no})" if recipe.record_no else ""
     lots = (
         ("print", part.print_lot and f"{part.print_lot}, printed {part.printed}"),

@@ -206,11 +206,17 @@ def done(part: Part, log: Iterable[Line], now: Instant) -> tuple[Done, ...]:
             told_late = late[entry.act, event.stage]
             when = f"{wall(told_late.began, now)} to {wall(told_late.ended, now)}"
             how_much = _also(how_much, f"entered late, {wall(entry.at, now)}")
-        if line.by:
-            what = f"{what} (did not happen)" if line.gone else what
-            how_much = _also(how_much, f"put right, entry {line.by[-1]}")
+        what, how_much = marked(line, what, how_much)
         found.append(Done(when, what, how_much, entry.operator, entry.seq))
     return tuple(found)
+
+
+def marked(line: Line, what: str, how_much: str = "") -> Told:
+    """Return what is told of an entry, with what a correction made of it."""
+    if not line.by:
+        return what, how_much
+    what = f"{what} (did not happen)" if line.gone else what
+    return what, _also(how_much, f"put right, entry {line.by[-1]}")
 
 
 def _also(told: str, more: str) -> str:

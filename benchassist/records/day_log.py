@@ -20,9 +20,9 @@ from benchassist.domain.truth import Line, alone, concerns, true_lines
 from benchassist.journal.projections import DEFINED, FILLED
 from benchassist.journal.reading import Reader
 from benchassist.records.amendment import Amended, amendments
+from benchassist.records.paper import mark_of
 from benchassist.records.proof import Proof, prove
 
-EXAMPLE = "EXAMPLE"
 NEVER_TAKEN_IN = "never taken in"
 NOT_KNOWN = "not known"
 # What happened to the time of a part between its first entry and its last.
@@ -46,6 +46,24 @@ class PartLog:
     own: tuple[ev.Entry, ...]
     lines: dict[int, Line]
     bench: Bench | None = None
+
+    @property
+    def closed(self) -> ev.Entry | None:
+        """Return what released or scrapped it last; ``None`` while neither did."""
+        closing = ev.PartReleased | ev.PartScrapped
+        found = (each for each in self._true if isinstance(each.event, closing))
+        return max(found, key=_seq, default=None)
+
+    @property
+    def rungs(self) -> tuple[int | None, ...]:
+        """Return how well the lamp was known at each walk, by its rung then."""
+        walks = (e.event for e in self._true if isinstance(e.event, ev.WalkStarted))
+        rungs = (dict(walk.numbers).get("rung") for walk in walks)
+        return tuple(None if rung is None else int(rung) for rung in rungs)
+
+    @property
+    def _true(self) -> Iterator[ev.Entry]:
+        return (line.entry for line in self.lines.values() if not line.gone)
 
 
 @dataclass(frozen=True)
@@ -82,8 +100,8 @@ class DayLog:
 
     @property
     def mark(self) -> str:
-        """Return what every row of an example store carries; "" for a real one."""
-        return "" if self.store.kind == "real" else EXAMPLE
+        """Return what every row of an invented store carries; "" for a real one."""
+        return mark_of(self.store)
 
 
 def day_log(journal: Reader, store: ev.StoreCreated, day: str, last_seq: int) -> DayLog:

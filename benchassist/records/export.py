@@ -7,16 +7,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date
+from itertools import chain
 from pathlib import Path
 
+from benchassist.domain.events import StoreCreated
 from benchassist.files import write_whole, written_to
+from benchassist.journal.codec import canonical
 from benchassist.journal.reading import Reader
 from benchassist.plain import PlainError
+from benchassist.records import cells
+from benchassist.records.amendment import amendments
 from benchassist.records.csv_log import as_csv
 from benchassist.records.day_log import DayLog, day_log
 from benchassist.records.day_page import as_day_page
 from benchassist.records.json_log import as_json_lines
+from benchassist.records.paper import mark_of, stem
 from benchassist.records.part_lines import as_part_lines
+from benchassist.records.proof import Proof, prove
 
 EXPORTS: Mapping[str, Callable[[DayLog], str]] = {
     # suffix of the file: what writes it
@@ -78,20 +85,83 @@ def export_day(
         If the chain does not vouch for all of it; the files are written and marked.
     """
     last_seq = journal.head.seq if upto is None else min(upto, journal.head.seq)
-    store = journal.store
-    if store is None or last_seq < 1:
-        message = "There is nothing to export: this journal is still empty."
-        raise ExportError(message)
-    log = day_log(journal, store, _checked(day), last_seq)
-    stem = "-".join(filter(None, (log.mark, "parts", day, "seq", str(last_seq))))
+    log = day_log(journal, _store(journal), _checked(day), last_seq)
+    name = stem(log.mark, "parts", day, "seq", str(last_seq))
+    forms = {suffix: form(log) for suffix, form in EXPORTS.items()}
+    return _written(out, name, forms, log.proof)
+
+
+def export_amendment(
+    journal: Reader, day: str, reported: int, out: Path
+) -> tuple[Path, ...]:
+    """Write what was put right since a day's report, as CSV and JSON Lines.
+
+    Parameters
+    ----------
+    journal, day, out
+        As for ``export_day``.
+    reported
+        The last entry of the report.
+
+    Returns
+    -------
+    tuple of Path
+        The files written; none where nothing was put right since.
+
+    Raises
+    ------
+    ExportError
+        If the day is no day, the journal is empty or the folder refuses.
+    AlteredError
+        If the chain does not vouch for all of it; the files are written and marked.
+    """
+    mark, last = mark_of(_store(journal)), journal.head.seq
+    found = amendments(journal, _checked(day), reported, last)
+    if not found:
+        return ()
+    numbers = [(each.seq, each.put_right) for each in found]
+    proof = prove(journal, map(journal.entry, chain.from_iterable(numbers)), last)
+    rows = [
+        {
+            "mark": mark,
+            **vars(each),
+            "proven": "yes" if all(map(proof.vouches, behind)) else "NO",
+            "last_seq": last,
+            "last_hash": proof.hash,
+        }
+        for each, behind in zip(found, numbers, strict=True)
+    ]
+    name = stem(mark, "amendment", day, "seq", str(reported), "to", str(last))
+    table = (map(_plain, row.values()) for row in rows)
+    forms = {
+        "csv": cells.as_csv(tuple(rows[0]), table),
+        "jsonl": "".join(f"{canonical(row)}\n" for row in rows),
+    }
+    return _written(out, name, forms, proof)
+
+
+def _plain(told: object) -> object:
+    return canonical(told) if isinstance(told, bool | tuple) else told
+
+
+def _written(
+    out: Path, name: str, forms: Mapping[str, str], proof: Proof
+) -> tuple[Path, ...]:
     with written_to(out, "export", ExportError) as folder:
         paths = tuple(
-            write_whole(folder / f"{stem}.{suffix}", form(log).encode())
-            for suffix, form in EXPORTS.items()
+            write_whole(folder / f"{name}.{suffix}", text.encode())
+            for suffix, text in forms.items()
         )
-    if log.proof.amiss:
-        raise AlteredError(log.proof.amiss, paths)
+    if proof.amiss:
+        raise AlteredError(proof.amiss, paths)
     return paths
+
+
+def _store(journal: Reader) -> StoreCreated:
+    if journal.store is None:
+        message = "There is nothing to export: this journal is still empty."
+        raise ExportError(message)
+    return journal.store
 
 
 def _checked(day: str) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 from benchassist.domain.state import Bench, Part
 from benchassist.files import write_whole, written_to
 from benchassist.records.card import CardError, Printed
-from benchassist.records.paper import MARKS
+from benchassist.records.paper import mark_of
 from benchassist.scan.reading import PART
 
 MODULE_MM = 0.8  # a common scanner wants 0.25 mm; a smeared label wants more
@@ -99,7 +99,7 @@ def symbol(code: str) -> tuple[str, float]:
 def _cell(bench: Bench, part: Part, what: str, printed: Printed) -> str:
     uri, width_mm = symbol(part.code)
     lines = (
-        MARKS.get(bench.store.kind, "") if bench.store else "",
+        mark_of(bench.store),
         bench.recipe_of(part).item_class,
         *(_bag(bench, part) if what == "bag" else _tray(part)),
         f"{what} label, from entry {printed.seq}, {printed.at.local():%Y-%m-%d %H:%M}",

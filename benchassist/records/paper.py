@@ -7,6 +7,9 @@ from html import escape
 from typing import Literal
 from urllib.parse import quote
 
+from benchassist.domain.events import StoreCreated
+from benchassist.domain.state import Store
+
 # What any browser, and a plain rich-text printer, lays out alike: tables and widths.
 _STYLE = """
 @page {{ size: {size}; margin: 9mm; }}
@@ -24,7 +27,12 @@ td.box {{ border: 2px solid #000; }}
 """
 WIDE = {"A5": 130, "A4": 190}  # [mm] between the margins
 TABLE = '<table width="100%" cellspacing="0" cellpadding="3">'
-MARKS = {"demo": "EXAMPLE", "rehearsal": "EXAMPLE", "training": "TRAINING"}
+MARKS = {"real": "", "training": "TRAINING"}
+
+
+def mark_of(store: StoreCreated | Store | None) -> str:
+    """Return what all that is taken out of an invented store carries; "" if real."""
+    return MARKS.get(store.kind, "EXAMPLE") if store else ""
 
 
 def page(title: str, body: Iterable[str], size: Literal["A4", "A5"] = "A4") -> str:

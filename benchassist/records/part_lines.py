@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchassist.domain import events as ev
 from benchassist.domain.ledger import Account, owed
 from benchassist.domain.state import Bench, Part
 from benchassist.records import cells
@@ -108,12 +107,9 @@ def _lamps(part: Part) -> tuple[str, ...]:
 
 
 def _known(found: PartLog) -> str:
-    """Return how well the lamp was known at the last walk, by its rung then."""
-    for entry in reversed(found.entries):
-        if isinstance(entry.event, ev.WalkStarted):
-            rung = dict(entry.event.numbers).get("rung")
-            return RUNGS.get(int(rung), "") if rung is not None else ""
-    return ""
+    """Return how well the lamp was known at the last walk."""
+    *_, last = (None, *found.rungs)
+    return "" if last is None else RUNGS.get(last, "")
 
 
 def _dose(account: Account) -> str:
@@ -133,7 +129,7 @@ def _deviations(bench: Bench, part: str) -> Iterator[str]:
 
 def _closed(found: PartLog) -> tuple[str, str]:
     """Return when and by whom a part was released or scrapped; empty while neither."""
-    for entry in reversed(found.entries):
-        if isinstance(entry.event, ev.PartReleased | ev.PartScrapped):
-            return entry.at.local().isoformat(timespec="seconds"), entry.operator
-    return "", ""
+    entry = found.closed
+    if entry is None:
+        return "", ""
+    return entry.at.local().isoformat(timespec="seconds"), entry.operator

@@ -15,7 +15,7 @@ from benchassist.journal.finding import find
 from benchassist.journal.reading import Reader
 from benchassist.records import cells
 from benchassist.records.export import AlteredError, ExportError
-from benchassist.records.paper import MARKS, head, p, page, row, stem, table, titles
+from benchassist.records.paper import head, mark_of, p, page, row, stem, table, titles
 from benchassist.records.proof import Proof, prove
 
 COLUMNS = (
@@ -43,7 +43,7 @@ def write_recall(journal: Reader, sought: Sought, out: Path) -> tuple[Path, ...]
     listed = {part: journal.seqs_of("part", part) for part in parts}
     first = min(chain.from_iterable(listed.values()), default=1)
     proof = prove(journal, journal.entries(first - 1, first), last)
-    mark = MARKS.get(store.kind, "")
+    mark = mark_of(store)
     proven = {part: all(map(proof.vouches, seqs)) for part, seqs in listed.items()}
     name = stem(mark, "recall", sought.code or sought.first, "seq", str(last))
     with written_to(out, "list", ExportError) as folder:

@@ -39,8 +39,8 @@ COLUMNS = (
 def rows(log: DayLog) -> Iterator[dict[str, Any]]:
     """Yield a row for each entry of each part, in order of part and entry.
 
-    The keys are ``COLUMNS`` in order. ``mark`` is EXAMPLE unless the store is a
-    real one; ``last_hash`` is the hash of entry ``last_seq``, and ``proven`` says
+    The keys are ``COLUMNS`` in order. ``mark`` is EXAMPLE or TRAINING unless the store
+    is a real one; ``last_hash`` is the hash of entry ``last_seq``, and ``proven`` says
     whether the chain up to it vouches for the row; ``at`` is ISO 8601 local time with
     its offset from UTC. ``event`` is what is true: where it was put right,
     ``corrected_by`` names the entries that did, ``told`` is the event as it was told,

@@ -17,9 +17,9 @@ from benchassist.domain.state import Bench, Part
 from benchassist.domain.truth import Line
 from benchassist.domain.words import clock, layer_words, unit_word
 from benchassist.journal.reading import Reader
-from benchassist.records.card_now import Done, done, wall
+from benchassist.records.card_now import Done, done, marked, wall
 from benchassist.records.day_log import PartLog, part_log
-from benchassist.records.paper import MARKS
+from benchassist.records.paper import mark_of
 from benchassist.records.part_lines import RUNGS, SEEN
 from benchassist.records.proof import Proof, prove
 from benchassist.value import value
@@ -136,7 +136,6 @@ def story(
     if bench is None or found is None:
         message = f"The record knows no part called “{part}”, or cannot be read of it."
         raise StoryError(message)
-    store = journal.store
     if on_disk and not walk:
         proof = Proof(1, last, journal.head.hash.hex(), amiss=WALKING)
     elif on_disk:
@@ -144,12 +143,13 @@ def story(
     else:
         proof = Proof(1, last, "", amiss=MEMORY)
     lines = tuple(log.lines.values())
+    true = tuple(line for line in lines if not line.gone)
     recipe, began = bench.recipe_of(found), found.taken
     until = max(each.at.since(began) for each in log.entries)
     status = " ".join(filter(None, (recipe.status, recipe.record_no)))
     return Story(
         part=part,
-        mark=MARKS.get(store.kind, "") if store else "",
+        mark=mark_of(journal.store),
         state=log.state,
         item=" ".join(filter(None, (recipe.item_class, found.jaw, found.tooth))),
         recipe=f"{recipe.id}, IFU {recipe.ifu_revision}",
@@ -159,11 +159,11 @@ def story(
         lines=tuple(_lines(found, lines, proof)),
         doses=tuple(_doses(bench, found)),
         with_what=tuple(_with_what(bench, found, log)),
-        otherwise=tuple(_otherwise(lines, began)),
+        otherwise=tuple(_otherwise(true, began)),
         put_right=tuple(_put_right(log, began)),
-        closed=_closed(lines),
-        spans=tuple(_spans(found, lines, began)),
-        marks=tuple(_marks(lines, began)),
+        closed=_closed(log),
+        spans=tuple(_spans(found, true, began)),
+        marks=tuple(_marks(true, began)),
         proof=proof,
         last=last,
     )
@@ -176,7 +176,8 @@ def _lines(part: Part, lines: tuple[Line, ...], proof: Proof) -> Iterator[Told]:
         entry = line.entry
         found = told.get(entry.seq)
         if found is None and (more := _more(entry.event)):
-            found = Done(wall(entry.at, part.taken), *more, entry.operator)
+            what, how_much = marked(line, *more)
+            found = Done(wall(entry.at, part.taken), what, how_much, entry.operator)
         if found is not None:
             yield Told(
                 found.when,
@@ -279,14 +280,9 @@ def _with_what(bench: Bench, part: Part, log: PartLog) -> Iterator[tuple[str, st
         laid.setdefault(told, []).append(layer_words(layer))
     for told, layers in laid.items():
         yield ", ".join(layers), told
-    rungs = {
-        int(rung)
-        for line in log.lines.values()
-        if not line.gone and isinstance(line.entry.event, ev.WalkStarted)
-        if (rung := dict(line.entry.event.numbers).get("rung")) is not None
-    }
+    rungs = sorted({rung for rung in log.rungs if rung is not None})
     if rungs:
-        yield "light", ", ".join(RUNGS.get(each, "") for each in sorted(rungs))
+        yield "light", ", ".join(RUNGS.get(each, "") for each in rungs)
     runs = tuple(dict.fromkeys(each.run for each in part.exposures))
     yield "box", f"{part.box}, runs {', '.join(runs)}" if runs else part.box
     if part.vessel:
@@ -339,16 +335,14 @@ def _put_right(log: PartLog, began: Instant) -> Iterator[Told]:
             )
 
 
-def _closed(lines: tuple[Line, ...]) -> tuple[str, str, str]:
+def _closed(log: PartLog) -> tuple[str, str, str]:
     """Return how, when and by whom it was closed last; empty while it is not."""
-    for line in reversed(lines):
-        event, at = line.entry.event, line.entry.at.local()
-        if line.gone:
-            continue
-        if isinstance(event, ev.PartReleased | ev.PartScrapped):
-            how = "released" if isinstance(event, ev.PartReleased) else "scrapped"
-            return how, f"{at:%a} {at.day} {at:%b %Y %H:%M}", line.entry.operator
-    return "", "", ""
+    entry = log.closed
+    if entry is None:
+        return "", "", ""
+    at = entry.at.local()
+    how = "released" if isinstance(entry.event, ev.PartReleased) else "scrapped"
+    return how, f"{at:%a} {at.day} {at:%b %Y %H:%M}", entry.operator
 
 
 def _spans(part: Part, lines: tuple[Line, ...], began: Instant) -> Iterator[Span]:
@@ -356,8 +350,6 @@ def _spans(part: Part, lines: tuple[Line, ...], began: Instant) -> Iterator[Span
     begun: dict[str, int] = {}
     for line in lines:
         entry = line.entry
-        if line.gone:
-            continue
         at = max(0, entry.at.since(began))
         match entry.event:
             case ev.RunStarted(run=run):

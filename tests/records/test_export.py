@@ -1,6 +1,9 @@
 import csv
 import io
 import json
+import shutil
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 
 import pytest
@@ -11,9 +14,15 @@ from benchassist.domain.evolve import evolve
 from benchassist.domain.state import Bench, Closed
 from benchassist.journal import Draft, Journal, ReadOnlyJournal
 from benchassist.journal.files import DATABASE
-from benchassist.records.amendment import amendments, write_amendment
+from benchassist.records.amendment import amendments
 from benchassist.records.day_log import NEVER_TAKEN_IN
-from benchassist.records.export import EXPORTS, ExportError, export_day
+from benchassist.records.export import (
+    EXPORTS,
+    AlteredError,
+    ExportError,
+    export_amendment,
+    export_day,
+)
 from benchassist.records.rows import COLUMNS
 from benchassist.rehearsal import run_script
 
@@ -189,7 +198,7 @@ def test_the_names_carry_day_and_last_entry(journal, tmp_path):
     [
         ("real", ""),
         ("demo", "EXAMPLE"),
-        ("training", "EXAMPLE"),
+        ("training", "TRAINING"),
         ("rehearsal", "EXAMPLE"),
     ],
 )
@@ -321,8 +330,53 @@ def test_an_addition_to_a_report_has_the_changed_rows_alone(put_right, tmp_path)
     assert found[0].why == "the box's own log says 300"
     assert found[0].who == "OP-1"
     assert found[0].when.startswith("2026-03-03")
-    paths = write_amendment(journal, DAY, signed, tmp_path / "b")
+    paths = export_amendment(journal, DAY, signed, tmp_path / "b")
     assert [path.suffix for path in paths] == [".csv", ".jsonl"]
-    assert paths[0].read_text("utf-8").count("\n") == 1 + len(found)
-    last = journal.head.seq
-    assert write_amendment(journal, DAY, last, tmp_path / "b") == ()
+    assert all(path.name.startswith("EXAMPLE-amendment-") for path in paths)
+    header, *rows = csv.reader(io.StringIO(paths[0].read_text("utf-8"), newline=""))
+    lines = rows_of(paths)
+    assert sorted(header) == list(lines[0])
+    assert header[:2] == ["mark", "part"]
+    assert {row["mark"] for row in lines} == {"EXAMPLE"}
+    assert {row["proven"] for row in lines} == {"yes"}
+    assert {row["last_hash"] for row in lines} == {journal.head.hash.hex()}
+    assert [(row[6], row[7]) for row in rows] == [
+        ("2200", "300"),
+        ("2200", "300"),
+        ("true", "false"),
+    ]
+
+
+def test_there_is_no_addition_where_nothing_was_put_right(put_right, tmp_path):
+    journal, _ = put_right
+    assert export_amendment(journal, DAY, journal.head.seq, tmp_path / "b") == ()
+    assert not (tmp_path / "b").exists()
+
+
+def test_an_addition_says_what_the_chain_does_not_vouch_for(put_right, tmp_path):
+    journal, signed = put_right
+    (*_, last) = amendments(journal, DAY, signed, journal.head.seq)
+    altered = tmp_path / "altered"
+    shutil.copytree(journal.folder, altered)
+    with closing(sqlite3.connect(altered / DATABASE)) as db:
+        db.execute("DROP TRIGGER events_stay_as_they_are")
+        db.execute("UPDATE events SET operator = 'OP-9' WHERE seq = ?", (last.seq,))
+        db.commit()
+    with (
+        ReadOnlyJournal.open(altered) as damaged,
+        pytest.raises(AlteredError, match="rely on no row") as told,
+    ):
+        export_amendment(damaged, DAY, signed, tmp_path / "b")
+
+    proven = {row["seq"]: row["proven"] for row in rows_of(told.value.paths)}
+    assert proven[last.seq] == "NO"
+    assert "yes" in proven.values()
+
+
+def test_an_addition_of_no_day_or_to_no_folder_is_one_sentence(put_right, tmp_path):
+    journal, signed = put_right
+    (tmp_path / "file").write_text("")
+    with pytest.raises(ExportError, match="is no day"):
+        export_amendment(journal, "yesterday", signed, tmp_path)
+    with pytest.raises(ExportError, match="cannot be written"):
+        export_amendment(journal, DAY, signed, tmp_path / "file")

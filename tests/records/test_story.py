@@ -115,7 +115,11 @@ def test_what_did_not_go_as_planned_stands_by_itself(script, part, what, marks):
 def test_a_turn_that_did_not_happen_is_told_and_is_no_stretch_of_the_way():
     found = in_memory("told_wrong_turn", "EX-27")
 
-    assert [each.what for each in found.lines].count("turned over") == 3
+    turns = [each for each in found.lines if each.what.startswith("turned over")]
+    happened, undone, anew = turns
+    assert undone.what == "turned over (did not happen)"
+    assert "; put right, entry" in undone.how_much
+    assert happened.what == anew.what == "turned over"
     assert {each.how_much for each in found.put_right} == {"turned only on paper"}
     gone = [
         each for each in found.put_right if "did not happen: False > True" in each.what
