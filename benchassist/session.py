@@ -8,10 +8,9 @@ through the port it was given.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from contextlib import suppress
-from pathlib import Path
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING
 
 from benchassist import __version__, snapshot
 from benchassist.clock import MS, Instant, Now
@@ -40,8 +39,6 @@ from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, Said
 from benchassist.domain.recall import Sought, recall
 from benchassist.domain.state import Bench
-from benchassist.domain.truth import Record
-from benchassist.journal.chain import Head
 from benchassist.journal.drafts import Draft
 from benchassist.journal.errors import (
     DamagedJournalError,
@@ -49,16 +46,15 @@ from benchassist.journal.errors import (
     JournalError,
 )
 from benchassist.journal.finding import find
-from benchassist.journal.kept import KeptState, digest
+from benchassist.journal.kept import digest
 from benchassist.value import replace, value
 
 if TYPE_CHECKING:
-    import sqlite3
     from collections.abc import Mapping
 
     from benchassist.clock import Boot, Clock
+    from benchassist.journal.writing import Writer
 
-T = TypeVar("T")
 SNAPSHOT_EVERY = 500  # [events] folding so many takes a few milliseconds
 QUIET_MS = 20_000  # [ms] longer than a spot: nobody is in the middle of a walk
 ON_THE_RECORD = (cm.Correct, cm.OpenRecall, cm.SignDay)  # rest on more than the state
@@ -108,53 +104,6 @@ class Outcome:
         return self.refusal.sentence if self.refusal else self.said
 
 
-class Book(Record, Protocol):
-    """What a session asks of its journal; the one on disk is ``journal.Journal``."""
-
-    folder: Path
-
-    @property
-    def head(self) -> Head:
-        """Return the last entry's number and hash."""
-        ...
-
-    def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
-        """Write events down and return them as entries."""
-        ...
-
-    def closed_day(self, part: str) -> str:
-        """Return the day on which a part was last closed, "" for never."""
-        ...
-
-    def asked(self, question: Callable[[sqlite3.Connection], T]) -> T:
-        """Return the answer to a question about the tables."""
-        ...
-
-    def blank_text(self, act: Draft) -> Entry:
-        """Remove free text, an owner's act."""
-        ...
-
-    def kept_state(self) -> KeptState:
-        """Return the kept state, an empty one if there is none to believe."""
-        ...
-
-    def keep_state(self, seq: int, text: str) -> None:
-        """Keep the state after entry ``seq``."""
-        ...
-
-    def beat(self, now: Instant) -> None:
-        """Write the heartbeat."""
-        ...
-
-    def last_beat(self) -> Instant | None:
-        """Return the last heartbeat."""
-        ...
-
-    def close(self) -> None:
-        """Let go."""
-        ...
-
-
 Listener = Callable[[Outcome], None]
 Progress = Callable[[int, int], None]
 
@@ -163,7 +112,7 @@ class Session:
     """One bench, one journal, one clock."""
 
     def __init__(
-        self, journal: Book, clock: Clock, reading: Progress | None = None
+        self, journal: Writer, clock: Clock, reading: Progress | None = None
     ) -> None:
         """Rebuild the state from the journal; nothing is written yet.
 
@@ -184,7 +133,7 @@ class Session:
 
     @classmethod
     def open(
-        cls, journal: Book, clock: Clock, *, kind: StoreKind, station: str, zone: str
+        cls, journal: Writer, clock: Clock, *, kind: StoreKind, station: str, zone: str
     ) -> Session:
         """Open a journal and begin at once: for those who show no window."""
         try:
@@ -213,7 +162,7 @@ class Session:
         return self._bench
 
     @property
-    def journal(self) -> Book:
+    def journal(self) -> Writer:
         """Return the journal, for those who only read it."""
         return self._journal
 

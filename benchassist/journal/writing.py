@@ -1,7 +1,7 @@
 """The one writer of a journal: a command's events are on the disk, or none is.
 
 One connection in one thread writes, behind a lock file. Nothing is decided here
-and nothing is ever mended in silence.
+and nothing is ever mended in silence. What needs no disk for it is ``Writer``'s.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
+from abc import ABC, abstractmethod
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
@@ -54,7 +55,119 @@ _EXTRA = 3  # what PRAGMA synchronous reads back as EXTRA
 _INSERT = f"INSERT INTO events VALUES ({', '.join('?' * 14)})"  # noqa: S608 - marks only
 
 
-class Journal(Reader):
+class Writer(Reader, ABC):
+    """Writes entries into open tables: what a session asks of its journal."""
+
+    def __init__(self, db: sqlite3.Connection, folder: Path, codec: Codec) -> None:
+        super().__init__(db, folder, codec)
+        self._head = self._last()
+
+    @property
+    def head(self) -> Head:
+        """The last entry's number and hash."""
+        return self._head
+
+    def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
+        """Write the events of one command, all or none, and wait for the disk.
+
+        Parameters
+        ----------
+        drafts
+            The events in order.
+
+        Returns
+        -------
+        tuple of Entry
+            The events as they now stand in the journal.
+
+        Raises
+        ------
+        UnwritableEventError
+            If an event could not be read back, or may not stand here.
+        JournalWriteError, JournalBusyError
+            If the disk refused; nothing was recorded.
+        JournalLostError
+            If the file on the disk is no longer the one that was opened.
+        """
+        if not drafts:
+            return ()
+        if any(type(d.event).__name__ == schema.BLANKING_KIND for d in drafts):
+            message = "A text is blanked by blank_text, which logs it."
+            raise UnwritableEventError(message)
+        return self._commit(drafts)
+
+    @abstractmethod
+    def blank_text(self, act: Draft) -> Entry:
+        """Write an owner's act and remove the free text that it names."""
+
+    @abstractmethod
+    def keep_state(self, seq: int, text: str) -> None:
+        """Keep the state after entry ``seq`` as text, so that opening is short."""
+
+    @abstractmethod
+    def beat(self, now: Instant) -> None:
+        """Write down that the program is alive; not an event."""
+
+    def _commit(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
+        rows = rows_of(drafts, self._head, self._codec)
+        entries = tuple(
+            Entry(
+                row.seq,
+                row.id,
+                draft.at,
+                draft.operator,
+                draft.channel,
+                draft.event,
+                row.batch,
+            )
+            for row, draft in zip(rows, drafts, strict=True)
+        )
+        try:
+            with self._transaction():
+                for row, entry in zip(rows, entries, strict=True):
+                    self._insert(row, entry)
+        except (OverflowError, ValueError) as error:
+            message = f"An entry cannot be recorded: {error}"
+            raise UnwritableEventError(message) from error
+        self._head = Head(rows[-1].seq, rows[-1].hash)
+        return entries
+
+    def _insert(self, row: Row, entry: Entry) -> None:
+        self._db.execute(_INSERT, row[:14])
+        if row.body is not None:
+            self._db.execute(
+                "INSERT INTO texts VALUES (?, ?, ?, NULL)",
+                (row.seq, row.body, row.salt),
+            )
+        if row.kind == schema.BLANKING_KIND:
+            self._blank(row)
+        projections.project(self._db, entry)
+
+    def _blank(self, act: Row) -> None:
+        for seq in json.loads(act.payload)["entries"]:
+            blanked = self._db.execute(
+                "UPDATE texts SET body = NULL, salt = NULL, blanked_by = ?"
+                " WHERE seq = ? AND body IS NOT NULL",
+                (act.seq, seq),
+            )
+            if not blanked.rowcount:
+                message = f"Entry {seq} has no text to remove."
+                raise UnwritableEventError(message)
+        self._db.execute("DELETE FROM snapshots")
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        with translated(self.folder):
+            self._db.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+            except BaseException:
+                self._db.execute("ROLLBACK")
+                raise
+            self._db.execute("COMMIT")
+
+
+class Journal(Writer):
     """The open journal of a folder; ``Journal.open`` makes one.
 
     Attributes
@@ -79,7 +192,6 @@ class Journal(Reader):
         self._witness = witness
         self._heartbeat = heartbeat
         self._held = held
-        self._head = opening.head
         self._first = first_hash(db)
         self._names = (os.fspath(folder / DATABASE), os.fspath(folder / WITNESS))
         self._place = self._files()
@@ -156,40 +268,6 @@ class Journal(Reader):
         """Close the files and give the lock back."""
         self._held.close()
 
-    @property
-    def head(self) -> Head:
-        """The last entry's number and hash."""
-        return self._head
-
-    def append(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
-        """Write the events of one command, all or none, and wait for the disk.
-
-        Parameters
-        ----------
-        drafts
-            The events in order.
-
-        Returns
-        -------
-        tuple of Entry
-            The events as they now stand in the journal.
-
-        Raises
-        ------
-        UnwritableEventError
-            If an event could not be read back, or may not stand here.
-        JournalWriteError, JournalBusyError
-            If the disk refused; nothing was recorded.
-        JournalLostError
-            If the file on the disk is no longer the one that was opened.
-        """
-        if not drafts:
-            return ()
-        if any(type(d.event).__name__ == schema.BLANKING_KIND for d in drafts):
-            message = "A text is blanked by blank_text, which logs it."
-            raise UnwritableEventError(message)
-        return self._commit(drafts)
-
     def blank_text(self, act: Draft) -> Entry:
         """Write an owner's act and remove the free text that it names, in one.
 
@@ -254,53 +332,10 @@ class Journal(Reader):
                 projections.project(self._db, entry)
 
     def _commit(self, drafts: Sequence[Draft]) -> tuple[Entry, ...]:
-        rows = rows_of(drafts, self._head, self._codec)
-        entries = tuple(
-            Entry(
-                row.seq,
-                row.id,
-                draft.at,
-                draft.operator,
-                draft.channel,
-                draft.event,
-                row.batch,
-            )
-            for row, draft in zip(rows, drafts, strict=True)
-        )
-        try:
-            with self._transaction():
-                for row, entry in zip(rows, entries, strict=True):
-                    self._insert(row, entry)
-        except (OverflowError, ValueError) as error:
-            message = f"An entry cannot be recorded: {error}"
-            raise UnwritableEventError(message) from error
-        self._head = Head(rows[-1].seq, rows[-1].hash)
-        self._first = self._first or rows[0].hash.hex()
+        entries = super()._commit(drafts)
+        self._first = self._first or first_hash(self._db)
         self._bear_witness()
         return entries
-
-    def _insert(self, row: Row, entry: Entry) -> None:
-        self._db.execute(_INSERT, row[:14])
-        if row.body is not None:
-            self._db.execute(
-                "INSERT INTO texts VALUES (?, ?, ?, NULL)",
-                (row.seq, row.body, row.salt),
-            )
-        if row.kind == schema.BLANKING_KIND:
-            self._blank(row)
-        projections.project(self._db, entry)
-
-    def _blank(self, act: Row) -> None:
-        for seq in json.loads(act.payload)["entries"]:
-            blanked = self._db.execute(
-                "UPDATE texts SET body = NULL, salt = NULL, blanked_by = ?"
-                " WHERE seq = ? AND body IS NOT NULL",
-                (act.seq, seq),
-            )
-            if not blanked.rowcount:
-                message = f"Entry {seq} has no text to remove."
-                raise UnwritableEventError(message)
-        self._db.execute("DELETE FROM snapshots")
 
     def _bear_witness(self) -> None:
         """Note the new head beside the journal.
@@ -336,7 +371,7 @@ class Journal(Reader):
         try:
             if self._db.in_transaction:
                 self._db.execute("ROLLBACK")
-            undone = super().head == self._head
+            undone = self._last() == self._head
         except (sqlite3.Error, JournalError):
             undone = False
         if not undone:

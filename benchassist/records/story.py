@@ -107,19 +107,16 @@ class Story:
     last: int
 
 
-def story(
-    journal: Reader, part: str, *, on_disk: bool = True, walk: bool = True
-) -> Story:
+def story(journal: Reader, part: str, *, walk: bool = True) -> Story:
     """Return the story of a part, on whatever day it was in work.
 
     Parameters
     ----------
     journal
-        Any open journal, a damaged one too: what can be read is told.
+        Any open journal, a damaged one too: what can be read is told. Nothing vouches
+        for one in memory, of a rehearsal.
     part
         Its code.
-    on_disk
-        Whether there is a chain to vouch for it: a rehearsal's record has none yet.
     walk
         Whether it is walked now; behind years of entries that takes some seconds, and
         a page shows the story before.
@@ -136,9 +133,9 @@ def story(
     if bench is None or found is None:
         message = f"The record knows no part called “{part}”, or cannot be read of it."
         raise StoryError(message)
-    if on_disk and not walk:
+    if journal.on_disk and not walk:
         proof = Proof(1, last, journal.head.hash.hex(), amiss=WALKING)
-    elif on_disk:
+    elif journal.on_disk:
         proof = prove(journal, log.entries, last, [(part, each) for each in log.own])
     else:
         proof = Proof(1, last, "", amiss=MEMORY)

@@ -18,6 +18,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.queue import need
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import InRun, OnHold, Soaking, Walking
+from benchassist.journal.writing import Writer
 from benchassist.library_file import LibraryError, parse_library
 from benchassist.rehearsal import (  # noqa: F401 - more topics
     expect_light,
@@ -31,14 +32,14 @@ from benchassist.rehearsal.putting_right import correction_of
 from benchassist.rehearsal.record import record_of
 from benchassist.rehearsal.script import Line, Script, clock_ms, down_of, span_ms
 from benchassist.rehearsal.verbs import command_of
-from benchassist.session import Book, Listener, Outcome, Session
+from benchassist.session import Listener, Outcome, Session
 
 WALK_TICK_MS = 1000  # [ms] well below the gap that counts as a stall
 BOOT_MS = 30_000  # [ms] a machine that comes up and opens the program by itself
 STATION = "EX-BENCH"
 HOUR_MS = 3600 * MS
 
-OpenJournal = Callable[[], Book]
+OpenJournal = Callable[[], Writer]
 
 
 class Player:

@@ -11,20 +11,19 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from benchassist.journal.reading import Reader
-from benchassist.session import Book
+from benchassist.journal.writing import Writer
 from benchassist.stores import reading
 from benchassist.ui.worker import Job
 
 
 def ask(
-    book: Book,
+    book: Writer,
     question: Callable[[Any], object],
     done: Callable[..., None],
     failed: Callable[[str], None],
 ) -> None:
     """Ask the record; ``done`` gets the answer, ``failed`` a sentence."""
-    if isinstance(book, Reader):
+    if book.on_disk:
         Job(partial(_asked, book.folder, question), done, failed).start()
         return
     try:

@@ -44,7 +44,7 @@ def in_memory(name, part):
     book = MemoryJournal()
     for _ in Player(load_script(name), lambda: book).moments():
         pass
-    return story(book, part, on_disk=False)
+    return story(book, part)
 
 
 def words(found):
@@ -223,7 +223,7 @@ def test_photo_print_file_faces_and_note_are_in_the_story():
     ):
         assert player.session.handle(command).refusal is None
 
-    found = story(player.session.journal, "EX-21", on_disk=False)
+    found = story(player.session.journal, "EX-21")
 
     told = {each.what: each.how_much for each in found.lines}
     assert told["print file read"] == "5.1 cm², at most 0.45 cm³, file cdcdcdcd"

@@ -1,7 +1,5 @@
 """Questions to the record: on disk beside the window, in memory at once."""
 
-from functools import partial
-
 import pytest
 
 from benchassist.domain.recall import Sought
@@ -24,8 +22,8 @@ def _find(journal):
     return find(journal, Sought("lot", "EX-LT-C2"))
 
 
-def _nobody(on_disk, journal):
-    return story(journal, "EX-NOBODY", on_disk=on_disk)
+def _nobody(journal):
+    return story(journal, "EX-NOBODY")
 
 
 def test_a_record_on_disk_answers_as_the_one_in_memory_and_not_at_once(
@@ -48,8 +46,7 @@ def test_what_cannot_be_answered_is_one_sentence(book, tmp_path, qtbot, on_disk)
     told, failed = [], []
     with book.write(tmp_path) as journal:
         asked = journal if on_disk else book
-        work = partial(_nobody, on_disk)
-        ask(asked, work, told.append, failed.append)
+        ask(asked, _nobody, told.append, failed.append)
         qtbot.waitUntil(lambda: bool(failed), timeout=20_000)
     assert told == []
     assert "knows no part" in failed[0]

@@ -7,7 +7,6 @@ from typing import Any
 
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
-from benchassist.journal.reading import Reader
 from benchassist.records.story import WALKING, Story, story
 from benchassist.ui.actions import OpenPage, OpenStory
 from benchassist.ui.asking import ask
@@ -52,7 +51,7 @@ class StoryPage(Page):
         if code:
             self._told = say("reading its entries")
             book = self._host.session.journal
-            for walk in (False, True) if isinstance(book, Reader) else (True,):
+            for walk in (False, True) if book.on_disk else (True,):
                 ask(book, partial(_read, code, walk), self._read, self._failed)
         self._show(bench, now)
 
@@ -166,7 +165,7 @@ class StoryPage(Page):
 
 
 def _read(code: str, walk: bool, journal: Any) -> Story:  # noqa: ANN401, FBT001
-    return story(journal, code, on_disk=isinstance(journal, Reader), walk=walk)
+    return story(journal, code, walk=walk)
 
 
 def make(host: Host) -> StoryPage:
