@@ -47,7 +47,6 @@ def carried_forward(
         readings=tuple(
             (lamp, each.value, aged(each.at)) for lamp, each in bench.readings.items()
         ),
-        serviced=tuple((lamp, aged(since)) for lamp, since in bench.serviced.items()),
         tested=tuple(
             (each.coupon, each.day, each.until)
             for tests in bench.tested.values()

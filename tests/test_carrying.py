@@ -36,7 +36,6 @@ AGED = (
     "baths",
     "bottles",
     "routines",
-    "serviced",
 )
 SHELF = (
     "limits",

@@ -330,7 +330,6 @@ class Bench:
     bottles: dict[str, Bottle] = field(default_factory=dict)
     baths: dict[str, Bath] = field(default_factory=dict)
     routines: dict[str, dict[str, Looked]] = field(default_factory=dict)
-    serviced: dict[str, Instant] = field(default_factory=dict)
     filed: dict[Pair, Filed] = field(default_factory=dict)
     retired: dict[Pair, str] = field(default_factory=dict)
     boxes_kept: dict[str, BoxKept] = field(default_factory=dict)

@@ -29,7 +29,7 @@ class CarriedForward(Event):
     seq: int
     hash: str
     readings: tuple[tuple[str, float, Instant], ...] = ()
-    serviced: tuple[tuple[str, Instant], ...] = ()
+    serviced: tuple[tuple[str, Instant], ...] = ()  # told once; nothing asks for it
     tested: tuple[tuple[Coupon, str, str], ...] = ()  # with its day, and until when
     coupons_begun: int = 0
     tabs: tuple[tuple[str, str, float, str], ...] = ()

@@ -28,7 +28,6 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
     return replace(
         bench,
         readings={lamp: Reading(found, at) for lamp, found, at in event.readings},
-        serviced=dict(event.serviced),
         tested=_tested(event),
         coupons_begun=event.coupons_begun,
         tabs={pair_key(a, b): (s, day) for a, b, s, day in event.tabs},

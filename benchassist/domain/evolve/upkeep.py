@@ -91,8 +91,7 @@ def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
     if event.act == "tip cleaned":
         return _looked(bench, "lamp-tip", event.lamp, Looked(entry.at, good=True))
     # What was read before the repair is another lamp's reading.
-    bench = bench.without("readings", event.lamp)
-    return bench.put("serviced", event.lamp, entry.at)
+    return bench.without("readings", event.lamp)
 
 
 @on(ev.RoutineDone)
