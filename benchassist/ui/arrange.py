@@ -73,7 +73,8 @@ class Arrangement:
         self.placed[self._parts.status] = middle.take_top(
             self._parts.status.height_for()
         )
-        self.placed[self._parts.foot] = middle.take_foot(self._parts.foot.height_for())
+        foot = self._parts.foot
+        self.placed[foot] = middle.take_foot(foot.height_for(middle.width))
         if self._scene.page is not None:
             self._page(self._scene.page, middle)
         else:

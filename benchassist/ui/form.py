@@ -83,6 +83,8 @@ class FormPage(Page):
         ``leads_to`` is the page that it was opened from.
         """
         old, self._view, self._leads_to = self._view, view, leads_to
+        # The help of a field stands there, too: one height for all of them.
+        self._title.others = (view.note, *(field.help for field in view.fields))
         self._title.show_view(Title(view.title, view.note))
         self._error.setText(view.error)
         self._error.setVisible(bool(view.error))

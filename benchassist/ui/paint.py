@@ -187,8 +187,21 @@ def folded(text: str, face: Face, width: float, most: int = 2) -> list[str]:
     return lines
 
 
+def halves(text: str, face: Face) -> list[str]:
+    """Return ``text`` in the two lines of which the wider is narrowest."""
+    words = text.split(" ")
+    split = [[" ".join(words[:n]), " ".join(words[n:])] for n in range(len(words))]
+    narrow = min(split, key=lambda lines: max(map(face.width, lines)))
+    return [line for line in narrow if line]
+
+
+def lines_in(face: Face, high: float) -> int:
+    """Return how many close lines of ``face`` a row holds, two at the most."""
+    return 1 + (face.rise + face.cap * CLOSE + face.depth <= high)
+
+
 def around(
-    words: Run, room: float, high: float = inf, *, right: bool = False
+    words: Run, room: float, high: float = inf, *, right: bool = False, most: int = 2
 ) -> Iterable[Run]:
     """Yield words on one line around the middle of a row, or on two close ones.
 
@@ -197,13 +210,20 @@ def around(
     """
     face = words.face
     pitch = face.cap * CLOSE
-    two = face.rise + pitch + face.depth <= high
-    lines = folded(words.text, face, room, 1 + two)
+    lines = folded(words.text, face, room, min(lines_in(face, high), most))
     base = words.baseline + face.cap / 2 - pitch * (len(lines) - 1) / 2
     for told in lines:
         x = words.x - face.width(told) if right else words.x
         yield replace(words, text=told, x=x, baseline=base)
         base += pitch
+
+
+def stands(text: str, face: Face, room: float, most: int = 1) -> bool:
+    """Say whether ``text`` stands whole in ``most`` lines, with no word broken."""
+    if not text:
+        return True
+    widest = max(map(face.width, text.split()))
+    return widest <= room and len(wrap(text, face, room)) <= most
 
 
 def largest(text: str, faces: tuple[Face, ...], width: float) -> Face:

@@ -34,7 +34,9 @@ from benchassist.ui.words import say
 NOT_IN_FRONT = FarText(
     say("PEDAL"), say("off: window not in front"), "stop", short="off"
 )
-TYPING = FarText(say("PEDAL"), say("rests while you type"), "attention", short="rests")
+TYPING = FarText(
+    say("PEDAL"), say("rests while you type"), "attention", short=say("rests")
+)
 
 
 class Drawer(NamedTuple):

@@ -22,25 +22,28 @@ from benchassist.ui.paint import (
     Run,
     around,
     draw_key,
-    elided,
     largest,
+    lines_in,
     panel,
+    stands,
     tone_ink,
     wrap,
 )
 from benchassist.ui.present.sheet import FillIn, GoTo, Sheet, SheetRow, Turn
-from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Theme
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face, Theme
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
 ROW_MM = 11.2  # [mm] high where there is room; never under a gloved finger's 9 mm
 MOST_ROW_MM = 12.4
 GAP_MM = 1.4
-NAME_SHARE = 0.30  # of a row's width
+NAME_SHARE = 0.30  # of a row's width, for its name at the most
 SHARE = 0.55  # of the page's width for the rows
+NARROW_MM, NARROW_SHARE = 300.0, 0.62  # below this width, the rows' share of it
 STEP_MM = 10.4
-LEAST_NOTE_MM = 8.0  # [mm] less than this says nothing
+CHIP_MM = 38.0  # [mm] from one step to the next
+STEPS_MM = 52.0  # [mm] from the left to the first of them, at the least
 MOVES = {"Up": -1, "Down": 1, "Tab": 1, "Backtab": -1}
 TURNS = {"Left": -1, "Right": 1}
 
@@ -51,6 +54,8 @@ class RowButton(Pressable[SheetRow]):
     def __init__(self, theme: Theme, page: SheetPage) -> None:
         super().__init__(theme, page)
         self.framed = False
+        self.name_px = 0.0  # [px] for the name, the same in all rows
+        self.left_out = ""  # the note, where the row has no room for it
 
     @property
     def option(self) -> Option | None:
@@ -67,7 +72,6 @@ class RowButton(Pressable[SheetRow]):
         theme, palette = self.theme, self.theme.palette
         ground = palette.raised if self.framed else palette.card
         strong, plain = theme.face(READ + 0.4, STRONG), theme.face(READ)
-        small = theme.face(NEAR + 0.2)
         middle = self.height() / 2
         key = theme.face(NEAR + 0.2, STRONG)
         x = float(theme.px(4.2))
@@ -76,11 +80,10 @@ class RowButton(Pressable[SheetRow]):
                 view.option.key, x, middle + key.cap / 2, key, palette.attention, ground
             )
         left = theme.px(11.0)
-        room = max(self.width() * NAME_SHARE, 1.0)
-        face = largest(view.option.text, (plain, theme.face(NEAR)), room)
-        name = elided(view.option.text, face, room)
-        yield Run(name, left, middle + face.cap / 2, face, palette.ink, ground)
-        x = left + room + theme.px(2.0)
+        face = largest(view.option.text, (plain, theme.face(NEAR)), self.name_px)
+        name = Run(view.option.text, left, middle, face, palette.ink, ground)
+        yield from around(name, self.name_px, self.height())
+        x = left + self.name_px + theme.px(2.0)
         if view.was:
             yield Run(view.was, x, middle + plain.cap / 2, plain, palette.quiet, ground)
             x += plain.width(view.was) + theme.px(2.4)
@@ -89,13 +92,17 @@ class RowButton(Pressable[SheetRow]):
             x += arrow.width(">") + theme.px(2.4)
         ink = palette.attention if view.was or view.tone == "stop" else palette.ink
         end = self.width() - theme.px(3.0)
-        value = elided(view.value, strong, end - x)
-        yield Run(value, x, middle + strong.cap / 2, strong, ink, ground)
-        x += strong.width(value) + theme.px(4.0)
-        note = self._note(view)
-        if note and end - x > theme.px(LEAST_NOTE_MM):
-            told = Run(note, end, middle, small, tone_ink(theme, view.tone), ground)
-            yield from around(told, end - x, self.height(), right=True)
+        face = largest(view.value, (strong, plain, theme.face(NEAR)), end - x)
+        value = Run(view.value, x, middle, face, ink, ground)
+        yield from around(value, end - x, self.height())
+        note, room = self._note(view), end - x - face.width(view.value) - theme.px(4.0)
+        small = (theme.face(NEAR + 0.2), theme.face(NEAR))
+        fits = (f for f in small if stands(note, f, room, lines_in(f, self.height())))
+        found = next(fits, None)
+        self.left_out = note if found is None else ""
+        if found is not None:
+            told = Run(note, end, middle, found, tone_ink(theme, view.tone), ground)
+            yield from around(told, room, self.height(), right=True)
 
     def _note(self, view: SheetRow) -> str:
         how = (
@@ -122,7 +129,7 @@ class RowButton(Pressable[SheetRow]):
 
 
 class Steps(Painted[Sheet]):
-    """The steps of a longer sheet, each a chip with a ring or a tick."""
+    """The steps of a longer sheet, each a chip with a ring or a tick; what waits."""
 
     def spoken(self, view: Sheet) -> str:
         """Return the steps and where one is."""
@@ -142,14 +149,22 @@ class Steps(Painted[Sheet]):
             ground = palette.raised if now else palette.card
             yield Run(mark, x + theme.px(4.0), line, face, tone, ground)
             yield Run(step.text, x + theme.px(11.0), line, face, ink, ground)
-            x += theme.px(38.0)
+            x += theme.px(CHIP_MM)
+        face, end = theme.face(READ), self.width() - theme.px(1.0)
+        if face.width(view.right) > end - x:
+            face = theme.face(NEAR)
+        inks = palette.quiet, palette.ground
+        middle = self.height() / 2 - theme.px(0.4)
+        told = Run(view.right, end, middle, face, *inks)
+        yield from around(told, end - x, right=True)
 
     def draw(self, painter: QPainter, view: Sheet) -> None:
         """Draw the chips."""
         theme, palette = self.theme, self.theme.palette
         for n, step in enumerate(view.steps):
             now = step.state == "now"
-            box = QRectF(theme.px(38.0) * n, 0, theme.px(36.0), self.height())
+            wide = theme.px(CHIP_MM - 2.0)
+            box = QRectF(theme.px(CHIP_MM) * n, 0, wide, self.height())
             panel(
                 painter,
                 box,
@@ -168,14 +183,25 @@ class Foot(Painted[tuple[str, str]]):
 
     def lay(self, view: tuple[str, str]) -> Iterator[Run]:
         """Lay out the line."""
-        theme, palette = self.theme, self.theme.palette
-        line, error = view
-        face = theme.face(READ, STRONG) if error else theme.face(NEAR + 0.2)
-        ink = palette.stop if error else palette.quiet
+        palette = self.theme.palette
+        face, lines = self._plan(view, self.width())
+        ink = palette.stop if view[1] else palette.quiet
         y = face.rise
-        for text in wrap(error or line, face, max(self.width(), 1))[:2]:
-            yield Run(text, theme.px(1.0), y, face, ink, palette.ground)
+        for text in lines:
+            yield Run(text, self.theme.px(1.0), y, face, ink, palette.ground)
             y += face.pitch
+
+    def height_for(self, width: int) -> int:
+        """Return the height that the words need at ``width`` pixels."""
+        face, lines = self._plan(self.view or ("", ""), width)
+        return round(face.rise + face.pitch * (len(lines) - 1) + face.depth) + 1
+
+    def _plan(self, view: tuple[str, str], width: int) -> tuple[Face, list[str]]:
+        line, error = view
+        near = self.theme.face(NEAR + 0.2)
+        face = self.theme.face(READ, STRONG) if error else near
+        room = width - 2 * self.theme.px(1.0)
+        return face, wrap(error or line, face, max(room, 1)) or [""]
 
 
 class SheetPage(Page):
@@ -200,9 +226,8 @@ class SheetPage(Page):
     def show_sheet(self, sheet: Sheet) -> None:
         """Show another state of the sheet; only what changed is painted."""
         self._sheet = sheet
-        self._title.show_view(
-            Title(sheet.title, "" if sheet.steps else sheet.quiet, sheet.right)
-        )
+        title = Title(sheet.title, sheet.quiet, sheet.right)
+        self._title.show_view(Title(sheet.title) if sheet.steps else title)
         self._steps.show_view(sheet)
         self._steps.setVisible(bool(sheet.steps))
         self._beside.show_view(sheet.lines)
@@ -264,24 +289,21 @@ class SheetPage(Page):
     def fit(self) -> None:
         """Place everything for the width there is."""
         theme, gap = self._theme, self._theme.px(GAP_MM)
-        wide, title = self.width(), theme.px(TITLE_MM)
+        wide, title = self.width(), self._title.grow(self.width())
         self._title.setGeometry(0, 0, wide, title)
         top = title + gap
         if self._sheet and self._sheet.steps:
-            left = theme.px(52.0)
-            self._steps.setGeometry(left, 0, theme.px(38.0) * 3, theme.px(STEP_MM))
+            words = round(self._title.runs()[0].rect.right()) + theme.px(3.0)
+            left = max(theme.px(STEPS_MM), words)
+            self._steps.setGeometry(left, 0, wide - left, theme.px(STEP_MM))
             self._steps.raise_()
         acts = self._options.height_for(wide)
-        small = theme.face(NEAR + 0.2)
-        foot = round(small.rise + small.depth) + 1
-        if self._sheet and self._sheet.error:
-            face = theme.face(READ, STRONG)
-            lines = wrap(self._sheet.error, face, max(wide, 1))
-            foot = round(face.pitch * min(2, len(lines)) + face.depth) + 1
+        foot = self._foot.height_for(wide)
         bottom = self.height() - acts - foot - gap
         self._foot.setGeometry(0, bottom + gap, wide, foot)
         self._options.setGeometry(0, self.height() - acts, wide, acts)
-        self._place_rows(top, bottom, round(wide * SHARE))
+        share = SHARE if wide >= theme.px(NARROW_MM) else NARROW_SHARE
+        self._place_rows(top, bottom, round(wide * share))
 
     def _place_rows(self, top: int, bottom: int, wide: int) -> None:
         theme, gap = self._theme, self._theme.px(GAP_MM)
@@ -289,9 +311,18 @@ class SheetPage(Page):
         room = bottom - top
         high = (room - gap * (count - 1)) // max(count, 1)
         high = min(theme.px(MOST_ROW_MM), high)
-        y = top
-        for row in self._rows[:count]:
+        y, rows = top, self._rows[:count]
+        names = (theme.face(READ).width(row.option.text) for row in rows if row.option)
+        name = min(wide * NAME_SHARE, max(names, default=0.0))
+        for row in rows:
+            if row.name_px != name:
+                row.name_px = name
+                row.renew()
             row.setGeometry(0, y, wide, high)
             y += high + gap
+        left_out = (row.left_out for row in rows if row.framed and row.runs())
+        if self._sheet:
+            line = next(filter(None, left_out), self._sheet.line)
+            self._foot.show_view((line, self._sheet.error))
         left = wide + theme.px(3.0)
         self._beside.setGeometry(left, top, self.width() - left, room)

@@ -7,7 +7,7 @@ from benchassist.ui.hold import Pressable
 from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.tiles import TileGrid
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import TileView
 
 GAP_MM = 2.4
@@ -32,7 +32,7 @@ class TilePage(Page):
 
     def fit(self) -> None:
         """Place everything for the width there is."""
-        title, left = self._theme.px(TITLE_MM), self._theme.px(self.left_mm)
+        title, left = self._title.grow(self.width()), self._theme.px(self.left_mm)
         top = title + self._theme.px(self.above_mm)
         self._title.setGeometry(0, 0, self.width(), title)
         self._grid.setGeometry(left, top, self.width() - left, self.height() - top)

@@ -14,14 +14,15 @@ from PySide6.QtWidgets import QWidget
 from benchassist.ui.drawings import draw
 from benchassist.ui.hands import Hands
 from benchassist.ui.hold import HOLD_WORDS, Pressable
-from benchassist.ui.paint import Run, draw_key, elided, panel, tone_ink, wrap
-from benchassist.ui.theme import NEAR, READ, STRONG, Theme
+from benchassist.ui.paint import CLOSE, Run, draw_key, panel, tone_ink, wrap
+from benchassist.ui.theme import NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
 
 GAP_MM = 2.2
 LEAST_TILE_MM = 12.0  # [mm] high: a target for a gloved finger
-TITLE_MM = 4.9  # [mm] capitals of a tile's word; a choice
+# [mm] capitals of a tile's word and of its example; a choice
+SIZES_MM = ((4.9, NEAR + 0.4), (READ, NEAR + 0.4), (READ, NEAR), (NEAR, NEAR))
 
 
 class Tile(Pressable[TileView]):
@@ -47,10 +48,7 @@ class Tile(Pressable[TileView]):
         """Lay out key, word and example."""
         theme, palette = self.theme, self.theme.palette
         high = bool(view.drawing) and self.height() >= theme.px(24.0)
-        key, plain = (
-            theme.face(READ if not high else NEAR + 0.4, STRONG),
-            theme.face(NEAR + 0.4),
-        )
+        key = theme.face(NEAR + 0.4 if high else READ, STRONG)
         ground = palette.card
         ink, middle = palette.attention, self.height() / 2
         x = theme.px(4.6) + theme.px(2.6) - key.width(view.option.key) / 2
@@ -60,34 +58,30 @@ class Tile(Pressable[TileView]):
         if view.drawing:
             left = theme.px(33.0) if high else theme.px(30.0)
         room = self.width() - left - theme.px(3.0)
-        title = next(
-            (
-                face
-                for face in (theme.face(mm, STRONG) for mm in (TITLE_MM, READ))
-                if face.width(view.option.text) <= room
-            ),
-            theme.face(NEAR, STRONG),
-        )
-        lines = wrap(view.option.text, title, room)
-        told = wrap(view.line, plain, room)
-        if len(told) > 1:
-            plain = theme.face(NEAR)
-            told = wrap(view.line, plain, room)
-        whole = title.pitch * len(lines) + plain.pitch * len(told)
-        if whole > self.height() and len(told) > 1:
-            told = [elided(view.line, plain, room)]
-            whole = title.pitch * len(lines) + plain.pitch
-        if whole > self.height() and len(lines) > 1:
-            told, whole = [], title.pitch * len(lines)  # the name rather than half
-        line = middle - whole / 2 + title.pitch * 0.78
-        ink = tone_ink(theme, view.option.tone)
-        for text in lines:
-            yield Run(text, left, line, title, ink, ground)
-            line += title.pitch
-        line += plain.pitch * 0.1 - title.pitch
-        for text in told:
-            line += plain.pitch
-            yield Run(text, left, line, plain, tone_ink(theme, view.tone), ground)
+        told = self._words(view, room)
+        inks = (tone_ink(theme, view.option.tone), tone_ink(theme, view.tone))
+        y = middle - _high(told) / 2
+        for (face, lines), ink in zip(told, inks, strict=True):
+            for text in lines:
+                y += face.cap * CLOSE
+                line = y - face.cap * (CLOSE - 1) / 2
+                yield Run(text, left, line, face, ink, ground)
+
+    def _words(self, view: TileView, room: float) -> list[tuple[Face, list[str]]]:
+        """Return word and example in lines, the largest in which both stand whole.
+
+        Where nothing holds both the word stands alone: half an example says nothing.
+        """
+        theme, found = self.theme, list[list[tuple[Face, list[str]]]]()
+        for line in (view.line, ""):
+            for title_mm, plain_mm in SIZES_MM:
+                title, plain = theme.face(title_mm, STRONG), theme.face(plain_mm)
+                lines = wrap(view.option.text, title, room)
+                found.append([(title, lines), (plain, wrap(line, plain, room))])
+                one = len(lines) == 1 or title_mm == NEAR
+                if one and _high(found[-1]) <= self.height():
+                    return found[-1]
+        return found[-1]
 
     def draw(self, painter: QPainter, view: TileView) -> None:
         """Draw the ground, the key's outline, the drawing and the bar of a hold."""
@@ -105,6 +99,10 @@ class Tile(Pressable[TileView]):
             square = QRectF(left, (self.height() - side) / 2, side, side)
             draw(painter, view.drawing, square, palette.ink, self.theme.px(1.0))
         self.draw_hold(painter, radius)
+
+
+def _high(told: list[tuple[Face, list[str]]]) -> float:
+    return sum(face.cap * CLOSE * len(lines) for face, lines in told)
 
 
 class TileGrid(QWidget):

@@ -11,7 +11,7 @@ from benchassist.ui.host import Host
 from benchassist.ui.page import Page
 from benchassist.ui.present.branch import advice, branch
 from benchassist.ui.step_list import StepList
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 
 SHARE = 0.58  # of the width for what to do
 GAP_MM = 3.0
@@ -50,7 +50,7 @@ class BranchPage(Page):
     def fit(self) -> None:
         """Place everything for the width there is."""
         wide, gap = self.width(), self._theme.px(GAP_MM)
-        top = self._theme.px(TITLE_MM)
+        top = self._title.grow(wide)
         low = self._options.height_for(wide)
         self._title.setGeometry(0, 0, wide, top)
         high = max(0, self.height() - top - low - gap)

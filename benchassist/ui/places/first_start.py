@@ -12,7 +12,7 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.theme import READ
 from benchassist.ui.tiles import TileGrid
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
 
@@ -90,7 +90,7 @@ class FirstStart(Page):
 
     def fit(self) -> None:
         """Place everything for the width there is."""
-        title, gap = self._theme.px(TITLE_MM), self._theme.px(4.0)
+        title, gap = self._title.grow(self.width()), self._theme.px(4.0)
         low = self._options.height_for(self.width())
         self._title.setGeometry(0, 0, self.width(), title)
         tiles, room = self._theme.px(TILES_MM), self.height() - title - low - 4 * gap

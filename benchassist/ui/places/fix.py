@@ -19,7 +19,7 @@ from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.fix import Choice, Fix, FixView
 from benchassist.ui.theme import NEAR, READ, STRONG
 from benchassist.ui.tiles import TileGrid
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option, TileView, Tone
 from benchassist.ui.was_and_is import WasAndIs, WasAndIsCard
 from benchassist.ui.words import say
@@ -182,10 +182,10 @@ class FixPage(Page):
 
     def fit(self) -> None:
         """Place everything for the width there is."""
-        theme = self._theme
-        gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
-        wide, high = self.width(), self.height() - top
-        self._title.setGeometry(0, 0, wide, theme.px(TITLE_MM))
+        theme, wide = self._theme, self.width()
+        gap, top = theme.px(GAP_MM), self._title.grow(wide) + theme.px(1.0)
+        high = self.height() - top
+        self._title.setGeometry(0, 0, wide, self._title.height())
         self._grid.setGeometry(0, top, wide, high)
         self._empty.setGeometry(gap, top, wide - 2 * gap, theme.px(30.0))
         if self._view is None or self._view.preview is None:

@@ -15,7 +15,7 @@ from benchassist.ui.host import Host
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
 from benchassist.ui.present import story as words
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
 from benchassist.ui.waychart import HIGH_MM, WayChartView
 from benchassist.ui.words import say
@@ -140,10 +140,10 @@ class StoryPage(Page):
     def fit(self) -> None:
         """Place everything for the width there is."""
         theme, wide = self._theme, self.width()
-        gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
+        gap, top = theme.px(GAP_MM), self._title.grow(wide) + theme.px(1.0)
         acts = self._options.height_for(wide)
         bottom = self.height() - acts - gap
-        self._title.setGeometry(0, 0, wide, theme.px(TITLE_MM))
+        self._title.setGeometry(0, 0, wide, self._title.height())
         self._options.setGeometry(0, self.height() - acts, wide, acts)
         view = self._view
         if view is None:

@@ -12,7 +12,7 @@ from benchassist.ui.host import Host
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
 from benchassist.ui.present.lists import ListRow, ListView
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
 from benchassist.ui.words import shown
 from benchassist.value import replace
@@ -87,8 +87,8 @@ class TwoCards(Page):
     def fit(self) -> None:
         """Place everything for the width there is."""
         theme, wide = self._theme, self.width()
-        gap, top = theme.px(GAP_MM), theme.px(TITLE_MM) + theme.px(1.0)
-        self._title.setGeometry(0, 0, wide, theme.px(TITLE_MM))
+        gap, top = theme.px(GAP_MM), self._title.grow(wide) + theme.px(1.0)
+        self._title.setGeometry(0, 0, wide, self._title.height())
         if self._counts.view:
             self._counts.setGeometry(0, top, wide, theme.px(HIGH_MM))
             top += theme.px(HIGH_MM) + gap

@@ -13,7 +13,7 @@ from benchassist.ui.page import Page
 from benchassist.ui.present.mishap import First, asked, happened
 from benchassist.ui.strip import Strip
 from benchassist.ui.tiles import TileGrid
-from benchassist.ui.title import TITLE_MM, Title, TitleRow
+from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import TileView
 
 COLUMNS = 3
@@ -81,7 +81,7 @@ class WhatNowPage(Page):
     def fit(self) -> None:
         """Place everything for the width there is."""
         gap, wide = self._theme.px(GAP_MM), self.width()
-        top = self._theme.px(TITLE_MM)
+        top = self._title.grow(wide)
         self._title.setGeometry(0, 0, wide, top)
         if not self._strip.isHidden():
             strip = self._theme.px(STRIP_MM)
