@@ -44,6 +44,12 @@ def replace(old: T, **changes: object) -> T:
     return old.__replace__(**changes)  # type: ignore[attr-defined,no-any-return]
 
 
+def shared(found: object, kind: type) -> dict[str, Any]:
+    """Return what a value holds under names that another kind of value has, too."""
+    names = kind.__value_names__  # type: ignore[attr-defined]
+    return {name: each for name, each in vars(found).items() if name in names}
+
+
 def __replace__(self: Any, /, **changes: object) -> Any:  # noqa: ANN401, N807
     made = object.__new__(self.__class__)
     made.__dict__.update(self.__dict__)

@@ -44,17 +44,7 @@ def changed(bench: Bench, part: Part, asked: ChangePart) -> Change:
     """Return a part as it would go on; codes and lots were looked at before."""
     if isinstance(part.phase, WET):
         raise _no(part, "is wet", "Tack or wipe this segment first.")
-    after = replace(
-        part,
-        variant=asked.variant or part.variant,
-        print_lot=asked.print_lot or part.print_lot,
-        coat_lot=asked.coat_lot or part.coat_lot,
-        stain_lot=asked.stain_lot or part.stain_lot,
-        lamp=asked.lamp or part.lamp,
-        box=asked.box or part.box,
-        vessel=asked.vessel or part.vessel,
-        due=asked.due or part.due,
-    )
+    after = part.given(asked)
     _things_amiss(part, after)
     ahead = _ahead(bench, part, after)
     kept = part.route[: _fixed(part)]

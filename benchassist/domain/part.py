@@ -10,7 +10,7 @@ from benchassist.domain.events import Evidence, Jaw
 from benchassist.domain.library import SpotFace, Variant
 from benchassist.domain.route import Stage
 from benchassist.domain.shape import PartShape
-from benchassist.value import replace, value
+from benchassist.value import replace, shared, value
 
 BODY = "body"
 
@@ -203,6 +203,11 @@ class Part:
     def stage(self) -> Stage:
         """Return the stage the part is at (the last one once closed)."""
         return self.route[min(self.at, len(self.route) - 1)]
+
+    def given(self, change: object) -> Part:
+        """Return the part with what a change has under the part's own names, if any."""
+        named = shared(change, Part)
+        return replace(self, **{name: each for name, each in named.items() if each})
 
     @property
     def layers(self) -> tuple[str, ...]:

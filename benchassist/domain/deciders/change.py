@@ -13,6 +13,7 @@ from benchassist.domain.deciders.lots import gone, lots_of, unfit_lot
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench, Part, Soaking
+from benchassist.value import shared
 
 
 @decides(cm.ChangePart)
@@ -29,19 +30,14 @@ def change_part(bench: Bench, command: cm.ChangePart, now: Instant) -> Decision:
         more = more_layers(recipe, found.part.variant)
         return Refusal("no-reason", more or "Say why; it stays on the record.")
     event = ev.PartChanged(
-        part=part.code,
-        variant=found.part.variant,
-        route=found.part.route,
-        at=found.part.at,
-        changes=found.changes,
-        reason=command.reason.strip(),
-        print_lot=command.print_lot,
-        coat_lot=command.coat_lot,
-        stain_lot=command.stain_lot,
-        lamp=command.lamp,
-        box=command.box,
-        vessel=command.vessel,
-        due=command.due,
+        **shared(command, ev.PartChanged)
+        | {
+            "variant": found.part.variant,
+            "route": found.part.route,
+            "at": found.part.at,
+            "changes": found.changes,
+            "reason": command.reason.strip(),
+        }
     )
     return event, *_begins(part, found.part)
 

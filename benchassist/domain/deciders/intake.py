@@ -26,7 +26,9 @@ from benchassist.domain.shelf import absent, fitting, offered, other_unit
 from benchassist.domain.state import BODY, Bench, Closed
 from benchassist.domain.trays import first_free, lies_in
 from benchassist.domain.words import listed
+from benchassist.value import shared
 
+TYPED = ("tooth", "prescriber", "shade", "reason")
 BITE_AGAIN = "bite again"  # every coat raises it
 
 
@@ -46,26 +48,18 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     except RouteError as error:
         return Refusal("route", str(error))
     taken = ev.PartTaken(
-        part=code,
-        recipe=recipe.id,
-        variant=variant,
-        route=route,
-        print_lot=command.print_lot,
-        coat_lot=command.coat_lot,
-        stain_lot=command.stain_lot,
-        lamp=command.lamp,
-        box=command.box,
-        vessel=command.vessel,
-        peg=command.peg,
-        due=command.due,
-        before=_before(bench, command, recipe),
-        tray=command.tray or first_free(bench),
-        jaw=command.jaw or codes.tooth_jaw(bench, command.tooth.strip()),
-        tooth=command.tooth.strip(),
-        prescriber=command.prescriber.strip(),
-        shade=command.shade.strip(),
-        reason=command.reason.strip(),
-        printed=printed,
+        **shared(command, ev.PartTaken)
+        | {
+            "part": code,
+            "recipe": recipe.id,
+            "variant": variant,
+            "route": route,
+            "before": _before(bench, command, recipe),
+            "tray": command.tray or first_free(bench),
+            "jaw": command.jaw or codes.tooth_jaw(bench, command.tooth.strip()),
+            "printed": printed,
+        }
+        | {name: getattr(command, name).strip() for name in TYPED}
     )
     owes: tuple[ev.Event, ...] = printed_late(bench, code, command.print_lot, printed)
     if variant.back_from_mouth:

@@ -17,36 +17,24 @@ from benchassist.domain.state import (
     pin_of,
 )
 from benchassist.domain.trays import first_free, lies_in
-from benchassist.value import replace
+from benchassist.value import replace, shared
 
 
 @on(ev.PartTaken)
 def _taken(bench: Bench, entry: ev.Entry, event: ev.PartTaken) -> Bench:
     before = bench.parts.get(event.part)  # back from a mouth under its own code
+    told = shared(event, Part) | {
+        "tray": event.tray or first_free(bench),
+        "printed": event.printed or entry.at.day(),
+    }
     part = Part(
+        **told,
         code=event.part,
-        recipe=event.recipe,
-        variant=event.variant,
-        route=event.route,
         at=0,
         phase=Ready(entry.at),
-        print_lot=event.print_lot,
-        coat_lot=event.coat_lot,
-        stain_lot=event.stain_lot,
-        lamp=event.lamp,
-        box=event.box,
-        vessel=event.vessel,
-        peg=event.peg,
-        due=event.due,
         taken=entry.at,
         entered=entry.at,
         facing=bench.recipes[event.recipe].sides[0],
-        tray=event.tray or first_free(bench),
-        jaw=event.jaw,
-        tooth=event.tooth,
-        prescriber=event.prescriber,
-        shade=event.shade,
-        printed=event.printed or entry.at.day(),
         shape=before.shape if before else None,
         photos=before.photos if before else (),
         exposures=tuple(
@@ -158,19 +146,7 @@ def _basket_left(bench: Bench, entry: ev.Entry, event: ev.BasketLeft) -> Bench:
 @on(ev.PartChanged)
 def _part_changed(bench: Bench, entry: ev.Entry, event: ev.PartChanged) -> Bench:
     part = bench.parts[event.part]
-    after = replace(
-        part,
-        variant=event.variant,
-        route=event.route,
-        at=event.at,
-        print_lot=event.print_lot or part.print_lot,
-        coat_lot=event.coat_lot or part.coat_lot,
-        stain_lot=event.stain_lot or part.stain_lot,
-        lamp=event.lamp or part.lamp,
-        box=event.box or part.box,
-        vessel=event.vessel or part.vessel,
-        due=event.due or part.due,
-    )
+    after = replace(part.given(event), at=event.at)
     if after.stage.key != part.stage.key:
         phase = before(after.stage, entry.at)
         after = replace(after, phase=phase, entered=entry.at, hands_ms=0)

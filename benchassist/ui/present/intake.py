@@ -33,7 +33,7 @@ from benchassist.ui.present.intake_words import due_from, due_words, printed_fro
 from benchassist.ui.present.sheet import FillIn, GoTo, Turn, turned
 from benchassist.ui.present.variants import FINISHES, boxes, coats, stains
 from benchassist.ui.words import say
-from benchassist.value import replace
+from benchassist.value import replace, shared
 
 # --- what a hand does -------------------------------------------------------------
 
@@ -232,23 +232,17 @@ def _take(
     variant = draft.variant
     coated = variant.finish == "coat" and variant.coats > 0
     return cm.TakeIn(
-        part=code,
-        recipe=draft.recipe,
-        print_lot=draft.print_lot,
-        coat_lot=draft.coat_lot if coated else "",
-        stain_lot=draft.stain_lot if coated and variant.stain_passes else "",
-        lamp=draft.lamp if coated else "",
-        box=draft.box,
-        vessel=draft.vessel if under(variant) else "",
-        due=draft.due,
-        variant=variant,
-        tray=tray if not lies_in(bench, tray) else 0,
-        jaw="" if codes.tooth_jaw(bench, tooth) else draft.jaw,  # type: ignore[arg-type]  # of JAWS
-        tooth=tooth,
-        prescriber=draft.prescriber,
-        shade=draft.shade,
-        reason=draft.reason,
-        printed=draft.printed,
+        **shared(draft, cm.TakeIn)
+        | {
+            "part": code,
+            "coat_lot": draft.coat_lot if coated else "",
+            "stain_lot": draft.stain_lot if coated and variant.stain_passes else "",
+            "lamp": draft.lamp if coated else "",
+            "vessel": draft.vessel if under(variant) else "",
+            "tray": tray if not lies_in(bench, tray) else 0,
+            "jaw": "" if codes.tooth_jaw(bench, tooth) else draft.jaw,
+            "tooth": tooth,
+        }
     )
 
 
