@@ -25,6 +25,7 @@ from benchassist.domain.state import (
     WET,
     Bench,
     InRun,
+    OnHold,
     Part,
     Ready,
     Soaking,
@@ -55,6 +56,9 @@ def changed(bench: Bench, part: Part, asked: ChangePart) -> Change:
             (*more, *part.route[part.at : len(kept)], *ahead),
         )
     after = replace(after, route=unique(kept, ahead))
+    if isinstance(part.phase, OnHold) and after.stage.key != part.stage.key:
+        # A change would end its hold unseen, and with it the time that it was held.
+        raise _no(part, "is on hold", "Go on with it first, then change it.")
     changes = _told(part, after, asked.again)
     if not changes:
         told = f"{part.code} goes on just so already."
@@ -101,8 +105,9 @@ def _fixed(part: Part) -> int:
     """Return how many stages are behind a part or under way."""
     begun = part.stage.layer in part.work if part.stage.layer else False
     given = part.stage.kind == "box" and _had(part, part.stage) > 0
-    ready = isinstance(part.phase, Ready) and not begun and not given
-    return part.at if ready else part.at + 1
+    held = isinstance(part.phase, OnHold) and part.stage.kind != "hold"
+    waits = isinstance(part.phase, Ready) or held
+    return part.at if waits and not begun and not given else part.at + 1
 
 
 def _had(part: Part, stage: Stage) -> int:
@@ -223,10 +228,10 @@ def _without_stains(
         return ahead
     if any(layer.startswith("coat") for layer in part.work):
         raise _no(part, "has a coat on it", "A stain lies under the coat.")
+    if not _layers(part.variant, "coat"):
+        return ahead  # they come with its first coat
     stains = tuple(stage for stage in new if stage.kind == "stain")[-more:]
-    first = next((n for n, stage in enumerate(ahead) if stage.kind == "coat"), None)
-    if first is None:
-        return ahead if _layers(part.variant, "coat") == 0 else (*stains, *ahead)
+    first = _first(ahead, lambda stage: stage.kind == "coat")
     return (*ahead[:first], *stains, *ahead[first:])
 
 

@@ -11,7 +11,15 @@ from benchassist.domain.ledger import owed
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import preview
-from benchassist.domain.state import BODY, Brushing, Closed, InRun, Ready, Soaking
+from benchassist.domain.state import (
+    BODY,
+    Brushing,
+    Closed,
+    InRun,
+    OnHold,
+    Ready,
+    Soaking,
+)
 from benchassist.value import replace
 from tests.domain.builders import Desk, code_of, names, recipe
 
@@ -183,6 +191,46 @@ def test_a_stain_goes_under_the_first_coat_or_not_at_all():
     assert code_of(change(desk, variant={"stain_passes": 1})) == "not-changeable"
 
 
+def test_no_stain_is_laid_over_the_coat_that_a_part_on_hold_waits_for():
+    desk = at("coat-1")
+    desk.must(cm.HoldPart("EX-1", "lunch"))
+    for more in ({"variant": {"stain_passes": 1}}, {"variant": {"finish": "polish"}}):
+        refusal = change(desk, **more)
+        assert code_of(refusal) == "not-changeable"
+        assert "is on hold" in refusal.message
+    must(desk, variant={"coats": 3})  # which leaves it where it is
+    assert isinstance(desk.part().phase, OnHold)
+
+    desk.must(cm.ResumePart("EX-1"))
+    must(desk, variant={"stain_passes": 1})
+    assert route(desk)[9:12] == ["mount", "stain-1", "coat-1"]
+
+
+def test_a_polish_becomes_a_coat_with_its_stain_under_it():
+    desk = at("fit", variant=lib.Variant(0, 0, "polish"))
+    must(desk, variant={"finish": "coat", "coats": 1, "stain_passes": 1})
+    keys = route(desk)
+    assert keys.index("stain-1") == keys.index("coat-1") - 1
+
+
+def test_a_coat_planned_after_the_second_half_takes_its_cure_away_with_it():
+    """What was never laid needs no second second half: the part is as it was."""
+    desk = at("checks")
+    before = route(desk)
+    must(desk, variant={"coats": 3})
+    must(desk, variant={"coats": 2})
+    assert route(desk) == before
+
+
+def test_between_two_patches_the_faces_are_no_choice():
+    """Half a coat would lie on faces that the record says were never coated."""
+    desk = at("coat-1", phase=Brushing, recipe="EX-RC-SPLINT r1")
+    desk.work(upto="coat-1", phase=Ready)
+    refusal = change(desk, variant={"faces": ("Biting",)})
+    assert code_of(refusal) == "not-changeable"
+    assert "has coat 1 begun" in refusal.message
+
+
 def test_only_some_faces_are_coated_from_the_next_coat_on():
     desk = at("coat-1", recipe="EX-RC-SPLINT r1")
     must(desk, variant={"faces": ("Biting",)})
@@ -349,16 +397,17 @@ def test_drying_gone_back_to_begins_anew_and_shuts_the_gate():
 
 
 @pytest.mark.parametrize(
-    ("stage", "told"),
+    ("stage", "told", "hold"),
     [
-        ("wash-1", "first stage"),
-        ("supports", "had its count"),
-        ("coat-2", "has coat 1 on it"),
-        ("half-2", "under cover"),
+        ("wash-1", "first stage", False),
+        ("supports", "had its count", False),
+        ("coat-2", "has coat 1 on it", False),
+        ("half-2", "under cover", False),
+        ("submerge", "has a tacked coat", True),  # out from under its cover, in light
     ],
 )
-def test_there_is_no_way_back_where_something_would_be_undone(stage, told):
-    desk = at(stage)
+def test_there_is_no_way_back_where_something_would_be_undone(stage, told, hold):
+    desk = at(stage, variant=lib.Variant(0, 2, "coat", hold_between=hold))
     refusal = desk.do(cm.StepBack("EX-1", "why"))
 
     assert code_of(refusal) == "not-changeable"
