@@ -270,12 +270,13 @@ class Traced:
         }
 
     def missing(self, source: str, tests: str) -> list[int]:
-        """Return the lines of a source that some tests did not run.
+        """Return the lines of a source that the tests of some places did not run.
 
         Lines that run when a module is loaded belong to all.
         """
         data = self._cov.get_data()
-        data.set_query_contexts(["^$", f"^{re.escape(tests)}(::|/|$)"])
+        places = (f"^{re.escape(place)}(::|/|$)" for place in tests.split())
+        data.set_query_contexts(["^$", *places])
         _, _, _, missing, _ = self._cov.analysis2(str(ROOT / source))
         return missing
 

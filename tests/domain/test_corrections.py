@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
-from benchassist.domain.correction import TOLD
+from benchassist.domain.correction import TOLD, corrected, effects, gather, tellings
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.evolve.anew import folded
 from benchassist.domain.library import Variant
@@ -21,7 +21,7 @@ from benchassist.domain.state import Closed, InRun, Ready, Soaking, Walking
 from benchassist.domain.truth import field_of
 from benchassist.ui.present.look import look
 from benchassist.value import replace
-from tests.domain.builders import CROWN, DENTURE, SPLINT
+from tests.domain.builders import CROWN, DENTURE, SPLINT, code_of
 from tests.domain.kept import KeptDesk, deviations
 from tests.domain.told import report
 
@@ -779,3 +779,180 @@ def test_a_part_before_a_box_that_owes_it_nothing_has_a_card_and_a_way_on():
     assert look(desk.bench, desk.now).card is not None
     desk.must(cm.ConfirmLoad(("EX-1",), "BX-1", 0))
     assert desk.stage() == "supports"
+
+
+def test_glycerine_a_part_back_from_a_mouth_really_lay_in_serves_no_other():
+    """What was in a mouth spoils its portion, wherever that is found out to have been."""
+    desk = KeptDesk()
+    mouth = lib.Variant(0, 2, back_from_mouth=True, faces=("Biting",))
+    desk.take("EX-1", recipe=SPLINT, variant=mouth)
+    desk.must(cm.FillGlycerine("GV-2", "G-9"))
+    desk.work("EX-1", "half-2", Ready)
+    assert not desk.bench.fills["GV-2"].spoilt
+    desk.put_right(desk.last(ev.SubmergeConfirmed), "vessel", "GV-2")
+
+    assert desk.bench.fills["GV-2"].spoilt == "own portion of EX-1"
+    assert desk.again().fills == desk.bench.fills
+
+
+def test_a_vessel_that_was_never_filled_is_not_where_a_part_lay():
+    """Told by what it is: to take back what came after would help nobody."""
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "half-2", Ready)
+    refusal = desk.preview(desk.last(ev.SubmergeConfirmed), "vessel", "GV-DRY")
+
+    assert code_of(refusal) == "value"
+    assert "“GV-DRY” was never filled; there are GV-1" in refusal.message
+
+
+def test_time_in_alcohol_put_right_is_judged_over_all_baths():
+    """5:00 and 4:30 are each within their bath, and 9:30 is over the 9:00 of both."""
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "dry-box")
+    first, second = (desk.last(ev.StageEnded, nth=n) for n in (-2, -1))
+    desk.put_right(first, "elapsed_ms", "5:00")
+    assert deviations(desk) == []
+    desk.put_right(second, "elapsed_ms", "4:30")
+
+    (told,) = deviations(desk)
+    assert "9:30 in solvent, at most 9:00" in told
+
+
+def test_what_was_refused_before_a_part_was_taken_in_is_no_part_of_it():
+    desk = KeptDesk()
+    desk.happened(ev.CommandRefused("TakeIn", "lot-expiry", "EX-1", ()))
+    desk.take("EX-1")
+    desk.work("EX-1", "supports")
+    desk.put_right(desk.last(ev.DoseCredited), "low", "1000")
+
+    assert desk.part().exposures[0].low == 1000
+    assert desk.again() == desk.bench
+
+
+def test_a_record_with_a_hole_is_refused_and_never_believed():
+    """Nothing can be told of a world in which what followed has nothing to follow."""
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "coat-2")
+    command = cm.Correct(desk.last(ev.DoseCredited), "low", "1000", "why")
+    found = gather(desk.book, command)
+    story = found.stories["EX-1"]
+    holed = tuple(e for e in story if not isinstance(e.event, ev.BrushWetted))
+    refusal = corrected(
+        desk.bench, command, replace(found, stories={"EX-1": holed}), desk.now
+    )
+
+    assert code_of(refusal) == "later-first"
+    assert "hangs on it" in refusal.message
+
+
+def test_what_a_hand_may_put_right_is_what_a_hand_told():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1")
+    offered = {
+        (each.kind, each.field)
+        for entry in desk.entries
+        for each in tellings(entry.event)
+    }
+
+    assert ("DoseCredited", "low") in offered
+    assert ("CheckRecorded", "passed") in offered
+    assert not {kind for kind, _ in offered} & {"WalkStarted", "PartReleased"}
+    assert offered <= set(TOLD)
+
+
+# --- what will change, before it is held ---------------------------------------------
+
+
+def seen(desk, entry, field, text, *, today=None):
+    """Return what the page shows of a correction: (about, what) to (was, now)."""
+    found = desk.preview(entry, field, text)
+    assert not isinstance(found, Refusal), found
+    lines = effects(desk.bench, found, today or desk.now)
+    return {(each.about, each.what): (each.was, each.now) for each in lines}
+
+
+def test_a_smaller_dose_is_seen_with_the_run_that_it_leaves_to_do():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "supports")
+    found = seen(desk, desk.last(ev.DoseCredited), "low", "600-1000")
+
+    assert found[("EX-1", "dose")] == ("2200", "600 to 1000")
+    assert found[("EX-1", "stands at")] == ("Supports off", "First half")
+    # By the least that is sure: 2200 - 600.
+    assert found[("EX-1", "to set next")] == ("none", "1600")
+    assert ("EX-1", "lamp") not in found  # what stays as it is needs no line
+
+
+def test_the_next_run_of_a_box_that_is_not_on_file_is_all_that_is_owed():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "supports")
+    entry = desk.last(ev.DoseCredited)
+    desk.bench = replace(desk.bench, boxes={})
+
+    assert seen(desk, entry, "low", "601")[("EX-1", "to set next")][1] == "1599"
+
+
+def test_a_lamp_told_wrong_is_seen_spot_by_spot_gate_by_gate_and_in_its_time():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "coat-2", Ready)
+    found = seen(desk, desk.last(ev.LampSessionOpened), "lamp", "LM-B")
+
+    assert found[("EX-1", "coat 1, lamp")] == ("LM-A", "LM-B")
+    passed, told = found[("EX-1", "Light check")]
+    assert passed == "passed"
+    assert "LM-B" in told
+    # Five spots of 10 s, no longer of the one and now of the other.
+    assert found[("LM-A", "light today")][1] == "-0:50"
+    assert found[("LM-B", "light today")][1] == "+0:50"
+
+
+def test_a_spot_that_was_never_lit_is_seen_as_one_fewer():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "coat-2", Walking)
+    found = seen(desk, desk.last(ev.SpotTacked, nth=1), ev.GONE, "no")
+
+    assert found[("EX-1", "coat 1, spots lit")] == ("5 of 5", "4 of 5")
+
+
+def test_a_vessel_told_wrong_is_seen_in_both_fillings():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.must(cm.FillGlycerine("GV-2", "G-9"))
+    desk.work("EX-1", "half-2", Ready)
+    found = seen(desk, desk.last(ev.SubmergeConfirmed), "vessel", "GV-2")
+
+    assert found[("EX-1", "lies in")] == ("GV-1", "GV-2")
+    assert found[("GV-2", "immersions")] == ("0", "1")
+
+
+def test_a_check_told_wrong_after_the_release_is_seen_as_a_review_and_an_addition():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1")
+    entry = desk.last(ev.CheckRecorded)
+    check = desk.entries[entry - 1].event.check
+    tomorrow = desk.now.plus(86_400_000)
+    found = seen(desk, entry, "passed", "failed", today=tomorrow)
+
+    assert found[("EX-1", check)] == ("passed", "failed")
+    assert found[("EX-1", "handed over")] == ("released", "under review")
+    # The day's report stays as it was signed; what changed stands beside it.
+    assert found[(desk.now.day(), "report")] == ("stays as it was", "+ 1 row beside")
+
+
+def test_of_a_part_that_no_history_has_nothing_is_shown():
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "supports")
+    found = desk.preview(desk.last(ev.DoseCredited), "low", "1000")
+    nobody = replace(found, was={"EX-9": ()}, now={"EX-9": ()}, events=(), changes=())
+
+    assert effects(desk.bench, nobody, desk.now) == ()

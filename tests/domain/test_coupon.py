@@ -559,3 +559,16 @@ def test_a_new_lot_that_does_not_set_withdraws_what_was_tested():
 
     assert judge_lamp(desk.bench, "LM-A", "L-CLASS-2", 10).level == "fail"
     assert judge_lamp(desk.bench, "LM-A", "L-CLASS", 10).level == "fail"
+
+
+def test_a_test_in_which_nothing_set_has_nothing_that_a_tab_could_withdraw():
+    """It allows no time; what ends is what was allowed, with the tab that ended it."""
+    desk = Desk()
+    for number, held_s in (("T-1", 8.0), ("T-2", 0.0)):
+        shown = coupon(id=number, held_s=held_s, top_s=20.0 if held_s else 0.0)
+        desk.happened(ev.CouponFinished(shown, "2026-05-14"))
+    desk.must(cm.RecordCoupon("LM-A", "EX-CLASS", passed=False, tack_s=12.0))
+
+    held, nothing = desk.bench.tested[pair_key("LM-A", "EX-CLASS")]
+    assert "12 s" in held.ended
+    assert nothing.ended == ""

@@ -6,6 +6,8 @@ import pytest
 
 from benchassist.clock import MINUTE_MS, Instant
 from benchassist.domain import commands as cm
+from benchassist.domain import library as lib
+from benchassist.domain.coat import answer_for
 from benchassist.domain.day_ahead import Rules, answer, look_ahead, verdict_of
 from benchassist.domain.day_chance import drawn, sigma_of
 from benchassist.domain.day_play import (
@@ -24,7 +26,7 @@ from benchassist.domain.plan import Step, plan_back
 from benchassist.domain.segments import coat_s, segments, spots_per_segment
 from benchassist.domain.state import Brushing, InRun, Ready, Soaking, Walking
 from benchassist.value import replace
-from tests.domain.builders import Desk, desk_at
+from tests.domain.builders import DENTURE, Desk, desk_at
 
 SURE = Draws({})
 
@@ -207,6 +209,14 @@ def test_a_tacked_coat_goes_under_cover_before_an_earlier_appointment_once_harm_
     assert played.harmed_ms == {}
 
 
+def test_a_tacked_coat_that_lay_open_too_long_counts_as_harm():
+    """Twenty minutes in the open are its limit (common practice); it lay 25."""
+    under = box("submerge", vessel="GV", tacked=True)
+    played = Played((way("EX-1", under, since_ms=25 * MINUTE_MS),), by_promise, SURE)
+
+    assert played.run().harmed_ms == {("EX-1", "submerge"): 5 * MINUTE_MS}
+
+
 def test_a_box_is_held_from_loading_to_unloading_and_shared_by_a_basket_alone():
     ways = tuple(way(f"EX-{n}", box(), due=60, basket="B") for n in (1, 2))
     assert minutes(play(ways, by_promise, SURE)) == (7, 7)
@@ -299,7 +309,7 @@ def test_what_is_put_back_from_a_moment_on_is_worked_on_before_it():
     assert minutes(later) == (40, 30)
 
 
-@pytest.mark.parametrize("moment", [0, 1, 7, 19, 33, 61, 90])
+@pytest.mark.parametrize("moment", [0, 1, 7, 19, 22, 25, 33, 61, 90])
 def test_what_is_left_of_a_day_plays_on_as_the_day_itself(moment):
     ways = (
         way("EX-1", bath(), Leg("dry", "alone", alone_ms=900_000), box(), due=90),
@@ -489,3 +499,40 @@ def test_the_ways_are_of_the_parts_in_flight():
     desk.must(cm.ScrapPart("EX-1", "lost"))
 
     assert [each.code for each in ways_of(desk.bench, desk.now)] == ["EX-2"]
+
+
+def test_a_turn_is_hands_and_a_hold_is_nobody_s():
+    """A hold runs as long as somebody lets it: the coat lies tacked till it is covered."""
+    desk = Desk()
+    desk.take("EX-1", recipe=DENTURE)
+    turns = [leg for leg in legs_of(desk).legs if leg.key.startswith("flip")]
+    assert turns
+    assert all(leg.mode == "hands" and leg.hands_ms > 0 for leg in turns)
+
+    desk.take("EX-2", variant=lib.Variant(0, 2, "coat", hold_between=True))
+    assert "hold" in [stage.key for stage in desk.part("EX-2").route]
+    legs = {leg.key: leg for leg in legs_of(desk, "EX-2").legs}
+    assert "hold" not in legs
+    assert legs["submerge"].tacked
+
+
+def test_under_glycerine_the_bubbles_are_waited_for_and_then_the_run():
+    desk = desk_at("submerge", phase=Soaking)
+    whole = legs_of(desk_at("submerge", phase=Ready)).legs[0].alone_ms
+    desk.wait(15)
+    leg = legs_of(desk).legs[0]
+
+    assert (leg.key, leg.hands_ms) == ("submerge", 0)
+    assert leg.alone_ms == whole - 15_000
+
+
+def test_a_coat_takes_its_own_times_once_there_are_five_of_them():
+    """What a spot took beside its light has brush and moving in it: none is added."""
+    desk = desk_at("coat-1", phase=Ready)
+    part = desk.part()
+    item = desk.bench.recipe_of(part).item_class
+    bench = replace(desk.bench, took={("coat", item): (4_000,) * 5})
+
+    pieces = way_of(bench, part, desk.now).legs[0].pieces
+    spots, light_s = bench.spots_of(part), answer_for(bench, part).seconds
+    assert sum(pieces) == spots * (light_s * 1000 + 4_000)

@@ -8,9 +8,10 @@ import pytest
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
+from benchassist.domain import library as lib
 from benchassist.domain.state import InRun, Ready, Soaking, Walking
 from benchassist.value import replace
-from tests.domain.builders import DENTURE, code_of, desk_at, names
+from tests.domain.builders import DENTURE, SPLINT, code_of, desk_at, names
 
 MINUTE = 60_000
 
@@ -107,6 +108,16 @@ def test_glycerine_is_counted_as_if_it_had_been_told_here():
 
     assert desk.bench.fills["GV-1"].immersions == before + 1
     assert desk.part().immersed_in == "GV-1"
+
+
+def test_a_part_back_from_a_mouth_spoils_its_portion_on_paper_too():
+    """What lay with it serves no other part (common practice, no source)."""
+    mouth = lib.Variant(0, 2, back_from_mouth=True, faces=("Biting",))
+    desk = desk_at("submerge", phase=Ready, variant=mouth, recipe=SPLINT)
+    desk.away(600)
+    late(desk, 5)
+
+    assert desk.bench.fills["GV-1"].spoilt == "own portion of EX-1"
 
 
 @pytest.mark.parametrize(

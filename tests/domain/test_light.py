@@ -259,6 +259,20 @@ def test_a_box_that_has_no_light_for_the_layer_is_blamed_and_not_the_vessel():
     )
 
 
+def test_papers_whose_curve_is_not_on_file_compute_nothing():
+    """What is known of a layer is not enough: its curve is what the sum is made of."""
+    desk = Desk()
+    desk.take()
+    curves = {
+        code: each for code, each in desk.bench.curves.items() if code != "violet"
+    }
+    answer = judge_box(replace(desk.bench, curves=curves), desk.part(), "L-COAT", 2200)
+
+    assert (answer.level, answer.code, answer.rung) == ("fail", "no-layer", 1)
+    assert answer.reason == "what L-COAT absorbs is not on file"
+    assert answer.remedy
+
+
 def test_without_a_box_nothing_is_finished():
     desk = Desk()
     desk.take(box="")

@@ -11,6 +11,7 @@ from benchassist.domain import events as ev
 from benchassist.domain import library as lib
 from benchassist.domain.outcome import Refusal, Said
 from benchassist.domain.pedal import TABLE, meaning, situation
+from benchassist.domain.pedal_acts import at_stage, refused_line
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Brushing, InRun, Ready, Soaking, Walking
 from benchassist.value import replace
@@ -607,3 +608,20 @@ def test_hand_work_of_another_is_not_said_to_be_done_by_this_foot():
 
     assert meaning(desk.bench, desk.now).line.startswith("says why not:")
     assert code_of(desk.press(long=True)) == "claimed"
+
+
+def test_pressing_for_a_shut_bath_asks_its_gate_again_and_leaves_a_mark():
+    """Alcohol over its load limit takes nothing, however often it is stepped on."""
+    desk = desk_at("wash-1")
+    desk.must(cm.FillBath("Wash 1", 1.0), cm.MeasureBath("Wash 1", 0.85, 0.785))
+
+    assert situation(desk.bench, desk.now) == "shut"
+    assert code_of(desk.press()) == "bath-load"
+    assert isinstance(desk.part().phase, Ready)
+
+
+def test_of_a_press_that_only_says_something_nothing_is_refused():
+    desk = desk_at("wash-1", phase=Soaking)
+    word = at_stage(desk.bench, desk.part(), desk.now)
+
+    assert refused_line(desk.bench, desk.part(), word, desk.now) == ""

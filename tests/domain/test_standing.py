@@ -3,6 +3,7 @@
 from collections import Counter
 
 from benchassist.domain import commands as cm
+from benchassist.domain.calls import call_for
 from benchassist.domain.effect import matched, passes
 from benchassist.domain.standing import Standing, Standings
 from benchassist.domain.state import Ready, Soaking
@@ -85,3 +86,36 @@ def test_a_part_that_was_closed_on_an_earlier_day_is_not_named_in_the_band():
     others = {code: part for code, part in desk.bench.parts.items() if code != "EX-1"}
 
     assert Standings(replace(desk.bench, parts=others), desk.now).about == ""
+
+
+def test_what_is_wet_binds_hands_for_as_long_as_its_patch_lasts():
+    desk = before_a_coat()
+    assert Standings(desk.bench, desk.now).wet_ms is None
+    desk.must(cm.WetBrush("EX-1"))
+    wet = Standings(desk.bench, desk.now).wet_ms
+    desk.wait(5)
+
+    assert Standings(desk.bench, desk.now).wet_ms == wet - 5_000
+
+
+def test_while_away_the_band_is_about_the_part_that_was_left():
+    """Another chosen meanwhile is not what the card asks about on return."""
+    desk = before_a_coat()
+    desk.take("EX-2")
+    desk.must(cm.ChoosePart("EX-1"), cm.WetBrush("EX-1"), cm.CallAway())
+    at = Standings(desk.bench, desk.now)
+
+    assert (at.situation, at.about) == ("away", "EX-1")
+    assert at.word("EX-1") == call_for("away", "").word  # the bench's own comes first
+
+
+def test_with_nothing_in_front_a_part_has_its_word_in_its_own_row():
+    desk = before_a_coat()
+    desk.bench = replace(desk.bench, focus="")
+    at = Standings(desk.bench, desk.now)
+
+    assert at.of_bench == "none"
+    assert at.word("") == "WAIT"
+    assert at.word("EX-1") == at.of("EX-1").word
+    gone = Standings(replace(desk.bench, parts={}), desk.now)
+    assert gone.word("") == call_for("none", "").word

@@ -1,5 +1,8 @@
+import os
 import uuid
+from contextlib import suppress
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -12,11 +15,13 @@ from benchassist.domain.events import (
 )
 from benchassist.journal import (
     Journal,
+    JournalError,
     JournalWriteError,
     ReadOnlyJournal,
     UnwritableEventError,
 )
 from benchassist.journal.chain import GENESIS
+from benchassist.journal.files import DATABASE, WITNESS
 
 
 def test_a_new_journal_is_empty(folder):
@@ -141,3 +146,40 @@ def test_a_journal_that_is_not_written_through_is_refused(folder, monkeypatch):
 
     with pytest.raises(JournalWriteError, match="written through"):
         Journal.open(folder)
+
+
+# --- a disk that fails in the middle ------------------------------------------------
+
+
+def failing(folder, name):
+    """Let every write to an open file of a journal meet a full disk from now on."""
+    path = str(folder / name)
+    for descriptor in Path("/proc/self/fd").iterdir():
+        with suppress(OSError):
+            if str(descriptor.readlink()) == path:
+                full = os.open("/dev/full", os.O_RDWR)
+                os.dup2(full, int(descriptor.name))
+                os.close(full)
+
+
+def test_a_witness_that_cannot_follow_closes_the_journal_to_writing(
+    journal, folder, spot
+):
+    """Two entries behind, it could not tell a journal that was cut from its own."""
+    failing(folder, WITNESS)
+    (written,) = journal.append([spot(1)])  # the commit stands
+
+    with pytest.raises(JournalWriteError, match="witness file in"):
+        journal.append([spot(2)])
+    assert journal.head.seq == written.seq
+
+
+def test_a_disk_that_does_not_say_what_it_holds_takes_nothing_more(
+    journal, folder, spot
+):
+    failing(folder, DATABASE)
+    with pytest.raises(JournalError):
+        journal.append([spot(1)])
+
+    with pytest.raises(JournalWriteError, match="does not say what it holds"):
+        journal.append([spot(2)])

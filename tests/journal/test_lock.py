@@ -1,9 +1,32 @@
+import os
 import subprocess
 import sys
+from pathlib import PosixPath
 
 import pytest
 
 from benchassist.journal import Journal, JournalLockedError, ReadOnlyJournal
+from benchassist.journal.lock import FileLock
+
+
+class Lockless(PosixPath):
+    """A file on a disk that takes no locks: a descriptor that is no more than a name."""
+
+    def open(self, *_args, **_more):
+        return os.fdopen(os.open(self, os.O_PATH), "rb", buffering=0)
+
+
+def test_a_disk_that_knows_no_locks_is_not_taken_for_another_window(tmp_path):
+    """Who is told to close another window that is none looks for it in vain."""
+    (tmp_path / "lock").touch()
+    with pytest.raises(OSError) as refused:  # noqa: PT011 - which one is asked below
+        FileLock(Lockless(tmp_path / "lock"))
+    assert not isinstance(refused.value, BlockingIOError)
+
+    held = FileLock(tmp_path / "lock")
+    with pytest.raises(BlockingIOError, match="held by another process"):
+        FileLock(tmp_path / "lock")
+    held.release()
 
 
 def test_a_second_writer_is_refused_with_one_sentence(journal, folder):

@@ -103,3 +103,18 @@ def test_tables_that_a_later_program_made_are_not_made_anew(filled):
     assert (filled / DATABASE).read_bytes() == before
     with ReadOnlyJournal.open(filled) as reader:
         assert len(list(reader.entries())) == 41
+
+
+def test_an_opening_that_cannot_be_read_names_no_version(filled, draft):
+    """Whose program it was is a help, not a condition: the sentence comes anyhow."""
+    seq = write_later(filled, draft, Foreseen("EX-K-01"))
+    with closing(sqlite3.connect(filled / DATABASE)) as db:
+        db.execute("DROP TRIGGER events_stay_as_they_are")
+        db.execute("UPDATE events SET payload = '[' WHERE seq = ?", (seq - 1,))
+        db.commit()
+
+    with (
+        ReadOnlyJournal.open(filled) as reader,
+        pytest.raises(NewerJournalError, match="a later version of Bench Assist"),
+    ):
+        reader.entry(seq)

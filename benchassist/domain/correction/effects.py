@@ -120,9 +120,8 @@ def _lit(work: LayerWork | None) -> str:
 
 
 def _passed(part: Part, check: str) -> str:
-    if check not in part.checks:
-        return "not done"
-    return "passed" if part.checks[check] else "failed"
+    said = {True: "passed", False: "failed", None: "not done"}
+    return said[part.checks.get(check)]
 
 
 def _counts(bench: Bench, decided: Decided) -> Iterator[Effect]:

@@ -111,14 +111,14 @@ def _number(field: str) -> Reads:
     return read
 
 
-def _code(field: str, shelf: str) -> Reads:
+def _code(field: str, shelf: str, lacks: str = "is not on file") -> Reads:
     """Return what reads the code of something that is on file."""
 
     def read(bench: Bench, event: ev.Event, text: str) -> Fields | str:
         code = text.strip()
         on_file: dict[str, Any] = getattr(bench, shelf)
         if code not in on_file:
-            return f"“{code}” is not on file; there are {_some(on_file)}."
+            return f"“{code}” {lacks}; there are {_some(on_file)}."
         return ((field, code),)
 
     return read
@@ -186,7 +186,7 @@ TOLD: dict[tuple[str, str], Told] = {
         Told("LoadConfirmed", "count", "count set", "the count set", _set),
         Told("LoadConfirmed", "box", "box", "the box", _code("box", "boxes")),
         Told("SubmergeConfirmed", "vessel", "vessel", "the vessel",
-             _code("vessel", "vessels")),
+             _code("vessel", "fills", "was never filled")),
         Told("RunEndObserved", "low", "count of the run", "the count", _count),
         Told("RunEndObserved", ev.GONE, "run ended", HAPPENED, _whether),
         Told("DoseCredited", "low", "dose of this part", "the count", _count),

@@ -90,14 +90,14 @@ class World:
         self._void: list[ev.Entry] = []
         self._lost: set[str] = set()
         self._believed = {line.told.seq: line for line in true_lines(told, part)}
-        steps = self._steps(bench)
-        self.before: dict[int, Part] = {
-            step.entry.seq: step.bench.parts[part]
-            for step in steps
-            if part in step.bench.parts
-        }
-        self._hand_work = self._worked_by_hand()
         try:
+            steps = self._steps(bench)
+            self.before: dict[int, Part] = {
+                step.entry.seq: step.bench.parts[part]
+                for step in steps
+                if part in step.bench.parts
+            }
+            self._hand_work = self._worked_by_hand()
             self.lines = tuple(self._read(bench, steps))
         except (KeyError, IndexError, StopIteration) as error:
             raise WorldError from error

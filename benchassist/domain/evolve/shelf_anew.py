@@ -49,5 +49,5 @@ def shelved(bench: Bench, entry: ev.Entry, change: ev.Change) -> Bench:
                 # Eyewear was confirmed for another lamp: it is asked again.
                 bench = replace(bench, lamp_session=None)
         case _:
-            pass
+            raise AssertionError(new)  # no other kind is of the shelf
     return bench
