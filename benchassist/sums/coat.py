@@ -10,7 +10,7 @@ import numpy as np
 from benchassist.domain.layer import LayerLight, layer_light
 from benchassist.domain.library import OFF, Confidence, Curve
 from benchassist.domain.library import Initiator as LayerInitiator
-from benchassist.domain.light import judge_lamp
+from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit, limit_of
 from benchassist.domain.nitrogen import oxygen_left
 from benchassist.domain.state import Bench, pair_key
@@ -40,7 +40,6 @@ from benchassist.sums.subject import (
     Subject,
     UnknownError,
     second_half_s,
-    today,
 )
 
 BOTH, MEASURED_ALONE, SLOW_ALONE, OWN = range(4)  # what the limit coat_rates says
@@ -278,7 +277,7 @@ def _lamp(bench: Bench, code: str, grid_nm: FloatArray) -> FloatArray:
     if lamp.curve not in bench.curves:
         message = f"{code} has no spectrum on file."
         raise UnknownError(message)
-    return tabulated(bench.curves[lamp.curve], grid_nm) * today(bench, code)
+    return tabulated(bench.curves[lamp.curve], grid_nm) * output_share(bench, code)
 
 
 def _resin(

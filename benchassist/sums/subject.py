@@ -7,7 +7,6 @@ import math
 from benchassist.clock import Instant
 from benchassist.domain.layer import lot_for
 from benchassist.domain.library import CountRule, Recipe
-from benchassist.domain.light import output_share
 from benchassist.domain.route import SUBMERGED, RouteError, build_route
 from benchassist.domain.state import Bench, Part, Ready
 from benchassist.value import value
@@ -139,8 +138,3 @@ def second_half_s(bench: Bench, found: Subject) -> float:
     if planned:
         return max(planned) / box.rate_hz
     return found.recipe.total / 2 / box.rate_hz
-
-
-def today(bench: Bench, lamp: str) -> float:
-    """Return a lamp's output today as a share of its baseline, 1 if never read."""
-    return output_share(bench, lamp) if lamp in bench.lamps else 1.0

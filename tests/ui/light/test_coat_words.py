@@ -7,8 +7,8 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.physics.coat import COARSE, simulate
-from benchassist.sums.coat import COVERS, coating, oxygen_left, rates_of
-from benchassist.sums.subject import UnknownError, subject
+from benchassist.sums.coat import COVERS, coating, oxygen_left
+from benchassist.sums.subject import subject
 from benchassist.ui.present.physics import forecast, tack
 from benchassist.ui.present.physics.plot import number, spread
 
@@ -18,64 +18,6 @@ PLANNED = forecast.Setting(25.0, 1.0, 10.0)
 @pytest.fixture
 def made(desk):
     return coating(desk.bench, subject(desk.bench, desk.now))
-
-
-# --- what goes in --------------------------------------------------------------
-
-
-def test_what_the_model_is_given_is_the_part_at_hand(made):
-    # 2200 flashes at 8 a second; the light check asks for 10 s of EX-LM-A.
-    assert (made.box_s, made.planned_s, made.coat_um) == (275.0, 10.0, 25.0)
-    assert made.subject.coats == 2
-    assert made.resin.initiators[0].mol_l == 0.045
-    # The wall takes a few per cent, and nothing is made of nothing.
-    share = made.behind_mw_cm2_nm.sum() / made.box_mw_cm2_nm.sum()
-    assert 0.9 < share < 1.0
-
-
-def test_a_lamp_that_has_faded_gives_less_light(desk, made):
-    desk.must(cm.ReadLamp("EX-LM-A", 80))
-    faded = coating(desk.bench, subject(desk.bench, desk.now))
-
-    assert faded.lamp_mw_cm2_nm.sum() == pytest.approx(0.8 * made.lamp_mw_cm2_nm.sum())
-    assert faded.planned_s == 13.0
-
-
-def test_what_was_assumed_is_said(desk, made):
-    assert any("No pigment is counted" in note for note in made.notes)
-    desk.must(cm.ChooseEquipment("EX-22", "vessel", "EX-GV-04"))
-    other = coating(desk.bench, subject(desk.bench, desk.now))
-
-    assert any("EX-GV-04: wall never measured" in note for note in other.notes)
-
-
-def test_the_practices_own_working_curve_counts_the_pigment(desk, made):
-    """Identity: Dp = 1 / (ln10 A); what the initiators leave of A is the pigment."""
-    points = ((1000.0, 69.315), (2000.0, 138.629), (4000.0, 207.944))  # Dp 100 um
-    desk.must(cm.FitWorkingCurve("EX-LM-A", "EX-RS-C", points, "EX-WC-1"))
-
-    own = coating(desk.bench, subject(desk.bench, desk.now))
-
-    assert made.resin.static_per_cm.max() == 0.0
-    # The initiator: 0.045 mol/L at some 270 L/mol/cm, lamp by lamp's line.
-    assert own.resin.static_per_cm.max() == pytest.approx(100 / 2.302585 - 12.2, abs=1)
-    assert not any("No pigment" in note for note in own.notes)
-
-
-@pytest.mark.parametrize("lamp", ["EX-LM-D", "EX-LM-9", ""])
-def test_without_a_spectrum_there_is_one_sentence(desk, lamp):
-    found = subject(desk.bench, desk.now)
-    about = type(found)(found.part, found.recipe, lamp, found.lot)
-
-    with pytest.raises(UnknownError) as caught:
-        coating(desk.bench, about)
-
-    assert str(caught.value).endswith(".")
-
-
-def test_flashes_say_what_they_come_to(made):
-    assert any("count as flashes" in note for note in made.notes)
-    assert made.flash_hz == 8.0
 
 
 # --- forecast ------------------------------------------------------------------
@@ -340,12 +282,6 @@ def test_of_a_layer_known_by_class_nothing_is_said_to_fit():
         assert not fits
 
 
-def test_the_map_of_the_spots_is_counted(made):
-    """A crown's faces meet at edges, and its map has spots that overlap."""
-    assert made.overlap.circles >= 2
-    assert made.weakest == pytest.approx(0.8 * (46 / 50) ** 2)
-
-
 def test_nitrogen_that_nobody_measured_keeps_its_oxygen(desk):
     recipe = subject(desk.bench, desk.now).recipe
     assumed, told = oxygen_left(desk.bench, recipe)
@@ -359,19 +295,3 @@ def test_nitrogen_that_nobody_measured_keeps_its_oxygen(desk):
     assert told.endswith("band: 214 s.")
     desk.must(cm.SetLimit("nitrogen_percent", 0.05, "our meter"))
     assert oxygen_left(desk.bench, recipe)[0] == 0.05
-
-
-@pytest.mark.parametrize(
-    ("chosen", "names"),
-    [(0, ["measured", "slow"]), (1, ["measured"]), (2, ["slow"]), (3, ["own"])],
-)
-def test_a_practice_may_choose_its_rates(desk, chosen, names):
-    desk.must(cm.SetLimit("coat_rates", chosen, "as validated here"))
-    desk.must(cm.SetLimit("kp_percent", 50, "fitted"))
-    sets = rates_of(desk.bench)
-
-    assert [each.name for each in sets] == names
-    if chosen == 3:
-        assert sets[0].kp_l_mol_s == pytest.approx(0.5 * 1.145e5)
-    made = coating(desk.bench, subject(desk.bench, desk.now))
-    assert made.notes[0].startswith(f"Rates: {names[0]}")
