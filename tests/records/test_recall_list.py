@@ -1,16 +1,18 @@
 """The written list of a recall: what is not known first, every line with its proof."""
 
 import csv
+import io
 import sqlite3
 from contextlib import closing
 
 import pytest
 
-from benchassist.domain.recall import Sought
+from benchassist.domain.recall import Answer, Found, Sought
 from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.files import DATABASE
 from benchassist.records.export import AlteredError, ExportError
-from benchassist.records.recall_list import FIRST, write_recall
+from benchassist.records.proof import Proof
+from benchassist.records.recall_list import FIRST, as_csv, as_page, write_recall
 from benchassist.rehearsal import Player, load_script
 from benchassist.rehearsal.memory import MemoryJournal
 
@@ -87,3 +89,22 @@ def test_an_empty_journal_and_a_folder_that_refuses_are_told(recalled, tmp_path)
     (tmp_path / "file").write_text("")
     with pytest.raises(ExportError, match="The list cannot be written"):
         listed(recalled, tmp_path / "file")
+
+
+def test_what_is_not_known_stands_first_and_is_said_to_be_so():
+    """A list that left out what nobody knows would call it safe by silence."""
+    known = Found("EX-1", "released", "2026-03-02", ("coat 1",), "seen")
+    unknown = Found("EX-2", "in work", "", (), "not known")
+    answer = Answer(Sought("lot", "EX-LT-C2"), (known,), (unknown,), ("EX-LT-M1",))
+    proven = {"EX-1": True, "EX-2": False}
+    page = as_page(answer, "EXAMPLE", proven, Proof(1, 9, "ab"))
+
+    assert page.index(FIRST) < page.index("EX-2") < page.index("EX-1")
+    assert "<h2>Not known: 1</h2>" in page
+    assert "through EX-LT-M1" in page
+    table = as_csv(answer, "EXAMPLE", proven, Proof(1, 9, "ab"))
+    rows = csv.DictReader(io.StringIO(table, newline=""))
+    assert [(row["part"], row["proven"]) for row in rows] == [
+        ("EX-2", "NO"),
+        ("EX-1", "yes"),
+    ]
