@@ -12,10 +12,13 @@ from typing import TypeAlias
 from PySide6.QtCore import QRect
 from PySide6.QtWidgets import QWidget
 
+from benchassist.ui.page import Page
 from benchassist.ui.parts import Drawer, Parts
+from benchassist.ui.rail import RAIL_MM
 from benchassist.ui.scene import SQUEEZES, Scene, Squeeze
 from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
+from benchassist.ui.title import TITLE_MM
 from benchassist.ui.words import say
 
 Places: TypeAlias = dict[QWidget, QRect]
@@ -92,7 +95,7 @@ class Arrangement:
 
     # --- a page -----------------------------------------------------------------
 
-    def _page(self, page: QWidget, middle: Space) -> None:
+    def _page(self, page: Page, middle: Space) -> None:
         """Place a page: the slim line over it, the rail of trays under it."""
         parts, edge = self._parts, self._px(EDGE_MM)
         self.placed[parts.rail] = middle.take_foot(parts.rail.height_for())
@@ -102,10 +105,11 @@ class Arrangement:
         self.placed[parts.slim] = inner.take_top(slim, self._px(2.0))
         self.placed[page] = inner.rest()
         if self._view.message:
-            height = parts.message.height_for(middle.width)
-            self.placed[parts.message] = Space(
-                middle.rest().united(self.placed[parts.rail])
-            ).take_foot(height)
+            # In the place of the page's name: nothing moves, and keys stay free.
+            head = Space(inner.rest())
+            head.width = page.head_px(head.width)
+            height = parts.message.height_for(head.width, self._px(TITLE_MM))
+            self.placed[parts.message] = head.take_top(height)
         self._ask(inner)
 
     # --- the bench --------------------------------------------------------------
@@ -135,8 +139,6 @@ class Arrangement:
         else:
             self._overview(body)
         self._ask(whole)
-        if view.message:
-            self._message(whole, listed=listed)
 
     def _listed(self) -> bool:
         """Say whether the list has a column; else the rail stands for it."""
@@ -145,22 +147,12 @@ class Arrangement:
             return False
         return self._count > 1 and (view.card is None or self._count > 3)  # noqa: PLR2004 - the fourth column
 
-    def _message(self, body: Space, *, listed: bool) -> None:
-        """Place the sentence over the rail, at the foot of what is now, or a field."""
-        message, rail = self._parts.message, self.placed.get(self._parts.rail)
-        entry = self.placed.get(self._parts.entry)
-        if entry is not None:
-            height = message.height_for(entry.width())
-            top = entry.top() - height
-            self.placed[message] = QRect(entry.left(), top, entry.width(), height)
-            return
-        if rail is not None and not listed:
-            height = message.height_for(rail.width())
-            self.placed[message] = Space(rail).take_foot(height)
-            return
-        left = body.columns(SHARES[self._count - 1], self._px(GAP_MM))[0]
-        height = message.height_for(left.width)
-        self.placed[message] = left.take_foot(height)
+    def _said(self, column: Space) -> None:
+        """Place the last sentence at the foot of what is now; near things give way."""
+        message = self._parts.message
+        if self._view.message:
+            height = message.height_for(column.width, self._px(RAIL_MM))
+            self.placed[message] = column.take_foot(height, self._px(2.0))
 
     def _ask(self, body: Space) -> None:
         """Lay the field that an option needs over a card's options, or what can wait.
@@ -227,6 +219,12 @@ class Arrangement:
         if self._count == 1:
             shares = NARROW_SHARES
         left, segment, *coat = body.columns(shares, gap)
+        maps = Space(
+            QRect(segment.x, body.top, body.x + body.width - segment.x, body.height)
+        )
+        self._said(maps)
+        for column in (segment, *coat):
+            column.foot = maps.foot
         self.placed[parts.segment] = segment.rest()
         if coat:
             self.placed[parts.coat] = coat[0].rest()
@@ -251,6 +249,8 @@ class Arrangement:
         height = parts.headline.height_for(left.width)
         self.placed[parts.headline] = left.take_top(height, self._px(2.4))
         parts.light.headline_px = left.top - top
+        self._said(left)
+        parts.light.foot_px = foot - left.foot
         self.placed[parts.light] = inner.rest()
         self.whole = left.height > 0
 
@@ -302,6 +302,7 @@ class Arrangement:
         else:
             self._headline(column)
         self._options(column)
+        self._said(column)
         if self._open(column):
             return
         if view.card is not None:
@@ -336,6 +337,7 @@ class Arrangement:
         """Place headline and countdown, then the panels that fit."""
         self._headline(column)
         self._options(column)
+        self._said(column)
         self._cautions(column)
         if self._squeeze.panels:
             self._way(column)

@@ -99,6 +99,10 @@ class FormPage(Page):
         """Say that the page frames what Enter does."""
         return True
 
+    def head_px(self, width: int) -> int:
+        """Leave the button beside the name free."""
+        return width - self._options.natural_width() - self._theme.px(2.4)
+
     def values(self) -> dict[str, str]:
         """Return what the fields hold, by field name."""
         return values_of(self._inputs)

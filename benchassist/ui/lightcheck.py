@@ -102,8 +102,7 @@ class LightView(QWidget):
         self._pick = Paragraphs(theme, self)
         self._plot: PlotPane | None = None
         self._pool: list[LampButton] = []
-        self.headline_px = 0
-        self.options_px = 0
+        self.headline_px = self.options_px = self.foot_px = 0
 
     def show_view(self, view: LightCheck) -> None:
         """Show another light check."""
@@ -141,8 +140,8 @@ class LightView(QWidget):
     def arrange(self) -> None:
         """Place all parts.
 
-        At the left ``headline_px`` belong to the headline, at the right ``options_px``
-        at the foot to what a hand may accept.
+        At the left ``headline_px`` belong to the headline and ``foot_px`` to what was
+        said, at the right ``options_px`` at the foot to what a hand may accept.
         """
         px = self._theme.px
         gap = px(10.0)
@@ -176,6 +175,6 @@ class LightView(QWidget):
         if self._plot is None:
             return
         curves = self._view is not None and self._view.curves is not None
-        room = self.height() - top
+        room = self.height() - self.foot_px - top
         self._plot.setVisible(curves and room >= self._theme.px(LEAST_PLOT_MM))
         self._plot.setGeometry(0, top, width, max(0, room))

@@ -9,7 +9,6 @@ from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QWidget
 
 from benchassist.ui.paint import Painted, Reading, Run, folded, panel, wrap
-from benchassist.ui.rail import RAIL_MM
 from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
@@ -17,6 +16,9 @@ from benchassist.value import value
 
 LINE_MM = 15.7  # [mm] of a line at the foot of the bench
 LEAST_ASIDE_MM = 30.0  # [mm] less than this says nothing
+SIDE_MM, EDGE_MM = 3.0, 0.5  # [mm] beside a sentence, above and below it together
+# [ratio] of a sentence's capitals: from line to line, above the first, below the last
+PITCH, RISE, FALL = 1.38, 1.1, 0.25
 
 
 @value
@@ -132,31 +134,28 @@ class FarLine(Painted[FarText]):
 
 
 class MessageLine(Painted[str]):
-    """One sentence about the last press: for the far eye where one line holds it."""
+    """One sentence about the last press, in letters as large as its room holds."""
 
     def spoken(self, view: str) -> str:
         """Return the sentence."""
         return view
 
-    def height_for(self, width: int) -> int:
-        """Return the height that the sentence needs at ``width`` pixels."""
-        if self.view is None:
-            return 0
-        face, lines = self._plan(self.view, width)
-        least = self.theme.px(RAIL_MM)
-        return max(least, round(face.pitch * len(lines) + self.theme.px(3.0)))
+    def height_for(self, width: int, room: int) -> int:
+        """Return ``room``, or what the sentence needs above it at ``width`` pixels."""
+        face, lines = self._plan(self.view or "", width, room)
+        return max(room, self._need(face, len(lines)))
 
     def lay(self, view: str) -> Iterator[Run]:
         """Lay out the sentence."""
         theme, palette = self.theme, self.theme.palette
-        face, lines = self._plan(view, self.width())
-        far = face.cap >= theme.face(FAR_LEAST, STRONG).cap
-        reading: Reading = "far" if far else "near"
-        first = (self.height() + face.cap - face.pitch * (len(lines) - 1)) / 2
-        for number, text in enumerate(lines):
-            line = first + face.pitch * number
+        face, lines = self._plan(view, self.width(), self.height())
+        reading: Reading = "far" if face == theme.face(FAR_LEAST, STRONG) else "near"
+        spare = self.height() - self._need(face, len(lines))
+        line = face.cap * RISE + (spare + self.theme.px(EDGE_MM)) / 2
+        for text in lines:
             ink, ground = palette.attention, palette.raised
-            yield Run(text, theme.px(5.0), line, face, ink, ground, reading)
+            yield Run(text, theme.px(SIDE_MM), line, face, ink, ground, reading)
+            line += face.cap * PITCH
 
     def draw(self, painter: QPainter, _view: str) -> None:
         """Draw the ground."""
@@ -164,11 +163,15 @@ class MessageLine(Painted[str]):
         rect = QRectF(self.rect())
         panel(painter, rect, radius, ground=palette.raised, edge=palette.attention)
 
-    def _plan(self, text: str, width: int) -> tuple[Face, list[str]]:
-        """Choose the largest letters that hold the sentence in a line, or in few."""
-        room = width - 2 * self.theme.px(5.0)
-        far = self.theme.face(FAR_LEAST, STRONG)
-        if far.width(text) <= room:
-            return far, [text]
-        near = self.theme.face(READ, STRONG)
-        return near, wrap(text, near, room)
+    def _plan(self, text: str, width: int, room: int) -> tuple[Face, list[str]]:
+        """Choose the largest letters in which the sentence fits, else the smallest."""
+        wide = width - 2 * self.theme.px(SIDE_MM)
+        faces = [self.theme.face(mm, STRONG) for mm in (FAR_LEAST, READ, NEAR)]
+        plans = [(face, wrap(text, face, wide)) for face in faces]
+        fits = (plan for plan in plans if self._need(plan[0], len(plan[1])) <= room)
+        return next(fits, plans[-1])
+
+    def _need(self, face: Face, count: int) -> int:
+        """Return the height of so many lines, with the edge."""
+        high = face.cap * (RISE + PITCH * (count - 1) + FALL)
+        return round(high + self.theme.px(EDGE_MM))

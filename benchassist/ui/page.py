@@ -98,6 +98,10 @@ class Page(QWidget):
     def pass_time(self, bench: Bench, now: Instant) -> None:
         """Let time pass; called at every look while the page is open."""
 
+    def head_px(self, width: int) -> int:
+        """Return how much of ``width`` its name has, where a sentence may lie."""
+        return width
+
     def back(self) -> str:
         """Return the words beside Esc."""
         return BACK

@@ -93,10 +93,7 @@ class Ring(QWidget):
         on = on and (page is None or not page.frames)
         self._stops = tuple(self._found(view, page)) if on else ()
         framed = self.framed
-        message = self._parts.message
-        told = message.geometry() if message.isVisible() else QRect()
-        seen = framed is not None and not framed.where.intersects(told)
-        self.setVisible(seen)
+        self.setVisible(framed is not None)
         if framed is None:
             return
         self.setGeometry(framed.where.adjusted(-1, -1, 1, 1))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from PySide6.QtWidgets import QWidget
-
+from benchassist.ui.page import Page
 from benchassist.ui.view import BenchView
 from benchassist.value import replace, value
 
@@ -18,7 +17,7 @@ class Scene:
     """
 
     view: BenchView
-    page: QWidget | None
+    page: Page | None
     drawer: int
 
 
