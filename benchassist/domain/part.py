@@ -54,27 +54,29 @@ class InRun:
 
 
 @value
-class Brushing:
-    """A segment is being brushed; wet since ``wet_since``."""
+class Patch:
+    """A segment that lies brushed: its spots, and wet since when."""
 
     segment: int
     first: int
     last: int
     wet_since: Instant
+
+
+@value
+class Brushing(Patch):
+    """A segment is being brushed."""
+
     kind: Literal["brushing"] = "brushing"
 
 
 @value
-class Walking:
+class Walking(Patch):
     """A paced walk: ``spot`` has light from ``lit`` (which may lie ahead).
 
     ``looked`` says that the coat was past its wet limit and found wet and clean.
     """
 
-    segment: int
-    first: int
-    last: int
-    wet_since: Instant
     spot: int
     lit: Instant
     lamp: str
@@ -85,13 +87,9 @@ class Walking:
 
 
 @value
-class Paused:
+class Paused(Patch):
     """The walk stands at ``spot``; after being away the coat is looked at first."""
 
-    segment: int
-    first: int
-    last: int
-    wet_since: Instant
     spot: int
     since: Instant
     why: str

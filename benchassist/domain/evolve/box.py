@@ -15,7 +15,7 @@ from benchassist.domain.state import (
     Run,
     Start,
 )
-from benchassist.value import replace
+from benchassist.value import replace, shared
 
 
 @on(ev.LoadConfirmed)
@@ -38,18 +38,8 @@ def _submerged(bench: Bench, entry: ev.Entry, event: ev.SubmergeConfirmed) -> Be
 
 @on(ev.RunStarted)
 def _run_started(bench: Bench, entry: ev.Entry, event: ev.RunStarted) -> Bench:
-    run = Run(
-        run=event.run,
-        box=event.box,
-        vessel=event.vessel,
-        parts=event.parts,
-        sides=dict.fromkeys(event.parts, event.side),
-        half=event.half,
-        planned=event.planned,
-        rate_hz=event.rate_hz,
-        unit=event.unit,
-        started=entry.at,
-    )
+    sides = dict.fromkeys(event.parts, event.side)
+    run = Run(**shared(event, Run), sides=sides, started=entry.at)
     stage = bench.parts[event.parts[0]].stage.key
     after = replace(
         bench.put("runs", event.run, run).without("loads", event.box),
@@ -86,16 +76,7 @@ def _run_ended(bench: Bench, entry: ev.Entry, event: ev.RunEndObserved) -> Bench
 @on(ev.DoseCredited)
 def _credited(bench: Bench, entry: ev.Entry, event: ev.DoseCredited) -> Bench:
     part = bench.parts[event.part]
-    exposure = Exposure(
-        layers=event.layers,
-        side=event.side,
-        half=event.half,
-        low=event.low,
-        high=event.high,
-        unit=event.unit,
-        evidence=event.evidence,
-        run=event.run,
-    )
+    exposure = Exposure(**shared(event, Exposure))
     return bench.with_part(replace(part, exposures=(*part.exposures, exposure)))
 
 

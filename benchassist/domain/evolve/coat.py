@@ -13,6 +13,7 @@ from benchassist.domain.state import (
     Brushing,
     LampSession,
     LayerWork,
+    Patch,
     Paused,
     Phase,
     Ready,
@@ -20,7 +21,7 @@ from benchassist.domain.state import (
     Walking,
     lamp_day_key,
 )
-from benchassist.value import replace
+from benchassist.value import replace, shared
 
 
 @on(ev.LampSessionOpened)
@@ -56,10 +57,7 @@ def _walk(bench: Bench, entry: ev.Entry, event: ev.WalkStarted) -> Bench:
     if not isinstance(was, Brushing | Paused):
         return bench
     phase = Walking(
-        segment=was.segment,
-        first=was.first,
-        last=was.last,
-        wet_since=was.wet_since,
+        **shared(was, Patch),
         spot=event.spot,
         lit=entry.at,
         lamp=event.lamp,
@@ -109,10 +107,7 @@ def _paused(bench: Bench, entry: ev.Entry, event: ev.WalkPaused) -> Bench:
     if not isinstance(was, WET):
         return bench
     phase = Paused(
-        segment=was.segment,
-        first=was.first,
-        last=was.last,
-        wet_since=was.wet_since,
+        **shared(was, Patch),
         spot=event.spot,
         since=entry.at,
         why=event.why,
