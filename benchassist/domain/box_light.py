@@ -167,9 +167,8 @@ def _apart(asked: _Asked) -> BoxAnswer | None:
 
 def _tested(asked: _Asked) -> BoxAnswer | None:
     """Return what a coupon with set B shows: this box, this vessel, its count."""
-    part, material = asked.part, material_of(asked.bench, asked.lot)
-    code = material.code if material else ""
-    tests = tests_of(asked.bench, part.lamp, code, asked.lot)
+    part = asked.part
+    tests = tests_of(asked.bench, part.lamp, asked.lot)
     here = (part.box, part.vessel)
     fit = [
         each

@@ -94,7 +94,7 @@ def judge_lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> LampAnswe
     light = light_known(bench, found) if found else Known(lamp, "nothing")
     layer = known_layer(bench, lot)
     rung = min(light.rung, layer.rung)
-    tests = tests_of(bench, lamp, material.code if material else "", lot)
+    tests = tests_of(bench, lamp, lot)
     asked = _Asked(bench, lot, (light, layer), tests, planned_s)
     if found is not None and output_share(bench, lamp) < limit(bench, "lamp_floor"):
         told = f"only {output_share(bench, lamp):.0%} of its baseline"

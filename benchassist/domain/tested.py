@@ -40,9 +40,10 @@ class Tests:
         return self.holding[0] if self.holding else None
 
 
-def tests_of(bench: Bench, lamp: str, material: str, lot: str) -> Tests:
-    """Return what coupons of ``lamp`` on ``material`` say of a lot."""
-    key = pair_key(lamp, material)
+def tests_of(bench: Bench, lamp: str, lot: str) -> Tests:
+    """Return what coupons of ``lamp`` on the material of a lot say of it."""
+    known = bench.lots.get(lot)
+    key = pair_key(lamp, known.material if known else "")
     on_file = [
         each
         for each in bench.tested.get(key, ())

@@ -12,6 +12,7 @@ from benchassist.domain import library as lib
 from benchassist.domain.calls import wet_ms
 from benchassist.domain.coupon import step
 from benchassist.domain.light import judge_lamp
+from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import InRun, Ready, Walking, pair_key
 from benchassist.value import replace
@@ -295,6 +296,16 @@ def test_a_portion_of_its_own_leaves_the_fill_as_it_is():
     batch(desk, "yes", "yes", "yes")
 
     assert desk.bench.fills["GV-1"] == before
+
+
+def test_a_fill_that_was_found_watery_stays_so_when_tabs_went_into_it():
+    desk = to_b(bench())
+    desk.must(cm.SeeGlycerine("GV-1", "clear", 1.2))
+    before = desk.bench.fills["GV-1"]
+    batch(desk, "yes", "yes", "yes")
+
+    assert 0 < before.percent < limit(desk.bench, "glycerine_least")
+    assert desk.bench.fills["GV-1"] == replace(before, immersions=before.immersions + 3)
 
 
 def test_a_fill_that_has_had_its_parts_takes_no_tabs():

@@ -291,6 +291,43 @@ def test_without_a_meter_the_days_coupon_stands_for_the_reading():
     assert "never read here" in verdict.sentence
 
 
+def test_a_coupon_that_a_meter_went_with_stands_for_no_reading():
+    """It holds for weeks: what the lamp gives today only the meter says."""
+    desk = desk_at("coat-1")
+    desk.must(shelf(coupons=(a_coupon(),), readings=(("LM-L", 100.0),)))
+    part = replace(desk.part(), lamp="LM-L", coat_lot="L-L")
+    judged = GATES["lamp-reading-age"].check
+    assert judged(desk.bench, ask_for(desk.bench, part), desk.now).level == "pass"
+
+    desk.must(cm.ServiceLamp("LM-L", "repaired", "new cable"))
+
+    verdict = judged(desk.bench, ask_for(desk.bench, part), desk.now)
+    assert verdict.level == "marginal"
+    assert "tested here today" not in verdict.sentence
+
+
+@pytest.mark.parametrize(
+    ("act", "why"),
+    [
+        ("tip cleaned", ""),
+        ("repaired", "the lamp was repaired since"),
+        ("tip changed", "the lamp has another tip since"),
+    ],
+)
+def test_without_a_meter_nothing_holds_that_was_tried_before_a_repair(act, why):
+    """A coupon and a tab from before the screwdriver are another lamp's."""
+    bands = with_bands((395.0, 415.0), mw_cm2=500)
+    filed = {"lamp_": bands, "resin": labelled(BAND_385, hand_tack=IFU)}
+    tested = desk_of(**filed, coupons=(a_coupon(reading=0.0),))
+    one_tab = desk_of(**filed)
+    one_tab.must(cm.RecordCoupon("LM-L", "EX-L", passed=True, tack_s=20))
+    for desk in (tested, one_tab):
+        assert answer(desk).level != "fail"
+        desk.must(cm.ServiceLamp("LM-L", act, "new diode"))
+        assert (answer(desk).level == "fail") == bool(why)
+    assert not why or answer(tested).reason == why
+
+
 @pytest.mark.parametrize(
     ("change", "why"),
     [

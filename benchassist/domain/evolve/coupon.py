@@ -12,7 +12,6 @@ from benchassist.domain.library import Coupon
 from benchassist.domain.state import (
     Bench,
     CouponRun,
-    Fill,
     Pair,
     Tested,
     pair_key,
@@ -173,8 +172,8 @@ def _went_on(bench: Bench, entry: ev.Entry, event: ev.CouponWentOn) -> Bench:
 def _boxed(bench: Bench, entry: ev.Entry, event: ev.CouponBoxStarted) -> Bench:
     fill = bench.fills.get(event.vessel)
     if fill is not None and event.immersions >= 0:
-        filled = Fill(fill.lot, event.immersions, fill.at, fill.spoilt)
-        bench = bench.put("fills", event.vessel, filled)
+        fill = replace(fill, immersions=event.immersions)
+        bench = bench.put("fills", event.vessel, fill)
     return _with(bench, boxed=entry.at, shone=0)
 
 

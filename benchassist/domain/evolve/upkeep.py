@@ -10,6 +10,10 @@ from benchassist.domain.state import Bench
 from benchassist.value import replace
 
 NEW_LAMP = "the box has a new lamp since"
+SERVICED = {
+    "repaired": "the lamp was repaired since",
+    "tip changed": "the lamp has another tip since",
+}
 
 
 @on(ev.KeepingSet)
@@ -90,8 +94,16 @@ def _box_read(bench: Bench, entry: ev.Entry, event: ev.BoxRead) -> Bench:
 def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
     if event.act == "tip cleaned":
         return _looked(bench, "lamp-tip", event.lamp, Looked(entry.at, good=True))
-    # What was read before the repair is another lamp's reading.
-    return bench.without("readings", event.lamp)
+    # What was read or tried before is another lamp's; a coupon with a reading waits
+    # for the next one to say whether it still holds.
+    about = event.lamp
+    tabs = {pair: each for pair, each in bench.tabs.items() if about not in pair}
+    bench = replace(bench.without("readings", about), tabs=tabs)
+    return changed(
+        bench,
+        lambda coupon: coupon.lamp == about and not coupon.reading,
+        SERVICED[event.act],
+    )
 
 
 @on(ev.RoutineDone)

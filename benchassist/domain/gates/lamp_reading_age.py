@@ -6,12 +6,24 @@ from typing import Final
 from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
+from benchassist.domain.layer import lot_for
 from benchassist.domain.light import reading_age_h
 from benchassist.domain.limits import limit
-from benchassist.domain.state import Bench
+from benchassist.domain.state import Bench, Part
+from benchassist.domain.tested import tests_of
 from benchassist.domain.words import ago
 
 TESTED: Final = ("tested", "tested-set")
+
+
+def _tested_today(bench: Bench, part: Part) -> bool:
+    """Return whether a coupon without a meter is what the answer stands on.
+
+    It holds for its own day alone: no reading says more.
+    """
+    coupon = tests_of(bench, part.lamp, lot_for(part, part.stage.layer)).holds
+    held = coupon is not None and not coupon.reading
+    return held and answer_for(bench, part).code in TESTED
 
 
 def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
@@ -25,8 +37,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     oldest_h = limit(bench, "lamp_reading_age_h")
     if age_h <= oldest_h:
         return passed(f"{lamp} {told}.", ("age_h", round(age_h, 2)))
-    if not known and answer_for(bench, ask.part).code in TESTED:
-        # A coupon without a meter holds for its own day alone: no reading says more.
+    if not known and _tested_today(bench, ask.part):
         return passed(f"{lamp} was tested here today; no meter is owned.")
     return Verdict(
         "marginal",

@@ -160,7 +160,7 @@ def _computed(
 
 def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     """Return the step of the coupon tested here."""
-    tests = tests_of(bench, subject.lamp, _material(bench, subject), subject.lot)
+    tests = tests_of(bench, subject.lamp, subject.lot)
     coupon = tests.holds
     if coupon is None:
         why = tests.ended or say("never tested here")
@@ -269,7 +269,7 @@ def _first(bench: Bench, subject: Subject, material: str) -> Option:
         own_glycerine=True,
     )
     if newest_of_another_lot(bench, subject.lamp, material, subject.lot) and (
-        tests_of(bench, subject.lamp, material, subject.lot).holds is None
+        tests_of(bench, subject.lamp, subject.lot).holds is None
     ):
         told = say(
             "New lot: three tabs, {minutes_short} min of hands",

@@ -263,7 +263,7 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
         if contrary:
             lines.insert(0, contrary)
             fits = False
-        coupon = tests_of(bench, subject.lamp, material, subject.lot).holds
+        coupon = tests_of(bench, subject.lamp, subject.lot).holds
         if answer.rung == TESTED and coupon is not None:
             verdict, fits = within(coating.planned_s, coupon)
     lines += [*_map_words(coating), told]
