@@ -183,20 +183,24 @@ def go_on(folder: Path, reason: str, clock: Clock) -> str:
     aside = writer.opening.set_aside
     found = dict.fromkeys((*(f.sentence for f in faults), *writer.opening.damage))
     session = _session(writer, clock)
-    try:
-        session.handle(
-            cm.AcceptDamage(
-                tuple(sorted({fault.seq for fault in faults})),
-                tuple(found),
-                aside.name if aside else "",
-                reason,
-            ),
-            "hand",
-        )
-    finally:
-        session.close()
+    accept = cm.AcceptDamage(
+        tuple(sorted({fault.seq for fault in faults})),
+        tuple(found),
+        aside.name if aside else "",
+        reason,
+    )
+    _written(session, accept)
     where = f" A copy as it was lies in {aside}." if aside else ""
     return f"The store goes on; what is damaged stays on record as damaged.{where}"
+
+
+def _written(session: Session, *commands: cm.Command) -> None:
+    """Let a session write commands down and let it go; raise where one is refused."""
+    with closing(session):
+        for command in commands:
+            refusal = session.handle(command, "hand").refusal
+            if refusal is not None:
+                raise RecoveryError(refusal.sentence)
 
 
 def _session(journal: Journal, clock: Clock) -> Session:
@@ -232,7 +236,7 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
     finally:
         held.release()
     try:
-        told = _begun(folder, known, clock)
+        begun = _begun(folder, known, clock)
         refer = cm.ContinueStore(
             store=known.bench.store.store_id if known.bench.store else "",
             first=first,
@@ -242,11 +246,7 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
             reason=reason,
             carried=carried,
         )
-        with closing(told) as session:
-            for command in (_shelf(known.bench), refer):
-                refusal = session.handle(command, "hand").refusal
-                if refusal is not None:
-                    raise RecoveryError(f"{refusal.message} {refusal.remedy}".strip())
+        _written(begun, _shelf(known.bench), refer)
     except JournalError:
         move_back(aside)
         raise

@@ -299,9 +299,14 @@ class Session:
         return entries
 
     def not_counted(self, refusal: Refusal) -> Outcome:
-        """Write down that a guard let a press of the foot not count, and tell it."""
+        """Write down that a guard let a press of the foot not count, and tell it.
+
+        While a press that counts waits to be written, this one is told alone.
+        """
         about = replace(refusal, part=self._bench.focus)
-        outcome = self._refused(cm.PressPedal(), about, "pedal", self.now())
+        outcome = Outcome(refusal=about)
+        if self._waiting is None:
+            outcome = self._refused(cm.PressPedal(), about, "pedal", self.now())
         self._tell(outcome)
         return outcome
 
@@ -388,7 +393,11 @@ class Session:
         return state.amiss
 
     def close(self) -> None:
-        """Keep the state and let the journal go."""
+        """Write what waits, keep the state and let the journal go."""
+        waiting, self._waiting = self._waiting, None
+        if waiting is not None:
+            with suppress(JournalError):
+                self._written(waiting.events, waiting.channel, waiting.at)
         if self._bench.seq > self._snapshot_seq:
             with suppress(JournalError):
                 self.save_snapshot()

@@ -235,6 +235,19 @@ def test_the_owner_goes_on_with_what_is_damaged_and_it_stays_said(store, capsys)
         Journal.open(store)
 
 
+def test_who_goes_on_is_told_when_that_could_not_be_written_down(store):
+    edited(store)
+    with closing(sqlite3.connect(store / DATABASE, isolation_level=None)) as reader:
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM events").fetchone()
+        with pytest.raises(readable.RecoveryError, match="Another program is reading"):
+            recovery.go_on(store, WHY, RealClock())
+        reader.execute("COMMIT")
+
+    with pytest.raises(DamagedJournalError):
+        Journal.open(store)
+
+
 def test_guards_are_put_back_by_the_owners_act_alone(store):
     alter(
         store,

@@ -692,6 +692,32 @@ def test_while_one_waits_nothing_else_is_decided(desk):
     assert isinstance(desk.part().phase, Soaking)
 
 
+def test_a_press_that_did_not_count_takes_no_place_from_one_that_waits(desk):
+    desk.take()
+    told = []
+    desk.session.subscribe(told.append)
+    with a_reader(desk):
+        desk.session.handle(cm.PressPedal())
+        desk.session.not_counted(Refusal("bounce", "Pressed twice: once counts."))
+    desk.session.tick()
+
+    assert isinstance(desk.part().phase, Soaking)
+    assert [each.refusal.code for each in told if each.refusal] == [
+        "journal-busy",
+        "bounce",
+    ]
+
+
+def test_what_waits_is_written_when_the_program_is_closed(desk):
+    desk.take()
+    with a_reader(desk):
+        desk.session.handle(cm.PressPedal())
+    desk.session.close()
+    desk.again()
+
+    assert isinstance(desk.part().phase, Soaking)
+
+
 def test_a_wall_step_during_the_wait_is_still_noted(desk):
     desk.take()
     desk.session.tick()
