@@ -36,5 +36,10 @@ def can_have_given(run: Run, box: Box, now: Instant) -> int:
     More than was planned where it ran on. A counter that shows more is not wrong: it
     wins over the clock, and the start was told late.
     """
-    lit_ms = max(0, now.most_since(run.started) - box.start_allowance_s * MS)
+    return most_in(run, box, now.most_since(run.started))
+
+
+def most_in(run: Run, box: Box, elapsed_ms: int) -> int:
+    """Return the counts a box can have given in so long, at its fastest."""
+    lit_ms = max(0, elapsed_ms - box.start_allowance_s * MS)
     return int(lit_ms * run.rate_hz * (1 + DRIFT_SHARE) / MS) + 1

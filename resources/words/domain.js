@@ -2868,6 +2868,7 @@ qsTranslate("", "{rate_hz} flashes a second count as flashes: of steady light's 
 qsTranslate("", "{remedy}, or say why it is left open.");
 qsTranslate("", "{removesuffix} again");
 qsTranslate("", "{rstrip}, not {wanted}: {why}.");
+qsTranslate("", "{run}, entered late: by its times {code} gave {most} {unit_word} at most, not {count}.");
 qsTranslate("", "{seconds} s a spot");
 qsTranslate("", "{seconds} s by {document}, one tab set today");
 qsTranslate("", "{seconds} s, planned {planned_s} s");

@@ -76,6 +76,17 @@ def test_a_counter_past_what_was_to_be_set_is_a_deviation():
     assert [each.rule for each in desk.events(ev.DeviationOpened)] == ["over-dose"]
 
 
+@pytest.mark.parametrize(("minutes", "rules"), [(4, []), (3, ["late-count"])])
+def test_a_counter_that_the_times_leave_no_room_for_is_to_assess(minutes, rules):
+    """2,200 flashes at 8 a second are 4 min 35 s; a minute is lost in the typing."""
+    desk = desk_at("half-1", phase=Ready)
+    desk.away(3600)
+    late(desk, 10, began=10 + minutes, count=2200)
+
+    assert desk.part().exposures[-1].low == 2200  # the counter wins over the clock
+    assert [each.rule for each in desk.events(ev.DeviationOpened)] == rules
+
+
 def test_a_turn_is_on_record_as_a_turn():
     desk = desk_at("flip-1", phase=Ready, recipe=DENTURE)
     desk.away(600)

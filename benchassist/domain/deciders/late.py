@@ -19,9 +19,10 @@ from benchassist.domain.gates import GATES, is_open
 from benchassist.domain.gates.verdict import Ask
 from benchassist.domain.layer import lot_for
 from benchassist.domain.outcome import Decision, Refusal, granted
+from benchassist.domain.runs import most_in
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, InRun, Part, Ready, Soaking
-from benchassist.domain.words import clock
+from benchassist.domain.words import clock, unit_word
 
 # What only the bench as it stood then could say, or what the entry itself settles.
 NOT_ASKED = ("previous-stage", "box-occupied", "box-free-for-coat", "interruption")
@@ -125,7 +126,7 @@ def _facts(
         case "submerge":
             return _under(bench, part, elapsed_ms)
         case "box":
-            return _run(bench, part, command, now)
+            return _run(bench, part, command, elapsed_ms, now)
         case _:
             return _left(part, elapsed_ms)
 
@@ -214,9 +215,13 @@ def _run(
     bench: Bench,
     part: Part,
     command: cm.EnterLate,
+    elapsed_ms: int,
     now: Instant,
 ) -> Facts | Refusal:
-    """Return a run of the box: as the counter showed it, else up to what was set."""
+    """Return a run of the box: as the counter showed it, else up to what was set.
+
+    The counter wins over the times; where they leave no room for it, one is to assess.
+    """
     box = bench.boxes.get(part.box)
     if box is None:
         told = "No curing box is chosen."
@@ -237,11 +242,26 @@ def _run(
     running = after(bench, started, now)
     run = running.runs[started.run]
     if read:
-        return started, *ended(
-            running, run, "stopped", (command.count, command.count, "observed"), now
+        seen: tuple[int, int, ev.Evidence] = (command.count, command.count, "observed")
+        facts = started, *ended(running, run, "stopped", seen, now)
+        most = most_in(run, box, elapsed_ms + MINUTE_MS)
+        if command.count <= most:
+            return facts
+        text = (
+            f"{run.run}, entered late: by its times {box.code} gave {most}"
+            f" {unit_word(box.unit, most)} at most, not {command.count}."
         )
+        doubt = deviation(
+            bench, "late-count", (part.code,), text, offset=_opened(facts)
+        )
+        return *facts, doubt
     # Nobody saw what it did: anything between nothing and all that was set.
     return started, *ended(running, run, "unknown", (0, run.planned, "assumed"), now)
+
+
+def _opened(facts: Facts) -> int:
+    """Return how many deviations what happened has opened already."""
+    return sum(isinstance(event, ev.DeviationOpened) for event in facts)
 
 
 # --- what was in the way -------------------------------------------------------------
@@ -262,6 +282,5 @@ def _deviations(
             shut.append(f"{gate.title}: {verdict.sentence.rstrip('.')}")
     if not shut:
         return ()
-    before = sum(isinstance(event, ev.DeviationOpened) for event in facts)
     text = f"{part.stage.title}, entered late. {'; '.join(shut)}."
-    return (deviation(bench, "late", (part.code,), text, offset=before),)
+    return (deviation(bench, "late", (part.code,), text, offset=_opened(facts)),)
