@@ -93,6 +93,7 @@ PAIRS: dict[str, tuple[str, ...]] = {
         "domain/gates/lamp_reading_age.py",
         "domain/gates/light_check.py",
         "domain/gates/lot_expiry.py",
+        "domain/gates/meter_due.py",
         "domain/gates/nitrogen.py",
         "domain/gates/own_glycerine.py",
         "domain/gates/previous_stage.py",

@@ -26,6 +26,7 @@ from benchassist.value import replace, value
 LASTING = (
     "light-check",
     "lamp-reading-age",
+    "meter-due",
     "lot-expiry",
     "coats-max",
     "box-light",

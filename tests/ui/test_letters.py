@@ -90,6 +90,7 @@ LEADS = {
     ("E", "1"): "reading",
     ("E", "9"): "own-bench",
     ("Q", "2"): "spectrum",
+    ("R", "6"): "kept meter",
     ("R", "8"): "nitrogen",
     ("S", "5"): "setup",  # it is heard there
     ("S", "9", "3"): "record",  # it is held there

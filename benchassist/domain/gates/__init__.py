@@ -21,6 +21,7 @@ from benchassist.domain.gates import (  # noqa: F401 - gathered below
     lamp_reading_age,
     light_check,
     lot_expiry,
+    meter_due,
     nitrogen,
     own_glycerine,
     previous_stage,

@@ -10,6 +10,7 @@ KIND = StageKind(
         "previous-stage",
         "light-check",
         "lamp-reading-age",
+        "meter-due",
         "dry-before-coat",
         "lot-expiry",
         "bottle-stirred",
