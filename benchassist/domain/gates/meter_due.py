@@ -6,7 +6,6 @@ its day then may have been it. Common practice, no source.
 
 from benchassist.clock import Instant
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
-from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
 
 
@@ -17,8 +16,11 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     if reading is None:
         return passed("No reading of this lamp is leaned on.")
     read = reading.at.day()
-    meters = (bench.meters[code] for code in offered(bench, "meter"))
-    past = [(m.until, m.code) for m in meters if "" < m.until < read]
+    past = [
+        (meter.until, meter.code)
+        for meter in bench.meters.values()
+        if "" < meter.until < read and ("meter", meter.code) not in bench.retired
+    ]
     if not past:
         return passed(f"No meter was past its day when {lamp} was read.")
     until, meter = min(past)
