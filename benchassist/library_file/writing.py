@@ -2,6 +2,7 @@
 
 JSON of the one schema. Every curve stands in it, so that nothing has to lie beside.
 Before it is written it is read back: a file that this program would refuse is none.
+What a meter read of a lamp stays behind: filed elsewhere it would be as if read then.
 """
 
 from __future__ import annotations
@@ -21,8 +22,8 @@ from benchassist.domain.library import (
     Vessel,
     lineage,
 )
-from benchassist.domain.limits import LIMITS
-from benchassist.domain.state import Bench, Tested
+from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.state import Bench, Fill, Tested
 from benchassist.files import folder_for, write_whole
 from benchassist.library_file.entries import FORMAT
 from benchassist.library_file.reading import parse_library
@@ -53,14 +54,10 @@ def library_text(bench: Bench) -> str:
         "vessels": [_vessel(bench, each) for each in bench.vessels.values()],
         "meters": [_plain(each) for each in bench.meters.values()],
         "recipes": [_recipe(each) for each in bench.recipes.values()],
-        "readings": [
-            {"lamp": lamp, "reading": each.value}
-            for lamp, each in bench.readings.items()
-        ],
         "fills": [
             {"vessel": vessel, "lot": each.lot, "part_immersions": each.immersions}
             for vessel, each in bench.fills.items()
-            if not each.spoilt
+            if _usable(bench, each)
         ],
         "coupons": [
             _coupon(each)
@@ -193,6 +190,12 @@ def _recipe(recipe: Recipe) -> dict[str, Any]:
         "washes": [_plain(each) for each in recipe.washes],
         "faces": [_plain(each) for each in recipe.faces],
     }
+
+
+def _usable(bench: Bench, fill: Fill) -> bool:
+    """Return whether a part may still go into glycerine."""
+    watery = 0 < fill.percent < limit(bench, "glycerine_least")
+    return not (fill.spoilt or watery)
 
 
 def _stands(tested: Tested) -> bool:
