@@ -8,16 +8,17 @@ not known comes with the answer: a recall that does not say it is worse than non
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
-from typing import Protocol, TypeVar
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from benchassist.domain.events import Entry
 from benchassist.domain.recall import Answer, Found, Kind, Sought, Sure
-from benchassist.domain.truth import Line
 from benchassist.journal.projections import FILLED, touches
 from benchassist.value import value
 
-T = TypeVar("T")
+if TYPE_CHECKING:
+    from benchassist.journal.reading import Reader
+
 KINDS: tuple[Kind, ...] = ("lot", "lamp", "box", "bath", "vessel", "operator", "part")
 CHOSEN = ("PartTaken", "LotChosen", "PartChanged", "EquipmentChosen")
 LAST = "9999-12-31"
@@ -32,18 +33,6 @@ USED = {
     "RunStarted": "box run",
     "StageEnded": "",
 }
-
-
-class Asks(Protocol):
-    """What the question is asked of: a journal on disk, or one in memory."""
-
-    def asked(self, question: Callable[[sqlite3.Connection], T]) -> T:
-        """Return the answer to a question about the tables."""
-        ...
-
-    def history(self, part: str, upto: int | None = None) -> tuple[Line, ...]:
-        """Return what is true of a part."""
-        ...
 
 
 @value
@@ -67,7 +56,7 @@ class _Use:
     told: str
 
 
-def kinds_of(journal: Asks, code: str) -> tuple[Kind, ...]:
+def kinds_of(journal: Reader, code: str) -> tuple[Kind, ...]:
     """Return as what a code stands in the record, "day" for a day."""
 
     def question(db: sqlite3.Connection) -> tuple[Kind, ...]:
@@ -83,7 +72,7 @@ def kinds_of(journal: Asks, code: str) -> tuple[Kind, ...]:
     return journal.asked(question)
 
 
-def find(journal: Asks, sought: Sought) -> Answer:
+def find(journal: Reader, sought: Sought) -> Answer:
     """Return which parts have what is sought, and which may.
 
     Parameters
@@ -274,9 +263,28 @@ def _spans(db: sqlite3.Connection, sought: Sought) -> Iterator[_Span]:
         for vessel, seq in _same_entry(db, lot, FILLED, "vessel", FILLED):
             told = f"{lot} in {vessel}"
             yield _Span("vessel", vessel, seq, _next(db, "vessel", vessel, seq), told)
-        for bath, seq in _same_entry(db, lot, "lot", "bath", "bath"):
-            told = f"{lot} in {bath}"
-            yield _Span("bath", bath, seq, _next(db, "bath", bath, seq), told)
+        yield from _baths(db, lot)
+
+
+def _baths(db: sqlite3.Connection, lot: str) -> Iterator[_Span]:
+    """Yield the fillings of baths with a solvent lot, and what a filling became.
+
+    The clean bath takes the place of the first one, which is poured away: what is in
+    it goes on under another name, and what was there has ended.
+    """
+    moves = db.execute(
+        "SELECT e.seq, t.subject, json_extract(e.payload, '$.to') FROM touches t"
+        " JOIN events e ON e.seq = t.seq WHERE t.subject_kind = 'bath'"
+        " AND t.role = 'bath' AND e.kind = 'BathMoved' ORDER BY e.seq"
+    ).fetchall()
+    fillings = _same_entry(db, lot, "lot", "bath", "bath")
+    for bath, seq in fillings:  # grows while it is gone through
+        later = (each for each in moves if each[0] > seq and bath in each[1:])
+        moved, away, to = next(later, (END, "", ""))
+        end = min(_next(db, "bath", bath, seq), moved)
+        yield _Span("bath", bath, seq, end, f"{lot} in {bath}")
+        if end == moved and away == bath:
+            fillings.append((to, moved))
 
 
 def _same_entry(
@@ -319,7 +327,7 @@ def _never_written(db: sqlite3.Connection, sought: Sought) -> frozenset[str]:
 
 
 def _true(
-    journal: Asks, part: str, spans: tuple[_Span, ...], sought: Sought
+    journal: Reader, part: str, spans: tuple[_Span, ...], sought: Sought
 ) -> Iterator[_Use]:
     """Yield the uses of a part that was put right, as they are true."""
     last = sought.last or LAST

@@ -131,6 +131,29 @@ def test_a_bath_and_its_solvent_lead_to_what_was_washed_in_it(washed):
     assert {each.part for each in both.known} == {"EX-71", "EX-72"}
 
 
+ROTATED = BATHS.replace(
+    'fill-bath "Wash 1" 1.0 EX-LT-IPA1\n',
+    'fill-bath "Wash 1" 1.0 EX-LT-IPA1\nfill-bath "Wash 2" 1.0 EX-LT-IPA2\n',
+).replace(
+    'fill-bath "Wash 1" 1.0 EX-LT-IPA2', 'rotate-baths "Wash 1" "Wash 2" 1.0 EX-LT-IPA3'
+)
+
+
+def test_solvent_is_followed_into_the_bath_whose_place_it_takes():
+    """The first bath is poured away, the clean one becomes the first, as benches do."""
+    beside = partial(assets.read_text, "demo_cases")
+    book = MemoryJournal()
+    played(parse_script(ROTATED, name="rotated", beside=beside), book)
+    first, clean, fresh = (
+        find(book, Sought("lot", f"EX-LT-IPA{n}")) for n in (1, 2, 3)
+    )
+
+    assert [each.part for each in first.known] == ["EX-71"]
+    assert [each.part for each in clean.known] == ["EX-72"]
+    assert clean.through == ("EX-LT-IPA2 in Wash 2", "EX-LT-IPA2 in Wash 1")
+    assert (fresh.known, fresh.through) == ((), ("EX-LT-IPA3 in Wash 2",))
+
+
 MOUTH = """
 +10s library scripts/o8_patient_in_chair.toml
 +10s take-in EX-73 "EX-RC-SC r1" "" coat_lot=EX-LT-S1 lamp=EX-LM-A box=EX-BX-1 \
