@@ -16,8 +16,8 @@ from benchassist.domain.gates import ask_for, judge
 from benchassist.domain.library import Variant
 from benchassist.domain.shape import BoxPlace, BoxPlan, VesselSize
 from benchassist.domain.state import Bench, Ready, pair_key
-from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
 from tests.domain.builders import coupon
 from tests.test_session import DeskOnDisk
 

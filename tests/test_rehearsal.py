@@ -8,7 +8,8 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain.library import Variant
 from benchassist.domain.state import Bench
-from benchassist.journal import Journal, JournalLockedError
+from benchassist.journal.errors import JournalLockedError
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import (
     Player,
     ScriptError,

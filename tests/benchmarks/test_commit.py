@@ -21,9 +21,10 @@ from benchassist.domain.events import (
     StageEnded,
     StoreCreated,
 )
-from benchassist.journal import Draft, Journal
+from benchassist.journal.drafts import Draft
 from benchassist.journal.projections import touches
 from benchassist.journal.schema import _TABLES
+from benchassist.journal.writing import Journal
 
 LOG = logging.getLogger(__name__)
 COMMITS = 600

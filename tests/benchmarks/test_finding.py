@@ -10,8 +10,8 @@ from timeit import default_timer
 import pytest
 
 from benchassist.domain.recall import Sought
-from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.finding import find
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
 from tests.benchmarks.test_opening import years
 

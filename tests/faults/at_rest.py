@@ -25,16 +25,14 @@ from benchassist.clock import RealClock
 from benchassist.domain.events import PartTaken
 from benchassist.domain.ledger import bounds
 from benchassist.domain.state import BODY
-from benchassist.journal import (
-    Journal,
-    JournalError,
-    ReadOnlyJournal,
-    opening,
-)
+from benchassist.journal import opening
 from benchassist.journal.chain import link
 from benchassist.journal.codec import canonical
+from benchassist.journal.errors import JournalError
 from benchassist.journal.files import DATABASE, HEARTBEAT, LOCK, WITNESS
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.slots import SlotFile, read_slots
+from benchassist.journal.writing import Journal
 from benchassist.readable import in_words
 from benchassist.records.export import AlteredError, ExportError, export_day
 from benchassist.rehearsal.demo import build_training

@@ -14,13 +14,10 @@ from subprocess import run
 from benchassist import session as session_words
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
-from benchassist.journal import (
-    Journal,
-    JournalError,
-    JournalLockedError,
-    ReadOnlyJournal,
-)
+from benchassist.journal.errors import JournalError, JournalLockedError
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.session import Session
 from tests.faults.row import Row, can_mount, original, small_disk
 

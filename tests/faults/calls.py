@@ -13,8 +13,8 @@ from collections import Counter
 from functools import cache, partial
 from pathlib import Path
 
-from benchassist.journal import Journal
 from benchassist.journal.files import DATABASE, HEARTBEAT, LOCK, ROLLBACK, WITNESS
+from benchassist.journal.writing import Journal
 from tests.faults.conftest import can_trace
 from tests.faults.row import Found, injected, original
 

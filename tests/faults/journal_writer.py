@@ -13,8 +13,9 @@ from pathlib import Path
 
 from benchassist.clock import RealClock
 from benchassist.domain.events import StageEnded, StoreCreated
-from benchassist.journal import Draft, Journal
 from benchassist.journal.codec import CODEC
+from benchassist.journal.drafts import Draft
+from benchassist.journal.writing import Journal
 
 
 def live(folder):

@@ -8,7 +8,7 @@ from functools import cache, partial
 
 from benchassist.domain.pedal import meaning
 from benchassist.domain.state import InRun, Walking
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import load_script
 from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import Line, Script

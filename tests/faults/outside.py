@@ -15,8 +15,10 @@ from benchassist import assets
 from benchassist.calculators.run import main as calc
 from benchassist.clock import RealClock
 from benchassist.domain import commands as cm
-from benchassist.journal import Journal, JournalError, ReadOnlyJournal
+from benchassist.journal.errors import JournalError
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.library_file import LibraryError
 from benchassist.library_file.reading import parse_library, read_library
 from benchassist.records import export
@@ -217,7 +219,9 @@ def as_nobody(code, *words):
 # Before the rights are dropped: whoever runs this may keep the program to itself.
 IMPORTS = """
 import pathlib, sys
-from benchassist.journal import Journal, JournalError, ReadOnlyJournal
+from benchassist.journal.errors import JournalError
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.records.export import export_day, ExportError
 if len(sys.argv) > 3:
     with ReadOnlyJournal.open(pathlib.Path(sys.argv[1])) as journal:

@@ -12,7 +12,7 @@ from pathlib import Path
 from subprocess import DEVNULL, run
 
 from benchassist.clock import RealClock
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import run_script
 from benchassist.session import Session
 

@@ -10,7 +10,7 @@ from benchassist.clock import RealClock
 from benchassist.domain import events as ev
 from benchassist.domain.pedal import meaning
 from benchassist.domain.pedal_guard import SENTENCES
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import load_script
 from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import Script

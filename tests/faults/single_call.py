@@ -8,7 +8,8 @@ from pathlib import Path
 
 from benchassist.clock import RealClock
 from benchassist.domain import commands as cm
-from benchassist.journal import Journal, JournalError
+from benchassist.journal.errors import JournalError
+from benchassist.journal.writing import Journal
 from benchassist.session import Session
 
 

@@ -24,7 +24,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.evolve.anew import folded, replay
 from benchassist.domain.queue import ranked
 from benchassist.domain.state import Bench, InRun, Ready, Walking
-from benchassist.journal import ReadOnlyJournal
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.records.export import export_day
 from benchassist.recovery import backup
 from benchassist.stores import paper

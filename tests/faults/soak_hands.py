@@ -18,7 +18,7 @@ from benchassist.domain.queue import need
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import InRun, Ready, Soaking
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import Script, _line
 

@@ -14,18 +14,18 @@ import pytest
 
 from benchassist.clock import Instant
 from benchassist.domain.events import SpotTacked, StoreCreated
-from benchassist.journal import (
-    Draft,
-    Journal,
+from benchassist.journal.drafts import Draft
+from benchassist.journal.errors import (
     JournalBusyError,
     JournalFullError,
     JournalLostError,
     JournalReadOnlyError,
     JournalWriteError,
-    ReadOnlyJournal,
+    from_os,
 )
-from benchassist.journal.errors import from_os
 from benchassist.journal.files import DATABASE, WITNESS
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 pytestmark = pytest.mark.faults
 START = Instant(1_772_438_400_000, 60, 5_000, "boot-1")

@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 
 from benchassist.clock import wait_ms
-from benchassist.journal import Journal
 from benchassist.journal.files import WITNESS
 from benchassist.journal.slots import read_slots
+from benchassist.journal.writing import Journal
 
 WRITER = Path(__file__).with_name("journal_writer.py")
 LOG = logging.getLogger(__name__)

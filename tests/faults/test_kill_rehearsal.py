@@ -18,7 +18,7 @@ from benchassist.domain.evolve import fold
 from benchassist.domain.pedal import meaning
 from benchassist.domain.runs import left_ms
 from benchassist.domain.state import Bench, Brushing, InRun, Paused, Soaking, Walking
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.session import Session
 
 pytestmark = pytest.mark.faults

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from tests.faults.disk import CALLS, Disk
 from tests.faults.test_journal_killed import assert_no_half_command
 

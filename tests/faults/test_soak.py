@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import parse_script
 from benchassist.rehearsal.player import Player
 from tests.faults import soak

@@ -10,7 +10,8 @@ import pytest
 
 from benchassist.clock import Instant
 from benchassist.domain.events import KINDS, SpotTacked, StoreCreated
-from benchassist.journal import Draft, Journal
+from benchassist.journal.drafts import Draft
+from benchassist.journal.writing import Journal
 
 START = Instant(
     wall_ms=1_772_438_400_000, offset_min=60, mono_ms=5_000, boot="boot-1"

@@ -13,15 +13,15 @@ from benchassist.domain.events import (
     PartScrapped,
     StoreCreated,
 )
-from benchassist.journal import (
-    Journal,
+from benchassist.journal.chain import GENESIS
+from benchassist.journal.errors import (
     JournalError,
     JournalWriteError,
-    ReadOnlyJournal,
     UnwritableEventError,
 )
-from benchassist.journal.chain import GENESIS
 from benchassist.journal.files import DATABASE, WITNESS
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 
 def test_a_new_journal_is_empty(folder):

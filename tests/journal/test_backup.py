@@ -1,12 +1,9 @@
 import pytest
 
-from benchassist.journal import (
-    Journal,
-    JournalBusyError,
-    JournalWriteError,
-    ReadOnlyJournal,
-    backup,
-)
+from benchassist.journal import backup
+from benchassist.journal.errors import JournalBusyError, JournalWriteError
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 
 def test_a_backup_is_a_whole_journal(filled, tmp_path, spot):

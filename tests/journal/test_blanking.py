@@ -4,9 +4,12 @@ from contextlib import closing
 import pytest
 
 from benchassist.domain.events import DeviationOpened, PartScrapped
-from benchassist.journal import Journal, ReadOnlyJournal, UnwritableEventError, kept
+from benchassist.journal import kept
 from benchassist.journal.codec import BLANKED, Codec
+from benchassist.journal.errors import UnwritableEventError
 from benchassist.journal.files import DATABASE, ROLLBACK
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 NAME = "Ermintrude Quux"  # an invented name that should not have been typed
 
@@ -126,7 +129,7 @@ def test_a_text_that_is_gone_without_an_act_is_damage(journal, folder, codec):
 
 
 def _draft(event, at):
-    from benchassist.journal import Draft  # noqa: PLC0415
+    from benchassist.journal.drafts import Draft  # noqa: PLC0415
 
     return Draft(at, "EX-OP1", "hand", event)
 

@@ -29,8 +29,16 @@ from benchassist.domain.events import (
 )
 from benchassist.domain.kept import BoxKept
 from benchassist.domain.library import Recipe
-from benchassist.journal import NewerJournalError, UnwritableEventError, json_schema
-from benchassist.journal.codec import BLANKED, CODEC, NO_TEXT, UPCASTS, Codec, canonical
+from benchassist.journal.codec import (
+    BLANKED,
+    CODEC,
+    NO_TEXT,
+    UPCASTS,
+    Codec,
+    canonical,
+    json_schema,
+)
+from benchassist.journal.errors import NewerJournalError, UnwritableEventError
 from benchassist.value import value
 from tests.journals.make import filled
 

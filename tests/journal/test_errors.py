@@ -11,15 +11,17 @@ from contextlib import closing
 
 import pytest
 
-from benchassist.journal import (
+from benchassist.journal.errors import (
     DamagedJournalError,
     JournalBusyError,
     JournalError,
     JournalFullError,
     JournalReadOnlyError,
     JournalWriteError,
+    from_os,
+    from_sqlite,
+    translated,
 )
-from benchassist.journal.errors import from_os, from_sqlite, translated
 
 
 @pytest.fixture

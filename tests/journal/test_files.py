@@ -2,7 +2,6 @@
 
 import pytest
 
-from benchassist.journal import Journal
 from benchassist.journal.files import (
     DATABASE,
     HEARTBEAT,
@@ -13,6 +12,7 @@ from benchassist.journal.files import (
     move_aside,
     move_back,
 )
+from benchassist.journal.writing import Journal
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ import pytest
 
 from benchassist import assets
 from benchassist.domain.recall import Sought
-from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.finding import NEVER_WRITTEN, find, kinds_of
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.rehearsal import Player, load_script, parse_script
 from benchassist.rehearsal.memory import MemoryJournal
 

@@ -3,7 +3,8 @@
 import pytest
 
 from benchassist.domain import events as ev
-from benchassist.journal import Journal, ReadOnlyJournal
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import Player, load_script
 from benchassist.rehearsal.memory import MemoryJournal
 

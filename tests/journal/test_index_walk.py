@@ -6,9 +6,11 @@ from contextlib import closing
 import pytest
 
 from benchassist.domain.events import PartReleased, PartTaken
-from benchassist.journal import DamagedJournalError, Journal, ReadOnlyJournal
+from benchassist.journal.errors import DamagedJournalError
 from benchassist.journal.files import DATABASE
 from benchassist.journal.index_walk import index_faults
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from tests.journals.make import filled as every_field
 
 

@@ -6,8 +6,10 @@ from contextlib import closing
 import pytest
 
 from benchassist.domain.events import StateKept
-from benchassist.journal import Journal, ReadOnlyJournal, kept
+from benchassist.journal import kept
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 
 @pytest.fixture

@@ -5,8 +5,10 @@ from pathlib import PosixPath
 
 import pytest
 
-from benchassist.journal import Journal, JournalLockedError, ReadOnlyJournal
+from benchassist.journal.errors import JournalLockedError
 from benchassist.journal.lock import FileLock
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 
 class Lockless(PosixPath):

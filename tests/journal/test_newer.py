@@ -7,14 +7,11 @@ from typing import ClassVar
 import pytest
 
 from benchassist.domain.events import KINDS, Event, ProgramOpened, StageEnded
-from benchassist.journal import (
-    DamagedJournalError,
-    Journal,
-    NewerJournalError,
-    ReadOnlyJournal,
-)
 from benchassist.journal.codec import Codec
+from benchassist.journal.errors import DamagedJournalError, NewerJournalError
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.value import value
 
 

@@ -12,8 +12,9 @@ import pytest
 
 from benchassist.clock import SimulatedClock
 from benchassist.domain.events import KINDS
-from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.codec import canonical
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.session import Session
 from tests.journals.make import line_of, standing
 

@@ -8,18 +8,18 @@ import pytest
 
 from benchassist.clock import Instant, RealClock
 from benchassist.domain.events import PartChosen, StoreCreated
-from benchassist.journal import (
+from benchassist.journal.errors import (
     DamagedJournalError,
-    Journal,
     JournalBusyError,
     JournalLostError,
     JournalMissingError,
     JournalWriteError,
     NewerJournalError,
-    ReadOnlyJournal,
 )
 from benchassist.journal.files import DATABASE, HEARTBEAT, WITNESS
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.slots import SlotFile, read_slots
+from benchassist.journal.writing import Journal
 
 
 def witness_says(folder, **changed):

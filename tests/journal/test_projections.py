@@ -30,10 +30,10 @@ from benchassist.domain.events import (
 )
 from benchassist.domain.library import Lot
 from benchassist.domain.place import Place
-from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.files import DATABASE
 from benchassist.journal.projections import SUBJECTS, touches
-from benchassist.journal.reading import PartRow
+from benchassist.journal.reading import PartRow, ReadOnlyJournal
+from benchassist.journal.writing import Journal
 
 # Fields that name nothing a recall could start from. A new field goes here or into
 # SUBJECTS, so that no subject is forgotten.

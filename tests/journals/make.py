@@ -22,9 +22,11 @@ from pathlib import Path
 
 from benchassist.clock import Instant
 from benchassist.domain import events as ev
-from benchassist.journal import Draft, Journal, ReadOnlyJournal
 from benchassist.journal.codec import CODEC, Codec, canonical
+from benchassist.journal.drafts import Draft
 from benchassist.journal.files import DATABASE, HEARTBEAT, WITNESS
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import build_demo
 from benchassist.session import Session
 from benchassist.value import value

@@ -12,9 +12,9 @@ import pytest
 from benchassist import assets
 from benchassist.domain import events as ev
 from benchassist.domain.state import Store
-from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.errors import DamagedJournalError
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.records.card import CardError, Printed, card, write_cards
 from benchassist.records.card_now import stands
 from benchassist.rehearsal import Player, load_script, parse_script, shipped_scripts

@@ -8,8 +8,8 @@ from functools import partial
 
 import pytest
 
-from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
 from benchassist.records.day_log import day_log
 from benchassist.records.day_page import NOT_SIGNED, as_day_page

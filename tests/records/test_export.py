@@ -12,8 +12,10 @@ from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.evolve import evolve
 from benchassist.domain.state import Bench, Closed
-from benchassist.journal import Draft, Journal, ReadOnlyJournal
+from benchassist.journal.drafts import Draft
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.records.amendment import amendments
 from benchassist.records.day_log import NEVER_TAKEN_IN
 from benchassist.records.export import (

@@ -12,9 +12,10 @@ import pytest
 from benchassist.cli import main
 from benchassist.clock import RealClock
 from benchassist.domain.events import PartReleased
-from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.chain import link
 from benchassist.journal.files import DATABASE, WITNESS
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.records.export import EXPORTS, AlteredError, export_day
 from benchassist.records.proof import prove
 from benchassist.rehearsal import run_script

@@ -8,8 +8,9 @@ from contextlib import closing
 import pytest
 
 from benchassist.domain.recall import Answer, Found, Sought
-from benchassist.journal import Journal, ReadOnlyJournal
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
+from benchassist.journal.writing import Journal
 from benchassist.records.export import AlteredError, ExportError
 from benchassist.records.proof import Proof
 from benchassist.records.recall_list import FIRST, as_csv, as_page, write_recall

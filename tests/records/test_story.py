@@ -11,8 +11,8 @@ import pytest
 from benchassist.domain import commands as cm
 from benchassist.domain.library import SpotFace
 from benchassist.domain.shape import PartShape
-from benchassist.journal import ReadOnlyJournal
 from benchassist.journal.files import DATABASE
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.records.export import AlteredError, ExportError
 from benchassist.records.story import STATEMENT, WALKING, StoryError, story
 from benchassist.records.story_page import as_page, write_story

@@ -8,7 +8,7 @@ from benchassist.clock import SimulatedClock
 from benchassist.domain.events import ProgramOpened, RunInterrupted, StoreCreated
 from benchassist.domain.queue import need
 from benchassist.domain.state import Closed, OnHold, Ready, Soaking
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import build_demo, load_script
 from benchassist.session import Session
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from benchassist.journal import ReadOnlyJournal
+from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.rehearsal import (
     Player,
     load_script,

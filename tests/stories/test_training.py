@@ -9,7 +9,7 @@ from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
 from benchassist.domain.standing import front
 from benchassist.domain.state import Closed, Paused, Ready
-from benchassist.journal import Journal
+from benchassist.journal.writing import Journal
 from benchassist.rehearsal import Player, parse_script
 from benchassist.rehearsal.demo import build_training, make
 from benchassist.session import Session
