@@ -287,7 +287,7 @@ TABLE: dict[Situation, Row] = {
             acts.wet_where,
             "says what and where",
             lambda _b, part, _n: cm.GoOn(part.code),
-            "resumes at the stored place, once a hand told how the coat is",
+            "goes on there, once a hand told how the coat is",
             "clear the hold",
         ),
         Row(

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator
+from collections.abc import Iterator
 from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.ui.paint import Painted, Run, elided, folded, panel, tone_ink, wrap
+from benchassist.ui.paint import Painted, Run, elided, panel, tone_ink, wrap
 from benchassist.ui.present.sheet import SheetLine
 from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.words import say
@@ -28,58 +28,61 @@ class Beside(Painted[tuple[SheetLine, ...]]):
         return ". ".join(f"{line.text} {line.right}".strip() for line in view)
 
     def lay(self, view: tuple[SheetLine, ...]) -> Iterator[Run]:
-        """Lay the lines out, the last ones folded where they do not fit."""
-        theme, palette = self.theme, self.theme.palette
+        """Lay the lines out; what does not fit is counted in a line at the foot."""
+        small, palette = self.theme.face(NEAR), self.theme.palette
+        foot = self.height() - self.theme.px(2.0)
+        runs, left = self._all(view, foot)
+        if left:
+            runs, left = self._all(view, foot - small.pitch)
+            told = say("… and {many} more", many=left)
+            edge, line = float(self.theme.px(4.0)), foot - small.depth
+            runs.append(Run(told, edge, line, small, palette.quiet, palette.card))
+        return iter(runs)
+
+    def _all(self, view: tuple[SheetLine, ...], foot: float) -> tuple[list[Run], int]:
+        """Return the lines that end above ``foot``, and how many are left."""
+        theme = self.theme
         left, end = float(theme.px(4.0)), self.width() - theme.px(4.0)
         y = float(theme.px(3.6))
         self._stops: list[tuple[float, SheetLine]] = []
         self._rules: list[float] = []
         self._tags: list[QRectF] = []
         self._column = 0
-        head = theme.face(NEAR, STRONG)
-        bottom = self.height() - theme.px(2.0)
-        pitch = self._pitch(view)
+        pitch, runs = self._pitch(view), list[Run]()
         for n, line in enumerate(view):
-            if y + pitch > bottom and n < len(view) - 1:
-                yield self._more(len(view) - n, left, y)
-                return
             if line.mark == "tag":
-                y = yield from self._tag(line, left, end, y)
+                own, below = self._tag(line, left, end, y)
+                if y + theme.px(TAG_MM) > foot:
+                    self._tags.pop()
+                    return runs, len(view) - n
+                runs, y = [*runs, *own], below
                 continue
             y = self._past_tags(y)
             if line.mark == "line":
                 self._rules.append(y + pitch * 0.1)
                 y += pitch * 0.35
                 continue
-            if line.mark == "head":
-                yield Run(
-                    line.text, left, y + head.cap, head, palette.quiet, palette.card
-                )
-                if line.right:
-                    at = end - head.width(line.right)
-                    yield Run(
-                        line.right, at, y + head.cap, head, palette.quiet, palette.card
-                    )
-                y += pitch
-                continue
-            runs = list(self._line(line, left, end, y))
-            if not runs:
-                y += pitch
-                continue
-            if n and runs[-1].rect.bottom() > self.height():
-                yield self._more(len(view) - n, left, y)
-                return
-            yield from runs
+            lay = self._head if line.mark == "head" else self._line
+            own = list(lay(line, left, end, y))
+            if n and own and own[-1].baseline + own[-1].face.depth > foot:
+                return runs, len(view) - n
+            runs += own
             if line.mark in STOPS:
                 self._stops.append((y + theme.face(STOP_MM, STRONG).cap / 2, line))
-            y += pitch + runs[-1].baseline - runs[0].baseline
+            y += pitch + (own[-1].baseline - own[0].baseline if own else 0.0)
+        return runs, 0
 
-    def _more(self, many: int, left: float, y: float) -> Run:
-        """Return the line that counts those that have no room."""
-        small, palette = self.theme.face(NEAR), self.theme.palette
-        told = say("… and {many} more", many=many)
-        line = min(y + small.cap, self.height() - small.depth)
-        return Run(told, left, line, small, palette.quiet, palette.card)
+    def _head(
+        self, line: SheetLine, left: float, end: float, y: float
+    ) -> Iterator[Run]:
+        """Lay out a heading and the words at its right, below it where narrow."""
+        face, palette = self.theme.face(NEAR, STRONG), self.theme.palette
+        base, at = y + face.cap, end - face.width(line.right)
+        yield Run(line.text, left, base, face, palette.quiet, palette.card)
+        if line.right:
+            if at < left + face.width(line.text) + self.theme.px(2.0):
+                at, base = left, base + face.pitch
+            yield Run(line.right, at, base, face, palette.quiet, palette.card)
 
     def _past_tags(self, y: float) -> float:
         """Return where lines go on below the tags that hang there."""
@@ -88,8 +91,11 @@ class Beside(Painted[tuple[SheetLine, ...]]):
 
     def _tag(
         self, line: SheetLine, left: float, end: float, y: float
-    ) -> Generator[Run, None, float]:
-        """Lay out a tag: its code, and what the slip says; two hang side by side."""
+    ) -> tuple[list[Run], float]:
+        """Return a tag, its code and what the slip says, and where lines go on.
+
+        Two hang side by side.
+        """
         theme, palette = self.theme, self.theme.palette
         gap = theme.px(2.4)
         wide = (end - left - gap * (TAGS_WIDE - 1)) / TAGS_WIDE
@@ -101,14 +107,14 @@ class Beside(Painted[tuple[SheetLine, ...]]):
         told = elided(line.text, code, wide - 2 * pad)
         base = y + theme.px(4.6) + code.cap
         at = x + (wide - code.width(told)) / 2
-        yield Run(told, at, base, code, palette.ink, palette.raised)
+        runs = [Run(told, at, base, code, palette.ink, palette.raised)]
         told = elided(line.right, small, wide - 2 * pad)
         if told:
             at = x + (wide - small.width(told)) / 2
             base += small.cap + theme.px(1.8)
-            yield Run(told, at, base, small, palette.quiet, palette.raised)
+            runs.append(Run(told, at, base, small, palette.quiet, palette.raised))
         self._column = (self._column + 1) % TAGS_WIDE
-        return y if self._column else y + theme.px(TAG_MM)
+        return runs, y if self._column else y + theme.px(TAG_MM)
 
     def _line(
         self, line: SheetLine, left: float, end: float, y: float
@@ -120,11 +126,10 @@ class Beside(Painted[tuple[SheetLine, ...]]):
         x = left + (theme.px(7.0) if line.mark in STOPS else 0)
         base = y + face.cap
         if line.right and line.mark in STOPS:
-            lines = folded(line.text, face, (end - x) * 0.66)
-            room = end - x - face.width(lines[0]) - theme.px(2.0)
-            told = elided(line.right, right, room)
+            at = end - right.width(line.right)
+            lines = wrap(line.text, face, at - theme.px(2.0) - x)
             tone = palette.quiet if line.tone == "plain" else ink
-            yield Run(told, end - right.width(told), base, right, tone, palette.card)
+            yield Run(line.right, at, base, right, tone, palette.card)
         elif line.right:
             yield Run(line.text, x, base, right, palette.quiet, palette.card)
             x = max(x + right.width(line.text) + theme.px(3.0), left + theme.px(22.0))

@@ -40,8 +40,9 @@ class CardText(Painted[Card]):
 
     def draw(self, painter: QPainter, _view: Card) -> None:
         """Draw a rule above each statement."""
+        lowest = max((run.baseline for run in self.runs()), default=0.0)
         for top in self._fitting(self.width(), self.height())[1]:
-            if top > self.runs()[-1].baseline:
+            if top > lowest:
                 break
             rule = QRectF(0, top, self.width(), 1.2)
             painter.fillRect(rule, QColor(self.theme.palette.line))

@@ -11,16 +11,26 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
-from benchassist.ui.paint import Painted, Run, elided, folded, panel, tone_ink
-from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG, Face
+from benchassist.ui.paint import (
+    CLOSE,
+    Painted,
+    Run,
+    elided,
+    largest,
+    panel,
+    tone_ink,
+    wrap,
+)
+from benchassist.ui.theme import HEAVY, NEAR, READ, STRONG
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 
-ROW_MM = 15.2  # [mm] of a row with its gap; a choice
+ROW_MM = 17.4  # [mm] of a row of two lines with its gap; a choice
 GAP_MM = 1.6
 PAD_MM = 4.0
 HEAD_MM = 9.0
-ABOUT, WAS, ARROW = 0.14, 0.15, 0.44  # of a row's width: columns, where it turns
+ABOVE_MM = 2.6  # [mm] over the first line of a row
+BELOW = 1.8  # [ratio] of its capitals from the first line to the second
 
 
 @dataclass(frozen=True)
@@ -83,8 +93,9 @@ class Changes(Painted[ChangeList]):
         if not view.rows and view.empty:
             face = theme.face(READ)
             middle = theme.px(HEAD_MM) + face.rise + pad
-            text = elided(view.empty, face, self.width() - 2 * pad)
-            yield Run(text, pad, middle, face, palette.quiet, palette.card)
+            for text in wrap(view.empty, face, max(1, self.width() - 2 * pad)):
+                yield Run(text, pad, middle, face, palette.quiet, palette.card)
+                middle += face.pitch
 
     def draw(self, painter: QPainter, view: ChangeList) -> None:
         """Draw the card and the plates."""
@@ -95,54 +106,51 @@ class Changes(Painted[ChangeList]):
 
     def _shown(self, view: ChangeList) -> tuple[ChangeRow, ...]:
         room = self.height() - self.theme.px(HEAD_MM) - self.theme.px(GAP_MM)
-        fit = max(1, int(room // self.theme.px(ROW_MM)))
+        fit = max(1, int(room // self._high(view)))
         if len(view.rows) > fit:
             return view.rows[: max(1, fit - 1)]  # the last line counts the others
         return view.rows
 
+    def _high(self, view: ChangeList) -> float:
+        """Return how high a row is with its gap: the same for all of them."""
+        wide = self.width() - 2 * self.theme.px(GAP_MM)
+        lines = [len(self._after(row, wide)[1]) for row in view.rows]
+        face = self.theme.face(READ)
+        return self.theme.px(ROW_MM) + face.cap * CLOSE * (max(lines, default=1) - 1)
+
     def _plate(self, number: int) -> QRectF:
         theme = self.theme
-        pad, high = theme.px(GAP_MM), theme.px(ROW_MM)
+        pad, high = theme.px(GAP_MM), self._high(self.view) if self.view else 0.0
         top = theme.px(HEAD_MM) + number * high
         return QRectF(pad, top, self.width() - 2 * pad, high - pad)
 
     def _row(self, row: ChangeRow, plate: QRectF) -> Iterator[Run]:
+        """Lay out of what, what of it and the word; below, before and after."""
         theme, palette = self.theme, self.theme.palette
         heavy, plain = theme.face(READ, HEAVY), theme.face(READ)
         strong, small = theme.face(READ, STRONG), theme.face(NEAR, HEAVY)
-        pad, ground = theme.px(PAD_MM), palette.raised
-        line = plate.top() + (plate.height() + heavy.cap) / 2
+        pad, ground, ink = theme.px(PAD_MM), palette.raised, tone_ink(theme, row.tone)
+        line = plate.top() + theme.px(ABOVE_MM) + heavy.cap
         left, right = plate.left() + pad, plate.right() - pad
-        ink = tone_ink(theme, row.tone)
-        if row.word:
-            right -= small.width(row.word)
-            yield Run(row.word, right, line, small, ink, ground)
-            right -= pad
-        about = elided(row.about, heavy, plate.width() * 0.2)
-        yield Run(about, left, line, heavy, palette.ink, ground)
-        what_x = left + max(heavy.width(about) + pad, plate.width() * ABOUT)
-        arrow_x = plate.left() + plate.width() * ARROW
-        was = elided(row.was, plain, plate.width() * WAS)
-        was_x = arrow_x - pad - plain.width(was)
-        quiet = (palette.quiet, ground)
-        room = was_x - pad - what_x
-        cell = QRectF(what_x, plate.top(), room, plate.height())
-        yield from self._cell(row.what, (plain, theme.face(NEAR)), cell, quiet)
-        yield Run(was, was_x, line, plain, palette.quiet, ground)
-        yield Run(">", arrow_x, line, strong, ink, ground)
-        now_x = arrow_x + strong.width(">") + pad
-        faces = (strong, theme.face(NEAR, STRONG))
-        cell = QRectF(now_x, plate.top(), right - now_x, plate.height())
-        yield from self._cell(row.now, faces, cell, (ink, ground))
+        right -= small.width(row.word)
+        yield Run(row.word, right, line, small, ink, ground)
+        yield Run(row.about, left, line, heavy, palette.ink, ground)
+        x = left + heavy.width(row.about) + pad
+        face = largest(row.what, (plain, theme.face(NEAR)), right - pad - x)
+        what = elided(row.what, face, right - pad - x)
+        yield Run(what, x, line, face, palette.quiet, ground)
+        line += heavy.cap * BELOW
+        x, lines = self._after(row, plate.width())
+        yield Run(row.was, left, line, plain, palette.quiet, ground)
+        arrow = plate.left() + x - pad - strong.width(">")
+        yield Run(">", arrow, line, strong, ink, ground)
+        for text in lines:
+            yield Run(text, plate.left() + x, line, strong, ink, ground)
+            line += strong.cap * CLOSE
 
-    def _cell(
-        self, text: str, faces: tuple[Face, Face], cell: QRectF, inks: tuple[str, str]
-    ) -> Iterator[Run]:
-        """Lay out a cell on one line, or smaller on two where it does not fit."""
-        face = faces[0] if faces[0].width(text) <= cell.width() else faces[1]
-        lines = folded(text, face, cell.width())
-        high = face.cap + face.pitch * (len(lines) - 1)
-        line = cell.top() + (cell.height() - high) / 2 + face.cap
-        for words in lines:
-            yield Run(words, cell.left(), line, face, *inks)
-            line += face.pitch
+    def _after(self, row: ChangeRow, wide: float) -> tuple[float, list[str]]:
+        """Return where the words of what it will be begin, and their lines."""
+        pad, strong = self.theme.px(PAD_MM), self.theme.face(READ, STRONG)
+        was = self.theme.face(READ).width(row.was)
+        x = pad + was + (pad if was else 0.0) + strong.width(">") + pad
+        return x, wrap(row.now, strong, max(1.0, wide - pad - x))

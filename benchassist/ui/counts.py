@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
-from benchassist.ui.paint import Painted, Run, panel
+from benchassist.ui.paint import CLOSE, Painted, Run, halves, panel
 from benchassist.ui.theme import HEAVY, NEAR
 
 HIGH_MM = 19.0
 NUMBER_MM = 8.9  # [mm] capitals: read across the bench
+LESS_MM = 5.0  # [mm] where the words take two lines
 GAP_MM = 2.0
 Counts = tuple[tuple[str, str], ...]
 
@@ -37,8 +38,13 @@ class CountRow(Painted[Counts]):
     def lay(self, view: Counts) -> Iterator[Run]:
         """Lay out the numbers over their words."""
         theme, palette = self.theme, self.theme.palette
-        big, small = theme.face(NUMBER_MM, HEAVY), theme.face(NEAR)
-        for (number, words), box in zip(view, self._boxes(view), strict=True):
+        small, boxes = theme.face(NEAR), list(self._boxes(view))
+        folds = any(
+            small.width(words) > box.width() - theme.px(GAP_MM)
+            for (_, words), box in zip(view, boxes, strict=True)
+        )
+        big = theme.face(LESS_MM if folds else NUMBER_MM, HEAVY)
+        for (number, words), box in zip(view, boxes, strict=True):
             x = box.center().x() - big.width(number) / 2
             ground = palette.card if words else palette.ground
             ink = palette.ink if words else palette.good
@@ -49,9 +55,11 @@ class CountRow(Painted[Counts]):
                 line = box.center().y() + big.cap / 2
             yield Run(number, x, line, big, ink, ground)
             if words:
-                at = box.center().x() - small.width(words) / 2
                 base = box.bottom() - theme.px(2.0)
-                yield Run(words, at, base, small, palette.quiet, ground)
+                for told in reversed(halves(words, small) if folds else [words]):
+                    at = box.center().x() - small.width(told) / 2
+                    yield Run(told, at, base, small, palette.quiet, ground)
+                    base -= small.cap * CLOSE
 
     def draw(self, painter: QPainter, view: Counts) -> None:
         """Draw the plates."""

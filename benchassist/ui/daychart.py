@@ -15,6 +15,7 @@ from benchassist.ui.words import say
 ROW_MM = (8.4, 7.4, 6.6)  # [mm] high, the first with which all rows fit; a choice
 TALL_MM = (14.0, 11.0)  # where it is a column of its own
 NAMES_MM = 66.0  # [mm] of key, code and kind at the left
+LEGEND_MM = 7.0  # [mm] of a line of the legend
 COMPACT_MM = 240.0  # [mm] of a chart with room for kinds and legend
 LEAST_BAR_PX = 3.0
 LEGEND = (
@@ -23,7 +24,7 @@ LEGEND = (
     ("place", say("box or bath")),
 )
 PROMISED = say("promised")
-OF_DAYS = say("done: half of all days to four of five")
+OF_DAYS = say("done: even chance to 4 in 5")
 
 
 class DayChart(Painted[DayView]):
@@ -59,7 +60,7 @@ class DayChart(Painted[DayView]):
 
     def _foot(self, view: DayView) -> float:
         face = self._near()
-        legend = 0 if self.compact else self.theme.px(7.0)
+        legend = 0 if self.compact else self.theme.px(LEGEND_MM) * self._legend()[-1][2]
         return self.height() - len(self._notes(view)) * face.pitch - legend
 
     def _pitch(self, view: DayView) -> float:
@@ -123,8 +124,6 @@ class DayChart(Painted[DayView]):
         if left:
             y = self._top(view) + self._pitch(view) * (len(self.shown(view)) + 0.7)
             told = say("{left} more: the table has all", left=left)
-            room = self.theme.px(self._names_mm()) - self.theme.px(15.0)
-            told = elided(told, near, self.width() if self.compact else room)
             yield Run(told, self.theme.px(13.0), y, near, palette.quiet, ground)
         yield from self._below(view)
 
@@ -162,17 +161,28 @@ class DayChart(Painted[DayView]):
     def _below(self, view: DayView) -> Iterator[Run]:
         palette, near = self.theme.palette, self._near()
         y = self._foot(view) + self.theme.px(5.0)
-        x = float(self.theme.px(10.0))
-        if view.rows and not self.compact:
-            for name in (*(each for _, each in LEGEND), OF_DAYS):
-                yield Run(name, x, y, near, palette.quiet, palette.ground)
-                x += near.width(name) + self.theme.px(14.0)
-            yield Run(PROMISED, x, y, near, palette.quiet, palette.ground)
+        if not self.compact:
+            for name, x, line in self._legend():
+                at = y + self.theme.px(LEGEND_MM) * (line - 1)
+                if view.rows:
+                    yield Run(name, x, at, near, palette.quiet, palette.ground)
+            y = at
         y += self.theme.px(2.0)
         for line in self._notes(view):
             at = y + near.cap
             yield Run(line, 0.0, at, near, palette.ink, palette.ground)
             y += near.pitch
+
+    def _legend(self) -> list[tuple[str, float, int]]:
+        """Return the words of the legend, each with its x and its line, from 1."""
+        near, left = self._near(), float(self.theme.px(10.0))
+        placed, x, line = list[tuple[str, float, int]](), left, 1
+        for name in (*(each for _, each in LEGEND), OF_DAYS, PROMISED):
+            if x > left and x + near.width(name) > self.width():
+                x, line = left, line + 1
+            placed.append((name, x, line))
+            x += near.width(name) + self.theme.px(14.0)
+        return placed
 
     # --- shapes -------------------------------------------------------------------
 

@@ -8,14 +8,14 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QWidget
 
-from benchassist.ui.paint import Painted, Reading, Run, folded, panel, wrap
+from benchassist.ui.paint import Painted, Reading, Run, panel, stands, wrap
 from benchassist.ui.theme import FAR_LEAST, MUST, NEAR, READ, STRONG, Face, Theme
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
 LINE_MM = 15.7  # [mm] of a line at the foot of the bench
-LEAST_ASIDE_MM = 30.0  # [mm] less than this says nothing
+MOST_ASIDE = 2  # lines of near words beside the far ones
 SIDE_MM, EDGE_MM = 3.0, 0.5  # [mm] beside a sentence, above and below it together
 # [ratio] of a sentence's capitals: from line to line, above the first, below the last
 PITCH, RISE, FALL = 1.38, 1.1, 0.25
@@ -95,12 +95,12 @@ class FarLine(Painted[FarText]):
             painter.fillRect(filled, QColor(palette.attention))
 
     def _aside(self, view: FarText, left: float) -> Iterator[Run]:
-        """Lay out the near words at the right, in two lines at most, or leave them."""
+        """Lay out the near words at the right; where they do not stand whole, none."""
         face, edge = self.theme.face(NEAR), self.theme.px(5.0)
         room = self.width() - edge - left
-        if not view.aside or room < self.theme.px(LEAST_ASIDE_MM):
+        if not view.aside or not stands(view.aside, face, room, MOST_ASIDE):
             return
-        lines = folded(view.aside, face, room)
+        lines = wrap(view.aside, face, room)
         ink = self.theme.palette.quiet if view.tone == "plain" else self._inks(view)[0]
         ground = self._inks(view)[1]
         middle = (self.theme.px(LINE_MM) + face.cap) / 2 + self.theme.px(1.0)

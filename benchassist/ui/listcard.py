@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QPolygonF
 
 from benchassist.ui.paint import (
+    CLOSE,
     Painted,
     Run,
     around,
@@ -25,6 +26,7 @@ from benchassist.ui.words import say
 HEAD_MM = 8.6
 ROWS_MM = (10.4, 9.0, 7.8, 6.7)  # [mm] high, the first with which all fit; a choice
 FOLDED_MM = 12.2  # [mm] where words of a row take two lines
+MOST_LINES = 3
 BAR_MM = 4.0  # [mm] more for a row with a bar
 PAD_MM = 3.4
 NUMBER_MM = 11.0  # [mm] capitals of the number that is said first
@@ -96,7 +98,9 @@ class ListCard(Painted[ListView]):
     def _pitch(self, view: ListView) -> float:
         room = self._foot(view) - self._top(view)
         more = self.theme.px(BAR_MM) * any(row.share >= 0 for row in view.rows)
-        high = (FOLDED_MM,) if self._folds(view) else ROWS_MM
+        lines, close = self._lines(view), self.theme.face(NEAR + 0.3).cap * CLOSE
+        high = (FOLDED_MM,) if lines > 1 else ROWS_MM
+        more += round(close * max(0, lines - 2))
         sizes = [self.theme.px(mm) + more for mm in high]
         return next((px for px in sizes if px * len(view.rows) <= room), sizes[-1])
 
@@ -161,8 +165,12 @@ class ListCard(Painted[ListView]):
         if view.number:
             yield from self._number(view, pad, end)
         if not view.rows and view.empty:
-            face, y = theme.face(READ), self._top(view)
-            for told in wrap(view.empty, face, max(end - pad, 1)):
+            y, room = self._top(view), self._foot(view) - self._top(view)
+            for face in (theme.face(READ), theme.face(NEAR)):
+                lines = wrap(view.empty, face, max(end - pad, 1))
+                if len(lines) * face.pitch + face.depth <= room:
+                    break
+            for told in lines:
                 y += face.pitch
                 yield Run(told, pad, y, face, palette.quiet, ground)
         yield from self._rows(view)
@@ -203,33 +211,38 @@ class ListCard(Painted[ListView]):
         )
         return strong if fits else small
 
-    def _folds(self, view: ListView) -> bool:
-        """Say whether the words of a row take two lines."""
+    def _lines(self, view: ListView) -> int:
+        """Return how many lines the words of a row take, the same for all rows."""
         face, plain = self._face(view), self.theme.face(NEAR + 0.3)
-        return any(
-            face.width(row.left) > cells.room or plain.width(row.middle) > cells.space
-            for row in view.rows
-            for cells in [self._cells(view, row)]
-        )
+        many = 1
+        for row in view.rows:
+            cells = self._cells(view, row)
+            many = max(
+                many,
+                len(wrap(row.left, face, max(cells.room, 1.0))),
+                len(wrap(row.middle, plain, max(cells.space, 1.0))),
+            )
+        return min(many, MOST_LINES)
 
     def _rows(self, view: ListView) -> Iterator[Run]:
         theme, palette = self.theme, self.theme.palette
         face, plain = self._face(view), theme.face(NEAR + 0.3)
         pitch, y = self._pitch(view), self._top(view)
         rows, ground, x = self.shown(view), palette.card, float(theme.px(PAD_MM))
+        most = self._lines(view)
         for row in rows:
             middle = y + (pitch - theme.px(BAR_MM) * (row.share >= 0)) / 2
             at = self._cells(view, row)
             x = at.x
             first = Run(row.left, x, middle, face, palette.ink, ground)
-            yield from around(first, at.room)
+            yield from around(first, at.room, most=most)
             if row.right:
                 ink, left = tone_ink(theme, row.tone), at.end - plain.width(at.right)
                 base = middle + plain.cap / 2
                 yield Run(at.right, left, base, plain, ink, ground)
             if row.middle:
                 run = Run(row.middle, at.middle, middle, plain, palette.quiet, ground)
-                yield from around(run, at.space)
+                yield from around(run, at.space, most=most)
             y += pitch
         left_over = len(view.rows) - view.first - len(rows)
         if left_over or view.first:

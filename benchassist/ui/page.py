@@ -39,6 +39,13 @@ class PageLabel(QLabel):
         """Take the font of another theme."""
         self.setFont(theme.face(*self._look).font)
 
+    def fit_in(self, theme: Theme, width: int, height: int) -> None:
+        """Take near letters where the own ones need more height than there is."""
+        for cap_mm in (self._look[0], NEAR):
+            self.setFont(theme.face(cap_mm, self._look[1]).font)
+            if self.heightForWidth(width) <= height:
+                return
+
 
 class Page(QWidget):
     """A page between the slim line and the rail of trays.

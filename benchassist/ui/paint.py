@@ -201,16 +201,22 @@ def lines_in(face: Face, high: float) -> int:
 
 
 def around(
-    words: Run, room: float, high: float = inf, *, right: bool = False, most: int = 2
+    words: Run,
+    room: float,
+    high: float = inf,
+    *,
+    right: bool = False,
+    most: int = 2,
+    close: float = CLOSE,
 ) -> Iterable[Run]:
     """Yield words on one line around the middle of a row, or on two close ones.
 
     They stand at their ``x``, or with ``right`` end there; ``baseline`` is the middle.
-    A row less ``high`` than two lines has one.
+    A row less ``high`` than two lines has one; a higher one ``most``.
     """
     face = words.face
-    pitch = face.cap * CLOSE
-    lines = folded(words.text, face, room, min(lines_in(face, high), most))
+    pitch = face.cap * close
+    lines = folded(words.text, face, room, most if lines_in(face, high) > 1 else 1)
     base = words.baseline + face.cap / 2 - pitch * (len(lines) - 1) / 2
     for told in lines:
         x = words.x - face.width(told) if right else words.x

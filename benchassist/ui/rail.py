@@ -16,6 +16,7 @@ from benchassist.value import replace
 
 RAIL_MM = 13.2  # [mm] of the rail with its tags
 TAGS = 12  # trays within reach of the F-keys; more are reached with Shift
+SHAPE_MM = 4.4  # [mm] of the shape that says how it stands
 WIDE_MM = 24.0  # [mm] of a tag with room to spare
 STEPS = 36  # of the small ring: it does not move for less
 
@@ -130,7 +131,9 @@ class Rail(Painted[tuple[Tag, ...]]):
             yield Run(short, right - code.width(short), first, code, ink, ground)
         told = tag.right
         faint = palette.quiet if not tag.code else ink
-        yield Run(told, right - plain.width(told), second, plain, faint, ground)
+        shape = theme.px(SHAPE_MM - 0.6) if tag.code else 0
+        if plain.width(told) <= right - box.left() - side - shape:  # else that alone
+            yield Run(told, right - plain.width(told), second, plain, faint, ground)
 
     def _draw_tag(self, painter: QPainter, tag: Tag, box: QRectF) -> None:
         ink, ground, edge = self._inks(tag)
@@ -151,7 +154,7 @@ class Rail(Painted[tuple[Tag, ...]]):
         painter.setPen(QPen(QColor(theme.palette.quiet), 2.0))
         middle = box.center().x()
         painter.drawLine(QPointF(middle, 0), QPointF(middle, theme.px(2.6)))
-        side = theme.px(4.4)
+        side = theme.px(SHAPE_MM)
         square = QRectF(
             left + self._pad(box) - 1, foot - side - theme.px(0.6), side, side
         )

@@ -144,9 +144,7 @@ class RulerPage(Page):
     def _show(self) -> None:
         bar_px = self._bar_px()
         self._bar.show_view(Bar(bar_px, self._mm_per_px))
-        self._length.setText(
-            say("The bar is {length_mm:.1f} mm long", length_mm=self.length_mm)
-        )
+        self._length.setText(say("Bar: {length_mm:.1f} mm", length_mm=self.length_mm))
         typed = Gap(MeasureBar(bar_px), "mm")
         question = say("How long is the bar from end to end, in mm?")
         self._options.show_view(

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from benchassist.ui.paint import Painted, Reading, Run, bar, panel
+from benchassist.ui.paint import CLOSE, Painted, Reading, Run, bar, halves, panel
 from benchassist.ui.theme import FAR_LEAST, HEAVY, MUST, NEAR, READ, STRONG, Face
 from benchassist.ui.view import SpotMap
 from benchassist.ui.words import say
@@ -97,14 +97,18 @@ class SegmentMap(Painted[SpotMap]):
         return say("SPOTS {first} TO {last}", first=view.first + 1, last=view.last)
 
     def _names(self, view: SpotMap, row: range) -> Iterator[Run]:
-        """Lay out each face's name above its only spot."""
+        """Lay out each face's name above its only spot, on two lines where wide."""
         face, palette = self.theme.face(NEAR, STRONG), self.theme.palette
+        room = self._cell(view)[0] - self.theme.px(1.0)
+        folds = any(face.width(name) > room for name, _ in view.faces)
         for spot in row:
             name = view.faces[spot_place(view.faces, spot).face][0]
             centre = self._centre(view, spot)
             line = centre.y() - self._radius(view) * 1.25 - self.theme.px(2.5)
-            x = centre.x() - face.width(name) / 2
-            yield Run(name, x, line, face, palette.quiet, palette.card)
+            for text in reversed(halves(name, face) if folds else [name]):
+                x = centre.x() - face.width(text) / 2
+                yield Run(text, x, line, face, palette.quiet, palette.card)
+                line -= face.cap * CLOSE
 
     def draw(self, painter: QPainter, view: SpotMap) -> None:
         """Draw the ground, the spots and the arrow."""

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLay
 
 from benchassist.ui.hands import Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
-from benchassist.ui.theme import READ, Face, Theme
+from benchassist.ui.theme import NEAR, READ, Face, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say, shown
@@ -201,9 +201,10 @@ class TablePage(Page):
                 if part.hasHeightForWidth():
                     need = part.heightForWidth(wide)
                 room -= need + layout.spacing()
-        face = next(
-            (each for each in sizes if self._fits(each, room)), self._theme.face(READ)
-        )
+        least = self._theme.face(READ)
+        if self._wide(least) > wide:
+            least = self._theme.face(NEAR)
+        face = next((each for each in sizes if self._fits(each, room)), least)
         table.setFont(face.font)
         for drawn in (across, across.viewport()):  # which asks nobody while hidden
             drawn.setFont(face.font)
@@ -225,16 +226,16 @@ class TablePage(Page):
 
     def _fits(self, face: Face, room: int) -> bool:
         """Say whether all cells fit in one face, each on a single line."""
-        rows, head = self._model.view.rows, self._head_px()
-        if head:
+        high = _row_px(face) * self._model.rowCount() + self._head_px()
+        return self._wide(face) <= self.width() and high <= room
+
+    def _wide(self, face: Face) -> float:
+        """Return how wide all columns are, each cell on a single line."""
+        rows = self._model.view.rows
+        if self._head_px():
             rows = (self._model.view.headers, *rows)
         widest = [max(map(face.width, column)) for column in zip(*rows, strict=True)]
-        pad = self._theme.px(PAD_MM)
-        wide = sum(widest) + pad * len(widest)
-        return (
-            wide <= self.width()
-            and _row_px(face) * self._model.rowCount() + head <= room
-        )
+        return sum(widest) + self._theme.px(PAD_MM) * len(widest)
 
     def _tapped(self, index: QModelIndex) -> None:
         self.key(self._model.view.rows[index.row()][0])

@@ -55,8 +55,8 @@ class WasAndIsCard(Painted[WasAndIs]):
         text = elided(view.was, was, room * 0.72)
         yield Run(text, pad, line, was, palette.quiet, card)
         x = pad + was.width(text) + pad
-        stays = elided(say("stays readable"), plain, self.width() - pad - x)
-        if stays:
+        stays = say("stays readable")
+        if plain.width(stays) <= self.width() - pad - x:
             yield Run(stays, x, line, plain, palette.quiet, card)
         line += pad * 1.4 + head.rise
         yield Run(say("WHAT IT REALLY WAS"), pad, line, head, palette.quiet, card)

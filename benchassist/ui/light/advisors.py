@@ -62,7 +62,7 @@ class AdvisorsPage(LightPage):
         high = self._head.height_for(left.width)
         self._head.setGeometry(left.take_top(high, px(2.4)))
         self._grid.setGeometry(left.rest())
-        place(self._fields, right, self._fields.height_for(), px(2.4))
+        place(self._fields, right, self._fields.height_for(right.width), px(2.4))
         self._words.setGeometry(right.rest())
 
     def _picked(self, row: int) -> None:

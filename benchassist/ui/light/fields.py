@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QVBoxLayout, QWidget
 
 from benchassist.ui.form import Inputs, dress, input_for, values_of
@@ -28,13 +29,12 @@ class Fields(QWidget):
     ) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._columns = columns
+        self._columns = columns  # at the most
+        self._stretch = stretch or (1,) * columns
         self._fields: tuple[Field, ...] = ()
         self._inputs: Inputs = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
-        for column in range(columns):
-            self._grid.setColumnStretch(column, stretch[column] if stretch else 1)
         self._cells: list[QWidget] = []
 
     def show_view(self, fields: tuple[Field, ...]) -> None:
@@ -47,11 +47,7 @@ class Fields(QWidget):
             cell.hide()
             cell.deleteLater()
         self._cells, self._inputs = [], {}
-        for number, field in enumerate(fields):
-            cell = self._cell(field)
-            self._cells.append(cell)
-            self._grid.addWidget(cell, *divmod(number, self._columns))
-        self._grid.setRowStretch(len(fields), 1)
+        self._cells = [self._cell(field) for field in fields]
         self.set_theme(self._theme)
 
     def values(self) -> dict[str, str]:
@@ -84,10 +80,39 @@ class Fields(QWidget):
         for label in self.findChildren(PageLabel):
             label.set_theme(theme)
         dress(self._inputs, theme)
+        self._flow(self.width())
 
-    def height_for(self) -> int:
-        """Return the height that the fields need."""
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Lay the fields out for another width."""
+        super().resizeEvent(event)
+        self._flow(self.width())
+
+    def height_for(self, width: int) -> int:
+        """Lay the fields out for a width, and return the height that they need."""
+        self._flow(width)
         return self._grid.sizeHint().height() if self._cells else 0
+
+    def _flow(self, width: int) -> None:
+        """Lay the fields out in as many columns as leave their words whole."""
+        count = min(self._columns, max(1, len(self._cells)))
+        while count > 1 and not self._fits(width, count):
+            count -= 1
+        stretch = self._stretch if count == self._columns else (1,) * count
+        for column in range(self._columns):
+            wide = stretch[column] if column < count else 0
+            self._grid.setColumnStretch(column, wide)
+        for number, cell in enumerate(self._cells):
+            self._grid.addWidget(cell, *divmod(number, count))
+
+    def _fits(self, width: int, count: int) -> bool:
+        margin, gap = self._theme.px(1.2), self._theme.px(3.0)
+        room = width - 2 * margin - gap * (count - 1)
+        shares = self._stretch if count == self._columns else (1,) * count
+        needs = [cell.minimumSizeHint().width() for cell in self._cells]
+        return all(
+            need <= room * shares[n % count] / sum(shares[:count])
+            for n, need in enumerate(needs)
+        )
 
     def _cell(self, field: Field) -> QWidget:
         cell = QWidget(self)

@@ -8,14 +8,23 @@ from collections.abc import Iterator
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QWheelEvent
 
-from benchassist.ui.paint import Painted, Run, elided, folded, panel, tone_ink, wrap
+from benchassist.ui.paint import (
+    Painted,
+    Run,
+    around,
+    elided,
+    panel,
+    tone_ink,
+    wrap,
+)
 from benchassist.ui.theme import NEAR, PLAIN, READ, STRONG, Face
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
 ROW_MM = 7.6  # [mm] from one row to the next; a choice
-TALLER = 1.7  # [ratio] of it where a cell takes two lines
+MOST_LINES = 3  # of a cell
+PITCH = 1.7  # [ratio] of its capitals from one line to the next
 BETWEEN_MM = {READ: 4.0, NEAR: 2.4}  # [mm] of two columns, by their letters
 STEPS = {"Up": -1, "Down": 1, "PgUp": -6, "PgDown": 6, "Home": -(10**6), "End": 10**6}
 
@@ -146,12 +155,9 @@ class Grid(Painted[GridView]):
             if not cell.text:
                 continue
             face = self._face(cell, self._cap_mm)
-            lines = folded(cell.text, face, wide)
-            line = rect.center().y() + (face.cap - face.pitch * (len(lines) - 1)) / 2
             ink = tone_ink(self.theme, cell.tone)
-            for text in lines:
-                yield Run(text, x, line, face, ink, ground)
-                line += face.pitch
+            told = Run(cell.text, x, rect.center().y(), face, ink, ground)
+            yield from around(told, wide, most=MOST_LINES, close=PITCH)
 
     def _face(self, cell: Cell, cap_mm: float) -> Face:
         return self.theme.face(cap_mm, STRONG if cell.strong else PLAIN)
@@ -164,8 +170,14 @@ class Grid(Painted[GridView]):
         self._cap_mm = READ if self._spare(view, READ)[0] >= 0 else NEAR
         spare, wide = self._spare(view, self._cap_mm)
         pad, gap = self.theme.px(2.4), self.theme.px(BETWEEN_MM[self._cap_mm])
-        if spare < 0:
-            wide[wide.index(max(wide))] += spare
+        # The widest gives way as far as to the next one, then both do, and so on.
+        while spare < 0:
+            most = max(wide)
+            next_most = max((each for each in wide if each < most), default=0.0)
+            many = wide.count(most)
+            by = min(most - next_most, -spare / many)
+            wide = [each - by if each == most else each for each in wide]
+            spare = spare + by * many if by * many < -spare else 0.0
         extra = max(0.0, spare) / max(1, len(wide))
         placed, x = [], float(pad)
         for each in wide:
@@ -192,8 +204,16 @@ class Grid(Painted[GridView]):
         return self.theme.face(NEAR, STRONG).pitch + self.theme.px(0.8)
 
     def _pitch(self) -> float:
-        tight = self.view is not None and self._spare(self.view, NEAR)[0] < 0
-        return float(self.theme.px(ROW_MM * TALLER if tight else ROW_MM))
+        if self.view is None or self._spare(self.view, NEAR)[0] >= 0:
+            return float(self.theme.px(ROW_MM))
+        columns = self._columns(self.view)
+        lines = max(
+            len(wrap(cell.text, self._face(cell, self._cap_mm), max(wide, 1.0)))
+            for row in self.view.rows
+            for cell, (_, wide) in zip(row, columns, strict=True)
+        )
+        more = self.theme.face(self._cap_mm).cap * PITCH * (min(lines, MOST_LINES) - 1)
+        return self.theme.px(ROW_MM) + more
 
     def _rect(self, number: int) -> QRectF:
         top = self._top() + self._pitch() * (number - self._first)

@@ -21,7 +21,7 @@ from benchassist.ui.light.drawing import (
     ink_of,
     log_ticks,
 )
-from benchassist.ui.paint import Painted, Run
+from benchassist.ui.paint import Painted, Run, wrap
 from benchassist.ui.present.physics.plot import Band, Dots, Line, Plot, Shape
 from benchassist.ui.theme import NEAR, Theme
 from benchassist.ui.words import say, shown
@@ -88,9 +88,10 @@ class PlotKey(Painted[Plot]):
                 y_title=view.y_title,
                 x_title=view.x_title,
             )
-            run = Run(title, 0, line, face, palette.quiet, palette.ground)
-            found.append((run, None))
-            line += face.pitch
+            for told in wrap(title, face, max(width, 1)):
+                run = Run(told, 0, line, face, palette.quiet, palette.ground)
+                found.append((run, None))
+                line += face.pitch
         drawn: tuple[Line | Band | Dots, ...] = (*view.lines, *view.bands, *view.dots)
         for each in drawn:
             if not each.label:

@@ -88,7 +88,9 @@ class RoomPage(LightPage):
             shown, other = other, shown
         other.setVisible(False)
         shown.setVisible(True)
-        shown.setGeometry(right.take_top(min(shown.height_for(), right.height)))
+        shown.setGeometry(
+            right.take_top(min(shown.height_for(right.width), right.height))
+        )
 
     def _picked(self, row: int) -> None:
         self._row = row

@@ -81,7 +81,7 @@ class SpectrumPage(LightPage):
             self._head.setGeometry(space.take_top(high, px(2.4)))
             self._grid.setGeometry(space.rest())
             return
-        high = min(self._fields.height_for(), space.height)
+        high = min(self._fields.height_for(space.width), space.height)
         self._fields.setGeometry(space.take_foot(high, px(1.6)))
         left, right = space.columns((0.5, 0.5), px(6.0))
         self._plot.setGeometry(left.rest())

@@ -16,6 +16,8 @@ from benchassist.ui.space import Space
 from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
+NARROW_MM = 300.0  # [mm] of a page; below it the fields need more of the width
+WIDE, NARROW = (0.56, 0.44), (0.48, 0.52)  # of the width: the map, the fields
 TYPE_KEYS = say("Tab: type sizes. Enter: back to the keys.")
 
 
@@ -50,9 +52,11 @@ class SpotsPage(LightPage):
     def arrange(self, space: Space) -> None:
         """Place the map at the left, fields and words at the right."""
         px = self._theme.px
-        left, right = space.columns((0.56, 0.44), px(6.0))
+        left, right = space.columns(
+            WIDE if space.width >= px(NARROW_MM) else NARROW, px(6.0)
+        )
         self._sheet.setGeometry(left.rest())
-        place(self._fields, right, self._fields.height_for(), px(2.4))
+        place(self._fields, right, self._fields.height_for(right.width), px(2.4))
         self._words.setGeometry(right.rest())
 
     def _typed(self, values: dict[str, str]) -> None:

@@ -110,7 +110,9 @@ class Steps(Painted[Knowing]):
             yield Run(row.verdict, x, line, word, ink, palette.card)
         if row.badge and low:
             x -= badge.width(row.badge) + theme.px(2.4) * bool(row.verdict)
-            yield Run(row.badge, x, line, badge, ink, palette.card)
+            # Dropped where it would lie on the title: the verdict says as much.
+            if x > rect.left() + pad + title.width(row.title) + theme.px(2.0):
+                yield Run(row.badge, x, line, badge, ink, palette.card)
         elif row.badge:
             below = line + badge.pitch * bool(row.verdict)
             wide = badge.width(row.badge)

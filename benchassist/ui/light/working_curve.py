@@ -60,7 +60,7 @@ class CurvePage(LightPage):
         px = self._theme.px
         left, right = space.columns((0.54, 0.46), px(6.0))
         self._plot.setGeometry(left.rest())
-        place(self._fields, right, self._fields.height_for(), px(2.4))
+        place(self._fields, right, self._fields.height_for(right.width), px(2.4))
         self._words.setGeometry(right.rest())
 
     def _typed(self, values: dict[str, str]) -> None:

@@ -19,14 +19,12 @@ from benchassist.ui.words import say
 from benchassist.value import value
 
 TOLD = say(
-    "The day: one page for paper (page.html), one line a part for people "
-    "(lines.csv), every entry for programs (csv, jsonl); each row says "
-    "whether the record vouches for it.\nCards: a page a part to go on with "
-    "on paper. Labels: tray and bag, the code and a symbol to scan, never a "
-    "name. Print them from any browser, or as PDF: every page in the folder has one "
-    "beside it then.\nThe library: your materials, "
-    "recipes, lots and equipment in one file, for another bench or to keep. "
-    "Reading one files all of it, or nothing and says why."
+    "The day: a page for paper (page.html), a line a part to read (lines.csv), every "
+    "entry for programs (csv, jsonl); each row says how far the record vouches for "
+    "it.\nCards: a page a part, to go on with on paper. Labels: the code and a symbol "
+    "to scan, never a name. Print from a browser, or as PDF.\nThe library: materials, "
+    "recipes, lots and equipment in one file. Reading one takes all of it, or nothing "
+    "and says why."
 )
 LIBRARIES = say("Libraries (*.toml *.json)")
 
@@ -52,7 +50,7 @@ class ExportPage(Page):
         self._told.setWordWrap(True)
         self._told.setText(TOLD)
         self.setAccessibleName(say("Export and print"))
-        box = QVBoxLayout(self)
+        self._box = box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(self._title)
         box.addWidget(self._options)
@@ -90,6 +88,13 @@ class ExportPage(Page):
             )
         )
         self.fit()
+
+    def fit(self) -> None:
+        """Give the words what the buttons leave."""
+        super().fit()
+        high = self.height() - self._title.height() - self._options.height()
+        room = high - 2 * self._box.spacing()
+        self._told.fit_in(self._theme, self.width(), room)
 
     def choose(self, option: Option) -> bool:
         """Look for a folder, or for a library file."""

@@ -39,11 +39,9 @@ TILES = (
     ),
 )
 TOLD = say(
-    "My own bench: nothing is filled in for you; box, lamp and resin "
-    "as labels and papers say. Stop anywhere: it goes on where you "
-    "left.\nLook around: a made-up practice in the middle of its "
-    "morning.\nLearn: four made-up parts, waits ten times as fast; "
-    "nothing is released there."
+    "My own bench: box, lamp and resin as their labels and papers say. Stop anywhere: "
+    "it goes on where you left.\nLook around: a made-up practice in the middle of its "
+    "morning.\nLearn: four made-up parts, waits ten times as fast; none is released."
 )
 FILES = (
     Option(
@@ -96,7 +94,9 @@ class FirstStart(Page):
         tiles, room = self._theme.px(TILES_MM), self.height() - title - low - 4 * gap
         self._tiles.setGeometry(0, title + gap, self.width(), min(tiles, room))
         below = title + 2 * gap + min(tiles, room)
-        self._told.setGeometry(0, below, self.width(), max(0, room - tiles + gap))
+        told = max(0, room - tiles + gap)
+        self._told.fit_in(self._theme, self.width(), told)
+        self._told.setGeometry(0, below, self.width(), told)
         self._options.setGeometry(0, self.height() - low - gap, self.width(), low)
 
 

@@ -67,7 +67,7 @@ def shut(front: Front) -> Now:
         gates=gate_rows(front),
         light=light,
         card=card,
-        right_hint=say("a hand may accept this, with a reason")
+        right_hint=say("by hand, with a reason")
         if card
         else say("cannot be overridden (on record)"),
         options=another(part) if gate.code in OF_BOTTLE else (),

@@ -198,6 +198,12 @@ def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     )
 
 
+def _until(tested: Tested) -> str:
+    if tested.until == tested.day:
+        return say("{day} only", day=tested.day)
+    return str(tested.until)
+
+
 def _dates(tested: Tested) -> str:
     until = (
         say("good to {until}", until=tested.until)
@@ -298,7 +304,7 @@ def tested(bench: Bench, now: Instant) -> TableView:
             say("{lamp} on {lot}", lamp=each.coupon.lamp, lot=each.coupon.lot),
             f"{each.coupon.box}, {each.coupon.vessel}, {each.coupon.count}",
             shows(each),
-            each.ended or _dates(each),
+            each.ended or _until(each),
         )
         for each in found
     )
@@ -329,7 +335,7 @@ def tested(bench: Bench, now: Instant) -> TableView:
             say("Lamp on lot"),
             say("Box, vessel, count"),
             say("Shows"),
-            say("Good to, or ended"),
+            say("Good to"),
         ),
         rows,
         say(

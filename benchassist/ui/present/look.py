@@ -313,7 +313,7 @@ def _at_right(shown: Now, bench: Bench) -> str:
 
 def _advised(bench: Bench, part: Part | None) -> str:
     found = bench.advised.get(part.code) if part else None
-    return say("what now: {title} (W, then 0)", title=found.title) if found else ""
+    return say("W, then 0: {title}", title=found.title) if found else ""
 
 
 def _undo(bench: Bench, now: Instant) -> Undo | None:
