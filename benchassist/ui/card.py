@@ -18,8 +18,8 @@ from benchassist.ui.view import Card, Undo
 # [mm] capitals of a card's title and statements, the largest that fit; a choice
 PAD_MM = 4.6  # [mm] between a card's edge and what is on it; a choice
 SIZES_MM = ((6.2, 5.4), (5.4, 4.6), (4.6, READ), (READ, NEAR))
-# Capitals above and below a statement's rule, as many as fit.
-ROOMY, TIGHT = (0.8, 1.8), (0.6, 1.55)
+# Capitals above and below a statement's rule and from line to line, as many as fit.
+ROOMY, TIGHT, SNUG = (0.8, 1.8, 1.62), (0.6, 1.55, 1.62), (0.45, 1.4, 1.45)
 
 
 class CardText(Painted[Card]):
@@ -53,7 +53,8 @@ class CardText(Painted[Card]):
 
     def _fitting(self, width: int, available: int) -> tuple[list[Run], list[float]]:
         placed: tuple[list[Run], list[float]] = ([], [])
-        sizes = [(*each, ROOMY) for each in SIZES_MM] + [(*SIZES_MM[-1], TIGHT)]
+        sizes = [(*each, ROOMY) for each in SIZES_MM]
+        sizes += [(*SIZES_MM[-1], TIGHT), (NEAR, NEAR, SNUG)]
         for each in sizes if self.view else ():
             placed = self._place(width, *each)
             if self._height(placed[0]) <= available:
@@ -65,7 +66,7 @@ class CardText(Painted[Card]):
         width: int,
         title_mm: float,
         statement_mm: float,
-        air: tuple[float, float],
+        air: tuple[float, float, float],
     ) -> tuple[list[Run], list[float]]:
         theme, palette = self.theme, self.theme.palette
         view = self.view or Card("", (), ())
@@ -75,14 +76,14 @@ class CardText(Painted[Card]):
         rules: list[float] = []
         line = title.rise
         for number, text in enumerate(wrap(view.title, title, max(width, 1))):
-            line += title.pitch if number else 0.0
+            line += title.cap * air[2] if number else 0.0
             runs.append(Run(text, 0, line, title, palette.ink, ground))
         for words in view.lines:
             top = line + statement.cap * air[0]
             rules.append(top)
             line = top + statement.cap * air[1]
             for number, text in enumerate(wrap(words, statement, max(width, 1))):
-                line += statement.pitch * 0.9 if number else 0.0
+                line += statement.cap * air[2] if number else 0.0
                 runs.append(Run(text, 0, line, statement, palette.ink, ground))
         return runs, rules
 
