@@ -162,11 +162,11 @@ class DayChart(Painted[DayView]):
         palette, near = self.theme.palette, self._near()
         y = self._foot(view) + self.theme.px(5.0)
         if not self.compact:
-            for name, x, line in self._legend():
-                at = y + self.theme.px(LEGEND_MM) * (line - 1)
+            for name, x, row in self._legend():
+                at = y + self.theme.px(LEGEND_MM) * (row - 1)
                 if view.rows:
                     yield Run(name, x, at, near, palette.quiet, palette.ground)
-            y = at
+            y += self.theme.px(LEGEND_MM) * (self._legend()[-1][2] - 1)
         y += self.theme.px(2.0)
         for line in self._notes(view):
             at = y + near.cap

@@ -166,11 +166,10 @@ class ListCard(Painted[ListView]):
             yield from self._number(view, pad, end)
         if not view.rows and view.empty:
             y, room = self._top(view), self._foot(view) - self._top(view)
-            for face in (theme.face(READ), theme.face(NEAR)):
-                lines = wrap(view.empty, face, max(end - pad, 1))
-                if len(lines) * face.pitch + face.depth <= room:
-                    break
-            for told in lines:
+            face, wide = theme.face(READ), max(end - pad, 1.0)
+            if len(wrap(view.empty, face, wide)) * face.pitch + face.depth > room:
+                face = theme.face(NEAR)
+            for told in wrap(view.empty, face, wide):
                 y += face.pitch
                 yield Run(told, pad, y, face, palette.quiet, ground)
         yield from self._rows(view)
