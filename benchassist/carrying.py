@@ -40,6 +40,7 @@ def carried_forward(
     beat = journal.last_beat() if journal else None
     aged = _Aged(at, bench, beat)
     store = bench.store
+    parts = [each for each in bench.parts.values() if each.photos]
     return ev.CarriedForward(
         store=store.store_id if store else "",
         seq=seq,
@@ -109,6 +110,9 @@ def carried_forward(
         closed=tuple(sorted(_closed(journal).items())) if journal else (),
         vessel_sizes=tuple(bench.vessel_sizes.items()),
         box_plans=tuple(bench.box_plans.items()),
+        photos=tuple(
+            (bench.photos_before | {each.code: each.photos for each in parts}).items()
+        ),
     )
 
 

@@ -250,11 +250,13 @@ def go_on_anew(folder: Path, reason: str, clock: Clock) -> str:
     except JournalError:
         move_back(aside)
         raise
+    photos = sum(len(digests) for _, digests in carried.photos)
     return (
         f"A new store goes on from entry {carried.seq} of the old, which lies in"
         f" {aside} with all its {last} entries. Materials, equipment, recipes and"
         " limits are on file again; readings, coupons, baths, bottles, glycerine,"
-        f" checks and {len(carried.closed)} used codes are carried forward. Take the"
+        f" checks, {photos} photos and {len(carried.closed)} used codes are carried"
+        " forward. Take the"
         " parts in flight in again by their cards."
     )
 

@@ -50,7 +50,7 @@ SHELF = (
 OF_PARTS = {  # belongs to parts in flight, to a moment, or to this store's own days
     "parts", "loads", "runs", "baskets", "accepted", "deviations", "claims",
     "predicted", "advised", "quiet", "took", "boots", "wishes", "kept_in_turn", "days",
-    "dishes", "recalls",
+    "dishes", "recalls", "photos_before",
 }  # fmt: skip
 
 
@@ -177,6 +177,27 @@ def test_what_was_known_of_things_is_known_in_the_new_store_and_as_old(desk):
     assert (carried.store, carried.seq) == (before.store.store_id, seq - 1)
     with ReadOnlyJournal.open(desk.folder / "set-aside-1") as old:
         assert carried.hash == old.hash_of(seq - 1).hex()
+
+
+def test_the_photos_of_a_part_are_its_own_again_when_it_is_taken_in_again(desk):
+    """They lie where they lay; what names them is carried, as often as it must."""
+    photos = ("a" * 64, "b" * 64)
+    desk.must(*(cm.KeepPhoto("EX-3", digest) for digest in photos))
+    desk.must(cm.ClaimStation("OP-1"))
+    for _ in range(2):
+        desk.session.close()
+        damaged(desk.folder)
+        told = recovery.go_on_anew(desk.folder, WHY, desk.clock)
+        desk.again()
+        desk.must(cm.ClaimStation("OP-2"))
+        assert "2 photos and 2 used codes are carried forward" in told
+
+    desk.take("EX-4")
+    assert desk.part("EX-4").photos == ()
+    desk.take("EX-3")
+    assert desk.part("EX-3").photos == photos
+    kept = [e.event for e in desk.session.journal.entries_of("part", "EX-3")]
+    assert [each.digest for each in kept if isinstance(each, ev.PhotoKept)] == [*photos]
 
 
 def test_a_code_that_was_closed_in_the_old_store_is_not_given_out_again(desk):

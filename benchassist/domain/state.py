@@ -341,6 +341,7 @@ class Bench:
     days: dict[str, WorkDay] = field(default_factory=dict)
     vessel_sizes: dict[str, VesselSize] = field(default_factory=dict)
     box_plans: dict[str, BoxPlan] = field(default_factory=dict)
+    photos_before: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def signed_by(self) -> str:

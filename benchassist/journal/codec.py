@@ -63,6 +63,8 @@ UPCASTS: Mapping[tuple[str, int], Upcast] = {
     },
     # Nobody was asked then whether a counter was ahead of the clock.
     ("RunEndObserved", 1): lambda ended: ended | {"begun": ""},
+    # Whose the photos beside it were was not carried.
+    ("CarriedForward", 1): lambda carried: carried | {"photos": []},
     # One word more for why; what was said before means the same.
     ("WalkPaused", 1): lambda paused: paused,
     # One figure stood for what was sure and for the most; nobody knew better then.

@@ -51,7 +51,7 @@ NO_SUBJECTS = {
     "serviced", "smears", "tabs", "tested", "trials", "validated", "working_curves",
     "beside", "wish",  # what a hand said of the day
     "deviations", "first_day", "last_day", "open", "otherwise", "recall", "stood", "unseen",
-    "aside", "box_plans", "vessel_sizes", "findings", "first", "folder", "hash", "store",
+    "aside", "box_plans", "photos", "vessel_sizes", "findings", "first", "folder", "hash", "store",
 }  # fmt: skip
 PLAIN = {int, float, bool, Instant, type(None), Numbers}
 

@@ -65,6 +65,9 @@ def take_in(bench: Bench, command: cm.TakeIn, now: Instant) -> Decision:
     if variant.back_from_mouth:
         again = ev.CheckAdded(code, BITE_AGAIN, "back from a mouth, coated again")
         owes = (again, *owes)
+    if code not in bench.parts:
+        photos = bench.photos_before.get(code, ())
+        owes += tuple(ev.PhotoKept(code, digest) for digest in photos)
     # Where nothing is washed the clock of drying runs from the moment of intake.
     return taken, *owes, ev.PartChosen(code), *drying(code, route)
 

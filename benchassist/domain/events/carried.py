@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from benchassist.clock import Instant
 from benchassist.domain.events.base import Event, Level, Numbers
 from benchassist.domain.events.shelf import (
@@ -24,6 +26,8 @@ class CarriedForward(Event):
     own clock, as long ago as they can be. ``closed`` are the codes of parts that were
     closed there, each with its day.
     """
+
+    version: ClassVar[int] = 2
 
     store: str
     seq: int
@@ -63,3 +67,4 @@ class CarriedForward(Event):
     closed: tuple[tuple[str, str], ...] = ()
     vessel_sizes: tuple[tuple[str, VesselSize], ...] = ()
     box_plans: tuple[tuple[str, BoxPlan], ...] = ()
+    photos: tuple[tuple[str, tuple[str, ...]], ...] = ()  # digests, by part

@@ -56,6 +56,7 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
         filed={(kind, code): each for kind, code, each in event.filed},
         vessel_sizes=dict(event.vessel_sizes),
         box_plans=dict(event.box_plans),
+        photos_before=dict(event.photos),
         retired={(kind, code): day for kind, code, day in event.retired},
         routines=_routines(event),
         closed_lots=dict(event.closed_lots),
