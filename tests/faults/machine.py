@@ -64,7 +64,7 @@ def broken_off(fault, folder, upto):
     """Rehearse up to a line, let a fault happen; return both benches and a sentence."""
     script = load_script(SCRIPT)
     verb, words = fault
-    if script.lines[upto].words[:1] == ("refused",):
+    if any(line.words[:1] == ("refused",) for line in script.lines[upto : upto + 1]):
         upto += 1  # what refuses a line belongs to it
     lines = (*script.lines[:upto], Line(upto, None, None, verb, words))
     cut = Script(script.name, script.start, lines, script.beside)
