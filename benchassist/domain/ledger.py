@@ -86,9 +86,23 @@ def _account(
     return Account(layer, side, plan, low, high, unit, weakest)
 
 
+def cured_by(part: Part, stage: Stage) -> str:
+    """Return the layer that a box stage is for: the newest when the part comes to it.
+
+    A coat that is yet to be laid before it has had nothing, whatever the one under it
+    had.
+    """
+    if stage.half != SUBMERGED:
+        return BODY
+    ahead = part.route[part.at :]
+    place = next((n for n, each in enumerate(ahead) if each.key == stage.key), 0)
+    laid = [each.layer for each in ahead[:place] if each.layer]
+    return laid[-1] if laid else part.newest_coat
+
+
 def remaining(part: Part, stage: Stage) -> int:
     """Return what a box stage still owes, by its confirmed low bound."""
-    layer = part.newest_coat if stage.half == SUBMERGED else BODY
+    layer = cured_by(part, stage)
     low, _ = bounds(part, layer=layer, side=stage.side, half=stage.half)
     return max(0, stage.plan - low)
 

@@ -9,11 +9,11 @@ import math
 
 from benchassist.clock import MS
 from benchassist.domain.coat import answer_for, fits
-from benchassist.domain.ledger import bounds, next_runs
+from benchassist.domain.ledger import bounds, cured_by, next_runs
 from benchassist.domain.limits import limit
-from benchassist.domain.route import SUBMERGED, Stage
+from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import BODY, Bench, Part, Ready
+from benchassist.domain.state import Bench, Part, Ready
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock, unit_word
 from benchassist.value import replace, value
@@ -34,7 +34,7 @@ def ahead(bench: Bench, part: Part) -> tuple[Line, ...]:
     return tuple(
         line
         for at in range(part.at, len(part.route))
-        for line in _lines(bench, _standing(part, at))
+        for line in _lines(bench, part, at)
     )
 
 
@@ -45,17 +45,18 @@ def _standing(part: Part, at: int) -> Part:
     return replace(part, at=at, phase=Ready(part.entered))
 
 
-def _lines(bench: Bench, part: Part) -> tuple[Line, ...]:
-    kind = STAGES[part.stage.kind]
+def _lines(bench: Bench, part: Part, at: int) -> tuple[Line, ...]:
+    stage = part.route[at]
+    kind = STAGES[stage.kind]
     match kind.mode:
         case "box":
-            return _runs(bench, part)
+            return _runs(bench, part, stage)
         case "checks":
             return _checks(bench, part)
         case "hand":
             return (Line(kind.do),)
         case _:
-            return (Line(part.stage.title, _numbers(bench, part)),)
+            return (Line(stage.title, _numbers(bench, _standing(part, at))),)
 
 
 def _numbers(bench: Bench, part: Part) -> tuple[str, ...]:
@@ -88,31 +89,24 @@ def _stay(bench: Bench, part: Part) -> tuple[str, ...]:
 # --- the box -----------------------------------------------------------------------
 
 
-def _runs(bench: Bench, part: Part) -> tuple[Line, ...]:
+def _runs(bench: Bench, part: Part, stage: Stage) -> tuple[Line, ...]:
     """Return one line a run, the first with what the ledger has so far."""
-    stage, unit = part.stage, bench.recipe_of(part).unit
     known = part.box in bench.boxes
     counts = next_runs(bench, part, stage) if known else stage.runs
     end = f"end: completed, or stopped at {TO_FILL}"
-    lines = [
-        Line(
-            f"{stage.title}, then" if n else stage.title,
-            (_setting(bench, part, count), end),
-        )
-        for n, count in enumerate(counts)
-    ]
-    had = ledger(part, stage, unit)
-    if not lines:
-        return (Line(stage.title, (had,)),)
-    return replace(lines[0], numbers=(had, *lines[0].numbers)), *lines[1:]
+    told = [(_setting(bench, part, count), end) for count in counts]
+    first = told[0] if told else ()
+    return (
+        Line(stage.title, (ledger(bench, part, stage), *first)),
+        *(Line(f"{stage.title}, then", each) for each in told[1:]),
+    )
 
 
-def ledger(part: Part, stage: Stage, unit: str) -> str:
+def ledger(bench: Bench, part: Part, stage: Stage) -> str:
     """Return what a box stage has had so far, low to high, of what it owes."""
-    coats = [each.layer for each in part.route if each.layer.startswith("coat")]
-    layer = coats[-1] if coats and stage.half == SUBMERGED else BODY
+    layer = cured_by(part, stage)
     low, high = bounds(part, layer=layer, side=stage.side, half=stage.half)
-    word = unit_word(unit, stage.plan)
+    word = unit_word(bench.recipe_of(part).unit, stage.plan)
     return f"{layer}: {low}–{high} of {stage.plan} {word} so far"
 
 

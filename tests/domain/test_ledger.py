@@ -10,6 +10,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain import library as lib
 from benchassist.domain.ledger import (
     bounds,
+    cured_by,
     excess,
     next_runs,
     over,
@@ -17,8 +18,10 @@ from benchassist.domain.ledger import (
     remaining,
     rule_of,
 )
+from benchassist.domain.plan import runs_ms
 from benchassist.domain.state import Exposure, Ready
 from tests.domain.builders import CROWN, DENTURE, Desk, desk_at, recipe
+from tests.domain.told import report
 
 
 def exposure(low, high, *, half=1, side="", layers=("body",), evidence="observed"):
@@ -31,6 +34,24 @@ def crown_with(*exposures, **more):
     desk.take(**more)
     part = replace(desk.part(), exposures=exposures)
     return desk.bench.with_part(part), part
+
+
+def test_a_coat_yet_to_be_laid_is_owed_its_whole_second_half():
+    """What the coat under it had is not its own: on paper and in the day it counts."""
+    desk = desk_at("checks")
+    report(desk, "touched", "yes")
+    part = desk.part()
+    again = next(stage for stage in part.route[part.at :] if stage.half == 2)
+    under = next(stage for stage in part.route if stage.half == 2)
+
+    assert cured_by(part, again) == "coat-2-again-1"
+    assert remaining(part, again) == 2200
+    assert next_runs(desk.bench, part, again) == (2200,)
+    assert runs_ms(desk.bench, part, again) >= 275_000
+    # The one behind the part is the newest coat's that it has.
+    assert (cured_by(part, under), remaining(part, under)) == ("coat-2", 0)
+    desk.work(upto=again.key)
+    assert cured_by(desk.part(), again) == desk.part().newest_coat
 
 
 def stage_of(part, key):
@@ -98,8 +119,10 @@ def test_surplus_of_the_first_half_never_shortens_the_submerged_one():
 
 def test_the_submerged_count_is_owed_to_the_newest_coat_in_full():
     desk = desk_at("coat-2", phase=Ready)
+    keys = [stage.key for stage in desk.part().route]
     before = replace(
         desk.part(),
+        at=keys.index("half-2"),
         exposures=(
             exposure(2200, 2200),
             exposure(2200, 2200, half=2, layers=("body", "coat-1")),

@@ -16,10 +16,14 @@ from benchassist.journal.errors import DamagedJournalError
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.records.card import CardError, Printed, card, write_cards
+from benchassist.records.card_ahead import ahead
 from benchassist.records.card_now import stands
 from benchassist.rehearsal import Player, load_script, parse_script, shipped_scripts
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.value import replace
+from tests.domain.builders import DENTURE, desk_at
+from tests.domain.kept import KeptDesk
+from tests.domain.told import report
 
 NEVER = ("safe", "fully cured", "biocompatible", "certified")
 EMPTY = {"meta", "br"}
@@ -323,6 +327,29 @@ def test_both_sides_have_their_counts_in_both_halves():
             found = line_with(lines, f"{half}, side {side}", "set 600 flashes")
             assert "0–0 of 600" in found
     assert line_with(lines, "Flip to side B")
+
+
+def test_a_coat_that_comes_again_has_its_second_half_to_set():
+    """Without its count on paper the new coat would go without half of its cure."""
+    desk = desk_at("checks")
+    report(desk, "touched", "yes")
+    to_do = [(each.what, each.numbers) for each in ahead(desk.bench, desk.part())]
+    (numbers,) = [numbers for what, numbers in to_do if what == "Second half"]
+
+    assert numbers[0] == "coat-2-again-1: 0–0 of 2200 flashes so far"
+    assert numbers[1].startswith("set 2200 flashes on BX-1")
+
+
+def test_a_side_that_had_its_half_has_nothing_more_to_set():
+    """Its dose was told for the wrong side: the one ahead has what it is owed."""
+    desk = KeptDesk()
+    desk.take("EX-1", recipe=DENTURE)
+    desk.work("EX-1", "flip-1")
+    desk.put_right(desk.last(ev.DoseCredited), "side", "B")
+    told = {each.what: each.numbers for each in ahead(desk.bench, desk.part())}
+
+    assert told["First half, side B"] == ("body: 600–600 of 600 flashes so far",)
+    assert told["First half, side A"][1].startswith("set 600 flashes")
 
 
 def test_a_count_in_several_runs_has_a_line_for_each():

@@ -96,7 +96,9 @@ def test_what_is_not_known_stands_first_and_is_said_to_be_so():
     """A list that left out what nobody knows would call it safe by silence."""
     known = Found("EX-1", "released", "2026-03-02", ("coat 1",), "seen")
     unknown = Found("EX-2", "in work", "", (), "not known")
-    answer = Answer(Sought("lot", "EX-LT-C2"), (known,), (unknown,), ("EX-LT-M1",))
+    answer = Answer(
+        Sought("lot", "EX-LT-C2"), (known,), (unknown,), through=("EX-LT-M1",)
+    )
     proven = {"EX-1": True, "EX-2": False}
     page = as_page(answer, "EXAMPLE", proven, Proof(1, 9, "ab"))
 
