@@ -18,6 +18,27 @@ def test_values_outside_the_formulas_are_refused(function):
 
 
 @pytest.mark.parametrize(
+    ("density", "percent"), [(1.2611, 100), (1.2085, 80), (1.1263, 50), (0.9982, 0)]
+)
+def test_a_hydrometer_says_how_much_water_was_drawn(density, percent):
+    """Densities at 20 C of Bosart and Snoddy 1927, as handbooks have them; from memory.
+
+    A thousandth of a reading is about half a per cent of water.
+    """
+    assert glycerine.percent_of(density, 20.0) == pytest.approx(percent, abs=0.6)
+    again = glycerine.density_kg_m3(
+        wt_percent=glycerine.percent_of(density, 20.0), celsius=20.0
+    )
+    assert again == pytest.approx(density * 1e3, rel=glycerine.READS)
+
+
+@pytest.mark.parametrize("density", [0.95, 1.3])
+def test_what_no_glycerine_can_read_is_read_again(density):
+    with pytest.raises(ValueError, match=r"between 0\.998 and 1\.261 at 20 °C"):
+        glycerine.percent_of(density, 20.0)
+
+
+@pytest.mark.parametrize(
     ("volume", "density", "liquid", "net_gf"),
     [(12, 1.19, 1.26, 0.84), (9, 1.16, 1.26, 0.90), (0.45, 1.52, 1.26, -0.117)],
 )
