@@ -15,7 +15,7 @@ from benchassist.domain import library as lib
 from benchassist.domain.gates import ask_for, judge
 from benchassist.domain.library import Variant
 from benchassist.domain.shape import BoxPlace, BoxPlan, VesselSize
-from benchassist.domain.state import Bench, Ready, pair_key
+from benchassist.domain.state import Bench, Ready
 from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from tests.domain.builders import coupon
@@ -251,7 +251,7 @@ def test_codes_behind_the_damage_are_used_up_all_the_same(desk):
 
 def test_a_test_that_had_ended_is_not_carried_and_the_others_hold(tmp_path):
     desk = worked(tmp_path / "bench")
-    (test,) = desk.bench.tested[pair_key("LM-A", "EX-CLASS")]
+    (test,) = desk.bench.tested[("LM-A", "EX-CLASS")]
     desk.session.close()
     damaged(desk.folder)
     desk.away(100 * 24 * 3600)

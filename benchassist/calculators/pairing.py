@@ -29,7 +29,7 @@ from benchassist.domain.library import Initiator as Filer
 from benchassist.domain.library import Lamp, Lot, Material, star
 from benchassist.domain.light import SOURCED, judge_lamp
 from benchassist.domain.limits import LIMITS
-from benchassist.domain.state import Bench, Pair, pair_key
+from benchassist.domain.state import Bench, Pair
 from benchassist.physics import light_check
 from benchassist.physics.spectra import Curve, tabulated, wavelength_grid
 
@@ -356,7 +356,7 @@ def _material_of(question: Input, layer: Layer) -> Material:
 def _tabs_of(layer: Layer) -> dict[Pair, tuple[float, str]]:
     told = layer.label.hand_tack if layer.label else None
     set_s = told.set_s if told else None
-    return {pair_key(LAMP, LAYER): (set_s, "")} if set_s else {}
+    return {(LAMP, LAYER): (set_s, "")} if set_s else {}
 
 
 def _verdict(

@@ -22,8 +22,3 @@ class Claim:
     who: str
     since: Instant
     lasting: bool
-
-
-def claim_key(kind: Thing, code: str) -> tuple[str, str]:
-    """Return the key under which a claim is kept."""
-    return kind, code

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchassist.domain.claims import Claim, claim_key
+from benchassist.domain.claims import Claim
 from benchassist.domain.events import Entry, SpotTacked, Thing
 from benchassist.domain.state import WET, Bench, Part
 from benchassist.domain.words import span
@@ -13,7 +13,7 @@ from benchassist.value import value
 
 def holder(bench: Bench, kind: Thing, code: str) -> str:
     """Return who holds a thing, or an empty string."""
-    claim = bench.claims.get(claim_key(kind, code))
+    claim = bench.claims.get((kind, code))
     return claim.who if claim else ""
 
 

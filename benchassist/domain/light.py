@@ -30,7 +30,7 @@ from benchassist.domain.layer import (
 from benchassist.domain.library import Lamp, Material
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Level
-from benchassist.domain.state import Bench, pair_key
+from benchassist.domain.state import Bench
 from benchassist.domain.tested import Tests, tests_of
 from benchassist.value import replace, value
 
@@ -267,7 +267,7 @@ def _by_instruction(
     if not document or not same_band or not 0 < hand.mw_cm2 <= lamp.mw_cm2:
         return refused
     seconds = whole_s(hand.seconds)
-    tab_s, _ = asked.bench.tabs.get(pair_key(lamp.code, material.code), (0.0, ""))
+    tab_s, _ = asked.bench.tabs.get((lamp.code, material.code), (0.0, ""))
     if not 0 < tab_s <= seconds:
         return replace(
             refused,

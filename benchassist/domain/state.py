@@ -265,7 +265,10 @@ class Bench:
     """The whole bench: equipment, materials, limits and the parts in flight.
 
     ``latest`` is when the last entry was written, ``boots`` where each boot lies on the
-    store's line, and ``dark`` what passed before the present one.
+    store's line, and ``dark`` what passed before the present one. What was tried with a
+    lamp is kept by lamp and material, ``smears`` by material and kind of light, what
+    was accepted by gate and what for, ``claims``, ``filed`` and ``retired`` by kind and
+    code.
     """
 
     store: Store | None = None
@@ -439,18 +442,3 @@ def lamp_day_key(operator: str, day: str, lamp: str = "") -> Triple:
     With ``lamp`` the key of the time with that lamp alone.
     """
     return day, operator, lamp
-
-
-def pair_key(lamp: str, material: str) -> Pair:
-    """Return the key under which what was tried with a lamp on a material is kept."""
-    return lamp, material
-
-
-def smear_key(material: str, light: str) -> Pair:
-    """Return the key under which a smear test under a kind of light is kept."""
-    return material, light
-
-
-def acceptance_key(gate: str, scope: str) -> Pair:
-    """Return the key under which an accepted gate is kept."""
-    return gate, scope

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from benchassist.domain.events import CouponRecorded
 from benchassist.domain.library import Coupon
 from benchassist.domain.limits import limit
-from benchassist.domain.state import Bench, Tested, pair_key
+from benchassist.domain.state import Bench, Tested
 from benchassist.value import value
 
 GOOD_DAYS = 90
@@ -43,7 +43,7 @@ class Tests:
 def tests_of(bench: Bench, lamp: str, lot: str) -> Tests:
     """Return what coupons of ``lamp`` on the material of a lot say of it."""
     known = bench.lots.get(lot)
-    key = pair_key(lamp, known.material if known else "")
+    key = (lamp, known.material if known else "")
     on_file = [
         each
         for each in bench.tested.get(key, ())
@@ -91,7 +91,7 @@ def newest_of_another_lot(
 
     None where ``lot`` needs no short test, or has nothing to go by.
     """
-    for each in reversed(bench.tested.get(pair_key(lamp, material), ())):
+    for each in reversed(bench.tested.get((lamp, material), ())):
         coupon = each.coupon
         usable = coupon.held_s and not coupon.void and coupon.lot != lot
         if usable and not over(bench, each, coupon.lot):

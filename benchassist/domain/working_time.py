@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from benchassist.clock import MS, Instant
 from benchassist.domain.events import SmearTested
-from benchassist.domain.state import Bench, Dish, smear_key
+from benchassist.domain.state import Bench, Dish
 
 SPREAD = 0.3  # a drag checked every minute and a lux meter; common practice, no source
 
@@ -23,7 +23,7 @@ def budget_klx_s(smear: SmearTested) -> float:
 def smear_of(bench: Bench, lot: str, light: str) -> SmearTested | None:
     """Return the smear test of a lot's material under a kind of light, if any."""
     found = bench.lots.get(lot)
-    return bench.smears.get(smear_key(found.material, light)) if found else None
+    return bench.smears.get((found.material, light)) if found else None
 
 
 def spent_klx_s(dish: Dish, now: Instant) -> float:

@@ -13,7 +13,7 @@ from benchassist.domain.library import Initiator as LayerInitiator
 from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit, limit_of
 from benchassist.domain.nitrogen import oxygen_left
-from benchassist.domain.state import Bench, pair_key
+from benchassist.domain.state import Bench
 from benchassist.physics.coat import Exposure, NewCoat, Nitrogen
 from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.coat_resin import CLEAVE_TWICE, Film, Initiator, Resin
@@ -370,11 +370,7 @@ def static_per_cm(bench: Bench, subject: Subject, grid_nm: FloatArray) -> float 
     this material.
     """
     found = bench.lots.get(subject.lot)
-    fitted = (
-        bench.working_curves.get(pair_key(subject.lamp, found.material))
-        if found
-        else None
-    )
+    fitted = bench.working_curves.get((subject.lamp, found.material)) if found else None
     if fitted is None:
         return None
     dp_um = dict(fitted.numbers)["dp_um"]

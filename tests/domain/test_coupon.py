@@ -14,11 +14,11 @@ from benchassist.domain.coupon import step
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Refusal
-from benchassist.domain.state import InRun, Ready, Walking, pair_key
+from benchassist.domain.state import InRun, Ready, Walking
 from benchassist.value import replace
 from tests.domain.builders import Desk, code_of, coupon, lamp, names
 
-PAIR = pair_key("LM-L", "EX-CLASS")
+PAIR = ("LM-L", "EX-CLASS")
 LABEL = ((390.0, 420.0),)
 
 
@@ -558,7 +558,7 @@ def test_a_new_lot_takes_three_thin_tabs_at_the_time_with_the_margin():
     assert desk.bench.coupon is None
     assert (answer.level, answer.seconds, answer.longest_s) == ("pass", 10, 20)
     # Its days run on from the first coupon's.
-    assert {each.until for each in desk.bench.tested[pair_key("LM-A", "EX-CLASS")]} == {
+    assert {each.until for each in desk.bench.tested[("LM-A", "EX-CLASS")]} == {
         "2026-07-30"
     }
     assert judge_lamp(desk.bench, "LM-A", "L-CLASS", 10).level == "pass"
@@ -580,6 +580,6 @@ def test_a_test_in_which_nothing_set_has_nothing_that_a_tab_could_withdraw():
         desk.happened(ev.CouponFinished(shown, "2026-05-14"))
     desk.must(cm.RecordCoupon("LM-A", "EX-CLASS", passed=False, tack_s=12.0))
 
-    held, nothing = desk.bench.tested[pair_key("LM-A", "EX-CLASS")]
+    held, nothing = desk.bench.tested[("LM-A", "EX-CLASS")]
     assert "12 s" in held.ended
     assert nothing.ended == ""

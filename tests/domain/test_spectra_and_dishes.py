@@ -11,7 +11,7 @@ from benchassist.domain import working_time
 from benchassist.domain.coat import answer_for
 from benchassist.domain.knowledge import light_known
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.state import Ready, lamp_day_key, pair_key
+from benchassist.domain.state import Ready, lamp_day_key
 from benchassist.journal.codec import CODEC
 from benchassist.value import replace
 from tests.domain.builders import Desk, code_of, desk_at, even, line, names
@@ -150,7 +150,7 @@ def test_coupons_keep_their_seconds_in_the_order_they_were_tried():
         cm.RecordCoupon("LM-A", "EX-CC", passed=True, tack_s=6),
     )
 
-    trials = desk.bench.trials[pair_key("LM-A", "EX-CC")]
+    trials = desk.bench.trials[("LM-A", "EX-CC")]
     assert [(each.tack_s, each.passed, each.how) for each in trials] == [
         (2.0, False, "not set"),
         (6.0, True, ""),
@@ -270,7 +270,7 @@ def test_a_working_curve_is_fitted_and_kept_with_its_record():
 
     events = desk.must(cm.FitWorkingCurve("LM-A", "EX-CC", points(), "record 7"))
 
-    kept = desk.bench.working_curves[pair_key("LM-A", "EX-CC")]
+    kept = desk.bench.working_curves[("LM-A", "EX-CC")]
     assert events == (kept,)
     assert kept.record == "record 7"
     numbers = dict(kept.numbers)
@@ -290,7 +290,7 @@ def test_what_did_not_cure_is_kept_and_not_fitted():
 
     desk.must(cm.FitWorkingCurve("LM-A", "EX-CC", with_none, "record 7"))
 
-    kept = desk.bench.working_curves[pair_key("LM-A", "EX-CC")]
+    kept = desk.bench.working_curves[("LM-A", "EX-CC")]
     assert len(kept.points) == 4
     assert dict(kept.numbers)["dp_um"] == pytest.approx(100.0)
 
@@ -301,7 +301,7 @@ def test_an_end_of_an_interval_that_is_not_bounded_is_left_out():
 
     desk.must(cm.FitWorkingCurve("LM-A", "EX-CC", scattered, "record 7"))
 
-    numbers = dict(desk.bench.working_curves[pair_key("LM-A", "EX-CC")].numbers)
+    numbers = dict(desk.bench.working_curves[("LM-A", "EX-CC")].numbers)
     assert "ec_mj_cm2_high" not in numbers
     assert "dp_um_low" in numbers
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import face_of, lit_ms, wet_spots
 from benchassist.domain.deciders.coat import broken, walked
 from benchassist.domain.deciders.common import back, find, not_at
@@ -57,7 +56,7 @@ def in_hand(bench: Bench) -> tuple[Part, ...]:
         for part in bench.in_flight
         if isinstance(part.phase, WET)
         and (
-            (claim := claims.get(claim_key("part", part.code))) is None
+            (claim := claims.get(("part", part.code))) is None
             or claim.who == bench.operator
         )
     )

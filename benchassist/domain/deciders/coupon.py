@@ -17,7 +17,7 @@ from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Decision, Refusal, RefusedError, Said, granted
 from benchassist.domain.runs import box_ms
-from benchassist.domain.state import Bench, CouponRun, Walking, pair_key
+from benchassist.domain.state import Bench, CouponRun, Walking
 from benchassist.domain.tested import newest_of_another_lot
 from benchassist.domain.words import clock
 from benchassist.value import replace
@@ -184,7 +184,7 @@ def _finished(bench: Bench, run: CouponRun, now: Instant) -> ev.CouponFinished:
     """Return what a test has shown; a new lot keeps the days of the first coupon."""
     day = now.day()
     if run.short:
-        key = pair_key(run.coupon.lamp, run.coupon.material)
+        key = (run.coupon.lamp, run.coupon.material)
         day = next(
             (t.day for t in bench.tested.get(key, ()) if t.coupon.id == run.of), day
         )

@@ -9,7 +9,7 @@ from benchassist.domain.deciders.common import needs_reason
 from benchassist.domain.deciders.table import decides
 from benchassist.domain.knowledge import document
 from benchassist.domain.outcome import Decision, Refusal, Said, granted
-from benchassist.domain.state import Bench, pair_key
+from benchassist.domain.state import Bench
 from benchassist.value import replace
 
 
@@ -89,7 +89,7 @@ def end_coupons(bench: Bench, command: cm.EndCoupons, now: Instant) -> Decision:
 @decides(cm.ExplainCoupon)
 def explain(bench: Bench, command: cm.ExplainCoupon, now: Instant) -> Decision:
     """Write down why a tab failed that the numbers say should have passed."""
-    if pair_key(command.lamp, command.material) not in bench.against:
+    if (command.lamp, command.material) not in bench.against:
         return Refusal(
             "coupon", "No tab of that lamp and material waits to be explained."
         )

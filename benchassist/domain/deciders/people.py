@@ -6,7 +6,7 @@ from benchassist.clock import MS, Instant
 from benchassist.domain import codes
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.claims import Claim, claim_key
+from benchassist.domain.claims import Claim
 from benchassist.domain.deciders.away import in_hand, still
 from benchassist.domain.deciders.common import find, needs_reason
 from benchassist.domain.deciders.table import decides
@@ -60,8 +60,8 @@ def _touched(command: cm.Command) -> tuple[Pair, ...]:
     if isinstance(command, cm.ChooseEquipment) and command.role == "lamp":
         lamps.append(command.code)
     return (
-        *(claim_key("part", code) for code in parts),
-        *(claim_key("lamp", code) for code in lamps),
+        *(("part", code) for code in parts),
+        *(("lamp", code) for code in lamps),
     )
 
 
@@ -105,7 +105,7 @@ def claim_station(bench: Bench, command: cm.ClaimStation, now: Instant) -> Decis
 def claim_thing(bench: Bench, command: cm.ClaimThing, now: Instant) -> Decision:
     """Claim a part or a lamp that nobody holds."""
     granted(_unknown(bench, command.kind, command.code))
-    claim = bench.claims.get(claim_key(command.kind, command.code))
+    claim = bench.claims.get((command.kind, command.code))
     if claim and claim.who != bench.operator:
         return _claimed(bench, claim)
     return (ev.ThingClaimed(command.kind, command.code, bench.operator),)
@@ -114,7 +114,7 @@ def claim_thing(bench: Bench, command: cm.ClaimThing, now: Instant) -> Decision:
 @decides(cm.PutDown)
 def put_down(bench: Bench, command: cm.PutDown, now: Instant) -> Decision:
     """Give a claim of one's own up."""
-    claim = bench.claims.get(claim_key(command.kind, command.code))
+    claim = bench.claims.get((command.kind, command.code))
     if claim is None:
         return Refusal("not-claimed", f"Nobody holds {command.code}.")
     if claim.who != bench.operator:
@@ -125,7 +125,7 @@ def put_down(bench: Bench, command: cm.PutDown, now: Instant) -> Decision:
 @decides(cm.TakeOver)
 def take_over(bench: Bench, command: cm.TakeOver, now: Instant) -> Decision:
     """Take another's claim, with a reason that stays on the record."""
-    claim = bench.claims.get(claim_key(command.kind, command.code))
+    claim = bench.claims.get((command.kind, command.code))
     if claim is None or claim.who == bench.operator:
         return Refusal("not-claimed", f"No one else holds {command.code}.")
     needs_reason(command.reason, "Type the reason; it stays on the record.")

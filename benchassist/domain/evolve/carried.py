@@ -15,9 +15,6 @@ from benchassist.domain.state import (
     Reading,
     Tested,
     Validation,
-    acceptance_key,
-    pair_key,
-    smear_key,
 )
 from benchassist.value import replace
 
@@ -30,17 +27,15 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
         readings={lamp: Reading(found, at) for lamp, found, at in event.readings},
         tested=_tested(event),
         coupons_begun=event.coupons_begun,
-        tabs={pair_key(a, b): (s, day) for a, b, s, day in event.tabs},
+        tabs={(a, b): (s, day) for a, b, s, day in event.tabs},
         trials=_by_pair(event.trials),
-        against={pair_key(each.lamp, each.material): each for each in event.against},
+        against={(each.lamp, each.material): each for each in event.against},
         working_curves={
-            pair_key(lamp, material): ev.WorkingCurveFitted(
-                lamp, material, points, numbers
-            )
+            (lamp, material): ev.WorkingCurveFitted(lamp, material, points, numbers)
             for lamp, material, points, numbers in event.working_curves
         },
         glasses={each.who: each for each in event.glasses},
-        smears={smear_key(each.material, each.light): each for each in event.smears},
+        smears={(each.material, each.light): each for each in event.smears},
         fills={
             vessel: Fill(lot, count, at, spoilt, percent)
             for vessel, lot, count, at, spoilt, percent in event.fills
@@ -63,7 +58,7 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
         code_shapes=dict(event.code_shapes),
         levels=dict(event.levels),
         accepted_things={
-            acceptance_key(gate, thing): Acceptance(until, numbers)
+            (gate, thing): Acceptance(until, numbers)
             for gate, thing, until, numbers in event.accepted
         },
         validated={
@@ -80,7 +75,7 @@ def _carried(bench: Bench, entry: ev.Entry, event: ev.CarriedForward) -> Bench:
 def _tested(event: ev.CarriedForward) -> dict[Pair, tuple[Tested, ...]]:
     found: dict[Pair, tuple[Tested, ...]] = {}
     for coupon, day, until in event.tested:
-        key = pair_key(coupon.lamp, coupon.material)
+        key = (coupon.lamp, coupon.material)
         found[key] = (*found.get(key, ()), Tested(coupon, day, until))
     return found
 
@@ -90,7 +85,7 @@ def _by_pair(
 ) -> dict[Pair, tuple[ev.CouponRecorded, ...]]:
     found: dict[Pair, tuple[ev.CouponRecorded, ...]] = {}
     for each in events:
-        key = pair_key(each.lamp, each.material)
+        key = (each.lamp, each.material)
         found[key] = (*found.get(key, ()), each)
     return found
 

@@ -14,7 +14,6 @@ from benchassist.domain.state import (
     CouponRun,
     Pair,
     Tested,
-    pair_key,
 )
 from benchassist.domain.tested import good_until
 from benchassist.value import replace
@@ -24,7 +23,7 @@ CONTRADICTED = "a newer tab contradicts it"
 
 @on(ev.CouponRecorded)
 def _tab(bench: Bench, entry: ev.Entry, event: ev.CouponRecorded) -> Bench:
-    key = pair_key(event.lamp, event.material)
+    key = (event.lamp, event.material)
     bench = bench.put("trials", key, (*bench.trials.get(key, ()), event))
     if event.passed:
         if event.tack_s > 0:
@@ -56,7 +55,7 @@ def _withdrawn(old: Tested, event: ev.CouponRecorded) -> str:
 @on(ev.CouponFinished)
 def _finished(bench: Bench, entry: ev.Entry, event: ev.CouponFinished) -> Bench:
     coupon = event.coupon
-    key = pair_key(coupon.lamp, coupon.material)
+    key = (coupon.lamp, coupon.material)
     if bench.coupon is not None and bench.coupon.coupon.id == coupon.id:
         bench = replace(bench, coupon=None)
     else:  # done on paper, and filed: it has a number of its own
@@ -80,7 +79,7 @@ def _finished(bench: Bench, entry: ev.Entry, event: ev.CouponFinished) -> Bench:
 
 @on(ev.CouponEnded)
 def _ended(bench: Bench, entry: ev.Entry, event: ev.CouponEnded) -> Bench:
-    key = pair_key(event.lamp, event.material)
+    key = (event.lamp, event.material)
     if not event.coupon:
         return bench.without("tabs", key)
     return _each(
@@ -90,7 +89,7 @@ def _ended(bench: Bench, entry: ev.Entry, event: ev.CouponEnded) -> Bench:
 
 @on(ev.CouponExplained)
 def _explained(bench: Bench, entry: ev.Entry, event: ev.CouponExplained) -> Bench:
-    return bench.without("against", pair_key(event.lamp, event.material))
+    return bench.without("against", (event.lamp, event.material))
 
 
 def _each(bench: Bench, key: Pair, why: Callable[[Tested], str]) -> Bench:

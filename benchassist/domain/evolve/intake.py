@@ -13,7 +13,6 @@ from benchassist.domain.state import (
     Exposure,
     Part,
     Ready,
-    acceptance_key,
     pin_of,
 )
 from benchassist.domain.trays import first_free, lies_in
@@ -126,13 +125,13 @@ def _lot_chosen(bench: Bench, entry: ev.Entry, event: ev.LotChosen) -> Bench:
 
 @on(ev.GateAccepted)
 def _accepted(bench: Bench, entry: ev.Entry, event: ev.GateAccepted) -> Bench:
-    key = acceptance_key(event.gate, event.scope)
+    key = (event.gate, event.scope)
     return bench.put("accepted", key, event.numbers)
 
 
 @on(ev.ThingAccepted)
 def _thing_accepted(bench: Bench, entry: ev.Entry, event: ev.ThingAccepted) -> Bench:
-    key = acceptance_key(event.gate, event.scope)
+    key = (event.gate, event.scope)
     taken = Acceptance(event.until, event.numbers)
     return bench.put("accepted_things", key, taken)
 

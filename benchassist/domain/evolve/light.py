@@ -6,7 +6,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed, explained
 from benchassist.domain.evolve.owned import filed
 from benchassist.domain.evolve.table import on
-from benchassist.domain.state import Bench, Dish, pair_key, smear_key
+from benchassist.domain.state import Bench, Dish
 from benchassist.value import replace
 
 NEW_LIGHT = "the box has another light on file since"
@@ -68,7 +68,7 @@ def _judged_anew(bench: Bench, code: str) -> Bench:
 
 @on(ev.WorkingCurveFitted)
 def _fitted(bench: Bench, entry: ev.Entry, event: ev.WorkingCurveFitted) -> Bench:
-    key = pair_key(event.lamp, event.material)
+    key = (event.lamp, event.material)
     return bench.put("working_curves", key, event)
 
 
@@ -79,7 +79,7 @@ def _glasses(bench: Bench, entry: ev.Entry, event: ev.GlassesShown) -> Bench:
 
 @on(ev.SmearTested)
 def _smear(bench: Bench, entry: ev.Entry, event: ev.SmearTested) -> Bench:
-    key = smear_key(event.material, event.light)
+    key = (event.material, event.light)
     return bench.put("smears", key, event)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchassist.domain import events as ev
-from benchassist.domain.claims import Claim, claim_key
+from benchassist.domain.claims import Claim
 from benchassist.domain.evolve.table import on
 from benchassist.domain.place import Away
 from benchassist.domain.state import Bench, HandedOver, Triple
@@ -26,7 +26,7 @@ def _came_back(bench: Bench, entry: ev.Entry, event: ev.CameBack) -> Bench:
 
 @on(ev.ThingPutDown)
 def _put_down(bench: Bench, entry: ev.Entry, event: ev.ThingPutDown) -> Bench:
-    key = claim_key(event.kind, event.code)
+    key = (event.kind, event.code)
     session = bench.lamp_session
     if session and event.kind == "lamp" and session.lamp == event.code:
         bench = replace(bench, lamp_session=None)
@@ -91,7 +91,7 @@ def predicted_key(operator: str, part: str, question: str) -> Triple:
 
 def claimed(bench: Bench, claim: Claim) -> Bench:
     """Return the bench on which ``claim`` holds; a lasting one of its own stays."""
-    key = claim_key(claim.kind, claim.code)
+    key = (claim.kind, claim.code)
     old = bench.claims.get(key)
     if old and old.who == claim.who and old.lasting:
         return bench
@@ -111,7 +111,7 @@ def lamp_in_hand(bench: Bench, entry: ev.Entry, lamp: str) -> Bench:
 
 def freed(bench: Bench, part: str, *, closed: bool = False) -> Bench:
     """Return the bench on which a part's claim is gone: a passing one, or any."""
-    key = claim_key("part", part)
+    key = ("part", part)
     claim = bench.claims.get(key)
     if claim is None or (claim.lasting and not closed):
         return bench

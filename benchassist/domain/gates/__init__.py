@@ -34,7 +34,7 @@ from benchassist.domain.gates import (  # noqa: F401 - gathered below
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.gathered import named
 from benchassist.domain.stages import STAGES
-from benchassist.domain.state import Bench, Part, acceptance_key
+from benchassist.domain.state import Bench, Part
 
 GATES: dict[str, Gate] = {gate.code: gate for gate in named(globals(), "GATE")}
 
@@ -50,14 +50,14 @@ def is_open(bench: Bench, gate: Gate, verdict: Verdict, now: Instant) -> bool:
         return True
     if verdict.level == "fail" or not gate.acceptable or not verdict.scope:
         return False
-    if acceptance_key(gate.code, verdict.scope) in bench.accepted:
+    if (gate.code, verdict.scope) in bench.accepted:
         return True
     return _thing_taken(bench, gate, verdict, now)
 
 
 def _thing_taken(bench: Bench, gate: Gate, verdict: Verdict, now: Instant) -> bool:
     """Return whether the warning was accepted for the thing and still is no worse."""
-    taken = bench.accepted_things.get(acceptance_key(gate.code, verdict.thing))
+    taken = bench.accepted_things.get((gate.code, verdict.thing))
     if taken is None or taken.until < now.day():
         return False
     then, today = (

@@ -1,7 +1,6 @@
 """Before the brush is wetted: nothing else may need hands before the last spot."""
 
 from benchassist.clock import MS, Instant
-from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import Segment, answer_for, next_segment, wet_spots
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.queue import need
@@ -75,7 +74,7 @@ def both_fit(
 
 
 def _in_other_hands(bench: Bench, part: Part) -> bool:
-    claim = bench.claims.get(claim_key("part", part.code))
+    claim = bench.claims.get(("part", part.code))
     return claim is not None and claim.who != bench.operator
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from benchassist.clock import MS
 from benchassist.domain import events as ev
-from benchassist.domain.claims import claim_key
 from benchassist.domain.coat import answer_for, coat_state, wet_spots
 from benchassist.domain.mishaps.kind import (
     Answers,
@@ -35,7 +34,7 @@ def questions(bench: Bench, part: Part, answers: Answers) -> tuple[Question, ...
         for code in offered(bench, "lamp")
         if code != part.lamp
         and (
-            (claim := bench.claims.get(claim_key("lamp", code))) is None
+            (claim := bench.claims.get(("lamp", code))) is None
             or claim.who == bench.operator
         )
     )

@@ -12,7 +12,7 @@ from benchassist.domain.gates.box_light import second_half
 from benchassist.domain.knowledge import TESTED_HERE, Known, light_known
 from benchassist.domain.layer import known_layer, material_of
 from benchassist.domain.light import SOURCED, LampAnswer, judge_lamp
-from benchassist.domain.state import Bench, Tested, pair_key
+from benchassist.domain.state import Bench, Tested
 from benchassist.domain.tested import newest_of_another_lot, tests_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
@@ -174,7 +174,7 @@ def _coupon(bench: Bench, subject: Subject, answer: LampAnswer) -> StepRow:
     sets = say("sets A and B") if both else say("set A only")
     dated = next(
         each
-        for each in bench.tested[pair_key(coupon.lamp, coupon.material)]
+        for each in bench.tested[(coupon.lamp, coupon.material)]
         if each.coupon.id == coupon.id
     )
     lines = (
@@ -249,9 +249,9 @@ def options(bench: Bench, subject: Subject) -> tuple[Option, ...]:
     running = bench.coupon is not None
     out = [_first(bench, subject, material)] if running or not mismatch else []
     out.append(Option(say("Type it in"), "1", OpenPage("papers")))
-    if bench.tested.get(pair_key(subject.lamp, material)):
+    if bench.tested.get((subject.lamp, material)):
         out.append(Option(say("What was tested"), "2", OpenPage("tested")))
-    if pair_key(subject.lamp, material) in bench.against:
+    if (subject.lamp, material) in bench.against:
         gap = Gap(cm.ExplainCoupon(subject.lamp, material, ""), "reason")
         asked = say("What was found out about the tab that failed")
         out.append(

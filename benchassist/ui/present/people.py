@@ -6,7 +6,6 @@ from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import place as frozen
 from benchassist.domain.advice import Task, hand_over_list
-from benchassist.domain.claims import claim_key
 from benchassist.domain.events import AnswerPredicted, Level, LevelSet
 from benchassist.domain.gates.verdict import Gate
 from benchassist.domain.holders import holder, progress
@@ -178,7 +177,7 @@ def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
         things.insert(0, ("part", part.code))
     out = []
     for kind, code in things:
-        held = bench.claims.get(claim_key(kind, code))  # type: ignore[arg-type]
+        held = bench.claims.get((kind, code))
         if held is None:
             command: object = cm.ClaimThing(kind, code)  # type: ignore[arg-type]
             out.append(Option(say("Claim {code}", code=code), "", command))

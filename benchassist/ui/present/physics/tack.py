@@ -11,7 +11,7 @@ import numpy as np
 from benchassist.domain.events import CouponRecorded
 from benchassist.domain.library import Coupon
 from benchassist.domain.light import judge_lamp
-from benchassist.domain.state import Bench, pair_key
+from benchassist.domain.state import Bench
 from benchassist.domain.tested import tests_of
 from benchassist.physics.coat import COARSE, Exposure
 from benchassist.physics.coat_resin import ONE_CLEAVAGE
@@ -231,7 +231,7 @@ def tack_view(bench: Bench, coating: Coating, found: Window) -> TackView:
     """Return what is shown of a window beside what was tried and what is planned."""
     subject = coating.subject
     material = bench.lots[subject.lot].material
-    coupons = bench.trials.get(pair_key(subject.lamp, material), ())
+    coupons = bench.trials.get((subject.lamp, material), ())
     answer = judge_lamp(bench, subject.lamp, subject.lot, coating.planned_s)
     pairs, told = narrowed(found.pairs, coupons)
     least, most = (_three([pair[n] for pair in pairs]) for n in (0, 1))

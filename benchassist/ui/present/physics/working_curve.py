@@ -9,7 +9,7 @@ from benchassist.domain.events import WorkingCurveFitted
 from benchassist.domain.layer import layer_light
 from benchassist.domain.light import judge_lamp
 from benchassist.domain.limits import limit
-from benchassist.domain.state import Bench, pair_key
+from benchassist.domain.state import Bench
 from benchassist.physics.spectra import wavelength_grid
 from benchassist.physics.working_curve import (
     WorkingCurve,
@@ -84,7 +84,7 @@ def fitted_for(bench: Bench, subject: Subject) -> WorkingCurveFitted | None:
     found = bench.lots.get(subject.lot)
     if found is None:
         return None
-    return bench.working_curves.get(pair_key(subject.lamp, found.material))
+    return bench.working_curves.get((subject.lamp, found.material))
 
 
 def reach(bench: Bench, subject: Subject, exposure_mj_cm2: float) -> list[str]:
