@@ -114,7 +114,9 @@ def test_a_read_only_folder_is_said_and_can_be_read(existing):
         path.chmod(0o555 if path.is_dir() else 0o444)
     code = (
         "import os, sys, pathlib\n"
-        "from benchassist.journal import *\n"
+        "from benchassist.journal.errors import *\n"
+        "from benchassist.journal.reading import ReadOnlyJournal\n"
+        "from benchassist.journal.writing import Journal\n"
         "folder = pathlib.Path(sys.argv[1])\n"
         "if os.geteuid() == 0: os.seteuid(65534)\n"
         "try: Journal.open(folder)\n"
@@ -146,7 +148,9 @@ def test_a_read_only_file_is_said_at_opening_and_not_at_the_first_press():
     (folder / DATABASE).chmod(0o444)
     code = (
         "import os, sys, pathlib\n"
-        "from benchassist.journal import *\n"
+        "from benchassist.journal.errors import *\n"
+        "from benchassist.journal.reading import ReadOnlyJournal\n"
+        "from benchassist.journal.writing import Journal\n"
         "if os.geteuid() == 0: os.seteuid(65534)\n"
         "try: Journal.open(pathlib.Path(sys.argv[1]))\n"
         "except JournalReadOnlyError: sys.exit(7)\n"

@@ -216,7 +216,7 @@ def test_canonical_json_sorts_and_keeps_letters():
 def test_writing_waits_for_no_validator_and_reading_loads_no_numpy_and_no_qt():
     code = (
         "import sys\n"
-        "from benchassist.journal import Journal\n"
+        "from benchassist.journal.writing import Journal\n"
         "from benchassist.journal.codec import CODEC\n"
         "from benchassist.domain.events import PartChosen\n"
         "encoded = CODEC.encode(PartChosen('EX-K-1'))\n"

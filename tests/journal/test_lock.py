@@ -44,7 +44,8 @@ def test_a_second_writer_is_refused_with_one_sentence(journal, folder):
 def test_a_second_program_is_refused(journal, folder):
     code = (
         "import sys, pathlib\n"
-        "from benchassist.journal import Journal, JournalLockedError\n"
+        "from benchassist.journal.errors import JournalLockedError\n"
+        "from benchassist.journal.writing import Journal\n"
         "try: Journal.open(pathlib.Path(sys.argv[1]))\n"
         "except JournalLockedError: sys.exit(7)\n"
     )
