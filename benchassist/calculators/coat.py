@@ -21,6 +21,7 @@ from benchassist.calculators.resin import (
     Timed,
     Uncertain,
     check_total,
+    drawn,
     uncertain,
 )
 from benchassist.calculators.shapes import Grid
@@ -33,7 +34,7 @@ from benchassist.physics.coat import (
     simulate,
 )
 from benchassist.physics.coat_resin import Radicals
-from benchassist.physics.coat_uncertainty import band, draw_sample
+from benchassist.physics.coat_uncertainty import band
 from benchassist.physics.spectra import FloatArray
 
 
@@ -141,16 +142,10 @@ def run(question: Input) -> Output:
         )
         draws = []
         if question.draws:
-            sample = draw_sample(
-                question.draws,
-                initiators=len(resin.initiators),
-                seed=question.seed,
-                rate_sets=1 + len(resin.others),
-            )
             draws = simulate(
                 resin,
                 steps,
-                sample=sample,
+                sample=drawn(resin, draws=question.draws, seed=question.seed),
                 radicals=question.radicals,
                 resolution=COARSE,
                 grid_nm=grid_nm,

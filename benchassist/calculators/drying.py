@@ -36,7 +36,7 @@ def _saturated(percent: float, solvent: Solvent) -> str | None:
     if percent <= solvent.saturated_percent:
         return None
     return (
-        f"Air holds {solvent.saturated_percent:.2g} % at most at 25 °C; the rest stays "
+        f"Air holds {solvent.saturated_percent:.2g} % at most at 20 °C; the rest stays "
         "liquid. Are area, film and chamber in cm2, um and litres?"
     )
 

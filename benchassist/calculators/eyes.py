@@ -1,5 +1,6 @@
 """How long a lamp may be looked at, or shone on skin, in an eight-hour day."""
 
+from dataclasses import asdict, replace
 from typing import Annotated, Literal, TypeAlias
 
 import numpy as np
@@ -102,11 +103,8 @@ def run(question: Input) -> Output:
         source_mm=_source_mm(question),
     )
     if question.radiance_w_m2_sr is not None:
-        seen = eyes.Scene(
-            irradiance_w_m2_nm=seen.irradiance_w_m2_nm,
-            radiance_w_m2_sr_nm=passed * (question.radiance_w_m2_sr / total),
-            subtense_mrad=seen.subtense_mrad,
-        )
+        radiance = passed * (question.radiance_w_m2_sr / total)
+        seen = replace(seen, radiance_w_m2_sr_nm=radiance)
     actinic = library.weight_curve("actinic")
     found = (
         eyes.skin_limits(seen, actinic_table=actinic)
@@ -125,13 +123,7 @@ def run(question: Input) -> Output:
     reached = finite(binding.permissible_s) is not None
     return Output(
         limits=[
-            Limit(
-                name=limit.name,
-                basis=limit.basis,
-                level=limit.level,
-                unit=limit.unit,
-                permissible_s=finite(limit.permissible_s),
-            )
+            Limit(**asdict(limit) | {"permissible_s": finite(limit.permissible_s)})
             for limit in found
         ],
         binding=binding.name if reached else None,

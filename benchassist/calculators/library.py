@@ -1,13 +1,13 @@
 """The tables the program ships, by the ids that calculators accept."""
 
+from collections.abc import Collection
 from typing import Literal
 
 from benchassist.calculators.model import InputError
 from benchassist.physics.coat_rates import RateSet
 from benchassist.physics.spectra import Curve, Line
 from benchassist.physics.tables import Table
-from benchassist.sums import shipped
-from benchassist.sums.shipped import ABSORBERS, table
+from benchassist.sums.shipped import ABSORBERS, rates, table
 
 LAMPS = "lamps.csv"
 
@@ -22,9 +22,7 @@ def absorber_table(absorber: str, *, field: str) -> Table:
     InputError
         If the library has no such initiator.
     """
-    if absorber not in ABSORBERS:
-        message = f"No initiator {absorber!r}; the library has {', '.join(ABSORBERS)}."
-        raise InputError(message, field=field, given=absorber)
+    _known("initiator", absorber, ABSORBERS, field=field)
     return table(ABSORBERS[absorber])
 
 
@@ -42,19 +40,12 @@ def lamp_lines(lamp: str, *, field: str) -> list[Line]:
         If the library has no such lamp.
     """
     lamps = table(LAMPS)
-    if lamp not in lamps.keys():  # noqa: SIM118 - a table is not a mapping
-        message = f"No lamp {lamp!r}; the library has {', '.join(lamps.keys())}."
-        raise InputError(message, field=field, given=lamp)
+    _known("lamp", lamp, lamps.keys(), field=field)
     return [
         Line(float(mw_cm2), float(centre_nm), float(fwhm_nm))
         for name, mw_cm2, centre_nm, fwhm_nm in lamps.rows
         if name == lamp
     ]
-
-
-def rates() -> dict[str, RateSet]:
-    """Return the sets of rate constants by name; the first is the nominal one."""
-    return shipped.rates()
 
 
 def rate_set(name: str, *, field: str) -> RateSet:
@@ -65,10 +56,14 @@ def rate_set(name: str, *, field: str) -> RateSet:
     InputError
         If the library has no such set.
     """
-    if name not in rates():
-        message = f"No set of rates {name!r}; the library has {', '.join(rates())}."
-        raise InputError(message, field=field, given=name)
+    _known("set of rates", name, rates(), field=field)
     return rates()[name]
+
+
+def _known(what: str, name: str, there: Collection[str], *, field: str) -> None:
+    if name not in there:
+        message = f"No {what} {name!r}; the library has {', '.join(there)}."
+        raise InputError(message, field=field, given=name)
 
 
 def weight_curve(name: Literal["actinic", "blue_light"]) -> Curve:

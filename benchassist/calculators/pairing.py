@@ -383,11 +383,7 @@ def _verdict(
         reasons.append(
             f"It needs {careful_s:.3g} s, longer than the {planned_s:g} s planned."
         )
-    age, limit = question.reading_age_days, question.reading_age_limit_days
-    if age is not None and limit is not None and age > limit:
-        reasons.append(
-            f"The lamp's reading is {age:g} days old; {limit:g} are allowed."
-        )
+    reasons += _aged(question)
     verdict: Verdict = "marginal" if reasons else "pass"
     if careful_s <= planned_s < judged.high_s:
         reasons.append(
@@ -409,11 +405,7 @@ def _tested(question: Input, layer: Layer, coupon: Coupon) -> LayerVerdict:
     star_s = star(coupon.held_s)
     both = coupon.top_s is not None
     reasons = [] if both else ["Set B was not tested: the skin may stay soft."]
-    age, limit = question.reading_age_days, question.reading_age_limit_days
-    if age is not None and limit is not None and age > limit:
-        reasons.append(
-            f"The lamp's reading is {age:g} days old; {limit:g} are allowed."
-        )
+    reasons += _aged(question)
     return LayerVerdict(
         name=layer.name,
         verdict="marginal" if reasons else "pass",
@@ -424,6 +416,14 @@ def _tested(question: Input, layer: Layer, coupon: Coupon) -> LayerVerdict:
         seconds_low=star_s,
         seconds_high=coupon.top_s,
     )
+
+
+def _aged(question: Input) -> list[str]:
+    """Return that the lamp's reading is older than is allowed, if it is."""
+    age, limit = question.reading_age_days, question.reading_age_limit_days
+    if age is None or limit is None or age <= limit:
+        return []
+    return [f"The lamp's reading is {age:g} days old; {limit:g} are allowed."]
 
 
 def _absorbers(layer: Layer, bound: Bound, *, field: str) -> list[light_check.Absorber]:

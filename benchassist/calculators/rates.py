@@ -7,13 +7,13 @@ import numpy as np
 from pydantic import Field
 from scipy.optimize import least_squares
 
-from benchassist.calculators import library
 from benchassist.calculators.model import Answer, Model, about
 from benchassist.calculators.resin import Resin, Thickness
 from benchassist.calculators.shapes import Grid, Light, require_light
 from benchassist.physics.coat import STANDARD, Exposure, NewCoat, simulate
 from benchassist.physics.coat_resin import Effort
 from benchassist.physics.spectra import FloatArray
+from benchassist.sums import shipped
 
 FACTORS = (0.01, 100.0)  # of the set that is begun from; past it something is wrong
 FEWEST = 3  # readings, for two numbers
@@ -108,7 +108,7 @@ def run(question: Input) -> Output:
     kp, kt = (float(each) for each in np.exp(fit.x))
     at_an_end = bool(np.any(np.abs(fit.x) > high - 0.01))
     return Output(
-        rates=base.name or next(iter(library.rates())),
+        rates=base.name or next(iter(shipped.rates())),
         kp_percent=100.0 * kp,
         kt_percent=100.0 * kt,
         kp_l_mol_s=base.kp_l_mol_s * kp,

@@ -29,8 +29,9 @@ from benchassist.physics.coat import (
     NewCoat,
     Nitrogen,
 )
-from benchassist.physics.coat_uncertainty import RANGES
+from benchassist.physics.coat_uncertainty import RANGES, Sample, draw_sample
 from benchassist.physics.spectra import Curve, FloatArray, check_curve, tabulated
+from benchassist.sums import shipped
 
 # How far a typed absorption curve may be off: common practice, no source.
 TYPED_CURVE = 0.2
@@ -195,7 +196,7 @@ class Resin(Model):
             given["limits"] = coat_rates.DiffusionLimits(**numbers)
         given = {name: value for name, value in given.items() if value is not None}
         if self.rates is None and not given:
-            return list(library.rates().values())
+            return list(shipped.rates().values())
         base = library.rate_set(self.rates or "slow", field=field)
         return [replace(base, name="own", **given) if given else base]
 
@@ -289,6 +290,16 @@ class Uncertain(Model):
     low_factor: float
     high_factor: float
     source: str
+
+
+def drawn(resin: coat_resin.Resin, *, draws: int, seed: int) -> Sample:
+    """Return that many draws of what is uncertain of a resin, its sets of rates too."""
+    return draw_sample(
+        draws,
+        initiators=len(resin.initiators),
+        seed=seed,
+        rate_sets=1 + len(resin.others),
+    )
 
 
 def uncertain() -> list[Uncertain]:

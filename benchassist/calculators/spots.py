@@ -8,12 +8,10 @@ from benchassist.calculators.model import Answer, InputError, Model, about
 from benchassist.domain import segments
 from benchassist.physics import spots
 from benchassist.physics.tip import distance_factor, tilt_factor
+from benchassist.sums.spot_map import BAND_MM, RADIUS_PER_ARC
 
 Length = Annotated[float, Field(ge=0.01, le=1000, description="mm")]
 Time = Annotated[float, Field(ge=0, le=1e5, description="s")]
-# [-] of its arc: a half circle with straight legs of about the same height.
-RADIUS_PER_ARC = 0.2
-BAND_MM = 8.0  # [mm] common practice, no source
 
 # The lengths that each shape needs, and those it may have.
 LENGTHS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {

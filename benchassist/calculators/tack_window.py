@@ -20,6 +20,7 @@ from benchassist.calculators.resin import (
     Timed,
     Uncertain,
     check_total,
+    drawn,
     uncertain,
 )
 from benchassist.calculators.shapes import (
@@ -39,7 +40,7 @@ from benchassist.physics.coat_tack import (
     TackWindow,
     tack_window,
 )
-from benchassist.physics.coat_uncertainty import draw_sample, nominal_sample
+from benchassist.physics.coat_uncertainty import nominal_sample
 
 
 class Input(Model):
@@ -110,7 +111,7 @@ def run(question: Input) -> Output:
         question.strongest,
         question.circles,
     )
-    drawn = None
+    band = None
     # The values in use by each set of rates: where the draws are looked for.
     sets = 1 + len(resin.others) if question.draws else 1
     in_use = nominal_sample(initiators=len(resin.initiators), rows=sets)
@@ -128,18 +129,12 @@ def run(question: Input) -> Output:
             grid_nm=grid_nm,
         )
         if question.draws:
-            sample = draw_sample(
-                question.draws,
-                initiators=len(resin.initiators),
-                seed=question.seed,
-                rate_sets=1 + len(resin.others),
-            )
-            drawn = tack_window(
+            band = tack_window(
                 resin,
                 lamp,
                 question.coats_um,
                 later,
-                sample=sample,
+                sample=drawn(resin, draws=question.draws, seed=question.seed),
                 near=list(zip(window.least_s, window.most_s, strict=True)),
                 threshold=question.threshold,
                 skin_limit_um=question.skin_limit_um,
@@ -154,12 +149,12 @@ def run(question: Input) -> Output:
         most_s=finite(most_s),
         least_limit=_least_limit(question, window),
         most_limit=_most_limit(question, most_s),
-        least_band=drawn and span(drawn.least_s),
-        most_band=drawn and span(drawn.most_s),
+        least_band=band and span(band.least_s),
+        most_band=band and span(band.most_s),
         skin_um=float(window.skin_um[0]),
         buried_um=float(window.buried_um[0]),
         open=least_s <= most_s and least_s < inf,
-        varied=uncertain() if drawn else [],
+        varied=uncertain() if band else [],
         caution=_caution(question),
         reason=f"A null is longer than the {LONGEST_S:g} s looked at."
         if endless

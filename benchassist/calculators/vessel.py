@@ -86,15 +86,11 @@ def run(question: Input) -> Output:
         answer |= _counted(question.count, transmittance)
     if question.heights is not None:
         _check(question.heights)
-        fit = vessel.fit(**question.heights.model_dump())
+        fit = vessel.fit(**question.heights.model_dump())._asdict()
         answer |= {
-            "fits": fit.fits_vessel and fit.fits_chamber,
-            "needed_height_mm": fit.needed_mm,
-            "fits_vessel": fit.fits_vessel,
-            "fits_chamber": fit.fits_chamber,
-            "fill_before_mm": fit.fill_before_mm,
-            "level_with_part_mm": fit.level_with_part_mm,
-            "level_rise_mm": fit.level_rise_mm,
+            "fits": fit["fits_vessel"] and fit["fits_chamber"],
+            "needed_height_mm": fit.pop("needed_mm"),
+            **fit,
         }
     if not answer:
         raise InputError("Give indices, heights or a count.", field="indices")

@@ -16,23 +16,17 @@ class Solvent:
     density_g_cm3: float
     lower_explosive_percent: float
     vapour_pressure_mmhg: float  # at 68 F (20 C)
-    flash_point_f: float
 
     @property
     def saturated_percent(self) -> float:
         """Vapour by volume over the liquid at 20 C."""
         return 100.0 * self.vapour_pressure_mmhg / ATMOSPHERE_MMHG
 
-    @property
-    def flash_point_celsius(self) -> float:
-        """Temperature above which the vapour at the surface can be lit."""
-        return (self.flash_point_f - 32.0) / 1.8
 
-
-# The lower limits, vapour pressures and flash points are those of the Pocket Guide;
-# densities at 20 C are handbook values.
-ISOPROPANOL = Solvent("isopropanol", 60.10, 0.785, 2.0, 33.0, 53.0)
-ETHANOL = Solvent("ethanol", 46.07, 0.789, 3.3, 44.0, 55.0)
+# The lower limits and vapour pressures are those of the Pocket Guide; densities at
+# 20 C are handbook values.
+ISOPROPANOL = Solvent("isopropanol", 60.10, 0.785, 2.0, 33.0)
+ETHANOL = Solvent("ethanol", 46.07, 0.789, 3.3, 44.0)
 
 
 class Vapour(NamedTuple):
@@ -42,11 +36,6 @@ class Vapour(NamedTuple):
     vapour_percent: float
     fraction_of_lower_explosive_limit: float
     liquid_at_limit_ml: float
-
-
-def mg_m3(ppm: float, *, molar_mass_g_mol: float) -> float:
-    """Return a vapour concentration in mg/m3 at 25 C from parts per million."""
-    return ppm * molar_mass_g_mol / MOLAR_VOLUME_L
 
 
 def vapour(

@@ -159,11 +159,6 @@ def gaussian_bands(bands: Iterable[Gaussian], grid_nm: FloatArray) -> FloatArray
     return total
 
 
-def photon_energy_kj_mol(wavelength_nm: float) -> float:
-    r"""Return the energy of a mole of photons, :math:`N_A h c / \lambda`."""
-    return PHOTON_MOLE_ENERGY_J_M / (wavelength_nm * 1e-9) / 1e3
-
-
 def photon_flux_mol_cm2_s(
     irradiance_mw_cm2: FloatArray, wavelength_nm: FloatArray
 ) -> FloatArray:
@@ -246,19 +241,3 @@ def efficacy(
     if lamp > 0.0:
         return float("inf")
     raise SpectrumError("Neither lamp gives light that this initiator absorbs.")
-
-
-def photon_weighted_absorptivity_l_mol_cm(
-    irradiance_mw_cm2_nm: FloatArray,
-    absorptivity_l_mol_cm: FloatArray,
-    grid_nm: FloatArray,
-) -> float:
-    """Return the mean absorptivity that a photon of this lamp meets, in L/mol/cm."""
-    photons = photon_flux_mol_cm2_s(irradiance_mw_cm2_nm, grid_nm)
-    total = integrate(photons, grid_nm)
-    if total <= 0.0:
-        message = (
-            f"The lamp gives no light between {grid_nm[0]:g} and {grid_nm[-1]:g} nm."
-        )
-        raise SpectrumError(message)
-    return integrate(absorptivity_l_mol_cm * photons, grid_nm) / total

@@ -15,7 +15,7 @@ def as_csv(log: DayLog) -> str:
     """Return the logs as CSV with a header; the event is one cell of JSON."""
     found = (tuple(row.values()) for row in rows(log))
     return cells.as_csv(
-        COLUMNS,
+        tuple(COLUMNS),
         (
             (*plain, canonical(told) if told else "", canonical(event))
             for *plain, told, event in found

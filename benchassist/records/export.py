@@ -125,7 +125,7 @@ def export_amendment(
         {
             "mark": mark,
             **vars(each),
-            "proven": "yes" if all(map(proof.vouches, behind)) else "NO",
+            "proven": proof.says(*behind),
             "last_seq": last,
             "last_hash": proof.hash,
         }

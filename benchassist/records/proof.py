@@ -39,6 +39,10 @@ class Proof:
         """Return whether the chain vouches for an entry."""
         return self.first <= seq <= self.last and seq not in self.unproven
 
+    def says(self, *seqs: int) -> str:
+        """Return what stands in the column “proven” of what rests on some entries."""
+        return "yes" if all(map(self.vouches, seqs)) else "NO"
+
     @property
     def told(self) -> str:
         """Return the line that goes on paper and into a report."""

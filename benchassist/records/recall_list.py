@@ -44,7 +44,7 @@ def write_recall(journal: Reader, sought: Sought, out: Path) -> tuple[Path, ...]
     first = min(chain.from_iterable(listed.values()), default=1)
     proof = prove(journal, journal.entries(first - 1, first), last)
     mark = mark_of(store)
-    proven = {part: all(map(proof.vouches, seqs)) for part, seqs in listed.items()}
+    proven = {part: proof.says(*seqs) for part, seqs in listed.items()}
     name = stem(mark, "recall", sought.code or sought.first, "seq", str(last))
     with written_to(out, "list", ExportError) as folder:
         paths = (
@@ -60,7 +60,7 @@ def write_recall(journal: Reader, sought: Sought, out: Path) -> tuple[Path, ...]
     return paths
 
 
-def as_csv(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> str:
+def as_csv(answer: Answer, mark: str, proven: dict[str, str], proof: Proof) -> str:
     """Return the list as CSV (RFC 4180), what is not known first."""
     sought = answer.sought
     days = f"{sought.first}..{sought.last}" if sought.first or sought.last else ""
@@ -75,7 +75,7 @@ def as_csv(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> 
             each.state,
             each.closed_day,
             each.prescriber,
-            "yes" if proven[each.part] else "NO",
+            proven[each.part],
             proof.last,
             proof.hash,
         )
@@ -84,7 +84,7 @@ def as_csv(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> 
     return cells.as_csv(COLUMNS, rows)
 
 
-def as_page(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) -> str:
+def as_page(answer: Answer, mark: str, proven: dict[str, str], proof: Proof) -> str:
     """Return the list as one page for paper."""
     sought = answer.sought
     title = f"Recall {sought.code or sought.first}"
@@ -92,7 +92,7 @@ def as_page(answer: Answer, mark: str, proven: dict[str, bool], proof: Proof) ->
 
 
 def _body(
-    answer: Answer, mark: str, proven: dict[str, bool], proof: Proof, title: str
+    answer: Answer, mark: str, proven: dict[str, str], proof: Proof, title: str
 ) -> Iterator[str]:
     sought = answer.sought
     yield head(title, mark)
@@ -110,7 +110,7 @@ def _body(
     yield p(proof.told, proof.amiss)
 
 
-def _table(parts: Iterable[Found], proven: dict[str, bool]) -> Iterator[str]:
+def _table(parts: Iterable[Found], proven: dict[str, str]) -> Iterator[str]:
     names = ("Part", "How", "How sure", "Where it is", "Prescriber", "Proven")
     rows = (
         row(
@@ -119,7 +119,7 @@ def _table(parts: Iterable[Found], proven: dict[str, bool]) -> Iterator[str]:
             each.sure,
             f"{each.state} {each.closed_day}".strip(),
             each.prescriber,
-            "yes" if proven[each.part] else "NO",
+            proven[each.part],
         )
         for each in parts
     )

@@ -2,38 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from benchassist.domain.events import Entry, Event
 from benchassist.domain.truth import Line, with_field
 from benchassist.records.day_log import DayLog, PartLog
+from benchassist.value import value
 
-COLUMNS = (
-    "mark",
-    "store",
-    "station",
-    "day",
-    "last_seq",
-    "last_hash",
-    "proven",
-    "part",
-    "part_state",
-    "part_stage",
-    "seq",
-    "id",
-    "at",
-    "mono_ms",
-    "boot",
-    "operator",
-    "channel",
-    "kind",
-    "version",
-    "happened",
-    "corrected_by",
-    "told",
-    "event",
-)
+
+@value
+class Row:
+    """One entry of one part in a day's logs, as told and as true."""
+
+    log: DayLog
+    part: PartLog
+    entry: Entry
+
+    @property
+    def line(self) -> Line:
+        """The entry's line in the part's history."""
+        return self.part.lines[self.entry.seq]
+
+    @property
+    def true(self) -> Event:
+        """The event as it is true."""
+        return true_event(self.entry.event, self.line)
+
+
+COLUMNS: Mapping[str, Callable[[Row], Any]] = {
+    "mark": lambda row: row.log.mark,
+    "store": lambda row: row.log.store.store_id,
+    "station": lambda row: row.log.store.station,
+    "day": lambda row: row.log.day,
+    "last_seq": lambda row: row.log.last_seq,
+    "last_hash": lambda row: row.log.proof.hash,
+    "proven": lambda row: row.log.proof.says(row.entry.seq),
+    "part": lambda row: row.part.part,
+    "part_state": lambda row: row.part.state,
+    "part_stage": lambda row: row.part.stage,
+    "seq": lambda row: row.entry.seq,
+    "id": lambda row: row.entry.id,
+    "at": lambda row: row.entry.at.local().isoformat(timespec="milliseconds"),
+    "mono_ms": lambda row: row.entry.at.mono_ms,
+    "boot": lambda row: row.entry.at.boot,
+    "operator": lambda row: row.entry.operator,
+    "channel": lambda row: row.entry.channel,
+    "kind": lambda row: type(row.entry.event).__name__,
+    "version": lambda row: row.entry.event.version,
+    "happened": lambda row: "NO" if row.line.gone else "yes",
+    "corrected_by": lambda row: " ".join(map(str, row.line.by)),
+    "told": lambda row: row.entry.event if row.true != row.entry.event else "",
+    "event": lambda row: row.true,
+}
 
 
 def rows(log: DayLog) -> Iterator[dict[str, Any]]:
@@ -48,37 +69,8 @@ def rows(log: DayLog) -> Iterator[dict[str, Any]]:
     """
     for part in log.parts:
         for entry in part.entries:
-            yield dict(zip(COLUMNS, _cells(log, part, entry), strict=True))
-
-
-def _cells(log: DayLog, part: PartLog, entry: Entry) -> tuple[Any, ...]:
-    line = part.lines[entry.seq]
-    event = true_event(entry.event, line)
-    return (
-        log.mark,
-        log.store.store_id,
-        log.store.station,
-        log.day,
-        log.last_seq,
-        log.proof.hash,
-        "yes" if log.proof.vouches(entry.seq) else "NO",
-        part.part,
-        part.state,
-        part.stage,
-        entry.seq,
-        entry.id,
-        entry.at.local().isoformat(timespec="milliseconds"),
-        entry.at.mono_ms,
-        entry.at.boot,
-        entry.operator,
-        entry.channel,
-        type(entry.event).__name__,
-        entry.event.version,
-        "NO" if line.gone else "yes",
-        " ".join(map(str, line.by)),
-        entry.event if event != entry.event else "",
-        event,
-    )
+            row = Row(log, part, entry)
+            yield {name: told(row) for name, told in COLUMNS.items()}
 
 
 def true_event(event: Event, line: Line) -> Event:

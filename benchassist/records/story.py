@@ -6,12 +6,13 @@ or is not vouched for by the chain says so. Nothing is judged again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Literal
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Literal
 
 from benchassist.clock import Instant
 from benchassist.domain import events as ev
 from benchassist.domain.ledger import owed
+from benchassist.domain.shape import PartShape
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.truth import Line
@@ -172,8 +173,8 @@ def _lines(part: Part, lines: tuple[Line, ...], proof: Proof) -> Iterator[Told]:
     for line in lines:
         entry = line.entry
         found = told.get(entry.seq)
-        if found is None and (more := _more(entry.event)):
-            what, how_much = marked(line, *more)
+        if found is None and (more := MORE.get(type(entry.event))):
+            what, how_much = marked(line, *more(entry.event))
             found = Done(wall(entry.at, part.taken), what, how_much, entry.operator)
         if found is not None:
             yield Told(
@@ -185,71 +186,55 @@ def _lines(part: Part, lines: tuple[Line, ...], proof: Proof) -> Iterator[Told]:
             )
 
 
-def _more(event: ev.Event) -> tuple[str, str] | None:
-    """Return what a card for the bench need not say, and a story must."""
-    return _chosen(event) or _worked(event) or _judged(event) or _known(event)
+def _changes(event: ev.PartChanged) -> str:
+    words = "; ".join(f"{what}: {was} > {now}" for what, was, now in event.changes)
+    return f"{words}; {event.reason}"
 
 
-def _chosen(event: ev.Event) -> tuple[str, str] | None:
-    match event:
-        case ev.EquipmentChosen(role=role, code=code):
-            return f"another {role}", code
-        case ev.LotChosen(role=role, lot=lot):
-            return f"another {role} lot", lot
-        case ev.PartChanged(changes=changes, reason=reason):
-            words = "; ".join(f"{what}: {was} > {now}" for what, was, now in changes)
-            return "changed on its way", f"{words}; {reason}"
-        case ev.GateAccepted(gate=gate, reason=reason):
-            return f"warning taken: {gate}", reason
-        case _:
-            return None
+def _shape(shape: PartShape) -> str:
+    solid = "" if shape.watertight else "at most "
+    size = f"{shape.area_cm2:.1f} cm², {solid}{shape.volume_cm3:.2f} cm³"
+    return f"{size}, file {shape.digest[:8]}"
 
 
-def _worked(event: ev.Event) -> tuple[str, str] | None:
-    match event:
-        case ev.BrushWetted(layer=layer, lot=lot, segment=segment):
-            return f"{layer_words(layer)} brushed, patch {segment}", lot
-        case ev.WalkStarted(lamp=lamp, light_ms=ms, verdict=verdict):
-            return f"tacked with {lamp}", f"{clock(ms)} a spot, {verdict}"
-        case ev.SubmergeConfirmed(vessel=vessel, immersions=count):
-            return f"under glycerine in {vessel}", f"immersion {count} of its filling"
-        case ev.FlipConfirmed(side=side):
-            return "turned over", f"{side} to the light"
-        case _:
-            return None
+def _faces(event: ev.FacesMarked) -> tuple[str, str]:
+    if not event.faces:
+        return "faces as the recipe says", ""
+    each = ", ".join(f"{face.title} {face.spots}" for face in event.faces)
+    return "faces to coat marked", f"spots: {each}"
 
 
-def _judged(event: ev.Event) -> tuple[str, str] | None:
-    match event:
-        case ev.DeviationOpened(deviation=name, text=text):
-            return f"deviation {name}", text
-        case ev.DeviationClosed(deviation=name, decision=decision, reason=reason):
-            return f"deviation {name}: {decision}", reason
-        case ev.PartReleased(recipe=recipe):
-            return "RELEASED", f"signed against {recipe}"
-        case ev.PartScrapped(reason=reason):
-            return "SCRAPPED", reason
-        case _:
-            return None
-
-
-def _known(event: ev.Event) -> tuple[str, str] | None:
-    match event:
-        case ev.PartMeasured(shape=shape):
-            solid = "" if shape.watertight else "at most "
-            size = f"{shape.area_cm2:.1f} cm², {solid}{shape.volume_cm3:.2f} cm³"
-            return "print file read", f"{size}, file {shape.digest[:8]}"
-        case ev.FacesMarked(faces=faces) if faces:
-            each = ", ".join(f"{face.title} {face.spots}" for face in faces)
-            return "faces to coat marked", f"spots: {each}"
-        case ev.FacesMarked():
-            return "faces as the recipe says", ""
-        case ev.PhotoKept(digest=digest, note=note):
-            return "photo kept", ", ".join(filter(None, (digest[:8], note)))
-        case ev.PartNoted(text=text):
-            return "note", text or "taken away"
-        case _:
-            return None
+# What a card for the bench need not say, and a story must: what, and how much of it.
+MORE: Mapping[type[ev.Event], Callable[[Any], tuple[str, str]]] = {
+    ev.EquipmentChosen: lambda e: (f"another {e.role}", e.code),
+    ev.LotChosen: lambda e: (f"another {e.role} lot", e.lot),
+    ev.PartChanged: lambda e: ("changed on its way", _changes(e)),
+    ev.GateAccepted: lambda e: (f"warning taken: {e.gate}", e.reason),
+    ev.BrushWetted: lambda e: (
+        f"{layer_words(e.layer)} brushed, patch {e.segment}",
+        e.lot,
+    ),
+    ev.WalkStarted: lambda e: (
+        f"tacked with {e.lamp}",
+        f"{clock(e.light_ms)} a spot, {e.verdict}",
+    ),
+    ev.SubmergeConfirmed: lambda e: (
+        f"under glycerine in {e.vessel}",
+        f"immersion {e.immersions} of its filling",
+    ),
+    ev.FlipConfirmed: lambda e: ("turned over", f"{e.side} to the light"),
+    ev.DeviationOpened: lambda e: (f"deviation {e.deviation}", e.text),
+    ev.DeviationClosed: lambda e: (f"deviation {e.deviation}: {e.decision}", e.reason),
+    ev.PartReleased: lambda e: ("RELEASED", f"signed against {e.recipe}"),
+    ev.PartScrapped: lambda e: ("SCRAPPED", e.reason),
+    ev.PartMeasured: lambda e: ("print file read", _shape(e.shape)),
+    ev.FacesMarked: _faces,
+    ev.PhotoKept: lambda e: (
+        "photo kept",
+        ", ".join(filter(None, (e.digest[:8], e.note))),
+    ),
+    ev.PartNoted: lambda e: ("note", e.text or "taken away"),
+}
 
 
 def _doses(bench: Bench, part: Part) -> Iterator[Dose]:

@@ -1,3 +1,4 @@
+from functools import partial
 from math import inf
 
 import numpy as np
@@ -98,8 +99,6 @@ def test_efficacy_without_light_or_absorption():
 
     with pytest.raises(SpectrumError, match="no light between 300 and 600"):
         spectra.efficacy(dark, light, narrow, GRID_NM)
-    with pytest.raises(SpectrumError, match="no light between"):
-        spectra.photon_weighted_absorptivity_l_mol_cm(dark, narrow, GRID_NM)
     with pytest.raises(SpectrumError, match="Neither lamp"):
         spectra.efficacy(light, light, dark, GRID_NM)
     assert spectra.efficacy(uv, light * (GRID_NM > 420), narrow, GRID_NM) == inf
@@ -113,9 +112,12 @@ def test_what_is_absorbed_alike_at_all_wavelengths_is_its_own_mean():
     even = np.full(GRID_NM.shape, 300.0)
     step = np.where(GRID_NM < 410.0, 100.0, 300.0)
 
-    mean = spectra.photon_weighted_absorptivity_l_mol_cm
-    assert mean(two, even, GRID_NM) == pytest.approx(300.0)
-    assert mean(two, step, GRID_NM) == pytest.approx(
+    photons = spectra.photon_flux_mol_cm2_s(two, GRID_NM)
+    each = spectra.integrate(photons, GRID_NM)
+    one_mol = partial(spectra.absorbed_mol_l_s, two, grid_nm=GRID_NM, mol_l=1.0)
+    per_photon = 1e3 * spectra.LN10 * each
+    assert one_mol(even) / per_photon == pytest.approx(300.0)
+    assert one_mol(step) / per_photon == pytest.approx(
         (100.0 * 400 + 300.0 * 420) / (400 + 420)
     )
 

@@ -158,7 +158,7 @@ def test_the_two_forms_say_the_same_and_keep_to_their_standards(rehearsed, tmp_p
     header, *lines = csv.reader(io.StringIO(text, newline=""), strict=True)
     assert text.endswith("\r\n")
     assert "\n" not in text.replace("\r\n", "")
-    assert tuple(header) == COLUMNS
+    assert tuple(header) == tuple(COLUMNS)
     assert {len(line) for line in lines} <= {len(COLUMNS)}
     # jsonlines.org: one JSON value a line, UTF-8, lines end in LF.
     rows = rows_of(paths)
@@ -167,7 +167,7 @@ def test_the_two_forms_say_the_same_and_keep_to_their_standards(rehearsed, tmp_p
         assert tuple(sorted(row)) == tuple(sorted(COLUMNS))
         event = json.loads(line[-1])
         assert event == row["event"]
-        assert line[:-1] == [str(row[name]) for name in COLUMNS[:-1]]
+        assert line[:-1] == [str(row[name]) for name in tuple(COLUMNS)[:-1]]
 
 
 def test_it_is_the_same_byte_for_byte_for_the_same_last_entry(journal, tmp_path):

@@ -99,7 +99,7 @@ def test_what_is_not_known_stands_first_and_is_said_to_be_so():
     answer = Answer(
         Sought("lot", "EX-LT-C2"), (known,), (unknown,), through=("EX-LT-M1",)
     )
-    proven = {"EX-1": True, "EX-2": False}
+    proven = {"EX-1": "yes", "EX-2": "NO"}
     page = as_page(answer, "EXAMPLE", proven, Proof(1, 9, "ab"))
 
     assert page.index(FIRST) < page.index("EX-2") < page.index("EX-1")
