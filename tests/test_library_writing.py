@@ -99,6 +99,28 @@ def test_glycerine_that_no_part_may_go_into_is_not_written(opened):
     assert json.loads(library_text(read))["fills"][0]["vessel"] == vessel
 
 
+@pytest.mark.parametrize(
+    ("kind", "list_", "code"),
+    [
+        ("lamp", "lamps", "EX-LM-A"),
+        ("box", "boxes", "EX-BX-1"),
+        ("vessel", "vessels", "EX-GV-01"),
+        ("recipe", "recipes", "EX-RC-C"),
+    ],
+)
+def test_what_is_retired_stays_behind_with_what_rests_on_it(opened, kind, list_, code):
+    """A bench that reads the file would offer it, as if nobody had taken it away."""
+    bench = opened(practice())
+    whole = json.loads(library_text(bench))
+    assert code in [each["code"] for each in whole[list_]]
+    retired = replace(bench, retired={(kind, code): "2026-05-01"})
+    found = json.loads(library_text(retired))
+
+    assert code not in [each["code"] for each in found.get(list_, [])]
+    assert code not in [each["vessel"] for each in found.get("fills", [])]
+    assert code not in [each["lamp"] for each in found.get("coupons", [])]
+
+
 def test_a_bottle_put_away_stays_behind_unless_a_mix_holds_it(opened):
     bench = opened(practice())
     away = replace(

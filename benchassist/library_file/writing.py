@@ -11,8 +11,10 @@ import json
 from pathlib import Path
 from typing import Any
 
+from benchassist.domain.events import ShelfKind
 from benchassist.domain.library import (
     Box,
+    Coupon,
     Curve,
     Initiator,
     Lamp,
@@ -23,6 +25,7 @@ from benchassist.domain.library import (
     lineage,
 )
 from benchassist.domain.limits import LIMITS, limit
+from benchassist.domain.shelf import WHERE
 from benchassist.domain.state import Bench, Fill, Tested
 from benchassist.files import folder_for, write_whole
 from benchassist.library_file.entries import FORMAT
@@ -49,21 +52,21 @@ def library_text(bench: Bench) -> str:
         "format": FORMAT,
         "materials": [_material(bench, each) for each in bench.materials.values()],
         "lots": [_lot(each) for each in _parents_first(bench)],
-        "lamps": [_lit(bench, each) for each in bench.lamps.values()],
-        "boxes": [_box(bench, each) for each in bench.boxes.values()],
-        "vessels": [_vessel(bench, each) for each in bench.vessels.values()],
-        "meters": [_plain(each) for each in bench.meters.values()],
-        "recipes": [_recipe(each) for each in bench.recipes.values()],
+        "lamps": [_lit(bench, each) for each in _in_use(bench, "lamp")],
+        "boxes": [_box(bench, each) for each in _in_use(bench, "box")],
+        "vessels": [_vessel(bench, each) for each in _in_use(bench, "vessel")],
+        "meters": [_plain(each) for each in _in_use(bench, "meter")],
+        "recipes": [_recipe(each) for each in _in_use(bench, "recipe")],
         "fills": [
             {"vessel": vessel, "lot": each.lot, "part_immersions": each.immersions}
             for vessel, each in bench.fills.items()
-            if _usable(bench, each)
+            if _usable(bench, each) and ("vessel", vessel) not in bench.retired
         ],
         "coupons": [
             _coupon(each)
             for tests in bench.tested.values()
             for each in tests
-            if _stands(each)
+            if _stands(each) and not _retired_of(bench, each.coupon)
         ],
         "limits": [
             {"code": code, "value": value, "reason": HERE}
@@ -144,6 +147,26 @@ def _initiator(bench: Bench, initiator: Initiator) -> dict[str, Any]:
         **_plain(initiator, "curve"),
         "absorptivity": _curve(bench.curves[initiator.curve]),
     }
+
+
+def _in_use(bench: Bench, kind: ShelfKind) -> list[Any]:
+    """Return what of a kind is not retired: the bench that reads it would offer it.
+
+    A recall needs no file for that: the record keeps what is retired, with all that it
+    was used for. Materials are written whole, as lots and recipes are of them.
+    """
+    found = getattr(bench, WHERE[kind]).values()
+    return [each for each in found if (kind, each.code) not in bench.retired]
+
+
+def _retired_of(bench: Bench, coupon: Coupon) -> bool:
+    """Return whether a test was done with a lamp, box or vessel that is retired."""
+    used: tuple[tuple[ShelfKind, str], ...] = (
+        ("lamp", coupon.lamp),
+        ("box", coupon.box),
+        ("vessel", coupon.vessel),
+    )
+    return any(each in bench.retired for each in used)
 
 
 def _parents_first(bench: Bench) -> list[Lot]:

@@ -14,19 +14,15 @@ from pathlib import Path
 from benchassist.domain.state import Bench, Part
 from benchassist.files import write_whole, written_to
 from benchassist.records.card import CardError, Printed
-from benchassist.records.paper import mark_of
+from benchassist.records.paper import mark_of, page, table
 from benchassist.scan.reading import PART
 
 MODULE_MM = 0.8  # a common scanner wants 0.25 mm; a smeared label wants more
 DENSITY = 8  # pixels a module, so that a printer keeps its edges sharp
 PER_ROW = 2
 IFU = "Manufacturer's instructions and local rules apply."
-_STYLE = """
-@page { size: A4; margin: 10mm; }
-body { color: #000; background: #fff; font: 9pt sans-serif; }
-table { border-collapse: collapse; }
+_LOOKS = """
 td { border: 1px dashed #000; vertical-align: middle; }
-td.bare { border: none; }
 b { font-size: 20pt; }
 """
 
@@ -63,13 +59,8 @@ def labels(bench: Bench, printed: Printed, parts: Sequence[str] = ()) -> str:
         for what in ("tray", "bag")
     ]
     rows = (cells[n : n + PER_ROW] for n in range(0, len(cells), PER_ROW))
-    body = "\n".join(f"<tr>{''.join(row)}</tr>" for row in rows)
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>Labels</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n"
-        f'<table width="100%" cellspacing="0" cellpadding="6">\n{body}\n</table>\n'
-        "</body>\n</html>\n"
-    )
+    body = (f"<tr>{''.join(row)}</tr>" for row in rows)
+    return page("Labels", table(body), looks=_LOOKS)
 
 
 def write_labels(
@@ -82,9 +73,9 @@ def write_labels(
     CardError
         If there is no such part, or the folder refuses.
     """
-    page = labels(bench, printed, parts)
+    text = labels(bench, printed, parts)
     with written_to(out, "labels", CardError) as folder:
-        return write_whole(folder / f"labels-seq-{printed.seq}.html", page.encode())
+        return write_whole(folder / f"labels-seq-{printed.seq}.html", text.encode())
 
 
 def symbol(code: str) -> tuple[str, float]:

@@ -35,9 +35,14 @@ def mark_of(store: StoreCreated | Store | None) -> str:
     return MARKS.get(store.kind, "EXAMPLE") if store else ""
 
 
-def page(title: str, body: Iterable[str], size: Literal["A4", "A5"] = "A4") -> str:
-    """Return a whole page; ``body`` is HTML, ``title`` plain."""
-    style = _STYLE.format(size=size, wide=WIDE[size])
+def page(
+    title: str,
+    body: Iterable[str],
+    size: Literal["A4", "A5"] = "A4",
+    looks: str = "",
+) -> str:
+    """Return a whole page; ``body`` is HTML, ``title`` plain, ``looks`` more CSS."""
+    style = _STYLE.format(size=size, wide=WIDE[size]) + looks
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n"
