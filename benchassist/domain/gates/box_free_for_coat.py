@@ -37,12 +37,11 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     wait_ms = max(0, running) + _runs_ms(bench, waiting)
     if wait_ms > most_ms:
         others = f" with {len(waiting)} tacked before it" if waiting else ""
-        return Verdict(
-            "fail",
+        return failed(
             f"{part.box} is busy for {clock(wait_ms)}{others}; a tacked coat waits "
             f"{clock(most_ms)} at most.",
-            (("left_s", wait_ms / MS),),
             "Start the coat later.",
+            ("left_s", wait_ms / MS),
         )
     return passed("Box and vessel will be ready.")
 

@@ -34,7 +34,7 @@ def _light(bench: Bench, box: str, share: float, now: Instant) -> Verdict | None
     told = f"{box} gives {100 * share:.0f} % of its first reading."
     numbers = (("share", share),)
     if share < limit(bench, "box_floor"):
-        return Verdict("fail", told, numbers, "Use another box, or change its lamp.")
+        return failed(told, "Use another box, or change its lamp.", *numbers)
     if share < limit(bench, "box_warn"):
         remedy = "Read it again; a coupon says whether coats still finish."
         return Verdict("marginal", told, numbers, remedy, f"{box} {now.day()}")

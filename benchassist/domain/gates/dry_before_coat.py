@@ -1,7 +1,7 @@
 """A coat does not hold on a wet surface: drying is never skipped."""
 
 from benchassist.clock import MS, Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.sure import sure
 from benchassist.domain.words import minutes, sentences
@@ -14,11 +14,11 @@ def wet(part: Part, least_s: int, until: str, now: Instant) -> Verdict | None:
     left_ms = least_s * MS - now.since(part.dry_since)
     if left_ms <= 0:
         return None
-    return Verdict(
-        "fail",
+    return failed(
         f"dry {minutes(left_ms)} more",
-        (("left_s", left_ms / MS), ("least_s", least_s)),
         sentences(sure(now, part.dry_since), until),
+        ("left_s", left_ms / MS),
+        ("least_s", least_s),
     )
 
 

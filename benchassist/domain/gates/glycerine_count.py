@@ -22,23 +22,22 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         )
     least = limit(bench, "glycerine_least")
     if fill.percent and fill.percent < least:
-        return Verdict(
-            "fail",
+        return failed(
             f"{vessel}: {fill.percent:.0f} % glycerine, the rest water.",
-            (("percent", fill.percent), ("least", least)),
             "Discard it and fill the vessel anew, lid on between parts.",
+            ("percent", fill.percent),
+            ("least", least),
         )
     adding = sum(1 for code in ask.together if bench.parts[code].immersed_in != vessel)
     after = fill.immersions + adding
     most = int(limit_on(bench, "glycerine_immersions", now))
     numbers = (("immersions", fill.immersions), ("adding", adding), ("most", most))
     if after > most:
-        return Verdict(
-            "fail",
+        return failed(
             f"{vessel}: {fill.immersions} + {adding} = {after} immersions, "
             f"{most} allowed.",
-            numbers,
             "Load fewer, take another vessel, or change the glycerine.",
+            *numbers,
         )
     return Verdict("pass", f"{vessel}: {after} of {most} immersions.", numbers)
 

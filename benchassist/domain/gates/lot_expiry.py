@@ -23,9 +23,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return passed(_of_print(bench, ask.part))
     lot = lot_for(ask.part, layer)
     if not lot:
-        return Verdict(
-            "fail", f"No lot is chosen for {layer}.", (), "Choose the lot by hand."
-        )
+        return failed(f"No lot is chosen for {layer}.", "Choose the lot by hand.")
     if lot in bench.closed_lots:
         return failed(
             f"Lot {lot} was put away on {bench.closed_lots[lot]}.",
@@ -33,9 +31,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         )
     last = last_day(bench, lot)
     if last < now.day():
-        return Verdict(
-            "fail", f"Lot {lot} expired on {last}.", (), "Take a lot that is in date."
-        )
+        return failed(f"Lot {lot} expired on {last}.", "Take a lot that is in date.")
     return passed(_in_date(lot, last))
 
 

@@ -19,12 +19,11 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         )
     fill = bench.fills.get(part.vessel)
     if fill is not None and fill.immersions and part.immersed_in != part.vessel:
-        return Verdict(
-            "fail",
+        return failed(
             f"{part.code} was in a mouth; {part.vessel} had {fill.immersions} "
             "immersions.",
-            (("immersions", fill.immersions),),
             "Fill a vessel with a fresh portion for it alone.",
+            ("immersions", fill.immersions),
         )
     return passed("A portion of its own.")
 

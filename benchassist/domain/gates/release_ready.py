@@ -14,21 +14,21 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     for account in owed(bench, part):
         if account.low < account.owed:
             side = f" side {account.side}" if account.side else ""
-            return Verdict(
-                "fail",
+            return failed(
                 f"{account.layer}{side}: {account.low} of {account.owed} confirmed.",
-                (("low", account.low), ("owed", account.owed)),
                 "Give the rest and tell how the run ended.",
+                ("low", account.low),
+                ("owed", account.owed),
             )
     for work in part.work.values():
         done = sum(1 for state in work.spots if state == "done")
         if done < len(work.spots) and not _assessed(bench, part, work.layer):
-            return Verdict(
-                "fail",
+            return failed(
                 f"{work.layer}: {done} of {len(work.spots)} spots tacked.",
-                (("done", done), ("spots", len(work.spots))),
                 f"Open a deviation that names {work.layer} and its spots, and have it"
                 " assessed: after the second half no spot is lit any more.",
+                ("done", done),
+                ("spots", len(work.spots)),
             )
     return _record(bench, part) or passed(
         "Ledger closed, checks done, no open deviation."
@@ -53,10 +53,9 @@ def _assessed(bench: Bench, part: Part, layer: str) -> bool:
 def _record(bench: Bench, part: Part) -> Verdict | None:
     """Return what the part's record still lacks."""
     if not part.print_lot:
-        return Verdict(
-            "fail",
+        return failed(
             "The print lot is not known.",
-            remedy="Look at the print job and choose the lot by hand.",
+            "Look at the print job and choose the lot by hand.",
         )
     last = expired_at_printing(bench, part.print_lot, part.printed)
     known = any(
@@ -78,9 +77,7 @@ def _record(bench: Bench, part: Part) -> Verdict | None:
     for name in wanted:
         if not part.checks.get(name, False):
             told = "failed" if name in part.checks else "was not done"
-            return Verdict(
-                "fail", f"The check “{name}” {told}.", (), "Do the check by hand."
-            )
+            return failed(f"The check “{name}” {told}.", "Do the check by hand.")
     return None
 
 

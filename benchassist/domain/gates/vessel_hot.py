@@ -1,7 +1,7 @@
 """What just left the box may be hot: tongs, and time, before hands or a new run."""
 
 from benchassist.clock import MS, Instant
-from benchassist.domain.gates.verdict import Ask, Gate, Verdict, passed
+from benchassist.domain.gates.verdict import Ask, Gate, Verdict, failed, passed
 from benchassist.domain.state import Bench
 from benchassist.domain.sure import sure
 from benchassist.domain.words import clock, sentences
@@ -15,11 +15,10 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         return passed("Not warm from the box.")
     left = box.warm_s * MS - now.since(part.hot_since)
     if left > 0:
-        return Verdict(
-            "fail",
+        return failed(
             f"hot from the box, {clock(left)} more",
-            (("left_s", left / MS),),
             sentences(sure(now, part.hot_since), "Tongs; let it cool below 45 °C."),
+            ("left_s", left / MS),
         )
     return passed("Cool enough to handle.")
 
