@@ -283,6 +283,21 @@ def test_an_old_reading_is_a_warning_that_a_fresh_one_clears():
     assert names(desk.do(cm.WetBrush("EX-1"))) == ["BrushWetted"]
 
 
+@pytest.mark.parametrize("act", ["tip cleaned", "repaired"])
+def test_what_was_accepted_of_a_lamp_is_asked_again_once_it_was_repaired(act):
+    desk = at_coat()
+    desk.away(24 * 3600)
+    desk.must(
+        cm.AcceptGate("lamp-reading-age", "EX-1", "meter is away"),
+        cm.OpenLampSession("LM-A"),
+        cm.ServiceLamp("LM-A", act),
+    )
+    brush = desk.do(cm.WetBrush("EX-1"))
+
+    asked = isinstance(brush, Refusal) and brush.code == "lamp-reading-age"
+    assert asked == (act == "repaired")
+
+
 def test_a_lamp_never_read_is_a_warning_for_this_part():
     desk = at_coat(lamp="LM-UNREAD")
     found = verdict(desk, "lamp-reading-age")

@@ -11,7 +11,7 @@ from benchassist.value import replace
 
 NEW_LIGHT = "the box has another light on file since"
 NEW_WALL = "the vessel has another wall on file since"
-LIGHT_GATES = ("light-check", "box-light")
+LIGHT_GATES = ("light-check", "box-light", "lamp-reading-age")
 
 
 @on(ev.LampDefined)
@@ -19,7 +19,7 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
     found = event.lamp
     old = bench.lamps.get(found.code)
     if old and old.curve != found.curve:
-        bench = explained(_judged_anew(bench, found.code), found.code)
+        bench = explained(judged_anew(bench, found.code), found.code)
     bench = bench.put("lamps", found.code, found)
     return filed(bench, entry, "lamp", found.code)
 
@@ -29,7 +29,7 @@ def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
     found = event.box
     old = bench.boxes.get(found.code)
     if old and old.curve != found.curve:
-        bench = _judged_anew(bench, found.code)
+        bench = judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.box == about, NEW_LIGHT)
     bench = bench.put("boxes", found.code, found)
@@ -41,17 +41,17 @@ def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
     found = event.vessel
     old = bench.vessels.get(found.code)
     if old and old.curve != found.curve:
-        bench = _judged_anew(bench, found.code)
+        bench = judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.vessel == about, NEW_WALL)
     bench = bench.put("vessels", found.code, found)
     return filed(bench, entry, "vessel", found.code)
 
 
-def _judged_anew(bench: Bench, code: str) -> Bench:
+def judged_anew(bench: Bench, code: str) -> Bench:
     """Return the bench on which no hand has accepted the light of ``code`` yet.
 
-    What was accepted was the answer of another spectrum.
+    What was accepted was the answer of another light.
     """
     kept = {
         (gate, scope): numbers

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchassist.domain import events as ev
 from benchassist.domain.evolve.coupon import changed
+from benchassist.domain.evolve.light import judged_anew
 from benchassist.domain.evolve.table import on
 from benchassist.domain.kept import OVERNIGHT, Bath, Bottle, BoxKept, Keeping, Looked
 from benchassist.domain.state import Bench
@@ -99,6 +100,7 @@ def _serviced(bench: Bench, entry: ev.Entry, event: ev.LampServiced) -> Bench:
     about = event.lamp
     tabs = {pair: each for pair, each in bench.tabs.items() if about not in pair}
     bench = replace(bench.without("readings", about), tabs=tabs)
+    bench = judged_anew(bench, about)
     return changed(
         bench,
         lambda coupon: coupon.lamp == about and not coupon.reading,
