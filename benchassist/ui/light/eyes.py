@@ -172,8 +172,7 @@ def words(
             tone: Tone = "stop" if budget.lit_s >= most_s else "plain"
             sentence = told_of.format(limit=_limit(most_s, which))
             told.append(Words(sentence, tone=tone))
-    shown = budget.filtered_s is not None and "not shown" not in budget.lens
-    told.append(Words(budget.lens, tone="plain" if shown else "attention"))
+    told.append(Words(budget.lens, tone="plain" if budget.shown else "attention"))
     told += [Words(text, tone="quiet", small=True) for text in (*notes, eyes.CAUTION)]
     return tuple(told)
 

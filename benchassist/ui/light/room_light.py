@@ -110,7 +110,7 @@ class RoomPage(LightPage):
         if self._rows:
             row = self._rows[self._row]
             lot = row.lot
-            if row.state.startswith("open"):
+            if not row.covered:
                 options.append(Option(say("Cover"), "3", ChangeDish(lot, "covered")))
             away = ChangeDish(lot, "thrown away")
             options.append(Option(say("Throw away"), "4", away, hold=True, tone="stop"))

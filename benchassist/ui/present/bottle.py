@@ -17,8 +17,10 @@ from benchassist.ui.present import shelf
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.forms import GS_SHOWN
 from benchassist.ui.present.intake_words import good_to
-from benchassist.ui.view import FormView, Option, Panel
+from benchassist.ui.view import FormView, Option, Panel, Tone
 from benchassist.ui.words import say
+
+TONES: dict[bool, Tone] = {False: "plain", True: "attention"}
 
 
 def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
@@ -26,8 +28,9 @@ def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
     if not part.stage.layer:
         return ()
     lot = lot_for(part, part.stage.layer)
-    told = (good_to(bench, lot, now), say("the press says it is this one"))
-    return (Panel(say("BOTTLE IN HAND"), lot or "none", "plain", told),)
+    lasts, pressing = good_to(bench, lot, now)
+    told, tone = (lasts, say("the press says it is this one")), TONES[pressing]
+    return (Panel(say("BOTTLE IN HAND"), lot or "none", tone, told),)
 
 
 def role_of(part: Part) -> LotRole:

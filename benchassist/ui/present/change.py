@@ -318,7 +318,7 @@ def _values(look: Look, name: str) -> tuple[str, str, str]:
     code = getattr(draft.command, name) or getattr(part, name)
     told = ""
     if name.endswith("lot"):
-        told = good_to(look.bench, code, look.now, look.printed(name))
+        told, _ = good_to(look.bench, code, look.now, look.printed(name))
     return getattr(part, name), code, told
 
 

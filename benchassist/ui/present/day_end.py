@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchassist.clock import Instant
+from benchassist.clock import HOUR_MS, Instant
 from benchassist.domain.closing import Account
 from benchassist.domain.kept import OVERNIGHT, UNMEASURED
 from benchassist.domain.limits import limit_on
@@ -18,7 +18,8 @@ from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 
 HASH_SHOWN = 16  # of a hash, as on paper
-FAR_MS = 10 * 24 * 3_600_000  # nobody names a day so far ahead
+FAR_MS = 10 * 24 * HOUR_MS  # nobody names a day so far ahead
+NIGHT_MS = 16 * HOUR_MS  # from 17:00 to 9:00; common practice, no source
 
 
 def counts(found: Account) -> tuple[tuple[str, str], ...]:
@@ -107,18 +108,22 @@ def night(bench: Bench, now: Instant) -> list[ListRow]:
             tray=part.tray,
             where=where.lower(),
         )
-        last = until(bench, part, now)
+        last, harm_ms = until(bench, part, now), _harm_ms(bench, part, now)
         # Who comes in the morning finds it harmed: that is said in straw.
-        tone: Tone = "plain" if last == "no hurry" or " " in last[5:] else "attention"
+        tone: Tone = "attention" if harm_ms < NIGHT_MS else "plain"
         rows.append(ListRow(part.code, told, last, tone, act=OpenStory(part.code)))
     return rows
+
+
+def _harm_ms(bench: Bench, part: Part, now: Instant) -> int:
+    return Standing(bench, part, now).need.harm_ms
 
 
 def until(bench: Bench, part: Part, now: Instant) -> str:
     """Return until when a part may stay as it is, as a time of day."""
     if isinstance(part.phase, Closed):
         return ""
-    harm = Standing(bench, part, now).need.harm_ms
+    harm = _harm_ms(bench, part, now)
     if harm > FAR_MS:
         return say("no hurry")
     at = now.plus(max(0, harm))

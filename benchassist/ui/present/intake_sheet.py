@@ -252,8 +252,7 @@ def _lot(bench: Bench, draft: IntakeDraft, row: str, now: Instant) -> SheetRow:
     if not code:
         return _thing(draft, row)
     day = draft.printed if row == "print_lot" else ""
-    told = good_to(bench, code, now, day)
-    pressing = "ends in" in told or "expired" in told or "put away" in told
+    told, pressing = good_to(bench, code, now, day)
     if row in draft.used:
         told = say("last used, {told}", told=told)
     return _turn(draft, row, code, told, "attention" if pressing else "quiet")

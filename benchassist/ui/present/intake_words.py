@@ -110,28 +110,31 @@ def due_words(due: Instant | None, now: Instant) -> str:
     return f"{month(at)} {at:%H:%M}"
 
 
-def good_to(bench: Bench, lot: str, now: Instant, printed: str = "") -> str:
-    """Return how long a bottle may still be used, in a few words.
+def good_to(
+    bench: Bench, lot: str, now: Instant, printed: str = ""
+) -> tuple[str, bool]:
+    """Return how long a bottle may still be used, and whether that is to be looked at.
 
-    What was ``printed`` before today is judged by that day.
+    In a few words. What was ``printed`` before today is judged by that day.
     """
     if not lot:
-        return ""
+        return "", False
     if printed and printed < now.day():
         last = expired_at_printing(bench, lot, printed)
         then = say("in date at printing")
-        return say("expired on {last}", last=last) if last else then
+        return say("expired on {last}", last=last) if last else then, bool(last)
     if lot in bench.closed_lots:
-        return say("put away on {closed_lots}", closed_lots=bench.closed_lots[lot])
+        away = bench.closed_lots[lot]
+        return say("put away on {closed_lots}", closed_lots=away), True
     return _lasts(last_day(bench, lot), now)
 
 
-def _lasts(last: str, now: Instant) -> str:
+def _lasts(last: str, now: Instant) -> tuple[str, bool]:
     if last == NEVER:
-        return say("no expiry on file")
+        return say("no expiry on file"), False
     left = (datetime.fromisoformat(last).date() - now.local().date()).days
     if left < 0:
-        return say("expired on {last}", last=last)
+        return say("expired on {last}", last=last), True
     if left < FAR_DAYS:
-        return say("ends in {left} days; asked at the brush", left=left)
-    return say("good to {last}", last=last)
+        return say("ends in {left} days; asked at the brush", left=left), True
+    return say("good to {last}", last=last), False

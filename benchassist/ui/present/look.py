@@ -12,6 +12,7 @@ from benchassist.domain.light import output_share
 from benchassist.domain.limits import limit
 from benchassist.domain.pedal import Meaning, meaning
 from benchassist.domain.runs import left_ms
+from benchassist.domain.shelf import offered
 from benchassist.domain.stages import STAGES
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Closed, Part, lamp_day_key
@@ -84,7 +85,7 @@ def look(
     shown = now_for(at)
     # Whoever has both hands on a coat sees that coat; at a card all the rest again.
     far_only = at.situation in WALKING and shown.card is None
-    lamp_on = _lamp_on(bench, now, summed=summed)
+    lamp_on, past = _lamp_on(bench, now, summed=summed)
     listed = rows.in_work(at, gates=summed, slack=slack)
     follows = rows.next_of(listed)
     word = at.word(at.about)
@@ -120,7 +121,7 @@ def look(
         message=message,
         who_when=_who_when(bench, now, offered=not far_only),
         alarms=heard,
-        past="PAST" in lamp_on,
+        past=past,
         away=bench.away is not None,
         options=(
             *shown.options,
@@ -179,7 +180,7 @@ def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
         read = part.lamp in bench.readings
         share = percent(output_share(bench, part.lamp)) if read else say("not read")
         told.append(f"{part.lamp} {share}")
-    for box in bench.boxes.values():
+    for box in (bench.boxes[code] for code in offered(bench, "box")):
         run = next((run for run in bench.runs.values() if run.box == box.code), None)
         tabs = bench.coupon
         if tabs and tabs.boxed and tabs.coupon.box == box.code:
@@ -195,7 +196,8 @@ def _things(bench: Bench, now: Instant) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> str:
+def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> tuple[str, bool]:
+    """Return the light of the day in words, and whether it is past a limit."""
     part = bench.focused
     lamp = bench.lamp_session.lamp if bench.lamp_session else ""
     if part is not None and STAGES[part.stage.kind].mode == "coat":
@@ -208,7 +210,7 @@ def _lamp_on(bench: Bench, now: Instant, *, summed: bool) -> str:
 
         return status_line(bench, now, lamp)
     lit = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0)
-    return say("Keep eyewear on. Lamp {clock} today.", clock=clock(lit))
+    return say("Keep eyewear on. Lamp {clock} today.", clock=clock(lit)), False
 
 
 def _panels(bench: Bench, part: Part | None, shown: Now) -> tuple[Panel, ...]:

@@ -104,9 +104,10 @@ def test_glasses_shown_elsewhere_count_as_none_for_this_lamp():
     desk = desk_with(lamp_of(nm=385, fwhm=15))
     desk.must(cm.ShowGlasses("OP-1", "orange", 390, 525, 0.001))
 
-    assert "Filter not shown for LM-A: 78% of its power" in eyes.lens_words(
-        desk.bench, "LM-A", "OP-1"
-    )
+    told, shown = eyes.lens_words(desk.bench, "LM-A", "OP-1")
+
+    assert "Filter not shown for LM-A: 78% of its power" in told
+    assert not shown
 
 
 def test_a_measured_curve_of_glasses_is_used():
@@ -208,10 +209,11 @@ def test_a_limit_that_is_passed_says_so_in_the_status_bar():
 
     told = eyes.status_line(desk.bench, desk.now, "LM-A")
 
-    assert told == "Keep eyewear on. Lamp 1:40 today: PAST the unfiltered eye limit."
+    past = "Keep eyewear on. Lamp 1:40 today: PAST the unfiltered eye limit."
+    assert told == (past, True)
 
 
 def test_a_lamp_without_a_spectrum_has_no_known_limit():
     told = eyes.status_line(Desk().bench, Desk().now, "LM-UNKNOWN")
 
-    assert told == "Keep eyewear on. Lamp 0:00 today, no spectrum on file."
+    assert told == ("Keep eyewear on. Lamp 0:00 today, no spectrum on file.", False)

@@ -312,11 +312,12 @@ def test_what_is_no_time_to_come_is_refused_with_how_to_write_it(typed):
 
 def test_a_bottle_says_how_long_it_is_good():
     desk = Desk()
-    assert good_to(desk.bench, "L-COAT", desk.now) == "good to 2030-01-01"
-    assert good_to(desk.bench, "L-OLD", desk.now) == "expired on 2026-05-13"
-    assert good_to(desk.bench, "L-MIX", desk.now) == "good to 2030-01-01"
+    assert good_to(desk.bench, "L-COAT", desk.now) == ("good to 2030-01-01", False)
+    assert good_to(desk.bench, "L-OLD", desk.now) == ("expired on 2026-05-13", True)
+    assert good_to(desk.bench, "L-MIX", desk.now) == ("good to 2030-01-01", False)
     desk.must(cm.CloseLot("L-COAT", "empty"))
-    assert good_to(desk.bench, "L-COAT", desk.now) == "put away on 2026-05-14"
+    away = "put away on 2026-05-14"
+    assert good_to(desk.bench, "L-COAT", desk.now) == (away, True)
 
 
 # --- the slip and the print file -------------------------------------------------------

@@ -70,7 +70,8 @@ class Budget:
     """An operator's lamp-on time today and the limit that comes first.
 
     ``bare_s`` and ``filtered_s`` are what the day's total may come to if it goes on
-    with ``lamp``; ``lens`` says how far the glasses are shown for it.
+    with ``lamp``; ``lens`` says how far the glasses are shown for it, ``shown`` whether
+    that is over all of its band.
     """
 
     lamp: str
@@ -80,6 +81,7 @@ class Budget:
     filtered_s: float | None
     filtered_limit: str
     lens: str
+    shown: bool
 
 
 def held(bench: Bench, lamp: str, operator: str) -> tuple[Held, ...]:
@@ -183,34 +185,40 @@ def outside_share(bench: Bench, lamp: str, glasses: GlassesShown) -> float:
     return 1.0 - inside / integrate(light, grid_nm)
 
 
-def lens_words(bench: Bench, lamp: str, operator: str) -> str:
-    """Return how far an operator's glasses are shown for a lamp's own band."""
+def lens_words(bench: Bench, lamp: str, operator: str) -> tuple[str, bool]:
+    """Return how far an operator's glasses are shown for a lamp's own band.
+
+    In words, and whether they are over all of it.
+    """
     glasses = bench.glasses.get(operator)
     if glasses is None:
-        return say("What your glasses let through is not on file: nothing is assumed.")
+        told = say("What your glasses let through is not on file: nothing is assumed.")
+        return told, False
     found = bench.lamps.get(lamp)
     if found is None or found.curve not in bench.curves:
-        return say("Without the lamp's spectrum no glasses can be judged.")
+        return say("Without the lamp's spectrum no glasses can be judged."), False
     outside = outside_share(bench, lamp, glasses)
     band = say(
         "{low_nm:g} to {high_nm:g} nm", low_nm=glasses.low_nm, high_nm=glasses.high_nm
     )
     if outside > OUTSIDE:
-        return say(
+        told = say(
             "Filter not shown for {lamp}: {outside:.0%} of its power lies "
             "outside {band}, and counts unfiltered.",
             lamp=lamp,
             outside=outside,
             band=band,
         )
+        return told, False
     how = say("by its curve") if glasses.curve else f"{glasses.transmittance:.2%}"
-    return say(
+    told = say(
         "{title}: {how} over {band}, all of {lamp}.",
         title=glasses.title or say("Glasses"),
         how=how,
         band=band,
         lamp=lamp,
     )
+    return told, True
 
 
 def assumed(bench: Bench, lamp: str) -> tuple[str, ...]:
@@ -243,6 +251,7 @@ def budget(bench: Bench, now: Instant, lamp: str) -> Budget:
     if operator in bench.glasses:
         left, filtered_limit = _left(bench, now, lamp, filtered=True)
         filtered_s = lit_s + left
+    lens, shown = lens_words(bench, lamp, operator)
     return Budget(
         lamp=lamp,
         lit_s=lit_s,
@@ -250,7 +259,8 @@ def budget(bench: Bench, now: Instant, lamp: str) -> Budget:
         bare_limit=bare_limit,
         filtered_s=filtered_s,
         filtered_limit=filtered_limit,
-        lens=lens_words(bench, lamp, operator),
+        lens=lens,
+        shown=shown,
     )
 
 
@@ -295,29 +305,30 @@ def _seconds(row: Held, *, filtered: bool) -> float:
 # --- words ---------------------------------------------------------------------
 
 
-def status_line(bench: Bench, now: Instant, lamp: str) -> str:
+def status_line(bench: Bench, now: Instant, lamp: str) -> tuple[str, bool]:
     """Return the status bar's words: eyewear, light so far, and a limit if it is near.
 
-    A share of a limit would read as permission: it speaks when the next part would
-    pass the limit, or it is passed.
+    And whether it is passed. A share of a limit would read as permission: it speaks
+    when the next part would pass the limit, or it is passed.
     """
     lit_s = bench.lamp_on_ms.get(lamp_day_key(bench.operator, now.day()), 0) / MS
     so_far = say(
         "{eyewear} Lamp {clock} today", eyewear=EYEWEAR, clock=clock(lit_s * MS)
     )
     if not held(bench, lamp, bench.operator):
-        return say("{so_far}, no spectrum on file.", so_far=so_far)
+        return say("{so_far}, no spectrum on file.", so_far=so_far), False
     left_s, _ = _left(bench, now, lamp, filtered=False)
     if left_s <= 0:
-        return say("{so_far}: PAST the unfiltered eye limit.", so_far=so_far)
+        return say("{so_far}: PAST the unfiltered eye limit.", so_far=so_far), True
     part = _next_coated(bench)
     if part is not None and _ahead_s(bench, part) > left_s:
-        return say(
+        told = say(
             "{so_far}; {code} would pass the unfiltered eye limit.",
             so_far=so_far,
             code=part.code,
         )
-    return f"{so_far}."
+        return told, False
+    return f"{so_far}.", False
 
 
 def _next_coated(bench: Bench) -> Part | None:
@@ -353,14 +364,17 @@ def notice(bench: Bench, part: Part, now: Instant) -> str:
     if not ahead_s:
         return ""
     found = budget(bench, now, part.lamp)
-    shown = found.filtered_s is not None and "not shown" not in found.lens
     allowed_s = found.bare_s
-    if shown and found.filtered_s is not None:
+    if found.shown and found.filtered_s is not None:
         allowed_s = found.filtered_s
     if found.lit_s + ahead_s <= allowed_s:
         return ""
     spot = max(0, math.floor((allowed_s - found.lit_s) / answer.seconds)) + 1
-    which = say("limit behind your glasses") if shown else say("unfiltered eye limit")
+    which = (
+        say("limit behind your glasses")
+        if found.shown
+        else say("unfiltered eye limit")
+    )
     return say(
         "{clock} of light ahead: past the {which} at spot {spot}",
         clock=clock(ahead_s * MS),
