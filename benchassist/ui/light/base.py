@@ -9,6 +9,7 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QWidget
 
+from benchassist.domain.shelf import offered
 from benchassist.sums.subject import Subject, UnknownError
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.hands import Hands, OptionGroup
@@ -102,7 +103,7 @@ class LightPage(Page):
 
     def lamp_option(self, shown: str, key: str) -> tuple[Option, ...]:
         """Return the way to the lamp after the one that is shown, if there are more."""
-        codes = list(self.bench.lamps)
+        codes = offered(self.bench, "lamp")
         at = codes.index(shown) if shown in codes else -1
 
         def other() -> None:

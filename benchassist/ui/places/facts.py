@@ -20,6 +20,7 @@ from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.photos import Photos
 from benchassist.ui.picker import PICTURES, PRINTS, look_for
 from benchassist.ui.present import facts
+from benchassist.ui.present.slip import next_unit
 from benchassist.ui.theme import READ, Theme
 from benchassist.ui.title import Title, TitleRow
 from benchassist.ui.view import Option
@@ -108,8 +109,7 @@ class FactsPage(Page):
             case facts.ReadPrint(path=path):
                 self._file(path, say("A print file"), PRINTS, self.read_print)
             case facts.TurnUnit():
-                at = facts.UNITS.index(self._unit) + 1
-                self._unit = facts.UNITS[at % len(facts.UNITS)]
+                self._unit = next_unit(self._unit)
                 self._again()
             case facts.SayNote(text=text, sure=sure):
                 self._say_note(text, sure=sure)

@@ -9,6 +9,7 @@ from benchassist.domain import commands as cm
 from benchassist.domain.decide import decide
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.shape import MOST_PLACES, BoxPlace, BoxPlan
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
 from benchassist.domain.words import sentences
 from benchassist.ui.present.fill import held
@@ -51,7 +52,7 @@ class PlacesDraft:
 
 def begun(bench: Bench, box: str = "") -> PlacesDraft:
     """Return the draft of a box: as it is drawn, else two places on a usual shelf."""
-    box = box or next(iter(bench.boxes), "")
+    box = box or next(iter(offered(bench, "box")), "")
     plan = bench.box_plans.get(box)
     if plan is not None:
         foot = FOOT
@@ -104,9 +105,8 @@ def _turned(bench: Bench, draft: PlacesDraft, row: str, by: int) -> PlacesDraft:
     if not by:
         return draft
     if row == "box":
-        return replace(
-            begun(bench, turned(tuple(bench.boxes), draft.box, by)), framed=row
-        )
+        box = turned(offered(bench, "box"), draft.box, by)
+        return replace(begun(bench, box), framed=row)
     if row == "many":
         wanted = min(MOST_PLACES, max(1, count + by))
         return replace(draft, plan=laid_out(draft, wanted))

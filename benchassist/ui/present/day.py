@@ -20,8 +20,8 @@ from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.day_chart import LEAST_MS, DayBar, DayRow, DayView, ticks
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.hands import keyed
-from benchassist.ui.present.rows import key_of, kind_words
-from benchassist.ui.present.shown import day_of, weekday
+from benchassist.ui.present.rows import key_of, kind_words, when
+from benchassist.ui.present.shown import day_of
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -228,17 +228,11 @@ def _promised(
     if part.due is None:
         return f"{ready}{guess}{said}", "quiet"
     told = say(
-        "{ready} for {day_and_time}",
-        ready=ready,
-        day_and_time=_day_and_time(part.due, now),
+        "{ready} for {day_and_time}", ready=ready, day_and_time=when(part.due, now)
     )
     if not promise.counted:
         return f"{told}{guess}{said}", "quiet"
     return f"{told}, {promise.verdict}{guess}{said}", TONES[promise.verdict]
-
-
-def _day_and_time(at: Instant, now: Instant) -> str:
-    return _at(at) if at.day() == now.day() else f"{weekday(at.local())} {_at(at)}"
 
 
 def _last(row: DayRow, now: Instant) -> int:
@@ -300,7 +294,7 @@ def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
         "{holding} of {many} make it by {day_and_time}.",
         holding=holding,
         many=len(promised),
-        day_and_time=_day_and_time(last, now),
+        day_and_time=when(last, now),
     )
     back = outlook.back
     if back is None:
@@ -308,9 +302,9 @@ def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
             return told, say("All of them hold.")
         return told, say("Putting a part back saves no other.")
     until = now.plus(max(0, back.until_ms - past))
-    when = "now" if back.until_ms <= past else say("by {at}", at=_at(until))
+    by = "now" if back.until_ms <= past else say("by {at}", at=when(until, now))
     return say("{told} Put {code} back", told=told, code=back.code), say(
-        "{when}, then {saves} makes it", when=when, saves=back.saves
+        "{when}, then {saves} makes it", when=by, saves=back.saves
     )
 
 
@@ -331,19 +325,13 @@ def _desk(bench: Bench, now: Instant, seen: Seen | None) -> str:
         by, due = call_about(bench, code, now), bench.parts[code].due
         if by is None or due is None:
             continue
-        when = "now" if now.until(by) <= 0 else say("by {at}", at=_at(by))
-        more = len(missing) - 1
-        rest = (
-            say(" {list} will not either.", list=listed(tuple(missing[1:4])))
-            if more
-            else ""
-        )
+        others = tuple(each for each in missing if each != code)[:3]
         return say(
             "Front desk: call about {code} ({at}) {when}.{rest}",
             code=code,
-            at=_at(due),
-            when=when,
-            rest=rest,
+            at=when(due, now),
+            when="now" if now.until(by) <= 0 else say("by {at}", at=when(by, now)),
+            rest=say(" {list} will not either.", list=listed(others)) if others else "",
         )
     return ""
 

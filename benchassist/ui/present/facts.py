@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
+from benchassist.domain.mishaps.rework import COAT_UM
 from benchassist.domain.names import person_in
 from benchassist.domain.shape import PartShape
 from benchassist.domain.size import size_of
 from benchassist.domain.state import Bench, Part
-from benchassist.mesh.reading import Unit
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import value
 
-UNITS: tuple[Unit, ...] = ("mm", "cm", "inch", "m")
-COAT_UM = (15.0, 30.0)  # of one coat; common practice, no source
 NOTE = say("The note; codes and shop words, never a name")
 PHOTO = say("The photo's file, .jpg or .png")
 FILE = say("The print file, .stl, .3mf or .obj")

@@ -121,6 +121,14 @@ def _whole(typed: str) -> int:
     return int(found)
 
 
+def _step(typed: str) -> int:
+    found = _whole(typed)
+    if not found:
+        msg = say("write a whole number, 1 or more.")
+        raise ValueError(msg)
+    return found
+
+
 def _share(typed: str) -> float:
     found = _number(typed)
     if found > 100:  # noqa: PLR2004 - per cent
@@ -228,6 +236,7 @@ RULES: dict[str, Rule] = {
     "reading": Rule(_reading, _plain, "number"),  # may be 0, and must be written
     "positive": Rule(_positive, _plain, "number"),
     "whole": Rule(_whole, str, "number"),
+    "step": Rule(_step, str, "number"),
     "share": Rule(_share, lambda found: _plain(round(100 * found, 3))),
     "day": Rule(_day),
     "list": Rule(_listed, _joined),

@@ -121,8 +121,7 @@ def _turned(
         many = min(MOST, max(1, draft.count + by))
         return replace(draft, count=many, baskets=(), file="", shape=None)
     if row == "file":
-        at = slip.UNITS.index(draft.unit) + by
-        return replace(draft, unit=slip.UNITS[at % len(slip.UNITS)])
+        return replace(draft, unit=slip.next_unit(draft.unit, by))
     if row == "together":
         return placed(bench, draft, turned(TOGETHER, draft.together, by))
     return _turned_thing(bench, draft, row, by, now)

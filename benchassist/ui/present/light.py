@@ -13,6 +13,7 @@ from benchassist.domain.knowledge import TESTED_HERE
 from benchassist.domain.layer import layer_light, lot_for
 from benchassist.domain.library import Curve
 from benchassist.domain.light import LampAnswer
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, Part
 from benchassist.ui.view import LampRow, LightCheck, Option, Tone
 from benchassist.ui.words import say
@@ -25,7 +26,8 @@ TONES: dict[str, Tone] = {"pass": "good", "marginal": "plain", "fail": "stop"}
 
 def light_view(bench: Bench, part: Part, verdict: Verdict) -> LightCheck:
     """Return the light check of the part's lamp on the layer at hand."""
-    answers = [answer_for(bench, part, lamp) for lamp in bench.lamps]
+    lamps = dict.fromkeys((*offered(bench, "lamp"), part.lamp))
+    answers = [answer_for(bench, part, lamp) for lamp in lamps]
     answers.sort(key=lambda answer: answer.high_s)
     best = light_check.best(tuple(a for a in answers if a.level == "pass"))
     pick = (

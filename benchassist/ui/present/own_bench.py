@@ -212,7 +212,7 @@ def _box(_bench: Bench, read: dict[str, Any]) -> cm.FileLibrary:
         code,
         read["unit"],
         round(rate_hz, 4),
-        CountRule(int(read["step"]), int(read["most"])),
+        CountRule(read["step"], int(read["most"])),
         "unknown",
         "",
         read["height"],
@@ -344,7 +344,7 @@ BOX = Form(
         Row("unit", say("It counts"), start="flash", choices=UNITS),
         Row("counts", COUNTS, "number", say("flashes; 2200")),
         Row("seconds", SECONDS, "number", say("by the clock")),
-        Row("step", say("Set in steps of"), "positive", start="100"),
+        Row("step", say("Set in steps of"), "step", start="100"),
         Row("most", say("Most it can be set to"), "number", say("empty: no end")),
         Row("light", say("Light on its label"), start="385-405", choices=LIGHTS),
         Row(

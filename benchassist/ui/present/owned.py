@@ -134,7 +134,7 @@ ROWS: dict[ShelfKind, tuple[Row, ...]] = {
             "positive",
             say("one full run, by the clock"),
         ),
-        Row("rule.step", say("Set in steps of"), "whole"),
+        Row("rule.step", say("Set in steps of"), "step"),
         Row("rule.max_run", say("Most it can be set to"), "whole", say("0: no end")),
         Row(
             "rule.programs",
@@ -490,7 +490,9 @@ def stated(bench: Bench, told: cm.FileThing) -> str:
         newest = revisions(bench, thing.code)[-1]
         head = f"{thing.code} r{newest.revision + 1}"
         keep = tuple(
-            part.code for part in bench.in_flight if part.recipe.startswith(newest.code)
+            part.code
+            for part in bench.in_flight
+            if bench.recipe_of(part).code == newest.code
         )
         if keep:
             lines.append(say("{parts}: kept as taken in", parts=listed(keep)))

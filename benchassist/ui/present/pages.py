@@ -11,7 +11,7 @@ from benchassist.domain.library import Box
 from benchassist.domain.light import output_share, reading_age_h
 from benchassist.domain.limits import limit_on
 from benchassist.domain.shelf import offered
-from benchassist.domain.standing import Standing
+from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, Closed, Fill
 from benchassist.domain.words import ago
 from benchassist.ui.actions import OpenPage
@@ -26,7 +26,7 @@ from benchassist.ui.present.forms import (
     on_shelf,
 )
 from benchassist.ui.present.own_rules import CODE_SHAPE, GLYCERINE_LIMIT, VESSEL_SIZE
-from benchassist.ui.present.rows import doing
+from benchassist.ui.present.rows import doing, when
 from benchassist.ui.present.shown import percent
 from benchassist.ui.view import FormView, Option, TableView
 from benchassist.ui.words import say
@@ -269,14 +269,14 @@ def back(name: str) -> str:
 
 def day(bench: Bench, now: Instant) -> TableView:
     """Return the day's parts and their states."""
-    rows = []
+    rows, every = [], Standings(bench, now)
     for part in bench.parts.values():
         phase = part.phase
         if isinstance(phase, Closed):
-            state = f"{phase.how} {phase.at.local():%H:%M}"
+            state = f"{phase.how} {when(phase.at, now)}"
         else:
-            state = doing(Standing(bench, part, now))[0]
-        due = f"{part.due.local():%H:%M}" if part.due else ""
+            state = doing(every.of(part.code), every.word(part.code))[0]
+        due = when(part.due, now) if part.due else ""
         opened = ", ".join(each.id for each in bench.open_deviations(part.code))
         rows.append((part.code, bench.recipe_of(part).item_class, state, due, opened))
     return TableView(

@@ -14,6 +14,7 @@ from benchassist.domain.plan import (
 )
 from benchassist.domain.state import Bench, Closed, InRun, Part, Soaking
 from benchassist.domain.words import clock, late, spare
+from benchassist.ui.present.rows import when
 from benchassist.ui.view import TableView
 from benchassist.ui.words import say
 
@@ -70,7 +71,7 @@ def _row(part: Part, step: Step, n: int, latest: str) -> tuple[str, ...]:
 def _by(latest: Instant, now: Instant) -> str:
     """Return a latest start to the minute before it, and how late it is already."""
     behind_ms = now.most_since(latest)
-    told = f"{latest.local():%H:%M}"
+    told = when(latest, now)
     return f"{told}, {late(behind_ms)}" if behind_ms > 0 else told
 
 
@@ -85,23 +86,19 @@ def _verdict(
         title = say(
             "{code}, due {at}: {spare} to spare",
             code=part.code,
-            at=_at(due),
+            at=when(due, now),
             spare=spare(plan.slack_ms),
         )
-        rest = say("Not by {at}? Call the front desk.", at=_at(plan.latest))
+        rest = say("Not by {at}? Call the front desk.", at=when(plan.latest, now))
         return title, f"{act}: {first.lower()}. {rest}"
     ready = now.plus(plan.total_ms)
     title = say(
         "{code} will not make {at}: ready about {at2}",
         code=part.code,
-        at=_at(due),
-        at2=_at(ready),
+        at=when(due, now),
+        at2=when(ready, now),
     )
     return title, f"{_call(bench, due, now)} {_polish(bench, part, due, now)}".strip()
-
-
-def _at(at: Instant) -> str:
-    return f"{at.local():%H:%M}"
 
 
 def _call(bench: Bench, due: Instant, now: Instant) -> str:
@@ -109,7 +106,7 @@ def _call(bench: Bench, due: Instant, now: Instant) -> str:
     by = due.plus(-int(limit(bench, "front_desk_s") * MS))
     if now.until(by) <= 0:
         return say("Call the front desk now.")
-    return say("Call the front desk by {at}.", at=_at(by))
+    return say("Call the front desk by {at}.", at=when(by, now))
 
 
 def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
@@ -121,5 +118,6 @@ def _polish(bench: Bench, part: Part, due: Instant, now: Instant) -> str:
     takes_ms = sum(step.takes_ms for step in steps)
     ready = now.plus(takes_ms)
     if takes_ms > now.until(due):
-        return say("Polished instead it would be {at}: no help.", at=_at(ready))
-    return say("Polished instead: ready {at}. The prescriber decides.", at=_at(ready))
+        return say("Polished instead it would be {at}: no help.", at=when(ready, now))
+    told = when(ready, now)
+    return say("Polished instead: ready {at}. The prescriber decides.", at=told)

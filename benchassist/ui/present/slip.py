@@ -12,6 +12,11 @@ JAWS = ("upper", "lower")
 UNITS: tuple[Unit, ...] = ("mm", "cm", "inch", "m")
 
 
+def next_unit(unit: Unit, by: int = 1) -> Unit:
+    """Return the unit of a print file that comes ``by`` after another."""
+    return UNITS[(UNITS.index(unit) + by) % len(UNITS)]
+
+
 def read(typed: str) -> tuple[str, str]:
     """Return the teeth, one for each with commas, and the jaw that were typed."""
     words = typed.lower().replace(",", " ").split()

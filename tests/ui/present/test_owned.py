@@ -8,9 +8,12 @@ from benchassist.domain import commands as cm
 from benchassist.domain.deciders.owned import on_file
 from benchassist.domain.library import BathStep, SpotFace
 from benchassist.domain.shelf import offered
+from benchassist.sums.subject import subject
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import hands, owned, pages
 from benchassist.ui.present.forms import RULES, FormError, amiss, parsed
+from benchassist.ui.present.look import look
+from benchassist.ui.present.physics.pairing import pairs
 from benchassist.value import replace
 from tests.domain.builders import Desk, desk_at
 
@@ -48,6 +51,7 @@ def test_every_value_of_a_sheet_can_be_changed(kind, code):
         "number": "7.5",
         "positive": "7.5",
         "whole": "9",
+        "step": "9",
         "share": "55",
         "day": "2031-05-06",
         "list": "a, b",
@@ -80,6 +84,8 @@ def test_every_value_of_a_sheet_can_be_changed(kind, code):
         ("number", "nan", "0 or more"),
         ("positive", "0", "above 0"),
         ("whole", "1.5", "whole number"),
+        ("step", "0", "1 or more"),  # no box can be set to a count in steps of nothing
+        ("step", "0.5", "whole number"),
         ("share", "101", "per cent"),
         ("day", "31.3.2027", "2027-03-31"),
         ("bands", "380", "380-410"),
@@ -135,6 +141,31 @@ def test_what_is_held_says_before_and_after_and_who_keeps_theirs():
     assert "EX-RC-CROWN r2" in told
     assert f"Rinse, s: {recipe.rinse_s} > 99" in told
     assert "EX-1: kept as taken in" in told
+
+
+def test_a_recipe_whose_code_begins_like_another_keeps_nobody():
+    desk = desk_at("wash-1")
+    short = replace(desk.bench.recipes["EX-RC-CROWN r1"], code="EX-RC")
+    desk.must(cm.FileThing(short))
+    told = owned.stated(desk.bench, cm.FileThing(replace(short, rinse_s=99), "why"))
+
+    assert "kept as taken in" not in told
+
+
+def test_what_is_retired_is_picked_up_by_no_look():
+    desk = desk_at("coat-1", lamp="LM-B")
+    assert look(desk.bench, desk.now).light.pick == "Pick up LM-A"
+    assert "BX-2 free" in look(desk.bench, desk.now).status
+    for kind, code in (("lamp", "LM-A"), ("box", "BX-2"), ("vessel", "GV-2")):
+        desk.must(cm.RetireThing(kind, code, "broken"))
+
+    view = look(desk.bench, desk.now)
+    assert "LM-A" not in {row.code for row in view.light.lamps}
+    assert "LM-A" not in view.light.pick
+    assert "BX-2 free" not in view.status
+    about = subject(desk.bench, desk.now)
+    for pair in pairs(desk.bench, about, "L-COAT"):
+        assert not {pair.lamp, pair.box, pair.vessel} & {"LM-A", "BX-2", "GV-2"}
 
 
 def test_more_things_than_digits_come_in_turns():

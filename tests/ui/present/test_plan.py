@@ -55,6 +55,14 @@ def test_the_one_thing_to_start_now_the_slack_and_when_to_call():
     assert [row[1] for row in view.rows] == [stage.title for stage in desk.part().route]
 
 
+def test_a_time_of_another_day_has_its_day():
+    """Taken in on a Thursday at 08:50."""
+    view = page(due_in(26 * 60))
+
+    assert view.title.startswith("EX-1, due Fri 10:50: ")
+    assert "Not by Fri " in view.note
+
+
 def test_latest_starts_run_backwards_from_the_due_time():
     # The last step, 180 s of checks, starts by 13:57 for 14:00.
     last = page(due_in(310)).rows[-1]

@@ -371,9 +371,7 @@ def notice(bench: Bench, part: Part, now: Instant) -> str:
         return ""
     spot = max(0, math.floor((allowed_s - found.lit_s) / answer.seconds)) + 1
     which = (
-        say("limit behind your glasses")
-        if found.shown
-        else say("unfiltered eye limit")
+        say("limit behind your glasses") if found.shown else say("unfiltered eye limit")
     )
     return say(
         "{clock} of light ahead: past the {which} at spot {spot}",

@@ -13,6 +13,7 @@ from benchassist.domain.library import Curve
 from benchassist.domain.light import judge_lamp, output_share
 from benchassist.domain.limits import limit
 from benchassist.domain.outcome import Level
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
 from benchassist.physics.light_check import (
     Absorber,
@@ -70,13 +71,16 @@ def layers(bench: Bench, subject: Subject) -> tuple[str, ...]:
 
 
 def pairs(bench: Bench, subject: Subject, lot: str) -> tuple[Pair, ...]:
-    """Return every lamp, and every box with every vessel, on the layer of a lot."""
+    """Return every lamp, and every box with every vessel, on the layer of a lot.
+
+    What is retired lights nothing any more.
+    """
     planned = subject.recipe.planned_tack_s
-    found = [_lamp(bench, lamp, lot, planned) for lamp in bench.lamps]
+    found = [_lamp(bench, lamp, lot, planned) for lamp in offered(bench, "lamp")]
     found += [
         _box(bench, subject, box, vessel, lot)
-        for box in bench.boxes
-        for vessel in bench.vessels
+        for box in offered(bench, "box")
+        for vessel in offered(bench, "vessel")
     ]
     rank = {level.upper(): n for n, level in enumerate(ORDER)}
     return tuple(sorted(found, key=lambda pair: (not pair.lamp, rank[pair.verdict])))

@@ -10,7 +10,7 @@ import numpy as np
 
 from benchassist.domain.events import CouponRecorded
 from benchassist.domain.library import Coupon
-from benchassist.domain.light import judge_lamp
+from benchassist.domain.light import SOURCED, judge_lamp
 from benchassist.domain.state import Bench
 from benchassist.domain.tested import tests_of
 from benchassist.physics.coat import COARSE, Exposure
@@ -24,6 +24,7 @@ from benchassist.physics.coat_tack import (
 )
 from benchassist.physics.coat_uncertainty import band, draw_sample, nominal_sample
 from benchassist.sums.coat import Coating
+from benchassist.ui.present.knowing import TESTED
 from benchassist.ui.present.physics.plot import (
     Dots,
     Line,
@@ -41,7 +42,6 @@ from benchassist.value import value
 CHUNK, CHUNKS = 24, 2  # draws at a time, between which a newer question is looked for
 FIRST_SHOWN_S = 0.1  # [s] no hand is quicker; a choice
 FEWEST_AGREEING = 4  # draws that must agree with all coupons for these to narrow it
-TESTED, SOURCED = 3, 4  # rungs of the light check
 SEEN_HOLE = 0.005  # share of a face from which a hole is told
 COUPON_ROW = 0.06  # share of the plot's height at which coupons are drawn
 

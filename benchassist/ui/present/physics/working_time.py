@@ -79,7 +79,9 @@ def _row(bench: Bench, dish: Dish, now: Instant) -> DishRow:
     budget = working_time.budget_klx_s(smear) if smear else 1.0
     used = working_time.spent_klx_s(dish, now) / budget
     if left <= 0:
-        return DishRow(dish.lot, covered, state, say("used up: throw it away"), 1.0, "stop")
+        return DishRow(
+            dish.lot, covered, state, say("used up: throw it away"), 1.0, "stop"
+        )
     # The budget is known to 30 %; its early end is what is acted on.
     early = int(left - working_time.SPREAD * budget / dish.klx * 1000)
     if early <= 0:
