@@ -60,8 +60,8 @@ from benchassist.value import replace
 
 # Pages of hand actions, left after the one that was done.
 LEFT = (
-    *("change", "acts", "gear-lamp", "gear-box", "gear-vessel", "deviations"),
-    *("people", "claims", "learning", "confirm", "how-well"),
+    *("change", "acts", "deviations", "people"),
+    *("claims", "learning", "confirm", "how-well"),
 )
 
 

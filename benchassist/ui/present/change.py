@@ -7,7 +7,7 @@ from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
-from benchassist.domain.events import LotChosen
+from benchassist.domain.events import EquipmentChosen, LotChosen
 from benchassist.domain.library import Recipe, Variant
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
@@ -69,12 +69,14 @@ NAMES = {
 class ChangeDraft:
     """What a hand has chosen so far for one part; nothing of it is written.
 
-    ``act`` is what is held in the end: the change, one stage back, out of a basket or
-    into one with ``other``. ``more`` shows the second rows.
+    ``act`` is what is held in the end: the change, one stage back from the one that is
+    number ``at`` of its way, out of a basket or into one with ``other``. ``more`` shows
+    the second rows.
     """
 
     command: cm.ChangePart
     act: Act = "change"
+    at: int = 0
     other: str = ""
     more: bool = False
     framed: str = "coats"
@@ -149,7 +151,8 @@ def _turned(look: Look, row: str, by: int) -> ChangeDraft:
     if row == "due":
         return draft  # it is typed
     if row == "back":
-        return replace(draft, act="change" if draft.act == "back" else "back")
+        act: Act = "change" if draft.act == "back" else "back"
+        return replace(draft, act=act, at=look.part.at)
     if row == "basket":
         return _basket(look, by)
     if row == "again":
@@ -230,20 +233,36 @@ def command_of(bench: Bench, draft: ChangeDraft) -> cm.Command:
             mine = bench.baskets.get(bench.parts[code].basket, (code,))
             return cm.FormBasket((*beside, *mine))
         case _:
-            return _bottle(bench, draft.command) or draft.command
+            return _in_hand(bench, draft.command) or draft.command
 
 
-def _bottle(bench: Bench, asked: cm.ChangePart) -> cm.ChooseLot | None:
-    """Return another bottle in mid-coat: all that may change while a brush is wet."""
+THINGS: tuple[Literal["lamp", "box", "vessel"], ...] = ("lamp", "box", "vessel")
+
+
+def _in_hand(
+    bench: Bench, asked: cm.ChangePart
+) -> cm.ChooseLot | cm.ChooseEquipment | None:
+    """Return another bottle or lamp in mid-coat: all that may change with a wet brush.
+
+    A box or a vessel, too, where the part goes later; none of it asks why.
+    """
     part = bench.parts[asked.part]
-    layer = part.stage.layer
+    layer, wet = part.stage.layer, isinstance(part.phase, WET)
     role: LotRole = "stain" if layer.startswith("stain") else "coat"
-    lot = asked.stain_lot if role == "stain" else asked.coat_lot
-    alone = asked == cm.ChangePart(asked.part, asked.reason, **{f"{role}_lot": lot})  # type: ignore[arg-type]
-    at_hand = isinstance(part.phase, WET | Ready)
-    if not (layer and lot and alone and at_hand):
-        return None
-    return cm.ChooseLot(asked.part, role, lot)
+    coats = layer and (wet or isinstance(part.phase, Ready))
+    if coats and (lot := _alone(asked, f"{role}_lot")):
+        return cm.ChooseLot(asked.part, role, lot)
+    for thing in THINGS if wet else ():
+        if code := _alone(asked, thing):
+            return cm.ChooseEquipment(asked.part, thing, code)
+    return None
+
+
+def _alone(asked: cm.ChangePart, name: str) -> str:
+    """Return what a change asks for in a field, where it asks for nothing else."""
+    code: str = getattr(asked, name)
+    bare = cm.ChangePart(asked.part, asked.reason, **{name: code})  # type: ignore[arg-type]
+    return code if asked == bare else ""
 
 
 def sheet(bench: Bench, draft: ChangeDraft, now: Instant) -> Sheet:
@@ -468,6 +487,8 @@ def _words(seen: Preview, draft: ChangeDraft) -> str:
             event = seen.events[0]
             if isinstance(event, LotChosen):
                 return say("The bottle in hand is {lot}", lot=event.lot)
+            if isinstance(event, EquipmentChosen):
+                return say("From now on {code}", code=event.code)
             changes = getattr(event, "changes", ())
             told = ", ".join(f"{what} {will or 'none'}" for what, _, will in changes)
             return say("Change it: {told}", told=told)
@@ -489,9 +510,16 @@ def taken(bench: Bench, draft: ChangeDraft) -> bool:
     """Return whether what was drafted is on the record, so that a new one begins."""
     part = bench.parts.get(draft.command.part)
     asked = draft.command
-    if part is None or draft.act != "change" or not asked.reason:
+    if part is None:
         return False
-    things = ("print_lot", "coat_lot", "stain_lot", "lamp", "box", "vessel", "due")
+    if draft.act != "change":
+        beside = bench.baskets.get(part.basket, ())
+        return {
+            "back": part.at != draft.at,
+            "leave": not beside,
+            "join": draft.other in beside,
+        }[draft.act]
+    things = ("print_lot", "coat_lot", "stain_lot", *THINGS, "due")
     given = [name for name in things if getattr(asked, name)]
     if asked.again or not (given or asked.variant):
         return bool(asked.again) and part.stage.key.startswith(f"{asked.again}-more")

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain.codes import EXAMPLES, as_shape
 from benchassist.domain.limits import limit
-from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, OnHold, Ready
 from benchassist.domain.training import level_of, score
 from benchassist.domain.words import listed
@@ -187,10 +185,7 @@ def change(bench: Bench) -> TableView:
     )
     told += part.vessel or say("no vessel")
     options = [
-        Option(say("Another lamp"), "", OpenPage("gear-lamp")),
-        Option(say("Another box"), "", OpenPage("gear-box")),
-        Option(say("Another vessel"), "", OpenPage("gear-vessel")),
-        Option(say("Photos, print file, note"), "", OpenPage("facts")),
+        Option(say("Photos, print file, note"), "4", OpenPage("facts")),  # named so
     ]
     if isinstance(part.phase, Ready):
         holding = Gap(cm.HoldPart(part.code, ""), "reason")
@@ -215,33 +210,6 @@ def change(bench: Bench) -> TableView:
     )
     about = say("Change {code}", code=part.code)
     return TableView(about, (), (), told, keyed(options))
-
-
-def gear(bench: Bench, role: Literal["lamp", "box", "vessel"]) -> TableView:
-    """Return the page on which the part in front gets another lamp, box or vessel."""
-    part = bench.focused
-    title = say("Another {role}", role=role)
-    if part is None:
-        return TableView(title, (), (), say("Choose a part first: its F-key."))
-    mine = {"lamp": part.lamp, "box": part.box, "vessel": part.vessel}[role]
-    options = (
-        Option(
-            say("Use {code}", code=code),
-            "",
-            cm.ChooseEquipment(part.code, role, code),
-            hold=True,
-        )
-        for code in offered(bench, role)
-        if code != mine
-    )
-    told = say("{code} now: {mine}", code=part.code, mine=mine or "none")
-    return TableView(
-        say("{title} for {code}", title=title, code=part.code),
-        (),
-        (),
-        told,
-        keyed(options),
-    )
 
 
 def keyed(options: Iterable[Option]) -> tuple[Option, ...]:

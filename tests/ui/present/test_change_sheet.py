@@ -1,5 +1,7 @@
 """Change this part: rows with was and is, its way, and what is held in the end."""
 
+import pytest
+
 from benchassist.domain import commands as cm
 from benchassist.domain.limits import limit_on
 from benchassist.domain.outcome import Refusal
@@ -100,6 +102,43 @@ def test_another_bottle_in_mid_coat_is_one_hold_without_a_word():
     assert sheet.enter.text == "The bottle in hand is L-COAT-2"
     sheet.hold()
     assert sheet.desk.part().work["coat-1"].lots == ("L-COAT", "L-COAT-2")
+
+
+@pytest.mark.parametrize(
+    ("thing", "code"), [("lamp", "LM-B"), ("box", "BX-2"), ("vessel", "GV-2")]
+)
+def test_another_lamp_in_mid_coat_is_one_hold_without_a_word(thing, code):
+    """A lamp that dies in the hand is no time for a reason; the coat is wet."""
+    sheet = Sheet(stage="coat-1", phase=Brushing).turn(thing)
+    assert sheet.enter.command == cm.ChooseEquipment("EX-1", thing, code)
+    assert sheet.enter.text == f"From now on {code}"
+    sheet.hold()
+    assert getattr(sheet.desk.part(), thing) == code
+    assert change.taken(sheet.desk.bench, sheet.draft)
+
+
+def test_with_a_dry_brush_another_lamp_is_asked_why():
+    sheet = Sheet(stage="coat-1").turn("lamp").do(FillIn("reason", "ours is away"))
+
+    assert sheet.enter.command == cm.ChangePart("EX-1", "ours is away", lamp="LM-B")
+
+
+def test_what_was_held_is_not_offered_again():
+    """A second hold would go back once more, for the reason of the first."""
+    sheet = Sheet(stage="fit").do(GoTo("more")).turn("back")
+    sheet.do(FillIn("reason", "a strut was left"))
+    assert not change.taken(sheet.desk.bench, sheet.draft)
+    sheet.hold()
+    assert change.taken(sheet.desk.bench, sheet.draft)
+
+    sheet = Sheet(stage="wash-1")
+    sheet.desk.take("EX-2")
+    for _ in ("together", "out of it"):
+        sheet.draft = change.begun("EX-1")
+        sheet.do(GoTo("more")).turn("basket")
+        assert not change.taken(sheet.desk.bench, sheet.draft)
+        sheet.hold()
+        assert change.taken(sheet.desk.bench, sheet.draft)
 
 
 def test_a_print_lot_is_offered_and_told_by_the_day_of_the_printing():
