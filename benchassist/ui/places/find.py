@@ -15,7 +15,6 @@ from benchassist.ui.host import Host
 from benchassist.ui.places.twocards import TwoCards
 from benchassist.ui.present import find as words
 from benchassist.ui.present.forms import FormError
-from benchassist.ui.title import Title
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
@@ -40,13 +39,11 @@ class FindPage(TwoCards):
         step = self._step
         if self._answer is not None and step.sought is not None:
             took = self._took_ms
-            view = words.answered(bench, step, self._answer, now, took)
+            self.show_view(words.answered(bench, step, self._answer, now, took))
         elif step.sought is not None:
-            view = words.waiting(step)
+            self.show_view(words.waiting(step))
         else:
-            view = words.first_view(bench)
-        title = Title(view.title, view.line, view.right)
-        self.show_cards(title, (view.first, view.rest), view.options)
+            self.show_view(words.first_view(bench))
 
     # --- the record ----------------------------------------------------------------
 

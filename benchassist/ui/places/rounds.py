@@ -10,7 +10,6 @@ from benchassist.ui.host import Host
 from benchassist.ui.places.twocards import FIRST, TwoCards
 from benchassist.ui.present import rounds
 from benchassist.ui.present.forms import FormError, number
-from benchassist.ui.title import Title
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
@@ -31,8 +30,7 @@ class RoundsPage(TwoCards):
         view = rounds.view(bench, self._at, now)
         self._share = HALF if view.counts else FIRST
         self.check = view.check
-        title = Title(view.title, view.line, view.right)
-        self.show_cards(title, (view.first, view.rest), view.options, view.counts)
+        self.show_view(view)
 
     def pass_time(self, bench: Bench, now: Instant) -> None:
         """Move on once a second: what may stay and until when."""

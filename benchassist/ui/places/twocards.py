@@ -11,9 +11,8 @@ from benchassist.ui.hands import OptionGroup
 from benchassist.ui.host import Host
 from benchassist.ui.listcard import ListCard
 from benchassist.ui.page import Page
-from benchassist.ui.present.lists import ListRow, ListView
+from benchassist.ui.present.lists import CardsView, ListRow
 from benchassist.ui.title import Title, TitleRow
-from benchassist.ui.view import Option
 from benchassist.ui.words import shown
 from benchassist.value import replace
 
@@ -37,24 +36,18 @@ class TwoCards(Page):
         for card in (self._first, self._rest):
             card.picked.connect(self.act)
 
-    def show_cards(
-        self,
-        title: Title,
-        cards: tuple[ListView, ListView],
-        options: tuple[Option, ...],
-        counts: tuple[tuple[str, str], ...] = (),
-    ) -> None:
+    def show_view(self, view: CardsView) -> None:
         """Show other cards; a list that is the same one stays where it was."""
-        self._title.show_view(title)
-        self._counts.show_view(counts)
-        self._counts.setVisible(bool(counts))
-        first, rest = shown(cards)
+        self._title.show_view(Title(view.title, view.line, view.right))
+        self._counts.show_view(view.counts)
+        self._counts.setVisible(bool(view.counts))
+        first, rest = shown((view.first, view.rest))
         old = self._rest.view
         same = old is not None and old.head == rest.head
         at = old.first if old is not None and same else 0
         self._first.show_view(first)
         self._rest.show_view(replace(rest, first=min(at, max(0, len(rest.rows) - 1))))
-        self._options.show_view(options)
+        self._options.show_view(view.options)
         self.fit()
 
     def act(self, act: object) -> None:

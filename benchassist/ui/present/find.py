@@ -26,7 +26,7 @@ from benchassist.scan import ScanError, read
 from benchassist.ui.actions import ExportDay, OpenStory
 from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.forms import FormError
-from benchassist.ui.present.lists import ListRow, ListView
+from benchassist.ui.present.lists import CardsView, ListRow, ListView
 from benchassist.ui.present.shown import month
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
@@ -75,18 +75,6 @@ class Step:
         if self.mode or self.role:
             return Step(sought=self.sought)
         return Step() if self.sought is not None else None
-
-
-@value
-class FindView:
-    """The page: title, the card that comes first, the list, and the options."""
-
-    title: str
-    line: str
-    right: str
-    first: ListView
-    rest: ListView
-    options: tuple[Option, ...]
 
 
 def made_out(typed: str) -> tuple[str, str, str]:
@@ -141,7 +129,7 @@ def seek(step: Step, kinds: tuple[Kind, ...], parts: tuple[str, str, str]) -> St
     return replace(step, typed="", sought=Sought(kinds[0], code, first, last))
 
 
-def first_view(bench: Bench) -> FindView:
+def first_view(bench: Bench) -> CardsView:
     """Return the page before anything is asked."""
     lots = tuple(
         ListRow(
@@ -164,7 +152,7 @@ def first_view(bench: Bench) -> FindView:
     if last := bench.routines.get(DRILL, {}).get(""):
         of, _, _ = last.note.partition(": ")
         open_ones = (*open_ones, ListRow(say("Drill"), of, last.at.day()))
-    return FindView(
+    return CardsView(
         say("Find, recall"),
         say("which parts does this affect?"),
         "",
@@ -201,10 +189,10 @@ def _other(text: str, tone: Tone = "plain") -> Option:
     return Option(text, "1", Gap(Step(), "typed"), needs_text=ASK, tone=tone)
 
 
-def waiting(step: Step) -> FindView:
+def waiting(step: Step) -> CardsView:
     """Return the page while the record is asked."""
     told = _called(step.sought) if step.sought else step.typed
-    return FindView(
+    return CardsView(
         told,
         say("looking through the record"),
         "",
@@ -229,7 +217,7 @@ def _called(sought: Sought) -> str:
 
 def answered(
     bench: Bench, step: Step, answer: Answer, now: Instant, took_ms: int
-) -> FindView:
+) -> CardsView:
     """Return the page of an answer: what is not known, then what is."""
     if step.mode == "recall":
         return _recalling(bench, step, answer)
@@ -268,7 +256,7 @@ def answered(
     if step.role:
         some = len(known)
         many = say("{role}: {some} of {many}", role=step.role, some=some, many=many)
-    return FindView(
+    return CardsView(
         _called(sought),
         f"{kind}{through}".strip("; ") or say("worked on then"),
         f"{took_ms / 1000:.1f} s",
@@ -390,7 +378,7 @@ def _day(day: str, now: Instant | None) -> str:
 # --- recalling, judging ------------------------------------------------------------
 
 
-def _recalling(bench: Bench, step: Step, answer: Answer) -> FindView:
+def _recalling(bench: Bench, step: Step, answer: Answer) -> CardsView:
     """Return what a recall will change, shown before it is held."""
     sought = answer.sought
     command = cm.OpenRecall(
@@ -426,7 +414,7 @@ def _recalling(bench: Bench, step: Step, answer: Answer) -> FindView:
     ]
     if rows and step.reason:
         options.append(held(say("Recall {called}", called=_called(sought)), command))
-    return FindView(
+    return CardsView(
         say("Recall {called}?", called=_called(sought)),
         step.reason or say("no reason yet"),
         say("nothing is changed yet"),
@@ -455,7 +443,7 @@ def open_of(bench: Bench, answer: Answer) -> tuple[Deviation, ...]:
     )
 
 
-def _judging(bench: Bench, step: Step, answer: Answer) -> FindView:
+def _judging(bench: Bench, step: Step, answer: Answer) -> CardsView:
     """Return the page on which one part of a recall is judged."""
     waits = open_of(bench, answer)
     mine = next((each for each in waits if step.whose in each.parts), None)
@@ -479,7 +467,7 @@ def _judging(bench: Bench, step: Step, answer: Answer) -> FindView:
             )
             for n, (decision, told) in enumerate(DECISIONS, start=1)
         )
-    return FindView(
+    return CardsView(
         title,
         line,
         "",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.ui.view import Tone
+from benchassist.ui.view import Option, Tone
 from benchassist.value import value
 
 Mark = Literal["", "good", "open", "amiss"]
@@ -43,3 +43,21 @@ class ListView:
     words: str = ""
     empty: str = ""
     first: int = 0
+
+
+@value
+class CardsView:
+    """A page of two cards: the one that is read first, the list, and the options.
+
+    ``counts`` are numbers with their words, above both; ``check`` is what the foot is
+    asked about, as a press of it has it.
+    """
+
+    title: str
+    line: str
+    right: str
+    first: ListView
+    rest: ListView
+    options: tuple[Option, ...]
+    counts: tuple[tuple[str, str], ...] = ()
+    check: tuple[str, str] | None = None

@@ -24,7 +24,7 @@ from benchassist.ui.present.day_end import (
     until,
 )
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.present.lists import ListRow, ListView, Mark
+from benchassist.ui.present.lists import CardsView, ListRow, ListView, Mark
 from benchassist.ui.present.rows import kind_words
 from benchassist.ui.present.shown import day_of, percent
 from benchassist.ui.view import Option
@@ -70,24 +70,7 @@ class ReadIt:
     typed: str = ""
 
 
-@value
-class RoundView:
-    """The page: title, what the day came to (empty before), two cards, options.
-
-    ``check`` is what the foot is asked about, as a press of it has it.
-    """
-
-    title: str
-    line: str
-    right: str
-    counts: tuple[tuple[str, str], ...]
-    first: ListView
-    rest: ListView
-    options: tuple[Option, ...]
-    check: tuple[str, str] | None = None
-
-
-def view(bench: Bench, at: Round, now: Instant) -> RoundView:
+def view(bench: Bench, at: Round, now: Instant) -> CardsView:
     """Return the page where a hand is."""
     if not at.route:
         return _choose(bench, now)
@@ -102,7 +85,7 @@ def view(bench: Bench, at: Round, now: Instant) -> RoundView:
 # --- which route -------------------------------------------------------------------
 
 
-def _choose(bench: Bench, now: Instant) -> RoundView:
+def _choose(bench: Bench, now: Instant) -> CardsView:
     asked = due(bench, now)
     rows = tuple(
         replace(row, right=f"{WHENS[each.routine.when]}, {row.right}")
@@ -125,11 +108,10 @@ def _choose(bench: Bench, now: Instant) -> RoundView:
         if last
         else ()
     )
-    return RoundView(
+    return CardsView(
         say("Open, close"),
         GOES_FIRST,
         "",
-        (),
         ListView(
             say("LAST DAY SIGNED"), "", signed, empty=say("No day was signed here yet.")
         ),
@@ -201,7 +183,7 @@ def _ahead(bench: Bench, at: Round, now: Instant) -> tuple[Due, ...]:
 # --- one check ---------------------------------------------------------------------
 
 
-def _check(bench: Bench, at: Round, ahead: tuple[Due, ...], now: Instant) -> RoundView:
+def _check(bench: Bench, at: Round, ahead: tuple[Due, ...], now: Instant) -> CardsView:
     here = ahead[0]
     whole = sum(
         len(things(bench, each))
@@ -221,11 +203,10 @@ def _check(bench: Bench, at: Round, ahead: tuple[Due, ...], now: Instant) -> Rou
         )
         for each in ahead[1:]
     )
-    return RoundView(
+    return CardsView(
         named(here),
         NAMES[at.route],
         say("{done} of {whole}", done=done + 1, whole=whole),
-        (),
         ListView(
             say("LOOK NOW"),
             "",
@@ -237,7 +218,7 @@ def _check(bench: Bench, at: Round, ahead: tuple[Due, ...], now: Instant) -> Rou
         ),
         ListView(say("THEN"), str(len(rows)), rows, empty=say("This is the last one.")),
         _answers(bench, at, here),
-        _place(here),
+        check=_place(here),
     )
 
 
@@ -336,15 +317,14 @@ def _answers(bench: Bench, at: Round, here: Due) -> tuple[Option, ...]:
     )
 
 
-def _over(bench: Bench, at: Round, now: Instant) -> RoundView:
+def _over(bench: Bench, at: Round, now: Instant) -> CardsView:
     """Return the end of a route that is not signed."""
     open_ones = due(bench, now, *ROUTES[at.route])
     rows = tuple(ListRow(named(each), "", *_late(each)) for each in open_ones)
-    return RoundView(
+    return CardsView(
         say("{route}: done", route=NAMES[at.route]),
         "",
         "",
-        (),
         ListView(
             say("IN WORK"),
             "",
@@ -359,7 +339,7 @@ def _over(bench: Bench, at: Round, now: Instant) -> RoundView:
 # --- the signature -----------------------------------------------------------------
 
 
-def _sign(bench: Bench, now: Instant) -> RoundView:
+def _sign(bench: Bench, now: Instant) -> CardsView:
     found = account(bench, now)
     last = bench.signed
     signed = last is not None and last.day == found.day
@@ -393,11 +373,10 @@ def _sign(bench: Bench, now: Instant) -> RoundView:
         )
     options.append(Option(say("Write the day"), "2", ExportDay(found.day, "")))
     options.append(Option(say("Back to the routes"), "3", Round()))
-    return RoundView(
+    return CardsView(
         title,
         line,
         right,
-        counts(found),
         ListView(
             say("DOES IT ADD UP?"),
             "",
@@ -415,5 +394,6 @@ def _sign(bench: Bench, now: Instant) -> RoundView:
             else (),
         ),
         tuple(options),
+        counts(found),
         ("", ""),
     )
