@@ -32,7 +32,6 @@ from benchassist.ui.desk import Desk
 from benchassist.ui.filing import read_file
 from benchassist.ui.form import FormPage
 from benchassist.ui.hands import Hands
-from benchassist.ui.light import LIGHT_PAGES, LightPages
 from benchassist.ui.page import Page
 from benchassist.ui.places import BY_KEY, OWN, make
 from benchassist.ui.present import (
@@ -113,9 +112,6 @@ class Pages(QObject):
         self._look = theme
         self._form: FormPage | None = None
         self._table: TablePage | None = None
-        self._light = LightPages(theme, bench.hands, self)
-        self._light.commanded.connect(self.chosen)
-        self._light.said.connect(self.said)
         self._ruler: RulerPage | None = None
         self._own: dict[str, Page] = {}
         self.outlets = ("", "")  # what plays and what speaks, by name
@@ -129,7 +125,7 @@ class Pages(QObject):
         """Show the pages in another theme."""
         self._look = theme
         made = self._own.values()
-        for page in (self._form, self._table, self._light, self._ruler, *made):
+        for page in (self._form, self._table, self._ruler, *made):
             if page is not None:
                 page.set_theme(theme)
 
@@ -177,8 +173,6 @@ class Pages(QObject):
         now = self._session.now()
         if self._name in self._own:
             self._own[self._name].pass_time(self._session.bench, now)
-        if self._name in LIGHT_PAGES:
-            self._light.look(self._name, self._session.bench, now)
         elif self._name in tables.LIVE and self._table is not None:
             second, self._second = self._second, now.mono_ms // 1000
             if second != self._second:
@@ -212,8 +206,6 @@ class Pages(QObject):
             name = "what-now" if self._asking() else "branch"
         if name in OWN:
             return self._own_page(name)
-        if name in LIGHT_PAGES:
-            return self._light.page(name, self._session.bench, self._session.now())
         if name == "ruler":
             self._ruler = self._ruler or RulerPage(self._look, self._bench.hands)
             self._ruler.show_size(self._mm_per_pixel(), error)

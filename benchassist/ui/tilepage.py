@@ -16,15 +16,16 @@ GAP_MM = 2.4
 class TilePage(Page):
     """Title and tiles; ``above`` and ``left`` leave room beside the tiles, in mm."""
 
+    title: Title
     above_mm = GAP_MM
     left_mm = 0.0
 
-    def __init__(self, host: Host, title: Title) -> None:
+    def __init__(self, host: Host) -> None:
         super().__init__(host.look, OptionGroup(host.look, host.hands))
         self._title = TitleRow(host.look, self)
-        self._title.show_view(title)
+        self._title.show_view(self.title)
         self._grid = TileGrid(host.look, host.hands, self)
-        self.setAccessibleName(": ".join(each for each in (title.text, title.line)))
+        self.setAccessibleName(f"{self.title.text}: {self.title.line}")
 
     def buttons(self) -> list[Pressable[TileView]]:
         """Return the tiles."""

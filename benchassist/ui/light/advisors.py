@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.present.physics import advisors
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
 CAUTION = say("They advise; the IFU and the gates decide. Tab: type your own.")
@@ -23,8 +22,9 @@ class AdvisorsPage(LightPage):
 
     name = "advisors"
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._found: tuple[advisors.Advisor, ...] = ()
         self._whose = ""
         self._row = 0

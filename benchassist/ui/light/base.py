@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QRectF, Signal
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QWidget
 
 from benchassist.domain.shelf import offered
 from benchassist.sums.subject import Subject, UnknownError
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.hands import Hands, OptionGroup
+from benchassist.ui.hands import OptionGroup
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light import LIGHT_PAGES
 from benchassist.ui.light.asking import Asker
 from benchassist.ui.light.fields import Fields
@@ -21,7 +22,6 @@ from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.page import Page
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.title import TITLE_MM, Title, TitleRow
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
@@ -36,24 +36,19 @@ class LightPage(Page):
 
     A page that is filled knows the bench as it was then; it decides nothing and
     hands commands on.
-
-    Signals: ``commanded(object)`` a command or an action of the window;
-    ``said(str)`` a sentence.
     """
 
     name = ""
     titled = True
     follows = False  # the bench while it changes; else what was typed stays
-    commanded = Signal(object)
-    said = Signal(str)
     # Nobody looks at a page, or types on it, before it has been filled.
     bench: Bench
     now: Instant
     _about: Subject | None = None
     _lamp = ""  # another than the part's, where one was asked for
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        options = OptionGroup(theme, hands)
+    def __init__(self, host: Host) -> None:
+        theme, options = host.look, OptionGroup(host.look, host.hands)
         super().__init__(theme, options)
         options.setParent(self)
         self._words = Notes(theme, self)
@@ -92,8 +87,8 @@ class LightPage(Page):
 
     # --- what all pages do -----------------------------------------------------
 
-    def show_bench(self, bench: Bench, now: Instant) -> None:
-        """Fill the page."""
+    def fill(self, bench: Bench, now: Instant) -> None:
+        """Fill the page; why there is no answer is shown."""
         self.bench, self.now = bench, now
         try:
             self.refill(bench, now)
@@ -108,14 +103,14 @@ class LightPage(Page):
 
         def other() -> None:
             self._lamp = codes[(at + 1) % len(codes)]
-            self.show_bench(self.bench, self.now)
+            self.fill(self.bench, self.now)
 
         return (Option(say("Other lamp"), key, other),) if len(codes) > 1 else ()
 
-    def look(self, bench: Bench, now: Instant) -> None:
+    def pass_time(self, bench: Bench, now: Instant) -> None:
         """Let time pass; a page that follows the bench is filled anew by an event."""
         if self.follows and bench is not self.bench:
-            self.show_bench(bench, now)
+            self.fill(bench, now)
 
     def boxes(self) -> Iterator[tuple[str, QRectF]]:
         """Yield the fields in sight, to go into one."""
@@ -146,7 +141,7 @@ class LightPage(Page):
 
     def escape(self) -> bool:
         """Go back to all sums about light."""
-        self.commanded.emit(OpenPage("light"))
+        self.asked.emit(OpenPage("light"))
         return True
 
     def choose(self, option: Option) -> bool:

@@ -13,14 +13,13 @@ from benchassist.sums.subject import (
     subject,
     typed_number,
 )
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.present.physics import eyes
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option, Tone
 from benchassist.ui.words import say
 
@@ -38,8 +37,9 @@ class EyesPage(LightPage):
     name = "eyes"
     follows = True
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._typing = False
         self._grid = Grid(theme, self)
         self._fields = Fields(theme, self, columns=2)
@@ -116,7 +116,7 @@ class EyesPage(LightPage):
             self.said.emit(str(error))
             return
         self._fields.leave()
-        self.commanded.emit(
+        self.asked.emit(
             ShowGlasses(self.bench.operator, values["title"], low, high, percent / 100)
         )
 

@@ -8,8 +8,8 @@ from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.sums.coat import Coating, coating
 from benchassist.sums.subject import subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.asking import Asker
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
@@ -17,7 +17,6 @@ from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.present.physics import forecast
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
 RESTED = 3  # looks without a move, after which the accurate run begins
@@ -30,8 +29,9 @@ class ForecastPage(LightPage):
 
     name = "forecast"
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)
         self._grid = Grid(theme, self)
@@ -84,9 +84,9 @@ class ForecastPage(LightPage):
             lambda _stop: forecast.preview(found, setting, cover), self._show
         )
 
-    def look(self, bench: Bench, now: Instant) -> None:
+    def pass_time(self, bench: Bench, now: Instant) -> None:
         """Begin the accurate run once the sliders have rested for a few looks."""
-        super().look(bench, now)
+        super().pass_time(bench, now)
         found, setting = self._coating, self._setting
         self._rested += 1
         if self._rested == RESTED and found is not None and setting is not None:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.sums.subject import subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.steps import Steps
 from benchassist.ui.page import BACK
 from benchassist.ui.present import knowing
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 
 
 class HowWellPage(LightPage):
@@ -21,8 +20,9 @@ class HowWellPage(LightPage):
     name = "how-well"
     follows = True
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._steps = Steps(theme, self)
         self.set_theme(theme)
 

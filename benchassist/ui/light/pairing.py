@@ -5,15 +5,14 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.sums.subject import UnknownError, subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import pairing
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
 EMPTY = say("Nothing to compare yet: import your lamps, boxes and lots.")
@@ -25,8 +24,9 @@ class PairingPage(LightPage):
     name = "pairing"
     follows = True
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._lots: tuple[str, ...] = ()
         self._lot = ""
         self._pairs: tuple[pairing.Pair, ...] = ()

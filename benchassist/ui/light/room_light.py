@@ -6,14 +6,13 @@ from benchassist.clock import Instant
 from benchassist.domain.commands import ChangeDish
 from benchassist.domain.state import Bench
 from benchassist.sums.subject import UnknownError
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.present.physics import working_time
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
@@ -27,8 +26,9 @@ class RoomPage(LightPage):
 
     name = "room-light"
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._row = 0
         self._smearing = False
         self._told: tuple[str, tuple[str, ...]] = ("", ())
@@ -43,9 +43,9 @@ class RoomPage(LightPage):
         """Show dishes and tests as they are now."""
         self._dish.show_view(working_time.dish_fields(bench, LIGHT, KLX))
         self._smear.show_view(working_time.smear_fields(bench, LIGHT, KLX))
-        self.look(bench, now)
+        self.pass_time(bench, now)
 
-    def look(self, bench: Bench, now: Instant) -> None:
+    def pass_time(self, bench: Bench, now: Instant) -> None:
         """Show what is left at ``now``."""
         self.bench, self.now = bench, now
         view = working_time.room_view(bench, now)
@@ -94,7 +94,7 @@ class RoomPage(LightPage):
 
     def _picked(self, row: int) -> None:
         self._row = row
-        self.look(self.bench, self.now)
+        self.pass_time(self.bench, self.now)
 
     def _offer(self) -> None:
         if not self.bench.lots:
@@ -132,7 +132,7 @@ class RoomPage(LightPage):
         except UnknownError as error:
             self._say(str(error))
             return
-        self.commanded.emit(command)
+        self.asked.emit(command)
 
     def _say(self, amiss: str) -> None:
         note, smears = self._told

@@ -8,8 +8,8 @@ from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.spectra_file import FileSpectrum, SpectrumFileError
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Paragraphs, Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.fields import Fields
@@ -17,7 +17,6 @@ from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.physics import folder, spectrum
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
@@ -33,8 +32,9 @@ class SpectrumPage(LightPage):
 
     name = "spectrum"
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._folder = str(Path.home())
         self._listing: folder.Listing | None = None
         self._row = 0
@@ -194,4 +194,4 @@ class SpectrumPage(LightPage):
         if view is not None and view.command is not None:
             self._fields.leave()
             self._filed = view.command.curve.digest
-            self.commanded.emit(view.command)
+            self.asked.emit(view.command)

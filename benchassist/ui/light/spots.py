@@ -6,14 +6,13 @@ from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.sums.spot_map import Geometry, usual
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.spotsheet import SpotSheet
 from benchassist.ui.present.physics import spots
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.words import say
 
 NARROW_MM = 300.0  # [mm] of a page; below it the fields need more of the width
@@ -27,8 +26,9 @@ class SpotsPage(LightPage):
     name = "spots"
     follows = True
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._geometry: Geometry | None = None
         self._whose = ""
         self._sheet = SpotSheet(theme, self)

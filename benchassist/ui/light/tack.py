@@ -9,15 +9,14 @@ from benchassist.domain.limits import limit
 from benchassist.domain.state import Bench
 from benchassist.sums.coat import OWN, RATES, Coating, coating
 from benchassist.sums.subject import Subject, subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.asking import Stop
 from benchassist.ui.light.base import LightPage
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import tack
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.view import Option
 from benchassist.ui.words import say
 
@@ -30,8 +29,9 @@ class TackPage(LightPage):
 
     name = "tack"
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._found: dict[object, tack.Window] = {}
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)

@@ -6,15 +6,14 @@ from benchassist.clock import Instant
 from benchassist.domain.commands import FitWorkingCurve
 from benchassist.domain.state import Bench
 from benchassist.sums.subject import Subject, UnknownError, subject
-from benchassist.ui.hands import Hands
 from benchassist.ui.heading import Words
+from benchassist.ui.host import Host
 from benchassist.ui.light.base import LightPage, place
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.plot import PlotPane
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.physics import working_curve
 from benchassist.ui.space import Space
-from benchassist.ui.theme import Theme
 from benchassist.ui.view import Field, Option
 from benchassist.ui.words import say
 
@@ -32,8 +31,9 @@ class CurvePage(LightPage):
 
     name = "working-curve"
 
-    def __init__(self, theme: Theme, hands: Hands) -> None:
-        super().__init__(theme, hands)
+    def __init__(self, host: Host) -> None:
+        super().__init__(host)
+        theme = host.look
         self._points: working_curve.Pairs = ()
         self._plot = PlotPane(theme, self)
         self._fields = Fields(theme, self, columns=2, stretch=(1, 2))

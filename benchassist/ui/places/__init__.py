@@ -1,7 +1,7 @@
 """Every place of the program: its letter, its name, where it stands in the menu.
 
-A letter goes to the same place from everywhere. To add a page: a file here with a
-``make(host)``, or a table in ``present.tables``, and one line below.
+A letter goes to the same place from everywhere. To add a page: a file here with its
+class, or a table in ``present.tables``, and one line below.
 """
 
 from __future__ import annotations
@@ -9,12 +9,13 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from benchassist.ui.light import LIGHT_PAGES
+from benchassist.ui.page import Page
 from benchassist.ui.words import say
 from benchassist.value import value
 
 if TYPE_CHECKING:
     from benchassist.ui.host import Host
-    from benchassist.ui.page import Page
 
 COMES, ON_ITS_WAY, OUT = WAYS = say("COMES IN"), say("ON ITS WAY"), say("GOES OUT")
 
@@ -95,7 +96,7 @@ PLACES: tuple[Place, ...] = (
     Place("M", "menu", say("Everything"), say("one key each")),
 )
 BY_KEY: dict[str, Place] = {place.key: place for place in PLACES}
-# Pages that are a file of this folder; the others are tables, forms or sums.
+# Pages that are a file of this folder or a page of sums; the others: tables, forms.
 OWN: frozenset[str] = frozenset(
     {
         "box-places",
@@ -115,12 +116,20 @@ OWN: frozenset[str] = frozenset(
         "story",
         "trend",
         "what-now",
+        *LIGHT_PAGES,
     }
 )
 
 
 def make(name: str, host: Host) -> Page:
-    """Make a page of this folder; what it needs is imported now."""
-    module = import_module(f"benchassist.ui.places.{name.replace('-', '_')}")
-    page: Page = module.make(host)
+    """Make a page of this folder, or of the sums; what it needs is imported now.
+
+    A module has one page: it is the one class of its own that is a ``Page``.
+    """
+    folder = "light" if name in LIGHT_PAGES else "places"
+    module = import_module(f"benchassist.ui.{folder}.{name.replace('-', '_')}")
+    own = (each for each in vars(module).values() if isinstance(each, type))
+    pages = (each for each in own if each.__module__ == module.__name__)
+    kind = next(each for each in pages if issubclass(each, Page))
+    page: Page = kind(host)  # type: ignore[call-arg,arg-type] # each is made by its host
     return page

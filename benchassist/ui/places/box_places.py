@@ -96,8 +96,3 @@ class BoxPlacesPage(SheetPage):
         super().fit()
         self._plan.setGeometry(self._beside.geometry())
         self._plan.raise_()
-
-
-def make(host: Host) -> BoxPlacesPage:
-    """Return the page."""
-    return BoxPlacesPage(host)

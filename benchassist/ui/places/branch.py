@@ -59,8 +59,3 @@ class BranchPage(Page):
         self._beside.setGeometry(left + gap, top, wide - left - gap, high)
         self._empty.setGeometry(0, top, wide, high)
         self._options.setGeometry(0, self.height() - low, wide, low)
-
-
-def make(host: Host) -> BranchPage:
-    """Return the page."""
-    return BranchPage(host)

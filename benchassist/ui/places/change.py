@@ -37,8 +37,3 @@ class ChangePage(SheetPage):
         bench, now = self._host.session.bench, self._host.session.now()
         self._draft = change.done(bench, self._draft, action, now)
         self.show_sheet(change.sheet(bench, self._draft, now))
-
-
-def make(host: Host) -> ChangePage:
-    """Return the page."""
-    return ChangePage(host)

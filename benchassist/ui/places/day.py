@@ -53,8 +53,3 @@ class DayPage(Page):
     def _played(self) -> None:
         if self.isVisible():
             self.fill(self._host.session.bench, self._host.session.now())
-
-
-def make(host: Host) -> DayPage:
-    """Return the page."""
-    return DayPage(host)

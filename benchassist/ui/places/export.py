@@ -116,8 +116,3 @@ class ExportPage(Page):
 
     def _read(self, path: str) -> None:
         self.asked.emit(ImportLibrary(path))
-
-
-def make(host: Host) -> ExportPage:
-    """Return the page."""
-    return ExportPage(host)

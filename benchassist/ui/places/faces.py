@@ -185,8 +185,3 @@ class FacesPage(Page):
         super().set_theme(theme)
         self._view.theme = theme
         self._view.show_seen(self._seen, self._marked)
-
-
-def make(host: Host) -> FacesPage:
-    """Return the page."""
-    return FacesPage(host)

@@ -191,8 +191,3 @@ def _photo(part: str, path: Path, store: Path) -> cm.KeepPhoto:
 def _print(part: str, path: Path, unit: Unit) -> cm.MeasurePart:
     """Read a print file, and return what puts its shape on a part's record."""
     return cm.MeasurePart(part, read_print(path, unit))
-
-
-def make(host: Host) -> FactsPage:
-    """Return the page."""
-    return FactsPage(host)

@@ -125,8 +125,3 @@ def _kinds(code: str, journal: object) -> object:
 
 def _find(sought: Sought, journal: object) -> object:
     return find(journal, sought)  # type: ignore[arg-type]
-
-
-def make(host: Host) -> FindPage:
-    """Return the page."""
-    return FindPage(host)

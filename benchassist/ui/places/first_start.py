@@ -98,8 +98,3 @@ class FirstStart(Page):
         self._told.fit_in(self._theme, self.width(), told)
         self._told.setGeometry(0, below, self.width(), told)
         self._options.setGeometry(0, self.height() - low - gap, self.width(), low)
-
-
-def make(host: Host) -> Page:
-    """Make the page."""
-    return FirstStart(host)

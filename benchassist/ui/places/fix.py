@@ -226,8 +226,3 @@ def _is_why(choice: Choice, why: str, reasons: list[str]) -> bool:
 def _row(effect: Effect) -> ChangeRow:
     word, tone = WORDS[effect.sort]
     return ChangeRow(effect.about, effect.what, effect.was, effect.now, word, tone)
-
-
-def make(host: Host) -> FixPage:
-    """Return the page."""
-    return FixPage(host)

@@ -118,8 +118,3 @@ class IntakePage(SheetPage):
         )
         self.said.emit(say("Taken in: {many}.", many=many))
         self.fill(session.bench, session.now())
-
-
-def make(host: Host) -> IntakePage:
-    """Return the page."""
-    return IntakePage(host)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.host import Host
 from benchassist.ui.light import LIGHT_PAGES
 from benchassist.ui.tilepage import TilePage
 from benchassist.ui.title import Title
@@ -21,6 +20,8 @@ TITLE = Title(
 class LightPlace(TilePage):
     """Nine tiles: what each is, in a drawing and a few words."""
 
+    title = TITLE
+
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the same whatever the bench is."""
         del bench, now
@@ -32,8 +33,3 @@ class LightPlace(TilePage):
             if page.key
         )
         self._grid.show_view(tiles, COLUMNS)
-
-
-def make(host: Host) -> LightPlace:
-    """Return the page."""
-    return LightPlace(host, TITLE)

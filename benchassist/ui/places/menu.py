@@ -26,14 +26,12 @@ BETWEEN_MM = 13.0  # [mm] between the columns, where the way's stops are
 class MenuPage(TilePage):
     """Three columns of places: a letter, a tap, or Enter on the framed one."""
 
+    title = Title(say("Everything"), say("one key each, the same key from everywhere"))
     above_mm = HEAD_MM
     left_mm = 8.0
 
     def __init__(self, host: Host) -> None:
-        super().__init__(
-            host,
-            Title(say("Everything"), say("one key each, the same key from everywhere")),
-        )
+        super().__init__(host)
         self._columns = [[each for each in PLACES if each.way == way] for way in WAYS]
         self._grid.between_mm = BETWEEN_MM
 
@@ -110,8 +108,3 @@ class MenuPage(TilePage):
                 painter.setPen(QPen(QColor(palette.quiet), theme.px(0.6)))
                 painter.setBrush(QColor(palette.ground))
                 painter.drawEllipse(at, theme.px(2.2), theme.px(2.2))
-
-
-def make(host: Host) -> MenuPage:
-    """Return the page."""
-    return MenuPage(host)

@@ -70,8 +70,3 @@ class RoundsPage(TwoCards):
         self._at = rounds.Round()
         self.asked.emit(OpenPage("rounds"))
         return True
-
-
-def make(host: Host) -> RoundsPage:
-    """Return the page."""
-    return RoundsPage(host)

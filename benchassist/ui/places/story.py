@@ -166,8 +166,3 @@ class StoryPage(Page):
 
 def _read(code: str, walk: bool, journal: Any) -> Story:  # noqa: ANN401, FBT001
     return story(journal, code, walk=walk)
-
-
-def make(host: Host) -> StoryPage:
-    """Return the page."""
-    return StoryPage(host)

@@ -87,8 +87,3 @@ class TrendPage(Page):
         self._code = option.command
         self.fill(self._host.session.bench, self._host.session.now())
         return True
-
-
-def make(host: Host) -> Page:
-    """Make the page."""
-    return TrendPage(host)

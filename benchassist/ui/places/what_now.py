@@ -92,8 +92,3 @@ class WhatNowPage(Page):
         self._options.setGeometry(0, foot, wide, height)
         self._grid.setGeometry(0, top, wide, max(0, foot - top - gap))
         self._empty.setGeometry(0, top, wide, max(0, foot - top))
-
-
-def make(host: Host) -> WhatNowPage:
-    """Return the page."""
-    return WhatNowPage(host)

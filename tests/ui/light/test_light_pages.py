@@ -13,13 +13,14 @@ from benchassist.domain import commands as cm
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.bench import Bench
 from benchassist.ui.heading import Words
-from benchassist.ui.light import LIGHT_PAGES, LightPages
+from benchassist.ui.light import LIGHT_PAGES
 from benchassist.ui.light.drawing import even_ticks, log_ticks
 from benchassist.ui.light.fields import Fields
 from benchassist.ui.light.grid import Cell, Grid, GridView
 from benchassist.ui.light.notes import Notes
 from benchassist.ui.light.sliders import Slider, Sliders, SlidersView
 from benchassist.ui.light.tack import _rate_options
+from benchassist.ui.places import make
 from benchassist.ui.present.look import look
 from benchassist.ui.view import Field
 from tests.domain.builders import Desk
@@ -41,18 +42,22 @@ WRONG = re.compile(r"\b(None|nan|inf|Error|Traceback)\b")
 
 
 class Shown:
-    """A bench on a screen with the pages, and what they hand on."""
+    """A bench on a screen, whose pages it hosts, and what they hand on."""
 
-    def __init__(self, qtbot, bench, pages, desk):
-        self.bench, self.pages, self.desk = bench, pages, desk
+    def __init__(self, qtbot, bench, theme, desk):
+        self.bench, self.look, self.desk = bench, theme, desk
+        self.hands, self.pages = bench.hands, {}
         self.commands, self.said = [], []
         self._qtbot = qtbot
-        pages.commanded.connect(self.commands.append)
-        pages.said.connect(self.said.append)
         bench.chosen.connect(self.commands.append)
 
     def open(self, name):
-        page = self.pages.page(name, self.desk.bench, self.desk.now)
+        if name not in self.pages:
+            page = self.pages[name] = make(name, self)
+            page.asked.connect(self.commands.append)
+            page.said.connect(self.said.append)
+        page = self.pages[name]
+        page.fill(self.desk.bench, self.desk.now)
         self.bench.open_page(page)
         self.settle(page)
         return page
@@ -63,7 +68,7 @@ class Shown:
         def idle():
             # What the window does ten times a second.
             self.bench.show_view(look(self.desk.bench, self.desk.now))
-            self.pages.look(page.name, self.desk.bench, self.desk.now)
+            page.pass_time(self.desk.bench, self.desk.now)
             return page.idle
 
         self._qtbot.waitUntil(idle, timeout=20_000)
@@ -84,8 +89,7 @@ def show(qtbot, themes, clock, ticker, desk):
         bench.resize(*SCREENS[screen])
         bench.show()
         bench.show_view(look(desk.bench, desk.now))
-        pages = LightPages(themes(screen, palette), bench.hands, bench)
-        kept.append(Shown(qtbot, bench, pages, desk))
+        kept.append(Shown(qtbot, bench, themes(screen, palette), desk))
         return kept[-1]
 
     return make
@@ -457,7 +461,8 @@ def test_the_pages_change_theme_while_they_are_open(show, themes):
     shown = show()
     one = shown.open("pairing")
 
-    shown.pages.set_theme(themes("small", "light"))
+    for each in shown.pages.values():
+        each.set_theme(themes("small", "light"))
 
     ground = themes("small", "light").palette.ground
     assert one._grid.theme.palette.ground == ground

@@ -8,13 +8,14 @@ import logging
 from statistics import median
 from time import process_time
 from timeit import default_timer
+from types import SimpleNamespace
 
 import pytest
 from PySide6.QtCore import QEventLoop
 from PySide6.QtWidgets import QApplication
 
 from benchassist.ui.bench import Bench
-from benchassist.ui.light import LightPages
+from benchassist.ui.places import make
 from benchassist.ui.present.look import look
 from benchassist.ui.present.physics.forecast import preview
 
@@ -37,8 +38,8 @@ def opened(qtbot, themes, clock, ticker, desk):
     bench.resize(1366, 768)
     bench.show()
     bench.show_view(look(desk.bench, desk.now))
-    pages = LightPages(themes(), bench.hands, bench)
-    page = pages.page("forecast", desk.bench, desk.now)
+    page = make("forecast", SimpleNamespace(look=themes(), hands=bench.hands))
+    page.fill(desk.bench, desk.now)
     bench.open_page(page)
     qtbot.waitUntil(lambda: page.asker.idle, timeout=5000)
     return page, bench
@@ -70,7 +71,7 @@ def test_a_slider_is_answered_within_a_frame_or_two(qtbot, opened, desk):
     processor = min(spent for _, spent in timed)
     painted = median(move("Right" if n % 2 else "Left") for n in range(MOVES))
     for _ in range(3):
-        page.look(desk.bench, desk.now)
+        page.pass_time(desk.bench, desk.now)
     beside = move("Right")
 
     told = f"{1e3 * processor:.0f}, {1e3 * floor:.0f}, {1e3 * painted:.0f}"
