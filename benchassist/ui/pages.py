@@ -105,6 +105,7 @@ class Pages(QObject):
         self._whose = ""  # the part that a mishap is told of
         self._wanted: TakeBottle | None = None  # a bottle that is not on the shelf yet
         self._filling: Command | None = None
+        self._stated = ""  # the title of the form that it was told in
         self._back = ""  # where a form that was held leads
         self._come = ""  # the shelf's page that a form was opened from
         self._second = 0
@@ -290,7 +291,7 @@ class Pages(QObject):
         if name == "confirm" and self._filling is not None:
             if isinstance(self._filling, EnterLate):
                 return late.confirm(state, self._filling, now)
-            return hands.confirm(state, self._filling)
+            return hands.confirm(state, self._filling, self._stated)
         return tables.TABLES.get(name, pages.equipment)(state, now)
 
     def take(self, action: object) -> bool:
@@ -486,6 +487,7 @@ class Pages(QObject):
             told = refusal.sentence
             self.open(name, told) if name else self.said.emit(told)
             return
-        self._filling = command
+        form = pages.form(self._session.bench, name)
+        self._filling, self._stated = command, form.title if form else ""
         self._back = self._come or pages.back(name)
         self.open("confirm")

@@ -37,33 +37,13 @@ class Place:
 
 PLACES: tuple[Place, ...] = (
     Place("N", "intake", say("New parts"), say("take one or many in"), COMES),
+    Place("L", "lots", say("Lots and bottles"), say("came in, opened, stirred"), COMES),
     Place(
-        "L",
-        "lots",
-        say("Lots and bottles"),
-        say("came in, opened, stirred"),
-        COMES,
+        "E", "equipment", say("Lamps, boxes, baths"), say("readings, glycerine"), COMES
     ),
+    Place("R", "kept", say("What you own"), say("resins, recipes, lamps"), COMES),
     Place(
-        "E",
-        "equipment",
-        say("Lamps, boxes, baths"),
-        say("readings, glycerine"),
-        COMES,
-    ),
-    Place(
-        "R",
-        "kept",
-        say("What you own"),
-        say("resins, recipes, lamps"),
-        COMES,
-    ),
-    Place(
-        "T",
-        "how-well",
-        say("Test with a coupon"),
-        say("how well we know it"),
-        COMES,
+        "T", "how-well", say("Test with a coupon"), say("how well we know it"), COMES
     ),
     Place("Q", "light", say("Light curves"), say("forecast, spots, eyes"), COMES),
     Place("D", "day", say("Day"), say("what runs, what comes"), ON_ITS_WAY),
@@ -79,11 +59,7 @@ PLACES: tuple[Place, ...] = (
     ),
     Place("V", "deviations", say("Deviations"), say("what went otherwise"), ON_ITS_WAY),
     Place(
-        "J",
-        "late",
-        say("Done away from here"),
-        say("enter it from paper"),
-        ON_ITS_WAY,
+        "J", "late", say("Done away from here"), say("enter it from paper"), ON_ITS_WAY
     ),
     Place("Z", "fix", say("Fix a record"), say("correct what was written"), ON_ITS_WAY),
     Place("P", "story", say("Part story"), say("one page, intake to now"), OUT),

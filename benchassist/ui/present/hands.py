@@ -49,12 +49,15 @@ def confirm_options(bench: Bench) -> tuple[Option, ...]:
     return (replace(claim_option(), text=still),)  # whoever says so types the code
 
 
-def confirm(bench: Bench, command: cm.Command) -> TableView:
-    """Return the page on which what a form told is held, before it is written down."""
-    title, told = STATED.get(type(command), USUAL)
-    told = f"{told.format(**vars(command))} {_follows(bench, command)}".strip()
+def confirm(bench: Bench, command: cm.Command, title: str = "") -> TableView:
+    """Return the page on which what a form told is held, before it is written down.
+
+    ``title`` is the form's.
+    """
+    stated = STATED.get(type(command), say("It is written down when it is held."))
+    told = f"{stated.format(**vars(command))} {_follows(bench, command)}".strip()
     option = held(say("It is so"), command)
-    return TableView(title, (), (), told, (option,))
+    return TableView(title or say("Is it so?"), (), (), told, (option,))
 
 
 def _follows(bench: Bench, command: cm.Command) -> str:
@@ -83,65 +86,29 @@ def _follows(bench: Bench, command: cm.Command) -> str:
             return ""
 
 
-USUAL = say("Is it so?"), say("It is written down when it is held.")
-# What a form told, by its kind of command: a title, and what is held, with its fields.
-STATED: dict[type[cm.Command], tuple[str, str]] = {
-    cm.FillGlycerine: (
-        say("Change glycerine"),
-        say("{vessel}: emptied, wiped, filled anew with {lot}."),
+# What a form told, by its kind of command: what is held, with its fields.
+STATED: dict[type[cm.Command], str] = {
+    cm.FillGlycerine: say("{vessel}: emptied, wiped, filled anew with {lot}."),
+    cm.SeeGlycerine: say("{vessel}: {seen}. What is not clear is not used again."),
+    cm.ReadBox: say("{box}, {what}: {value:g}."),
+    cm.FillBath: say("{bath}: emptied, filled with {litres:g} L."),
+    cm.RotateBaths: say(
+        "{first} is discarded, {clean} takes its place and is filled anew."
     ),
-    cm.SeeGlycerine: (
-        say("Glycerine looked at"),
-        say("{vessel}: {seen}. What is not clear is not used again."),
+    cm.SetKeeping: say("{material} keeps so by {document}, {revision}."),
+    cm.CloseLot: say("{lot} is put away for good: {reason}. No part gets it any more."),
+    cm.SetCodeShape: say("Codes there are stay as they are."),
+    cm.SetLimit: say(
+        "{value:g} immersions of one fill. Every vessel is judged by it from then on."
     ),
-    cm.ReadBox: (say("A box was read"), say("{box}, {what}: {value:g}.")),
-    cm.FillBath: (
-        say("Change a bath"),
-        say("{bath}: emptied, filled with {litres:g} L."),
-    ),
-    cm.RotateBaths: (
-        say("Baths take turns"),
-        say("{first} is discarded, {clean} takes its place and is filled anew."),
-    ),
-    cm.SetKeeping: (
-        say("How long it keeps"),
-        say("{material} keeps so by {document}, {revision}."),
-    ),
-    cm.CloseLot: (
-        say("A bottle is put away"),
-        say("{lot} is put away for good: {reason}. No part gets it any more."),
-    ),
-    cm.SetCodeShape: (
-        say("How codes are written"),
-        say("Codes there are stay as they are."),
-    ),
-    cm.SetLimit: (
-        say("Glycerine limit"),
-        say(
-            "{value:g} immersions of one fill. Every vessel is judged by it from "
-            "then on."
-        ),
-    ),
-    cm.ChooseLot: (
-        say("Bottle in hand"),
-        say("From now {part} gets its {role} from {lot}."),
-    ),
-    cm.FileThing: (say("On the shelf"), ""),
-    cm.CheckThing: (
-        say("Read by other eyes"),
-        say("{code}: every value beside its papers."),
-    ),
-    cm.RetireThing: (say("Used no more"), say("{code} is offered no more: {reason}.")),
-    cm.MeasureVessel: (
-        say("A vessel by the ruler"),
-        say("{vessel}: measured outside, inside and its floor."),
-    ),
-    cm.SetNitrogen: (
-        say("Nitrogen"),
-        say(
-            "{flow_l_min:g} L/min into {chamber_l:g} L, "
-            "{oxygen_percent:g} % oxygen left by meter."
-        ),
+    cm.ChooseLot: say("From now {part} gets its {role} from {lot}."),
+    cm.FileThing: "",
+    cm.CheckThing: say("{code}: every value beside its papers."),
+    cm.RetireThing: say("{code} is offered no more: {reason}."),
+    cm.MeasureVessel: say("{vessel}: measured outside, inside and its floor."),
+    cm.SetNitrogen: say(
+        "{flow_l_min:g} L/min into {chamber_l:g} L, {oxygen_percent:g} % oxygen left "
+        "by meter."
     ),
 }
 
