@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QFont,
     QKeyEvent,
     QPainter,
     QPaintEvent,
@@ -39,7 +40,8 @@ CELL_MM = 26.0  # [mm] of a field with its label and what may be wrong with it
 GROWS = (1.5, 1.25)  # how much larger the fields are where few are asked for
 ANGLE_MM = 19.0  # [mm] of a choice that are not its words: pads and the angle
 YES, NO = "yes", ""
-Inputs = dict[str, QComboBox | QLineEdit]
+Input = QComboBox | QLineEdit
+Inputs = dict[str, Input]
 SEPARATOR = "\x1d"  # GS1's, as a scanner types it
 
 
@@ -180,25 +182,13 @@ class FormPage(Page):
         self._cells = []
         self._inputs = {}
         for field in fields:
-            title = PageLabel(NEAR, STRONG, role="quiet")
-            title.setText(field.label)
-            part = input_for(field)
-            part.setAccessibleName(field.label)
-            part.setAccessibleDescription(field.help)
+            part = self._inputs[field.name] = input_for(field)
             part.installEventFilter(self)
-            title.setBuddy(part)
-            cell = QWidget()
-            stack = QVBoxLayout(cell)
-            stack.setContentsMargins(0, 0, 0, 0)
-            stack.setSpacing(self._theme.px(1.0))
-            stack.addWidget(title)
-            stack.addWidget(part)
+            cell, stack = cell_for(field, part, STRONG, self._theme.px(1.0))
             if isinstance(part, QLineEdit):
-                wrong = Wrong(field.rule or field.kind, part)
-                stack.addWidget(wrong)
+                stack.addWidget(Wrong(field.rule or field.kind, part))
             stack.addStretch(1)
             self._cells.append(cell)
-            self._inputs[field.name] = part
         self._scroll.setWidget(host)
         self._flow()
 
@@ -324,7 +314,24 @@ def dress(inputs: Inputs, theme: Theme) -> None:
             part.ink = theme.palette.quiet
 
 
-def input_for(field: Field) -> QComboBox | QLineEdit:
+def cell_for(
+    field: Field, part: Input, weight: QFont.Weight, gap: int
+) -> tuple[QWidget, QVBoxLayout]:
+    """Return a field's label over its control, ``gap`` pixels apart, and the layout."""
+    cell, title = QWidget(), PageLabel(NEAR, weight, role="quiet")
+    title.setText(field.label)
+    title.setBuddy(part)
+    part.setAccessibleName(field.label)
+    part.setAccessibleDescription(field.help)
+    stack = QVBoxLayout(cell)
+    stack.setContentsMargins(0, 0, 0, 0)
+    stack.setSpacing(gap)
+    stack.addWidget(title)
+    stack.addWidget(part)
+    return cell, stack
+
+
+def input_for(field: Field) -> Input:
     """Return the control for a field, holding its value.
 
     A yes or no is a list of two: space belongs to the foot and toggles nothing.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QWidget
 
-from benchassist.ui.form import Inputs, dress, input_for, values_of
+from benchassist.ui.form import Inputs, cell_for, dress, input_for, values_of
 from benchassist.ui.page import PageLabel
-from benchassist.ui.theme import NEAR, Theme
+from benchassist.ui.theme import PLAIN, Theme
 from benchassist.ui.view import Field
 
 
@@ -115,13 +115,7 @@ class Fields(QWidget):
         )
 
     def _cell(self, field: Field) -> QWidget:
-        cell = QWidget(self)
-        stack = QVBoxLayout(cell)
-        stack.setContentsMargins(0, 0, 0, 0)
-        stack.setSpacing(self._theme.px(0.4))
-        title = PageLabel(NEAR, role="quiet")
-        title.setText(field.label)
-        part = input_for(field)
+        part = self._inputs[field.name] = input_for(field)
         if isinstance(part, QComboBox):
             # Beside a plot the columns are narrow: no choice may be cut.
             part.setSizeAdjustPolicy(
@@ -131,11 +125,8 @@ class Fields(QWidget):
             part.currentIndexChanged.connect(self._tell)
         else:
             part.textChanged.connect(self._tell)
-        part.setAccessibleName(field.label)
-        title.setBuddy(part)
-        stack.addWidget(title)
-        stack.addWidget(part)
-        self._inputs[field.name] = part
+        cell, _ = cell_for(field, part, PLAIN, self._theme.px(0.4))
+        cell.setParent(self)  # whose style its size hangs on
         return cell
 
     def _tell(self, _new: object) -> None:
