@@ -44,7 +44,6 @@ NO_PIGMENT = say("Pigment and scatter are not counted.")
 class Pair:
     """One light on one layer: ``lamp``, or ``box`` through ``vessel``, and a lot."""
 
-    layer: str
     light: str
     verdict: str
     needs: str
@@ -86,10 +85,6 @@ def pairs(bench: Bench, subject: Subject, lot: str) -> tuple[Pair, ...]:
     return tuple(sorted(found, key=lambda pair: (not pair.lamp, rank[pair.verdict])))
 
 
-def _title(bench: Bench, lot: str) -> str:
-    return bench.materials[bench.lots[lot].material].title
-
-
 def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
     answer = judge_lamp(bench, lamp, lot, planned_s)
     acts = math.isfinite(answer.high_s) and answer.level != "fail"
@@ -97,7 +92,6 @@ def _lamp(bench: Bench, lamp: str, lot: str, planned_s: float) -> Pair:
     here = f", {TESTED_HERE}" if answer.badge == TESTED_HERE else ""
     refused = answer.reason if answer.code == "will-not-set" else answer.badge
     return Pair(
-        layer=_title(bench, lot),
         light=lamp,
         verdict=answer.level.upper(),
         needs=say("{seconds} s a spot{here}", seconds=answer.seconds, here=here)
@@ -122,7 +116,6 @@ def _box(bench: Bench, subject: Subject, box: str, vessel: str, lot: str) -> Pai
             "{needs}, {through:.0%} through", needs=needs, through=answer.through
         )
     return Pair(
-        layer=_title(bench, lot),
         light=say("{box} in {vessel}", box=box, vessel=vessel),
         verdict=level.upper(),
         needs=needs,
@@ -141,7 +134,6 @@ def _box(bench: Bench, subject: Subject, box: str, vessel: str, lot: str) -> Pai
 class Detail:
     """One pair in full: a plot of both curves, and sentences."""
 
-    pair: Pair
     plot: Plot | None
     lines: tuple[str, ...]
     help: tuple[str, ...]
@@ -152,11 +144,11 @@ def detail(bench: Bench, subject: Subject, pair: Pair) -> Detail:
     try:
         absorbers = absorbers_of(bench, pair.lot)
     except UnknownError as error:
-        return Detail(pair, None, (str(error),), _help(bench, subject, pair))
+        return Detail(None, (str(error),), _help(bench, subject, pair))
     light = _light(bench, pair)
     if light is None:
         line = say("{lamp} has no spectrum on file.", lamp=pair.lamp or pair.box)
-        return Detail(pair, None, (line,), _help(bench, subject, pair))
+        return Detail(None, (line,), _help(bench, subject, pair))
     lines = _where_it_goes(bench, pair, light, absorbers)
     if pair.box:
         planned_s = second_half_s(bench, subject)
@@ -174,7 +166,7 @@ def detail(bench: Bench, subject: Subject, pair: Pair) -> Detail:
         absorbs=say("layer absorbs"),
         shines=say("{lamp} shines", lamp=pair.lamp or pair.box),
     )
-    return Detail(pair, plot, lines, _help(bench, subject, pair))
+    return Detail(plot, lines, _help(bench, subject, pair))
 
 
 def _light(bench: Bench, pair: Pair) -> Curve | None:

@@ -24,13 +24,12 @@ PUBLISHED = say(
 
 @value
 class DishRow:
-    """One dish: its lot, how it stands, the time left, and a share used (0 to 1)."""
+    """One dish: its lot, how it stands, and the time left."""
 
     lot: str
     covered: bool
     state: str
     left: str
-    used: float
     tone: Tone
 
 
@@ -74,21 +73,19 @@ def _row(bench: Bench, dish: Dish, now: Instant) -> DishRow:
     )
     if left is None:
         told = say("no smear test of it yet")
-        return DishRow(dish.lot, covered, state, told, 0.0, "attention")
+        return DishRow(dish.lot, covered, state, told, "attention")
     smear = working_time.smear_of(bench, dish.lot, dish.light)
     budget = working_time.budget_klx_s(smear) if smear else 1.0
-    used = working_time.spent_klx_s(dish, now) / budget
     if left <= 0:
-        return DishRow(
-            dish.lot, covered, state, say("used up: throw it away"), 1.0, "stop"
-        )
+        told = say("used up: throw it away")
+        return DishRow(dish.lot, covered, state, told, "stop")
     # The budget is known to 30 %; its early end is what is acted on.
     early = int(left - working_time.SPREAD * budget / dish.klx * 1000)
     if early <= 0:
         told = say("{clock} at most, may drag now", clock=clock(left))
-        return DishRow(dish.lot, covered, state, told, used, "attention")
+        return DishRow(dish.lot, covered, state, told, "attention")
     told = say("{clock} to {clock2} left", clock=clock(early), clock2=clock(left))
-    return DishRow(dish.lot, covered, state, told, used, "plain")
+    return DishRow(dish.lot, covered, state, told, "plain")
 
 
 def smear_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
