@@ -20,8 +20,6 @@ from benchassist.ui.present.intake_words import good_to
 from benchassist.ui.view import FormView, Option, Panel, Tone
 from benchassist.ui.words import say
 
-TONES: dict[bool, Tone] = {False: "plain", True: "attention"}
-
 
 def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
     """Return which bottle goes on record with the brush."""
@@ -29,7 +27,8 @@ def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
         return ()
     lot = lot_for(part, part.stage.layer)
     lasts, pressing = good_to(bench, lot, now)
-    told, tone = (lasts, say("the press says it is this one")), TONES[pressing]
+    told = (lasts, say("the press says it is this one"))
+    tone: Tone = "attention" if pressing else "plain"
     return (Panel(say("BOTTLE IN HAND"), lot or "none", tone, told),)
 
 

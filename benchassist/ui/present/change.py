@@ -28,6 +28,7 @@ from benchassist.ui.present.sheet import (
     turned,
     way_lines,
 )
+from benchassist.ui.present.shown import TONES
 from benchassist.ui.present.variants import (
     FINISH_WORDS,
     FINISHES,
@@ -35,7 +36,7 @@ from benchassist.ui.present.variants import (
     coats,
     stains,
 )
-from benchassist.ui.view import Option, Tone
+from benchassist.ui.view import Option
 from benchassist.ui.words import say
 from benchassist.value import replace, value
 
@@ -442,13 +443,10 @@ def ready_of(seen: Preview, now: Instant) -> tuple[SheetLine, ...]:
 
 def gates_of(seen: Preview) -> tuple[SheetLine, ...]:
     """Return the gates that would answer otherwise."""
-    out = []
-    for gate in seen.gates:
-        tone: Tone = "stop" if gate.will == "fail" else "attention"
-        if gate.will == "pass":
-            tone = "good"
-        out.append(SheetLine(gate.gate, gate.sentence, tone=tone))
-    return tuple(out)
+    return tuple(
+        SheetLine(gate.gate, gate.sentence, tone=TONES[gate.will])
+        for gate in seen.gates
+    )
 
 
 def _options(

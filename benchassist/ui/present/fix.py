@@ -174,14 +174,19 @@ def of_the_shelf(bench: Bench, step: Fix, record: Record, now: Instant) -> FixVi
             text = f"{_shown(told, line) or 'none'}; {_when(entry, now)}"
             then = Fix("", entry.seq, told.field, shelf=True)
             found.append(Choice(f"{code}, {told.says}", text, then))
-    shown = found[step.page * A_PAGE :][:A_PAGE]
-    left = len(found) - (step.page + 1) * A_PAGE
-    if left > 0:
-        more = replace(step, page=step.page + 1)
-        shown.append(Choice(say("More"), say("{left} more", left=left), more))
+    shown = _paged(found, step, say("More"))
     empty = "" if shown else say("Nothing of the shelf is on this record yet.")
     title = say("Fix a record: which reading, lot or filling?")
-    return FixView(title, say("parts are judged again"), tuple(shown), empty)
+    return FixView(title, say("parts are judged again"), shown, empty)
+
+
+def _paged(found: list[Choice], step: Fix, more: str) -> tuple[Choice, ...]:
+    """Return the tiles of a step's page; the last turns it while there are more."""
+    shown, left = found[step.page * A_PAGE :], len(found) - (step.page + 1) * A_PAGE
+    if left <= 0:
+        return tuple(shown)
+    turned = replace(step, page=step.page + 1)
+    return *shown[:A_PAGE], Choice(more, say("{left} more", left=left), turned)
 
 
 def _standing(bench: Bench, part: Part) -> str:
@@ -201,18 +206,11 @@ def which_entry(step: Fix, lines: Iterable[Line], now: Instant) -> FixView:
             "Nothing that a hand told of {part} is on this record.", part=step.part
         )
         return FixView(say("Fix a record of {part}", part=step.part), "", empty=text)
-    shown = found[step.page * A_PAGE :][:A_PAGE]
-    choices = [replace(each, then=replace(each.then, part=step.part)) for each in shown]
-    left = len(found) - (step.page + 1) * A_PAGE
-    if left > 0:
-        older = replace(step, page=step.page + 1)
-        choices.append(
-            Choice(say("Told earlier"), say("{left} more", left=left), older)
-        )
+    mine = [replace(each, then=replace(each.then, part=step.part)) for each in found]
     return FixView(
         say("{part}: what was told wrong?", part=step.part),
         say("the last told comes first"),
-        tuple(choices),
+        _paged(mine, step, say("Told earlier")),
     )
 
 

@@ -17,13 +17,12 @@ from benchassist.ui.present.bottle import another
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.light import light_view
 from benchassist.ui.present.rows import kind_words
-from benchassist.ui.present.shown import Now, big_clock
+from benchassist.ui.present.shown import TONES, Now, big_clock
 from benchassist.ui.view import Card, Countdown, GateRow, Option, Panel, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace
 
 OF_BOTTLE = ("lot-expiry", "bottle-stirred")  # gates that another bottle may open
-TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 
 
 class Front:

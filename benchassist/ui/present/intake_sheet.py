@@ -31,6 +31,7 @@ from benchassist.ui.present.sheet import (
     typed_row,
     way_lines,
 )
+from benchassist.ui.present.shown import TONES
 from benchassist.ui.present.variants import FINISH_WORDS
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
@@ -263,9 +264,8 @@ def _lamp(bench: Bench, draft: IntakeDraft) -> SheetRow:
         return _thing(draft, "lamp")
     recipe = bench.recipes[draft.recipe]
     found = judge_lamp(bench, draft.lamp, draft.coat_lot, recipe.planned_tack_s)
-    tones: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
     told = f"{found.level.upper()}: {found.reason}"
-    return _turn(draft, "lamp", draft.lamp, told, tones[found.level])
+    return _turn(draft, "lamp", draft.lamp, told, TONES[found.level])
 
 
 def _thing(draft: IntakeDraft, row: str) -> SheetRow:

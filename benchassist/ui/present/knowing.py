@@ -16,6 +16,7 @@ from benchassist.domain.state import Bench, Tested
 from benchassist.domain.tested import newest_of_another_lot, tests_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
+from benchassist.ui.present.shown import TONES
 from benchassist.ui.view import Option, TableView, Tone
 from benchassist.ui.words import say
 from benchassist.value import replace, value
@@ -23,7 +24,6 @@ from benchassist.value import replace, value
 if TYPE_CHECKING:
     from benchassist.sums.subject import Subject
 
-LEVELS: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 TESTED = 3  # the rung of a coupon
 LEAST_AXIS_S = 20.0
 UP = say("Each step up narrows the seconds.")
@@ -150,7 +150,7 @@ def _computed(
         lines,
         answer.level.upper(),
         answer.badge,
-        LEVELS[answer.level],
+        TONES[answer.level],
         answer.low_s if answer.seconds else 0.0,
         answer.longest_s if answer.seconds else 0.0,
         "" if answer.seconds else NONE,

@@ -14,6 +14,7 @@ from benchassist.ui.view import (
     Option,
     Panel,
     SpotMap,
+    Tone,
 )
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -29,6 +30,10 @@ MONTHS = (
     *(say("Jan"), say("Feb"), say("Mar"), say("Apr"), say("May"), say("Jun")),
     *(say("Jul"), say("Aug"), say("Sep"), say("Oct"), say("Nov"), say("Dec")),
 )
+
+
+# What a verdict is drawn in.
+TONES: dict[str, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 
 
 def percent(share: float) -> str:

@@ -30,11 +30,11 @@ from benchassist.sums.coat import absorbers_of
 from benchassist.sums.subject import Subject, UnknownError, second_half_s
 from benchassist.ui.present.physics.overlap import overlap_plot
 from benchassist.ui.present.physics.plot import Plot, number
+from benchassist.ui.present.shown import TONES
 from benchassist.ui.view import Tone
 from benchassist.ui.words import say
 from benchassist.value import value
 
-TONES: dict[Level, Tone] = {"pass": "good", "marginal": "attention", "fail": "stop"}
 ORDER: tuple[Level, ...] = ("pass", "marginal", "fail")
 SHORT_FAIL = say("will not finish it")
 NO_PIGMENT = say("Pigment and scatter are not counted.")
