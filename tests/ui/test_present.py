@@ -196,7 +196,7 @@ def test_the_pages_fill_at_any_moment(looks):
         assert pages.day(bench, now).headers
         assert pages.equipment(bench, now).headers
         assert hands.change(bench).title
-        assert hands.deviations(bench).empty
+        assert hands.deviations(bench, now).empty
 
 
 def test_every_row_of_the_pedal_table_says_what_the_pedal_must_never():

@@ -6,6 +6,7 @@ import math
 
 from benchassist.clock import MS, Instant
 from benchassist.domain.commands import ShowGlasses
+from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench
 from benchassist.domain.words import clock
 from benchassist.sums.subject import (
@@ -49,7 +50,7 @@ class EyesPage(LightPage):
     def refill(self, bench: Bench, now: Instant) -> None:
         """Hold the operator's day against the limits of the lamp at hand."""
         if self._lamp not in bench.lamps:
-            self._lamp = next(iter(bench.lamps), "")
+            self._lamp = next(iter(offered(bench, "lamp")), "")
             try:
                 at_hand = subject(bench, now).lamp
             except UnknownError:

@@ -56,7 +56,8 @@ def shut(front: Front) -> Now:
         return _after(front, gate, verdict)
     coat = STAGES[part.stage.kind].mode == "coat"
     card = _accept(front, gate, verdict)
-    light = light_view(bench, part, verdict) if gate.code == "light-check" else None
+    lamps = gate.code == "light-check"
+    light = light_view(bench, part, verdict, front.now) if lamps else None
     told = some([verdict.sentence, verdict.remedy])
     return Now(
         say("Do not wet the brush")

@@ -15,6 +15,7 @@ from benchassist.physics.glycerine import percent_of
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present import owned, people
 from benchassist.ui.present.fill import Gap, held
+from benchassist.ui.present.rows import when
 from benchassist.ui.view import Option, TableView
 from benchassist.ui.words import say
 from benchassist.value import replace
@@ -113,11 +114,11 @@ STATED: dict[type[cm.Command], str] = {
 }
 
 
-def deviations(bench: Bench) -> TableView:
+def deviations(bench: Bench, now: Instant) -> TableView:
     """Return the page of what went otherwise: open it, accept it."""
     part = bench.focused
     rows = tuple(
-        (found.id, listed(found.parts), found.text, f"{found.opened.local():%H:%M}")
+        (found.id, listed(found.parts), found.text, when(found.opened, now))
         for found in bench.deviations.values()
         if not found.decision
     )
@@ -203,11 +204,10 @@ def folk(bench: Bench, now: Instant) -> TableView:
     )
 
 
-def holdings(bench: Bench) -> TableView:
+def holdings(bench: Bench, now: Instant) -> TableView:
     """Return the page on which parts and lamps are claimed, put down, taken over."""
     rows = tuple(
-        (held.code, held.who, f"{held.since.local():%H:%M}")
-        for held in bench.claims.values()
+        (held.code, held.who, when(held.since, now)) for held in bench.claims.values()
     )
     empty = say("Nothing is claimed. A claim keeps a part or a lamp for one operator.")
     options = keyed(people.claims(bench, bench.focused))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from benchassist.clock import Instant
 from benchassist.domain.coat import answer_for
 from benchassist.domain.commands import ChooseEquipment
 from benchassist.domain.gates import light_check
@@ -15,6 +16,7 @@ from benchassist.domain.library import Curve
 from benchassist.domain.light import LampAnswer
 from benchassist.domain.shelf import offered
 from benchassist.domain.state import Bench, Part
+from benchassist.ui.present.rows import when
 from benchassist.ui.view import LampRow, LightCheck, Option, Tone
 from benchassist.ui.words import say
 
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 TONES: dict[str, Tone] = {"pass": "good", "marginal": "plain", "fail": "stop"}
 
 
-def light_view(bench: Bench, part: Part, verdict: Verdict) -> LightCheck:
+def light_view(bench: Bench, part: Part, verdict: Verdict, now: Instant) -> LightCheck:
     """Return the light check of the part's lamp on the layer at hand."""
     lamps = dict.fromkeys((*offered(bench, "lamp"), part.lamp))
     answers = [answer_for(bench, part, lamp) for lamp in lamps]
@@ -38,7 +40,7 @@ def light_view(bench: Bench, part: Part, verdict: Verdict) -> LightCheck:
         why=_why(answer_for(bench, part)),
         curves=curves(bench, part),
         pick=pick or ("" if best else say("No lamp here will do")),
-        pick_line=_pick_line(bench, best),
+        pick_line=_pick_line(bench, best, now),
         lamps=tuple(
             _lamp_row(part, answer, str(n)) for n, answer in enumerate(answers, start=1)
         ),
@@ -59,13 +61,12 @@ def _why(answer: LampAnswer) -> str:
     }.get(answer.code, "")
 
 
-def _pick_line(bench: Bench, best: LampAnswer | None) -> str:
+def _pick_line(bench: Bench, best: LampAnswer | None, now: Instant) -> str:
     if best is None:
         return say("File a lamp whose light this resin absorbs.")
     reading = bench.readings.get(best.lamp)
-    read = (
-        say(" from its reading at {at:%H:%M}", at=reading.at.local()) if reading else ""
-    )
+    at = when(reading.at, now) if reading else ""
+    read = say(" from its reading at {at}", at=at) if reading else ""
     return say("{seconds} s a spot{read}", seconds=best.seconds, read=read)
 
 

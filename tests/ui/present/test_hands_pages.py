@@ -141,7 +141,7 @@ def test_what_a_hand_may_do_with_a_part_depends_on_where_it_stands():
     assert "Put on hold, covered" not in told(desk)
     assert "Scrap this part" not in told(Desk())
     desk.must(cm.OpenDeviation(("EX-1",), "scratched"))
-    offered = hands.deviations(desk.bench).options
+    offered = hands.deviations(desk.bench, desk.now).options
     assert "Accept D-1 as it is" in {option.text for option in offered}
 
 
@@ -199,11 +199,22 @@ def test_a_part_that_is_asked_about_can_still_be_scrapped_from_the_list():
     assert scrap.command.filled("why") == cm.ScrapPart("EX-1", "why")
 
 
+def test_what_is_of_yesterday_has_its_day():
+    """Opened on a Thursday; an hour alone would be read as today's."""
+    desk = desk_at("fit")
+    desk.must(cm.OpenDeviation(("EX-1",), "scratched"), cm.ClaimThing("lamp", "LM-C"))
+    then, tomorrow = f"{desk.now.local():%H:%M}", desk.now.plus(86_400_000)
+
+    for table in (hands.deviations, hands.holdings):
+        assert table(desk.bench, desk.now).rows[0][-1] == then
+        assert table(desk.bench, tomorrow).rows[0][-1] == f"Thu {then}"
+
+
 def test_claims_are_listed_with_whose_they_are_and_since_when():
     desk = Desk()
-    assert hands.holdings(desk.bench).rows == ()
+    assert hands.holdings(desk.bench, desk.now).rows == ()
     desk.must(cm.ClaimThing("lamp", "LM-C"))
 
-    assert hands.holdings(desk.bench).rows == (
+    assert hands.holdings(desk.bench, desk.now).rows == (
         ("LM-C", "OP-1", f"{desk.now.local():%H:%M}"),
     )
