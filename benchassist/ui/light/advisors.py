@@ -33,7 +33,6 @@ class AdvisorsPage(LightPage):
         self._fields = Fields(theme, self, columns=3)
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Fill the advisors from the part in front."""

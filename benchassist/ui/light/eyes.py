@@ -45,7 +45,6 @@ class EyesPage(LightPage):
         self._grid = Grid(theme, self)
         self._fields = Fields(theme, self, columns=2)
         self._fields.show_view(GLASSES)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Hold the operator's day against the limits of the lamp at hand."""

@@ -41,7 +41,6 @@ class ForecastPage(LightPage):
         self._sure.failed.connect(self.told_amiss)
         self._rested = RESTED
         self._setting: forecast.Setting | None = None
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Ask for what the part at hand will be."""

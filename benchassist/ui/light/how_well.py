@@ -24,7 +24,6 @@ class HowWellPage(LightPage):
         super().__init__(host)
         theme = host.look
         self._steps = Steps(theme, self)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Show how well the part at hand, or a stand-in, is known."""

@@ -35,7 +35,6 @@ class PairingPage(LightPage):
         self._grid = Grid(theme, self)
         self._plot = PlotPane(theme, self)
         self._grid.picked.connect(self._picked)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Compare the lights for the part at hand."""

@@ -37,7 +37,6 @@ class RoomPage(LightPage):
         self._dish = Fields(theme, self, columns=1)
         self._smear = Fields(theme, self, columns=1)
         self._grid.picked.connect(self._picked)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Show dishes and tests as they are now."""

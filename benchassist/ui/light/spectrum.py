@@ -47,7 +47,6 @@ class SpectrumPage(LightPage):
         self._fields = Fields(theme, self, columns=6, stretch=(4, 3, 2, 4, 2, 4))
         self._grid.picked.connect(self._picked)
         self._fields.changed.connect(self._typed)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Show the folder, or the open file against the bench as it is now."""

@@ -34,7 +34,6 @@ class SpotsPage(LightPage):
         self._sheet = SpotSheet(theme, self)
         self._fields = Fields(theme, self, columns=3)
         self._fields.changed.connect(self._typed)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Lay the spots of the part at hand out."""

@@ -35,7 +35,6 @@ class TackPage(LightPage):
         self._found: dict[object, tack.Window] = {}
         self._coating: Coating | None = None
         self._plot = PlotPane(theme, self)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Ask for the window of the part at hand."""

@@ -44,7 +44,6 @@ class CurvePage(LightPage):
             )
         )
         self._fields.changed.connect(self._typed)
-        self.set_theme(theme)
 
     def refill(self, bench: Bench, now: Instant) -> None:
         """Show the curve in use for the lamp and coat at hand."""

@@ -56,7 +56,6 @@ class ExportPage(Page):
         box.addWidget(self._options)
         box.addWidget(self._told)
         box.addStretch(1)
-        self.set_theme(host.look)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the folder, and what can be written into it."""

@@ -51,7 +51,6 @@ class FacesPage(Page):
         box.addWidget(self._title)
         box.addLayout(middle, 1)
         box.addWidget(self._options)
-        self.set_theme(host.look)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the part in front; its print file is looked for where it was read."""

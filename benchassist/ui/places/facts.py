@@ -51,7 +51,6 @@ class FactsPage(Page):
         for each in (self._title, self._options, self._told):
             box.addWidget(each)
         box.addWidget(self._photos, 1)
-        self.set_theme(host.look)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show what is on record of the part in front."""

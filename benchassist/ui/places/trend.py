@@ -44,7 +44,6 @@ class TrendPage(Page):
         box.addWidget(self._title)
         box.addWidget(self._plot, 1)
         box.addWidget(self._options)
-        self.set_theme(host.look)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Read what was read of the lamp or box from the record, and draw it."""
