@@ -24,6 +24,7 @@ from benchassist.ui.places import make
 from benchassist.ui.present.look import look
 from benchassist.ui.view import Field
 from tests.domain.builders import Desk
+from tests.sums.demo import library
 
 NEAR_MM = 3.3
 TAKEN = {"H", "W", "Space", "Esc"}
@@ -153,9 +154,9 @@ def test_state_band_next_and_pedal_stay_in_sight(show, screen, name):
 
 @pytest.mark.parametrize("name", LIGHT_PAGES)
 @pytest.mark.parametrize("filed", [False, True], ids=["nothing on file", "no part"])
-def test_every_page_says_in_words_what_is_missing(show, library, name, filed):
+def test_every_page_says_in_words_what_is_missing(show, name, filed):
     """A new practice's first look: nothing imported, or nothing taken in."""
-    empty = Desk(filed=library, kind="demo") if filed else Desk(filed=None)
+    empty = Desk(filed=library(), kind="demo") if filed else Desk(filed=None)
     shown = show(desk=empty)
 
     page = shown.open(name)
