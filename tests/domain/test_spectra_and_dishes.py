@@ -75,6 +75,29 @@ def test_what_was_accepted_for_the_old_spectrum_is_not_accepted_for_the_new():
     assert code_of(other.do(cm.WetBrush("EX-1"))) == "light-check"
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        cm.TypePapers("lamp", "LM-C", "another label", bands=((440.0, 470.0),)),
+        cm.TypePapers("box", "BX-1", "another label", bands=((440.0, 470.0),)),
+        cm.ReadThrough("GV-1", 0.9),
+    ],
+)
+def test_what_was_accepted_is_asked_again_when_another_label_is_typed(change):
+    accepted = (
+        ("light-check", "EX-1, LM-C, coat-1"),
+        ("box-light", "EX-1, BX-1, GV-1, L-COAT"),
+    )
+    desk = desk_at("coat-1", phase=Ready, lamp="LM-C")
+    for gate, scope in accepted:
+        desk.bench = desk.bench.put("accepted", (gate, scope), ())
+    desk.must(change)
+
+    left = {scope for _, scope in desk.bench.accepted}
+    about = getattr(change, "code", None) or change.vessel
+    assert left == {scope for _, scope in accepted if about not in scope}
+
+
 def test_another_lamps_spectrum_leaves_what_was_accepted():
     desk = desk_at("coat-1", phase=Ready, lamp="LM-C")
     desk.must(cm.AcceptGate("light-check", "EX-1", "one slow lamp"))

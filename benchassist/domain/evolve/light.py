@@ -19,7 +19,8 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
     found = event.lamp
     old = bench.lamps.get(found.code)
     if old and old.curve != found.curve:
-        bench = explained(judged_anew(bench, found.code), found.code)
+        bench = explained(bench, found.code)
+    bench = judged_anew(bench, found.code) if old != found else bench
     bench = bench.put("lamps", found.code, found)
     return filed(bench, entry, "lamp", found.code)
 
@@ -28,8 +29,8 @@ def _lamp(bench: Bench, entry: ev.Entry, event: ev.LampDefined) -> Bench:
 def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
     found = event.box
     old = bench.boxes.get(found.code)
+    bench = judged_anew(bench, found.code) if old != found else bench
     if old and old.curve != found.curve:
-        bench = judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.box == about, NEW_LIGHT)
     bench = bench.put("boxes", found.code, found)
@@ -40,8 +41,8 @@ def _box(bench: Bench, entry: ev.Entry, event: ev.BoxDefined) -> Bench:
 def _vessel(bench: Bench, entry: ev.Entry, event: ev.VesselDefined) -> Bench:
     found = event.vessel
     old = bench.vessels.get(found.code)
+    bench = judged_anew(bench, found.code) if old != found else bench
     if old and old.curve != found.curve:
-        bench = judged_anew(bench, found.code)
         about = found.code
         bench = changed(bench, lambda coupon: coupon.vessel == about, NEW_WALL)
     bench = bench.put("vessels", found.code, found)
