@@ -4,7 +4,7 @@ import pytest
 
 from benchassist.domain import baths
 from benchassist.domain import commands as cm
-from benchassist.domain.gates import GATES, ask_for
+from benchassist.domain.gates import GATES, ask_for, is_open
 from benchassist.domain.gates.lot_expiry import last_day
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.routines import ROUTINES, due
@@ -153,6 +153,26 @@ def test_a_full_bath_shuts_the_wash(splints, level):
     verdict = GATES["bath-load"].check(desk.bench, ask_for(desk.bench, part), desk.now)
     assert verdict.level == level
     assert bool(verdict.scope) == (level == "marginal")
+
+
+def test_a_bath_that_may_be_full_is_accepted_for_a_day_and_not_for_ever():
+    desk = Desk()
+    desk.must(cm.FillBath("Wash 1", 1.0))
+    desk.take("EX-1")
+    desk.must(cm.ChoosePart("EX-1"))
+    gate = GATES["bath-load"]
+
+    def shut(at):
+        full = replace(desk.bench.baths["Wash 1"], washed={"splint": 26})
+        bench = replace(desk.bench, baths={"Wash 1": full})
+        verdict = gate.check(bench, ask_for(bench, bench.parts["EX-1"]), at)
+        return verdict.scope, is_open(bench, gate, verdict, at)
+
+    scope, before = shut(desk.now)
+    desk.bench = desk.bench.put("accepted", ("bath-load", scope), ())
+
+    assert (before, shut(desk.now)[1]) == (False, True)
+    assert not shut(desk.now.plus(24 * 3_600_000))[1]
 
 
 def test_a_hydrometer_goes_before_the_count():

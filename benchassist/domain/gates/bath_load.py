@@ -23,7 +23,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
         f"{bath} holds {held.low:.1f} to {held.high:.1f} % resin; {stop:g} % is full.",
         numbers,
         "Change the bath, key E." if sure else "Change it, or read the hydrometer.",
-        "" if sure else bath,
+        "" if sure else f"{bath} {now.day()}",
     )
 
 
