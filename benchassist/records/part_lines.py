@@ -48,8 +48,9 @@ RUNGS = {
     4: "papers or measured",
 }
 SEEN = {
+    # evidence: what it is called; seen is what somebody saw, and nothing else
     "observed": "seen",
-    "paced": "seen",
+    "paced": "paced",
     "computed": "worked out",
     "assumed": "assumed",
 }

@@ -2,10 +2,14 @@
 
 import json
 from copy import deepcopy
+from dataclasses import asdict
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+
+from benchassist.calculators.resin import DiffusionLimits
+from benchassist.physics import coat_rates
 
 HANDHELD = {"lines": [[200.0, 400.0, 18.0], [800.0, 455.0, 25.0]]}
 BOX = {"lines": [[30.0, 385.0, 12.0]]}
@@ -304,3 +308,8 @@ def test_no_odd_coat_ends_in_a_traceback(shell, data):
     else:
         assert (code, out) == (2, "")
         assert json.loads(err)["error"]["message"].endswith(".")
+
+
+def test_the_limits_that_are_not_given_are_those_of_the_physics():
+    """They are written twice, once with the range that a question may have."""
+    assert DiffusionLimits().model_dump() == asdict(coat_rates.DiffusionLimits())

@@ -3,14 +3,16 @@
 import csv
 import io
 from functools import partial
+from typing import get_args
 
 import pytest
 
 from benchassist import assets
+from benchassist.domain.events.base import Evidence
 from benchassist.journal.writing import Journal
 from benchassist.records.cells import read_cell
 from benchassist.records.day_log import day_log
-from benchassist.records.part_lines import COLUMNS, as_part_lines
+from benchassist.records.part_lines import COLUMNS, SEEN, as_part_lines
 from benchassist.rehearsal import Player, load_script, parse_script
 
 HALF = """
@@ -67,3 +69,9 @@ def test_a_part_in_work_says_what_it_has_and_keeps_its_zeros(tmp_path):
 def test_deviations_stand_in_the_line(name, tmp_path):
     lines = lines_of(load_script(name), tmp_path)
     assert any(line["deviations"] for line in lines)
+
+
+def test_only_what_somebody_saw_is_called_seen():
+    """Seconds that a timer counted say nothing of the light that a hand held there."""
+    assert set(SEEN) == set(get_args(Evidence))
+    assert [how for how, told in SEEN.items() if told == "seen"] == ["observed"]
