@@ -8,6 +8,7 @@ import pytest
 from benchassist import assets
 from benchassist.clock import SimulatedClock
 from benchassist.domain import commands as cm
+from benchassist.domain import state
 from benchassist.domain.library import Lamp, Lot, Material
 from benchassist.library_file import (
     LibraryError,
@@ -19,6 +20,7 @@ from benchassist.library_file import (
 from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.session import Session
 from benchassist.value import replace
+from tests.domain.builders import coupon
 
 ON_FILE = ("materials", "lamps", "boxes", "vessels", "recipes", "lots", "limits")
 
@@ -110,15 +112,20 @@ def test_glycerine_that_no_part_may_go_into_is_not_written(opened):
 )
 def test_what_is_retired_stays_behind_with_what_rests_on_it(opened, kind, list_, code):
     """A bench that reads the file would offer it, as if nobody had taken it away."""
-    bench = opened(practice())
+    tested = coupon(
+        lamp="EX-LM-A", material="EX-RS-C", box="EX-BX-1", vessel="EX-GV-01"
+    )
+    held = {("EX-LM-A", "EX-RS-C"): (state.Tested(tested, "2026-05-01", "2026-08-01"),)}
+    bench = replace(opened(practice()), tested=held)
     whole = json.loads(library_text(bench))
+    assert whole["coupons"]
     assert code in [each["code"] for each in whole[list_]]
     retired = replace(bench, retired={(kind, code): "2026-05-01"})
     found = json.loads(library_text(retired))
 
+    rests = [*found.get("fills", []), *found.get("coupons", [])]
     assert code not in [each["code"] for each in found.get(list_, [])]
-    assert code not in [each["vessel"] for each in found.get("fills", [])]
-    assert code not in [each["lamp"] for each in found.get("coupons", [])]
+    assert [each for each in rests if code in each.values()] == []
 
 
 def test_a_bottle_put_away_stays_behind_unless_a_mix_holds_it(opened):
