@@ -292,16 +292,34 @@ class Arrangement:
     def _narrow(self, column: Space) -> None:
         """Place everything in one column, no list; digits stand beside a card."""
         view, gap = self._view, self._px(3.0)
-        if view.card is not None and view.countdown is not None:
+        card, options = self._parts.card, self._parts.options
+        left = right = column
+        beside = view.card is not None and view.countdown is not None
+        if beside:
             indent = 2 * self._px(INDENT_MM)
             least = self._parts.countdown.least_width() + indent
             share = max(NARROW_SHARES[0], least / max(1, column.width - gap))
-            left, column = column.columns((share, 1.0 - share), gap)
+            left, right = column.columns((share, 1.0 - share), gap)
+            need = card.least_height(right.width) + options.height_for(right.width)
+            over = self._parts.headline.height_for(column.width) + gap
+            over += self._parts.countdown.height_for(column.width, 0) + gap
+            over += options.height_for(column.width)
+            under = over + card.least_height(column.width)
+            beside = need <= right.height or under > column.height
+        if beside:
+            column = right
             self._headline(left)
             self._countdown(left.inset(self._px(INDENT_MM)))
         else:
             self._headline(column)
         self._options(column)
+        if view.card is not None and view.countdown is not None and not beside:
+            # The digits over the card, which is wide enough for all of its words so.
+            room = Space(column.inset(self._px(INDENT_MM)).rest())
+            room.foot -= card.least_height(column.width) + gap
+            top = room.top
+            self._countdown(room)
+            column.take_top(room.top - top)
         self._said(column)
         if self._open(column):
             return

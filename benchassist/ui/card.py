@@ -130,7 +130,8 @@ class CardView(Answered):
         pad, gap = self._theme.px(PAD_MM), self._theme.px(2.0)
         inner = width - 2 * pad
         text = self._text.height_for(inner, 0)
-        return text + self._options.height_for(inner) + 2 * pad + gap
+        options = min(self._options.heights(inner))
+        return text + options + 2 * pad + gap
 
     def options_height(self, width: int) -> int:
         """Return the height of the options with the pad below them."""
@@ -141,6 +142,9 @@ class CardView(Answered):
         """Place text and options for the present size; the options always whole."""
         pad, gap = self._theme.px(PAD_MM), self._theme.px(2.0)
         inner = self.width() - 2 * pad
+        free = self.height() - 2 * pad - gap - self._text.height_for(inner, 0)
+        single, paired = self._options.heights(inner)
+        self._options.pair(on=single > free and paired < single)
         options = self._options.height_for(inner)
         room = self.height() - 2 * pad - options - gap
         text = min(room, self._text.height_for(inner, room))

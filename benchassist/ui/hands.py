@@ -122,6 +122,19 @@ class OptionGroup(QWidget):
         self._hands = hands
         self._options: tuple[Option, ...] = ()
         self._pool: list[OptionButton] = []
+        self._pairs = False
+
+    def pair(self, *, on: bool) -> None:
+        """Let options that do not stand side by side stand in two columns, wrapped."""
+        self._pairs = on
+
+    def heights(self, width: int) -> tuple[int, int]:
+        """Return the height at a width, each on its own line and in pairs."""
+        was, found = self._pairs, list[int]()
+        for self._pairs in (False, True):
+            found.append(self.height_for(width))
+        self._pairs = was
+        return found[0], found[1]
 
     def show_view(self, options: tuple[Option, ...]) -> None:
         """Show other options."""
@@ -195,7 +208,7 @@ class OptionGroup(QWidget):
             if spare >= 0:
                 widths = [each + spare // columns for each in asked]
                 break
-        if len(widths) == 1 and len(shown) > MANY:
+        if len(widths) == 1 and (len(shown) > MANY or self._pairs):
             widths = [(width - gap) // 2] * 2  # words wrap rather than run out of sight
         columns = len(widths)
         return [

@@ -159,9 +159,9 @@ class ListCard(Painted[ListView]):
             yield Run(view.head, pad, baseline, face, palette.attention, ground)
             small = theme.face(NEAR)
             room = end - pad - face.width(view.head) - theme.px(4.0)
-            if right := elided(view.right, small, room):
-                at = end - small.width(right)
-                yield Run(right, at, baseline, small, palette.quiet, ground)
+            if view.right and small.width(view.right) <= room:
+                at = end - small.width(view.right)
+                yield Run(view.right, at, baseline, small, palette.quiet, ground)
         if view.number:
             yield from self._number(view, pad, end)
         if not view.rows and view.empty:
@@ -251,7 +251,9 @@ class ListCard(Painted[ListView]):
                 else say("PgUp: back")
             )
             small = theme.face(NEAR)
-            yield Run(told, x, y + small.cap * 1.6, small, palette.attention, ground)
+            y += small.cap * 1.6
+            if y + small.depth <= self._foot(view):
+                yield Run(told, x, y, small, palette.attention, ground)
 
     def _end(self, view: ListView, pad: float) -> Iterator[Run]:
         theme, palette = self.theme, self.theme.palette

@@ -209,7 +209,13 @@ class TablePage(Page):
         for drawn in (across, across.viewport()):  # which asks nobody while hidden
             drawn.setFont(face.font)
         table.verticalHeader().setDefaultSectionSize(_row_px(face))
-        across.resizeSections(QHeaderView.ResizeMode.ResizeToContents)
+        # Where all are too wide the last column has what the others leave, and wraps.
+        last, modes = self._model.columnCount() - 1, QHeaderView.ResizeMode
+        narrow = self._wide(face) > wide
+        across.setSectionResizeMode(modes.ResizeToContents)
+        across.resizeSections(modes.ResizeToContents)
+        if narrow:
+            across.setSectionResizeMode(last, modes.Stretch)
         table.resizeRowsToContents()
         whole = self._head_px()
         for row in range(self._model.rowCount()):

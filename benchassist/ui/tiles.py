@@ -22,6 +22,8 @@ from benchassist.ui.words import say
 GAP_MM = 2.2
 LEAST_TILE_MM = 12.0  # [mm] high: a target for a gloved finger
 # [mm] capitals of a tile's word and of its example; a choice
+PITCH = 1.75  # [ratio] of capitals from line to line, where there is room for it
+Told = list[tuple[Face, list[str]]]
 SIZES_MM = ((4.9, NEAR + 0.4), (READ, NEAR + 0.4), (READ, NEAR), (NEAR, NEAR))
 
 
@@ -58,28 +60,31 @@ class Tile(Pressable[TileView]):
         if view.drawing:
             left = theme.px(33.0) if high else theme.px(30.0)
         room = self.width() - left - theme.px(3.0)
-        told = self._words(view, room)
+        close, told = self._words(view, room)
         inks = (tone_ink(theme, view.option.tone), tone_ink(theme, view.tone))
-        y = middle - _high(told) / 2
+        y = middle - _high(told, close) / 2
         for (face, lines), ink in zip(told, inks, strict=True):
             for text in lines:
-                y += face.cap * CLOSE
-                line = y - face.cap * (CLOSE - 1) / 2
+                y += face.cap * close
+                line = y - face.cap * (close - 1) / 2
                 yield Run(text, left, line, face, ink, ground)
 
-    def _words(self, view: TileView, room: float) -> list[tuple[Face, list[str]]]:
+    def _words(self, view: TileView, room: float) -> tuple[float, Told]:
         """Return word and example in lines, the largest in which both stand whole.
 
-        Where nothing holds both the word stands alone: half an example says nothing.
+        Before them their pitch, in capitals. Where nothing holds both the word stands
+        alone: half an example says nothing.
         """
-        theme, found = self.theme, list[list[tuple[Face, list[str]]]]()
+        theme, found = self.theme, list[tuple[float, Told]]()
+        sizes = [(*size, close) for size in SIZES_MM for close in (PITCH, CLOSE)]
         for line in (view.line, ""):
-            for title_mm, plain_mm in SIZES_MM:
+            for title_mm, plain_mm, close in sizes:
                 title, plain = theme.face(title_mm, STRONG), theme.face(plain_mm)
                 lines = wrap(view.option.text, title, room)
-                found.append([(title, lines), (plain, wrap(line, plain, room))])
+                told = [(title, lines), (plain, wrap(line, plain, room))]
+                found.append((close, told))
                 one = len(lines) == 1 or title_mm == NEAR
-                if one and _high(found[-1]) <= self.height():
+                if one and _high(told, close) <= self.height():
                     return found[-1]
         return found[-1]
 
@@ -101,8 +106,8 @@ class Tile(Pressable[TileView]):
         self.draw_hold(painter, radius)
 
 
-def _high(told: list[tuple[Face, list[str]]]) -> float:
-    return sum(face.cap * CLOSE * len(lines) for face, lines in told)
+def _high(told: Told, close: float) -> float:
+    return sum(face.cap * close * len(lines) for face, lines in told)
 
 
 class TileGrid(QWidget):

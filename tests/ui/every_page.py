@@ -15,6 +15,7 @@ from benchassist.ui.present.owned import NEW, PAGE, SHELVES
 from benchassist.ui.present.pages import FORMS
 from benchassist.ui.present.tables import TABLES
 from benchassist.ui.theme import load_fonts
+from benchassist.ui.words import say
 from tests.ui import measures
 from tests.ui.longer import MARK
 from tests.ui.screens import MOMENTS, Stage
@@ -76,12 +77,14 @@ def amiss(bench, *, near_only=False):
         "cut": measures.cut(bench) + measures.shortened(bench),
         "controls cut": measures.cut_controls(bench),
         "covered": measures.covered(bench),
+        "hidden": measures.hidden(bench),
+        "left out": measures.left_out(bench),
         "overlapping": measures.overlapping(bench),
         "faint": measures.faint(bench) + measures.faint_in_picture(bench),
     }
     if near_only:
         found["cut"] = [each for each in found["cut"] if each[1] not in far]
-        del found["covered"], found["too small"]
+        del found["covered"], found["too small"], found["left out"]
     return {kind: [str(each) for each in told] for kind, told in found.items() if told}
 
 
@@ -103,8 +106,12 @@ def seen(screen, theme, *, said=False):
     return found
 
 
-def far(*screens):
-    """Return what is amiss with words read across the room, by screen and moment."""
+def moments(*screens):
+    """Return what is cut, covered, hidden or too small by screen and moment.
+
+    The statements of a card are not asked for on the smallest screen in longer words:
+    what is read across the room takes what they would need there.
+    """
     application()
     load_fonts()
     found = {}
@@ -115,15 +122,20 @@ def far(*screens):
             stage = Stage(moment, Path(folder))
             for screen in screens:
                 stage.show_on(*SCREENS[screen], "dark")
-                cut = [text for _, text, *_ in measures.cut(stage.bench)]
-                shorter = [text for _, text in measures.shortened(stage.bench)]
-                runs = [run for _, run, _ in measures.texts(stage.bench)]
-                words = {run.text for run in runs if run.reading in measures.FAR}
-                told = words.intersection((*cut, *shorter))
-                told |= {text for text, _ in measures.covered(stage.bench)}
-                told |= {text for text, _ in measures.too_small(stage.bench)}
+                bench = stage.bench
+                told = [
+                    *measures.cut(bench),
+                    *measures.shortened(bench),
+                    *measures.cut_controls(bench),
+                    *measures.overlapping(bench),
+                    *measures.covered(bench),
+                    *measures.hidden(bench),
+                    *measures.too_small(bench),
+                ]
+                if screen != "1024" or say("Menu") == "Menu":
+                    told += measures.left_out(bench)
                 if told:
-                    found[f"{screen}, {name}"] = sorted(told)
+                    found[f"{screen}, {name}"] = [str(each) for each in told]
             stage.close()
     return found
 
@@ -133,6 +145,6 @@ def report(screen, theme):
     sys.stdout.write(json.dumps(seen(screen, theme, said=True)))
 
 
-def report_far(*screens):
-    """Write what is amiss with far words in a second language as JSON."""
-    sys.stdout.write(json.dumps(far(*screens)))
+def report_moments(*screens):
+    """Write what is amiss at every moment in a second language as JSON."""
+    sys.stdout.write(json.dumps(moments(*screens)))

@@ -24,6 +24,8 @@ from PySide6.QtWidgets import (
 )
 
 from benchassist import assets
+from benchassist.ui.card import CardText
+from benchassist.ui.lines import MessageLine
 from tests.ui.glasses import amber, contrast
 
 LEAST_MM = {
@@ -302,6 +304,28 @@ def _cells(table):
             high = table.fontMetrics().lineSpacing()
             if need > wide and lines * high > table.rowHeight(row) + 1:
                 yield table, text, wide, need
+
+
+def hidden(bench):
+    """Return the near texts whose middle something else lies on, bar a message."""
+    found = []
+    for widget, run, box in texts(bench):
+        on_top = bench.childAt(box.center().toPoint())
+        if run.reading == "near" and run.text.strip():
+            if on_top in (widget, inner_of(widget)) or isinstance(on_top, MessageLine):
+                continue
+            found.append((type(widget).__name__, run.text, type(on_top).__name__))
+    return found
+
+
+def left_out(bench):
+    """Return the statements of a card that is answered by hand which it has no room for."""
+    found = []
+    for card in bench.findChildren(CardText):
+        if card.isVisible() and card.view is not None:
+            told = " ".join(run.text for run in card.runs())
+            found += [each for each in card.view.lines if each not in told]
+    return found
 
 
 def cut_controls(bench):

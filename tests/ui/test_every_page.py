@@ -44,18 +44,16 @@ def test_every_page_is_read_whole_dark_and_through_orange_glasses():
 
 
 @pytest.mark.parametrize(
-    ("screen", "theme"), [("1366", "light"), ("1920", "dark"), ("2560", "light")]
+    ("screen", "theme"),
+    [("1024", "dark"), ("1366", "light"), ("1920", "dark"), ("2560", "light")],
 )
 def test_every_page_is_read_whole(screen, theme):
     assert every_page.seen(screen, theme) == {}
 
 
-def test_every_near_word_is_said_and_fits_when_it_is_two_fifths_longer():
-    assert in_longer_words("1366", "dark") == {}
-
-
-def test_longer_words_fit_on_a_large_screen():
-    assert in_longer_words("1920", "dark") == {}
+@pytest.mark.parametrize("screen", ["1024", "1366", "1920"])
+def test_every_near_word_is_said_and_fits_when_it_is_two_fifths_longer(screen):
+    assert in_longer_words(screen, "dark") == {}
 
 
 @pytest.mark.usefixtures("_fonts")
@@ -83,8 +81,14 @@ def test_a_form_of_few_fields_has_large_ones_and_the_path_needs_no_scrolling(
     assert min(min(each) for count, each in caps.items() if count <= 8) > 5.0
 
 
-def test_what_is_far_stands_whole_in_longer_words():
-    assert in_longer_words("1024", "1366", report="report_far") == {}
+@pytest.mark.parametrize("screen", ["1024", "1366"])
+def test_every_moment_stands_whole_in_longer_words(screen):
+    assert in_longer_words(screen, report="report_moments") == {}
+
+
+@pytest.mark.usefixtures("_fonts")
+def test_every_moment_stands_whole_on_each_screen():
+    assert every_page.moments("1024", "1366", "1920") == {}
 
 
 @pytest.mark.usefixtures("_fonts")

@@ -171,7 +171,7 @@ def strip_and_lay(
     """
     part = case.part
     titles = " and ".join(stage_of(part, layer).title.lower() for layer in layers)
-    stages = [swab_stage(f"Swab {titles} off with alcohol")]
+    stages = [swab_stage(f"Alcohol swab: {titles} off")]
     if glycerine:
         stages += [rinse_stage(case), swab_stage("Wipe with alcohol")]
     stages += [*then, dry_stage(dry_s(case, least_dry_s))]

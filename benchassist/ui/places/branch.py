@@ -38,6 +38,7 @@ class BranchPage(Page):
         self._beside.show_view(view.lines)
         self._options.show_view(view.options)
         self._empty.show_view((Words(view.empty),) if view.empty else ())
+        self._empty.setVisible(bool(view.empty))  # it lies over what is pressed
         self.setAccessibleName(f"{view.title}. {view.right}")
         for part in (self._steps, self._beside):
             part.setVisible(not view.empty)

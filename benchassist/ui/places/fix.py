@@ -194,13 +194,12 @@ class FixPage(Page):
         line = theme.face(NEAR).pitch
         hold = self.height() - theme.px(SAID_MM) - theme.px(HOLD_MM)
         below = hold + theme.px(HOLD_MM) + theme.px(0.6)
-        body = hold - gap - top
-        card = min(self._card.height_for(), body)
-        self._card.setGeometry(0, top, left, card)
-        why = top + card + gap
-        self._why.setGeometry(gap, why, left - gap, round(line * 1.3))
-        options = why + round(line * 1.4)
-        self._options.setGeometry(0, options, left, hold - gap - options)
+        options = hold - self._options.height_for(wide)
+        self._options.setGeometry(0, options, wide, hold - options)
+        why = options - round(line * 1.4)
+        self._why.setGeometry(gap, why, wide - gap, round(line * 1.3))
+        body = max(0, why - gap - top)
+        self._card.setGeometry(0, top, left, min(self._card.height_for(), body))
         self._changes.setGeometry(left + gap, top, wide - left - gap, body)
         self._hold.setGeometry(0, hold, wide, theme.px(HOLD_MM))
         self._below.setGeometry(gap, below, wide - gap, round(line * 1.3))

@@ -22,7 +22,7 @@ from benchassist.ui.words import say
 from benchassist.value import replace
 
 GAP_MM = 2.2
-FOOT_MOST_MM = 40.0
+CARDS_MM = 34.0  # [mm] that the cards keep before there is a chart; a choice
 CARDS = 3
 SHARES = (0.28, 0.40, 0.32)  # of the width: dose, with what, not as planned
 PAGES = {"PgDown": 1, "PgUp": -1}
@@ -148,13 +148,16 @@ class StoryPage(Page):
         view = self._view
         if view is None:
             return
-        if view.chart is not None:
-            self._chart.setGeometry(0, top, wide, theme.px(HIGH_MM))
-            top += theme.px(HIGH_MM) + gap
         if view.foot is not None:
-            foot = min(self._foot.height_for(wide), theme.px(FOOT_MOST_MM))
+            foot = self._foot.height_for(wide)  # what is signed stands whole
             self._foot.setGeometry(0, bottom - foot, wide, foot)
             bottom -= foot + gap
+        high = theme.px(HIGH_MM) + gap
+        drawn = view.chart is not None and bottom - top - high >= theme.px(CARDS_MM)
+        self._chart.setVisible(drawn)
+        if drawn:
+            self._chart.setGeometry(0, top, wide, theme.px(HIGH_MM))
+            top += high
         count = max(1, len(view.cards))
         shares = SHARES if count == len(SHARES) else (1.0,) * count
         room, x = wide - gap * (count - 1), 0

@@ -51,6 +51,7 @@ class WhatNowPage(Page):
         self._grid.show_view(view.tiles, COLUMNS)
         self._options.show_view(view.options)
         self._empty.show_view((Words(view.empty),) if view.empty else ())
+        self._empty.setVisible(bool(view.empty))  # it lies over what is pressed
         self.setAccessibleName(view.title)
         self._strip.setVisible(view.first is not None)
         self.fit()

@@ -150,7 +150,7 @@ def test_the_preview_has_the_numbers_the_way_and_the_record():
         "Dry 5 min, then coat again.",
         "Coat 3 of at most 3; together 45 to 90 µm.",
     ]
-    assert told["Swab coat 2 off with alcohol"].startswith("new, ")
+    assert told["Alcohol swab: coat 2 off"].startswith("new, ")
     assert told["Spots"] == "5 done > 0 stay done, 5 to do"
     assert told["Coats"] == "30 to 60 µm becomes 45 to 90 µm"
     assert told["Count"] == "rework 1 of 2"
