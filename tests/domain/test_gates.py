@@ -151,7 +151,7 @@ def test_an_accepted_warning_keeps_its_numbers_and_its_reason():
         cm.AcceptGate("light-check", "EX-1", "LM-A is at the surgery")
     )
 
-    assert accepted.scope == "EX-1, LM-C, coat-1"
+    assert accepted.scope == "EX-1, LM-C, coat-1, EX-CC"
     assert accepted.reason == "LM-A is at the surgery"
     assert dict(accepted.numbers) == {
         "effective_mw_cm2": 252.0,
@@ -162,6 +162,21 @@ def test_an_accepted_warning_keeps_its_numbers_and_its_reason():
         "planned_s": 10,
         "of_planned": 1.7,
     }
+
+
+def test_what_was_accepted_of_one_resin_is_not_accepted_of_another():
+    desk = at_coat(lamp="LM-C")
+    desk.must(cm.AcceptGate("light-check", "EX-1", "LM-A is at the surgery"))
+    gate, found = GATES["light-check"], verdict(desk, "light-check")
+    assert is_open(desk.bench, gate, found, desk.now)
+    resin = replace(desk.bench.materials["EX-CC"], code="EX-CC-2")
+    desk.bench = desk.bench.put("materials", "EX-CC-2", resin)
+    desk.bench = desk.bench.put("lots", "L-NEW", lib.Lot("L-NEW", "EX-CC-2", ""))
+    desk.bench = desk.bench.with_part(replace(desk.part(), coat_lot="L-NEW"))
+    other = verdict(desk, "light-check")
+
+    assert other.level == found.level == "marginal"
+    assert not is_open(desk.bench, gate, other, desk.now)
 
 
 def test_a_shut_gate_without_a_scope_is_not_open_even_if_it_were_acceptable():

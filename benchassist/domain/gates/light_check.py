@@ -5,7 +5,7 @@ from benchassist.domain.coat import answer_for
 from benchassist.domain.gates.verdict import Ask, Gate, Verdict
 from benchassist.domain.layer import lot_for
 from benchassist.domain.light import LampAnswer
-from benchassist.domain.state import Bench, Part
+from benchassist.domain.state import Bench
 
 _WHY = {
     "no-lamp": "No lamp is chosen. Choose one by hand.",
@@ -31,6 +31,8 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     part = ask.part
     answer = answer_for(bench, part)
     planned_s = bench.recipe_of(part).planned_tack_s
+    lot = bench.lots.get(lot_for(part, part.stage.layer))
+    material = lot.material if lot else ""
     others = (
         answer_for(bench, part, lamp)
         for lamp in bench.lamps
@@ -56,16 +58,11 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
             ("of_planned", round(max(1.0, answer.seconds / max(planned_s, 1)), 3)),
         ),
         remedy="" if answer.level == "pass" else remedy,
-        scope=f"{part.code}, {part.lamp}, {part.stage.layer}",
-        thing=_thing(bench, part, answer),
+        scope=f"{part.code}, {part.lamp}, {part.stage.layer}, {material}",
+        # Lamp and material, where the warning is about them and no part.
+        thing=f"{answer.lamp}, {material}, {answer.code}" if material else "",
         badge=answer.badge,
     )
-
-
-def _thing(bench: Bench, part: Part, answer: LampAnswer) -> str:
-    """Return lamp and material, where the warning is about them and no part."""
-    lot = bench.lots.get(lot_for(part, part.stage.layer))
-    return f"{answer.lamp}, {lot.material}, {answer.code}" if lot else ""
 
 
 def best(answers: tuple[LampAnswer, ...]) -> LampAnswer | None:
