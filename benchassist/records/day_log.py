@@ -143,13 +143,13 @@ def part_log(journal: Reader, part: str, last_seq: int) -> PartLog:
         log = tuple(_merged([iter(log), clocks]))
     told = (replace(entry, event=alone(entry.event, part)) for entry in log)
     lines = true_lines(told, part)
-    true = (line.entry for line in lines if not (line.gone or _of_clock(line.entry)))
+    true = [line.entry for line in lines if not (line.gone or _of_clock(line.entry))]
     around = [
         journal.entries_of(kind, name, last_seq, role=role)
         for kind, role in (("recipe", DEFINED), ("vessel", FILLED))
-        for name in _named(own, kind)
+        for name in _named((*own, *true), kind)  # it may have lain in another vessel
     ]
-    bench = _alone(part, _merged([true, *around]))
+    bench = _alone(part, _merged([iter(true), *around]))
     state, stage = _state(part, bench)
     by_seq = {line.told.seq: line for line in lines}
     return PartLog(part, state, stage, log, tuple(own), by_seq, bench)

@@ -141,6 +141,13 @@ def test_what_was_put_right_of_another_part_in_the_run_is_not_told_here():
         assert ("entry 135, low: 2200 > 2100" in misread) == has_dose
 
 
+def test_a_part_that_really_lay_in_another_vessel_has_a_story():
+    found = in_memory("told_wrong_coat", "EX-24")
+
+    assert found.state == "ready"
+    assert any("EX-GV-02" in each.what for each in found.put_right)
+
+
 def test_where_all_went_as_planned_the_page_says_so():
     assert "Nothing is on record." in as_page(in_memory("o1_plain_crown", "EX-21"))
 
