@@ -31,7 +31,8 @@ from benchassist.stores import paper
 from benchassist.ui.present.look import look
 from benchassist.value import replace
 from tests.faults.soak_hands import HOUR_MS, OPEN_MS
-from tests.faults.soak_trouble import DAY_MS, Trouble
+from tests.faults.soak_office import Office
+from tests.faults.soak_trouble import DAY_MS
 
 SHUT_MS = 17 * HOUR_MS
 EARLY_MS = 5 * 60_000  # the machine is up before the bench opens
@@ -59,7 +60,7 @@ class Day:
     seconds: float
 
 
-class Soak(Trouble):
+class Soak(Office):
     """So many days, each asked at its end what must hold.
 
     Attributes
@@ -93,6 +94,7 @@ class Soak(Trouble):
                 yield from self.moment()
                 if self.chance.random() < GLANCE:
                     self._glance()
+            yield from self.close_day()
             self._day_holds(day + 1, started)
             if day + 1 < self.days:
                 yield from self.night((day + 1) * DAY_MS + OPEN_MS - EARLY_MS)
@@ -159,6 +161,8 @@ class Soak(Trouble):
             if anew != bench:
                 self.fail(f"refolded it is another bench: {_differing(anew, bench)}")
             closed = self._reconciled(journal, anew)
+            self._signatures_hold(journal)
+            self._coupons_hold()
             for part in anew.in_flight:
                 self._ledger_holds(journal, anew, part)
             with tempfile.TemporaryDirectory() as out:

@@ -148,6 +148,7 @@ class Hands(ABC):
             code = f"EX-{self.chance.randrange(1, self.made + 1):03}"
         recipe = self.chance.choice(tuple(RECIPES))
         lot, coat, stain, vessel = RECIPES[recipe]
+        stain = stain if stain not in self.bench.closed_lots else ""
         due = self.clock(self.ms + self.chance.randrange(2, 9) * HOUR_MS)
         words = ["take-in", code, recipe, lot, "box=EX-BX-1", f"due={due}"]
         if coat:
@@ -155,8 +156,7 @@ class Hands(ABC):
             words += [f"peg={self.made % 20}"]
             if self.chance.random() < 0.3:
                 words += ["variant.coats=1", "reason=as agreed"]
-        if stain:
-            words.append(f"stain_lot={stain}")
+        words.append(f"stain_lot={stain}" if stain else "variant.stain_passes=0")
         yield from self.do(*words, after_s=self.chance.randrange(10, 40))
         alike = [
             each.code

@@ -25,6 +25,8 @@ def test_two_days_of_random_hands_and_faults_leave_a_whole_record(two_days):
     assert last.taken == last.released + last.scrapped + last.in_flight
     for much in (last.refused, last.faults, last.mishaps, last.corrections):
         assert much > 0
+    for what in ("coupon finished", "recall", "signed"):
+        assert two_days.happened[what] > 0, what
     assert "Traceback" not in soak.printed(two_days)
 
 
