@@ -343,6 +343,12 @@ TELLINGS = {
         "2027-01-01",
         "2029-01-01",
     ),
+    ("GlycerineFilled", "immersions"): (
+        to("fit"),
+        commands_of(lambda had: cm.FileLibrary(fills=(("GV-2", "G-2", had),))),
+        4,
+        0,
+    ),
     ("GlycerineFilled", "lot"): (
         to("fit"),
         commands_of(lambda lot: cm.FillGlycerine("GV-2", lot)),
@@ -412,7 +418,8 @@ def test_whatever_was_told_wrong_is_as_if_told_right_at_once(key, before, after,
     wrong, right = twins.wrong.bench, twins.right.bench
     assert (wrong.lots, wrong.boxes) == (right.lots, right.boxes)
     assert _values_of(wrong.readings, "value") == _values_of(right.readings, "value")
-    assert _values_of(wrong.fills, "lot") == _values_of(right.fills, "lot")
+    for what in ("lot", "immersions"):
+        assert _values_of(wrong.fills, what) == _values_of(right.fills, what)
 
 
 def without_waits(part):
@@ -479,7 +486,7 @@ def _values(event, field):
     days = {"lot.expires": "2031-01-01", "printed": "2026-05-02"}
     if field in days:
         return days[field], field_of(event, field) or "none"
-    numbers = {"low": "321", "count": "1900", "reading": "90"}
+    numbers = {"low": "321", "count": "1900", "reading": "90", "immersions": "4"}
     if field in numbers:
         return numbers[field], str(getattr(event, field))
     if field == ev.GONE:

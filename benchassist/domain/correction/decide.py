@@ -10,7 +10,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.coat import layer_done
 from benchassist.domain.correction.counts import recounted
 from benchassist.domain.correction.gathered import Gathered
-from benchassist.domain.correction.judged import Shut, newly_shut
+from benchassist.domain.correction.judged import Shut, newly_shut, overfull
 from benchassist.domain.correction.told import Fields, Told, read
 from benchassist.domain.correction.worlds import (
     BESIDE,
@@ -281,6 +281,10 @@ def _of_the_shelf(
         if told.kind != "LotReceived":
             used = {seq: each for seq, each in used.items() if seq <= last}
         shut[part] = newly_shut(part, (then, was[part]), (true, was[part]), used)
+    if told.field == "immersions":
+        had = dict(fields)["immersions"]
+        assert isinstance(had, int)  # noqa: S101 - as the table reads it
+        shut = {part: tuple(overfull(bench, found, had, part)) for part in shut}
     parts = tuple(part for part in found.stories if shut[part])
     event = ev.Corrected(entry.seq, parts, changes, command.reason.strip())
     opened = _deviations(bench, command, told, shut)

@@ -19,6 +19,9 @@ ENDS_SESSION = (
     ev.ProgramOpened,
 )
 
+# What uses what stands on the shelf.
+USES = (ev.WalkStarted, ev.BrushWetted, ev.PartTaken, ev.SubmergeConfirmed)
+
 
 @value
 class Gathered:
@@ -26,12 +29,13 @@ class Gathered:
 
     An entry that no part's history shows is as it was put right so far. ``stories``
     has the parts; ``hanging`` the entries of walks that were lit in a lamp session, or
-    used what stood on the shelf.
+    used what stood on the shelf. ``told`` is the entry as it was told at first.
     """
 
     entry: ev.Entry
     stories: dict[str, tuple[ev.Entry, ...]]
-    hanging: tuple[ev.Entry, ...] = ()
+    hanging: tuple[ev.Entry, ...]
+    told: ev.Entry
 
 
 def gather(record: Record, command: cm.Correct) -> Gathered | None:
@@ -44,11 +48,12 @@ def gather(record: Record, command: cm.Correct) -> Gathered | None:
     parts = _parts(record, entry, whole=command.field == ev.GONE)
     if command.part:
         parts = tuple(code for code in parts if code == command.part)
-    parts = (*parts, *(each.event.part for each in hanging))  # type: ignore[attr-defined]
+    parts = (*parts, *(code for each in hanging for code in _named(each.event)))
     stories = {code: record.told(code) for code in dict.fromkeys(parts)}
+    told = entry
     if type(entry.event).__name__ in BESIDE_PARTS:
         entry = line_beside(record, entry).entry
-    return Gathered(entry, stories, hanging)
+    return Gathered(entry, stories, hanging, told)
 
 
 def line_beside(record: Record, entry: ev.Entry) -> Line:
@@ -93,6 +98,8 @@ def _hanging(record: Record, entry: ev.Entry) -> Iterator[ev.Entry]:
             yield from _until_the_next(record, entry, "lamp", lamp)
         case ev.LotReceived(lot=lot):
             yield from _until_the_next(record, entry, "lot", lot.code)
+        case ev.GlycerineFilled(vessel=vessel):
+            yield from _until_the_next(record, entry, "vessel", vessel)
         case _:
             pass
 
@@ -113,5 +120,5 @@ def _until_the_next(
             continue
         if isinstance(event, type(entry.event)):
             return
-        if isinstance(event, ev.WalkStarted | ev.BrushWetted | ev.PartTaken):
+        if isinstance(event, USES):
             yield other

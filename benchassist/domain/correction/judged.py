@@ -6,10 +6,11 @@ tells: both worlds stand on one shelf.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from benchassist.clock import MS, Now
 from benchassist.domain import events as ev
+from benchassist.domain.correction.gathered import Gathered
 from benchassist.domain.evolve.anew import bare, one_more
 from benchassist.domain.gates import GATES, is_open
 from benchassist.domain.gates.verdict import Ask
@@ -18,7 +19,7 @@ from benchassist.domain.limits import limit
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
-from benchassist.domain.truth import Line
+from benchassist.domain.truth import Line, true_lines
 from benchassist.domain.words import clock
 from benchassist.value import replace, value
 
@@ -143,6 +144,26 @@ def _rules(
         case _:
             pass
     return [Shut(entry.seq, gate, title, why) for gate, title, why in found]
+
+
+def overfull(bench: Bench, found: Gathered, had: int, part: str) -> Iterator[Shut]:
+    """Yield how a filling that had had so many was past its limit with the part in it.
+
+    The card of each immersion has what was counted then, whoever else lay there.
+    """
+    filled = found.told.event
+    assert isinstance(filled, ev.GlycerineFilled)  # noqa: S101 - it alone has a count
+    most = int(limit(bench, "glycerine_immersions"))
+    used = {each.seq for each in found.hanging}
+    for line in true_lines(found.stories[part], part):
+        event = line.entry.event
+        if line.gone or line.entry.seq not in used:
+            continue
+        if isinstance(event, ev.SubmergeConfirmed) and event.vessel == filled.vessel:
+            count = event.immersions - filled.immersions + had
+            if count > most:
+                told = f"{event.vessel}: {count} immersions, {most} allowed."
+                yield Shut(line.entry.seq, "glycerine-count", "Glycerine", told)
 
 
 def _bath(desk: Bench, part: Part, ms: int) -> list[tuple[str, str, str]]:

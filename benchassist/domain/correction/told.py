@@ -100,6 +100,14 @@ def _time(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     return (("elapsed_ms", whole * MS), ("least_ms", whole * MS))
 
 
+def _had(bench: Bench, event: ev.Event, text: str) -> Fields | str:
+    """Read how many immersions a filling had had when it was entered."""
+    span = _span(text)
+    if span is None or span[0] != span[1]:
+        return "Type how many it had had, such as 3; 0 if it was fresh."
+    return (("immersions", span[0]),)
+
+
 def _number(field: str) -> Reads:
     def read(bench: Bench, event: ev.Event, text: str) -> Fields | str:
         try:
@@ -208,6 +216,8 @@ TOLD: dict[tuple[str, str], Told] = {
              _number("reading")),
         Told("LotReceived", "lot.expires", "expiry of the lot", "the day", _day),
         Told("GlycerineFilled", "lot", "glycerine lot", LOT, _text("lot")),
+        Told("GlycerineFilled", "immersions", "immersions it had had",
+             "how many it had had by then", _had),
     )
 }  # fmt: skip
 """What may be put right, by kind of entry and field."""

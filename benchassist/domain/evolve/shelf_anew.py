@@ -42,7 +42,10 @@ def shelved(bench: Bench, entry: ev.Entry, change: ev.Change) -> Bench:
         case ev.GlycerineFilled(vessel=vessel):
             fill = bench.fills.get(vessel)
             if fill is not None and fill.at == entry.at:
-                bench = bench.put("fills", vessel, replace(fill, lot=new.lot))
+                more = new.immersions - getattr(old, "immersions", 0)
+                count = max(0, fill.immersions + more)
+                fill = replace(fill, lot=new.lot, immersions=count)
+                bench = bench.put("fills", vessel, fill)
         case ev.LampSessionOpened():
             session = bench.lamp_session
             if session is not None and session.at == entry.at:
