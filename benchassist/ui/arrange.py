@@ -358,18 +358,19 @@ class Arrangement:
         self._said(column)
         self._cautions(column)
         if self._squeeze.panels:
-            self._way(column)
+            # A stop, a deviation or a warning has its room before the way has.
+            view = self._view
+            pressing = view.band.word == "STOP" or any(p.verdict for p in view.panels)
+            if not pressing:
+                self._way(column)
             self._panels(column, spare)
+            if pressing:
+                self._way(column)
         self._countdown(Space(column.inset(self._px(INDENT_MM)).rest()))
 
     def _way(self, column: Space) -> None:
-        """Place the part's way at the foot, where the countdown leaves it room.
-
-        A stop, a deviation or a warning needs that room more.
-        """
+        """Place the part's way at the foot, where the countdown leaves it room."""
         view = self._view
-        if view.band.word == "STOP" or any(each.verdict for each in view.panels):
-            return
         strip, gap, least = self._parts.way, self._px(2.4), 0
         if view.countdown is not None:
             least = self._parts.countdown.least_height(column.width) + self._px(3.0)

@@ -355,6 +355,27 @@ def test_what_is_said_is_seen_whole_and_covers_nothing_that_is_pressed_or_read(s
     seen.window.say("")
 
 
+def test_the_way_of_a_part_stands_wherever_there_is_room_for_it(seen):
+    bench = seen.bench
+    parts, view = bench._parts, bench._view
+    if bench._page or view.way is None or view.spots or view.light:
+        return
+    at = parts.headline.geometry()
+    lying = [
+        each.geometry()
+        for each in parts.everything()
+        if each.isVisible()
+        and each.y() >= at.bottom()
+        and each.x() < at.right()
+        and each not in (parts.way, bench._ring)
+    ]
+    least = parts.way.height_for() + 2 * bench.theme.px(3.0)
+    ends = sorted([(at.bottom(), at.bottom()), *((r.top(), r.bottom()) for r in lying)])
+    free = max(after[0] - before[1] for before, after in pairwise(ends))
+
+    assert parts.way.isVisible() or free < least or bench._arranged.columns == 1
+
+
 def test_what_an_option_of_a_page_needs_is_asked_in_sight(open_stage):
     stage = open_stage("deviations")
 
