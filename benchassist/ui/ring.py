@@ -201,10 +201,17 @@ class Ring(QWidget):
                 key = option.key or option.text
                 yield Stop(f"key {key}", box, kind, key, option.text)
         rows, rail, foot = self._parts.rows, self._parts.rail, self._parts.foot
-        for widget in (rows, rail):
-            for code, box in self._moved(widget) if widget.isVisible() else ():
-                name = "front" if code == view.band.code else f"part {code}"
-                yield Stop(name, box, "part", code)
+        front, band = view.band.code, self._parts.band
+        listed = [
+            pair
+            for widget in (rows, rail)
+            if widget.isVisible()
+            for pair in self._moved(widget)
+        ]
+        if band.isVisible() and front and front not in dict(listed):
+            yield Stop("front", band.geometry(), "part", front)  # it has no tray
+        for code, box in listed:
+            yield Stop("front" if code == front else f"part {code}", box, "part", code)
         for key, box in self._moved(foot):
             yield Stop(f"place {key}", box, "place", key)
 

@@ -161,6 +161,12 @@ MOMENTS = {
     "how well": Moment("known_coupon", "# Another lot", keys=("T",)),
     "coupon light": Moment("known_coupon", "+13s judge-tab", "+5s end\n"),
     "coupon judge": Moment("known_coupon", "judge-tab no"),
+    "coupon before a part": Moment(
+        "known_coupon",
+        "judge-tab no",
+        'take-in EX-51 "EX-RC-L r1" EX-LT-L1 coat_lot=EX-LT-L1 lamp=EX-LM-L '
+        "box=EX-BX-M vessel=EX-GV-L\n+2s bring-coupon\n",
+    ),
     "coupon choose": Moment("known_coupon", "+5s go-on-with-b"),
     "coupon box": Moment("known_coupon", "+60s box-coupon"),
     "sign": Moment("o1_plain_crown", "+5s release-part"),

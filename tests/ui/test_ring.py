@@ -72,6 +72,17 @@ def test_the_frame_goes_in_reading_order_and_stands_on_what_it_names(open_stage)
     assert ring.geometry().adjusted(1, 1, -1, -1) == ring.framed.where
 
 
+def test_a_coupon_in_front_is_framed_and_no_tray_behind_it(open_stage):
+    stage = open_stage("coupon before a part")
+    framed = stage.bench._ring.framed
+
+    assert "part EX-51" in names(stage)
+    assert (framed.name, framed.what) == ("front", "T-1")
+    assert framed.where == stage.bench._parts.band.geometry()
+    stage.press("Return")
+    assert stage.bench._view.band.code == "T-1"
+
+
 def test_enter_does_what_is_framed(open_stage):
     stage = open_stage("queue")
     ring = stage.bench._ring
