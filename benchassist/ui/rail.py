@@ -16,8 +16,8 @@ from benchassist.value import replace
 
 RAIL_MM = 13.2  # [mm] of the rail with its tags
 TAGS = 12  # trays within reach of the F-keys; more are reached with Shift
-SHAPE_MM = 4.4  # [mm] of the shape that says how it stands
-WIDE_MM = 24.0  # [mm] of a tag with room to spare
+PAD_MM, LEAST_PAD_MM = 2.2, 0.9  # [mm] beside the words of a tag
+SHAPE_MM = 4.4  # [mm] of the shape of its state
 STEPS = 36  # of the small ring: it does not move for less
 
 
@@ -96,9 +96,21 @@ class Rail(Painted[tuple[Tag, ...]]):
             for n in range(count)
         ]
 
-    def _pad(self, box: QRectF) -> float:
-        """Return the room beside the words; a narrow tag has little."""
-        return self.theme.px(2.2 if box.width() >= self.theme.px(WIDE_MM) else 0.9)
+    def _pad(self, tag: Tag, box: QRectF) -> float:
+        """Return the room beside the words; where they need it there is little."""
+        wide = box.width() - self._beside(tag) - 2 * self.theme.px(PAD_MM)
+        return self.theme.px(PAD_MM if wide >= 0 else LEAST_PAD_MM)
+
+    def _beside(self, tag: Tag) -> float:
+        """Return the width of shape and words beside each other."""
+        words = self.theme.face(NEAR, STRONG).width(tag.right)
+        return words + self.theme.px(SHAPE_MM) if tag.code else words
+
+    def shape_box(self, tag: Tag, box: QRectF) -> QRectF:
+        """Return where the shape of a tag's state stands in the tag's ``box``."""
+        side = self.theme.px(SHAPE_MM)
+        left = box.left() + self._pad(tag, box) - 1
+        return QRectF(left, box.bottom() - side - self.theme.px(0.6), side, side)
 
     def _inks(self, tag: Tag) -> tuple[str, str, str]:
         """Return the ink, the ground and the edge of a tag."""
@@ -116,7 +128,7 @@ class Rail(Painted[tuple[Tag, ...]]):
         key, code = theme.face(NEAR, STRONG), theme.face(NEAR, HEAVY)
         plain = theme.face(NEAR, STRONG)
         ink, ground, _ = self._inks(tag)
-        side = self._pad(box)
+        side = self._pad(tag, box)
         first = box.top() + theme.px(1.3) + key.cap
         second = box.bottom() - theme.px(1.1)
         if not tag.code:
@@ -129,11 +141,10 @@ class Rail(Painted[tuple[Tag, ...]]):
             room = right - box.left() - side - key.width(name) - theme.px(1.6)
             short = _tail(tag.code, code, room)
             yield Run(short, right - code.width(short), first, code, ink, ground)
-        told = tag.right
-        faint = palette.quiet if not tag.code else ink
-        shape = theme.px(SHAPE_MM - 0.6) if tag.code else 0
-        if plain.width(told) <= right - box.left() - side - shape:  # else that alone
-            yield Run(told, right - plain.width(told), second, plain, faint, ground)
+        if self._beside(tag) > box.width() - 2 * side:
+            return  # its shape alone says it: words across it say nothing
+        told, faint = tag.right, palette.quiet if not tag.code else ink
+        yield Run(told, right - plain.width(told), second, plain, faint, ground)
 
     def _draw_tag(self, painter: QPainter, tag: Tag, box: QRectF) -> None:
         ink, ground, edge = self._inks(tag)
@@ -154,11 +165,8 @@ class Rail(Painted[tuple[Tag, ...]]):
         painter.setPen(QPen(QColor(theme.palette.quiet), 2.0))
         middle = box.center().x()
         painter.drawLine(QPointF(middle, 0), QPointF(middle, theme.px(2.6)))
-        side = theme.px(SHAPE_MM)
-        square = QRectF(
-            left + self._pad(box) - 1, foot - side - theme.px(0.6), side, side
-        )
-        draw_shape(painter, tag.word, square, ink=ink, share=tag.fill)
+        shape = self.shape_box(tag, box)
+        draw_shape(painter, tag.word, shape, ink=ink, share=tag.fill)
 
     def _draw_hook(self, painter: QPainter, box: QRectF) -> None:
         side = self.theme.px(2.6)

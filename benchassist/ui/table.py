@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -15,16 +15,18 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QAbstractSlider, QHeaderView, QTableView, QVBoxLayout
 
-from benchassist.ui.hands import Hands, OptionGroup
+from benchassist.ui.hands import AnyButton, Hands, OptionGroup
 from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.theme import NEAR, READ, Face, Theme
+from benchassist.ui.tiles import TileGrid
 from benchassist.ui.title import Title, TitleRow
-from benchassist.ui.view import Option, TableView
+from benchassist.ui.view import Option, TableView, TileView
 from benchassist.ui.words import say, shown
 
 # [mm] capitals of the cells, the largest with which all of them fit; a choice
 SIZES_MM = (5.4, 4.6, READ)
 PAD_MM = 5.0  # [mm] beside the words of a cell
+FEW = 4  # [tiles] as many stand in two columns, more in three
 _Action = QAbstractSlider.SliderAction
 SCROLLS = {
     "Up": _Action.SliderSingleStepSub,
@@ -120,24 +122,25 @@ class TablePage(Page):
         across.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         across.setStretchLastSection(True)
         self._table.clicked.connect(self._tapped)
+        self._tiles = TileGrid(theme, hands, self)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         for part in (self._title, self._note, self._empty, self._table, self._options):
             box.addWidget(part)
         box.setStretchFactor(self._table, 1)
+        box.addWidget(self._tiles, 1)
         box.addStretch(0)
         self.set_theme(theme)
 
     def show_view(self, view: TableView) -> None:
         """Show another table."""
         view = shown(view)
-        self._title.show_view(Title(view.title, right=self._more()))
         self.setAccessibleName(view.title)
         self._table.setAccessibleName(view.title)
         self._note.setText(view.note)
         self._note.setVisible(bool(view.note))
         self._empty.setText(view.empty)
-        self._empty.setVisible(not view.rows)
+        self._empty.setVisible(bool(view.empty) and not view.rows)
         self._table.setVisible(bool(view.rows))
         # Where a column needs no title, the others need none either: a list of steps.
         self._table.horizontalHeader().setVisible(all(view.headers))
@@ -149,16 +152,24 @@ class TablePage(Page):
             and not (each.hold or each.needs_number or each.needs_text)
         }
         self._model.show_view(view, self._rows)
-        self._options.show_view(
-            tuple(each for each in view.options if each.key not in self._rows)
-        )
+        options = tuple(each for each in view.options if each.key not in self._rows)
+        # Where there is nothing to read, what can be done has the page.
+        tiles = () if view.rows else tuple(TileView(o, o.line) for o in options)
+        self._tiles.show_view(tiles, 3 if len(tiles) > FEW else 2)
+        self._tiles.setVisible(bool(tiles))
+        self._options.show_view(() if tiles else options)
+        self._options.setVisible(not tiles)
         self.fit()
+
+    def buttons(self) -> Sequence[AnyButton]:
+        """Return the tiles, or the options under the rows."""
+        return self._tiles.buttons() or self._options.buttons()
 
     def _more(self) -> str:
         """Say how to go through rows that do not all fit."""
         rows = range(self._model.rowCount())
         need = self._head_px() + sum(map(self._table.rowHeight, rows))
-        more = not self._table.isHidden() and need > self._table.maximumHeight()
+        more = need > self._table.maximumHeight()
         return say("PgUp, PgDown: more rows") if more else ""
 
     def boxes(self) -> Iterator[tuple[str, QRectF]]:
@@ -189,7 +200,9 @@ class TablePage(Page):
         """Show the cells as large as fits, and no row that would be cut."""
         super().fit()
         layout = self.layout()
-        if layout is None or not self._model.rowCount():
+        view = self._model.view
+        if layout is None or not view.rows:
+            self._title.show_view(Title(view.title))
             return
         sizes = map(self._theme.face, SIZES_MM)
         table, across = self._table, self._table.horizontalHeader()
@@ -223,7 +236,6 @@ class TablePage(Page):
                 break
             whole += table.rowHeight(row)
         table.setFixedHeight(max(0, whole))
-        view = self._model.view
         self._title.show_view(Title(view.title, right=self._more()))
 
     def _head_px(self) -> int:

@@ -60,6 +60,13 @@ class Tile(Pressable[TileView]):
         if view.drawing:
             left = theme.px(33.0) if high else theme.px(30.0)
         room = self.width() - left - theme.px(3.0)
+        if view.option.hold:
+            small = theme.face(NEAR)
+            hold = self.hold_words(small.width(HOLD_WORDS))
+            end = self.width() - theme.px(4.0) - small.width(hold)
+            ink = palette.quiet if hold == HOLD_WORDS else palette.attention
+            yield Run(hold, end, middle + small.cap / 2, small, ink, ground)
+            room = end - left - theme.px(3.0)
         close, told = self._words(view, room)
         inks = (tone_ink(theme, view.option.tone), tone_ink(theme, view.tone))
         y = middle - _high(told, close) / 2

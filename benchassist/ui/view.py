@@ -47,7 +47,10 @@ class Countdown:
 
 @value
 class Option:
-    """Something a hand may choose: one key or tap, or a hold of 2 s."""
+    """Something a hand may choose: one key or tap, or a hold of 2 s.
+
+    ``line`` says quietly what it is or does, where it stands on a tile.
+    """
 
     text: str
     key: str
@@ -56,10 +59,13 @@ class Option:
     tone: Tone = "plain"
     needs_number: str = ""
     needs_text: str = ""
+    line: str = ""
 
     def same_act(self, other: Option | None) -> bool:
         """Say whether ``other`` is the same act; its words may name another minute."""
-        return other is not None and self == replace(other, text=self.text)
+        if other is None:
+            return False
+        return self == replace(other, text=self.text, line=self.line)
 
 
 @value

@@ -13,6 +13,7 @@ from PySide6.QtGui import QFontMetricsF
 import benchassist
 from benchassist.ui.form import FormPage
 from benchassist.ui.table import TablePage
+from benchassist.ui.tiles import Tile
 from tests.ui import every_page
 from tests.ui.longer import longer
 from tests.ui.screens import MOMENTS, Stage
@@ -98,15 +99,37 @@ def test_a_table_says_that_there_are_more_rows_exactly_where_there_are(tmp_path)
     told = {True: 0, False: 0}
     for name in every_page.pages(stage):
         page = stage.bench._page
-        if not isinstance(page, TablePage) or not page._model.rowCount():
+        if not isinstance(page, TablePage):
             continue
         table, last = page._table, page._model.index(page._model.rowCount() - 1, 0)
-        cut = table.visualRect(last).bottom() > table.viewport().height()
+        rows = page._model.rowCount() > 0
+        cut = rows and table.visualRect(last).bottom() > table.viewport().height()
         assert bool(page._title.view.right) == cut, name
         told[cut] += 1
     stage.close()
 
     assert min(told.values()) > 1
+
+
+@pytest.mark.usefixtures("_fonts")
+@pytest.mark.parametrize("screen", ["1024", "1366", "1920"])
+def test_where_there_is_nothing_to_read_what_can_be_done_has_the_page(screen, tmp_path):
+    stage = Stage(MOMENTS["queue"], tmp_path)
+    stage.show_on(*every_page.SCREENS[screen], "dark")
+    lines = {}
+    for name in every_page.pages(stage):
+        page = stage.bench._page
+        if isinstance(page, TablePage) and not page._model.rowCount():
+            tiles, mm = page.buttons(), stage.bench.theme.mm_per_px
+            assert all(isinstance(each, Tile) for each in tiles), name
+            assert all(each.isVisible() for each in tiles), name
+            assert all(each.height() * mm > 20.0 for each in tiles), name
+            lines[name] = [each.option.line for each in tiles]
+    stage.close()
+
+    assert len(lines) > 4
+    for name in ("setup", "shelf-acts", "acts", "upkeep"):
+        assert all(lines[name]), name
 
 
 def test_longer_words_keep_their_fields():

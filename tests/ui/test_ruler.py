@@ -247,5 +247,5 @@ def test_a_machine_without_sound_says_so_on_the_set_up_page():
     assert "watch the screen" in setup(Settings(), bare).empty
     assert "plays no sound" not in setup(Settings(sound=False), bare).empty
     assert (
-        sum("none here" in each.text for each in setup(Settings(), bare).options) == 2
+        sum("none here" in each.line for each in setup(Settings(), bare).options) == 2
     )

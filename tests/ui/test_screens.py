@@ -376,6 +376,22 @@ def test_the_way_of_a_part_stands_wherever_there_is_room_for_it(seen):
     assert parts.way.isVisible() or free < least or bench._arranged.columns == 1
 
 
+def test_the_words_of_a_tray_stand_beside_its_shape(seen):
+    rail = seen.bench._parts.rail
+    boxes = rail._boxes(len(rail.view))
+    shapes = [
+        rail.shape_box(tag, box)
+        for tag, box in zip(rail.view, boxes, strict=True)
+        if tag.code
+    ]
+
+    assert not [
+        run.text
+        for run in rail.runs()
+        if any(shape.intersects(measures.ink_of(run)) for shape in shapes)
+    ]
+
+
 def test_what_an_option_of_a_page_needs_is_asked_in_sight(open_stage):
     stage = open_stage("deviations")
 

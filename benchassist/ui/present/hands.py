@@ -153,7 +153,12 @@ def change(bench: Bench) -> TableView:
     )
     told += part.vessel or say("no vessel")
     options = [
-        Option(say("Photos, print file, note"), "4", OpenPage("facts")),  # named so
+        Option(
+            say("Photos, print file, note"),
+            "4",  # named so
+            OpenPage("facts"),
+            line=say("what was seen and measured of it"),
+        ),
     ]
     if isinstance(part.phase, Ready):
         holding = Gap(cm.HoldPart(part.code, ""), "reason")
@@ -174,6 +179,7 @@ def change(bench: Bench) -> TableView:
             hold=True,
             tone="stop",
             needs_text=say("Why it is scrapped"),
+            line=say("it ends here; its story stays"),
         )
     )
     about = say("Change {code}", code=part.code)

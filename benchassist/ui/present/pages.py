@@ -316,10 +316,35 @@ def shelf_acts(bench: Bench, now: Instant) -> TableView:
         (),
         say("Each says what it changes before it is held."),
         (
-            Option(say("Glycerine limit"), "1", OpenPage("glycerine-limit")),
-            Option(say("Put a bottle away"), "2", OpenPage("close-bottle")),
-            Option(say("How codes are written"), "3", OpenPage("code-shape")),
-            Option(say("A vessel by the ruler"), "4", OpenPage("vessel-size")),
-            Option(say("Places on a box's shelf"), "5", OpenPage("box-places")),
+            Option(
+                say("Glycerine limit"),
+                "1",
+                OpenPage("glycerine-limit"),
+                line=say("more immersions, by a record of yours"),
+            ),
+            Option(
+                say("Put a bottle away"),
+                "2",
+                OpenPage("close-bottle"),
+                line=say("it is offered to no part any more"),
+            ),
+            Option(
+                say("How codes are written"),
+                "3",
+                OpenPage("code-shape"),
+                line=say("of parts, bottles and people"),
+            ),
+            Option(
+                say("A vessel by the ruler"),
+                "4",
+                OpenPage("vessel-size"),
+                line=say("the card then says how high to fill"),
+            ),
+            Option(
+                say("Places on a box's shelf"),
+                "5",
+                OpenPage("box-places"),
+                line=say("who stands where, with a photo"),
+            ),
         ),
     )

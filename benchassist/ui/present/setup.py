@@ -44,48 +44,61 @@ def _options(settings: Settings, station: Station) -> tuple[Option, ...]:
     theme = "dark" if other == "light" else "light"
     learned = "" if settings.pedal_key == SPACE_KEY else say(" and a learned key")
     again = say("measure again") if settings.mm_per_pixel else say("never measured")
-    size = say(
-        "{mm_per_pixel:.3f} mm a pixel: {again}",
-        mm_per_pixel=station.mm_per_pixel,
-        again=again,
-    )
-    sound = _switch(say("Sound"), settings.sound, station.player or say("none here"))
-    voice = _switch(say("Voice"), settings.voice, station.voice or say("none here"))
     still = settings.reduced_motion
-    motion = (
-        say("in quarters: let them glide")
-        if still
-        else say("glide: move them in quarters")
-    )
     return (
         Option(
-            say("Theme {theme}: change to {other}", theme=theme, other=other),
+            say("Theme: {theme}", theme=theme),
             "1",
             SetUp("theme", other),
+            line=say("change to {other}", other=other),
         ),
         Option(
-            say("Pedal is space{learned}: learn another", learned=learned),
+            say("Pedal is space{learned}", learned=learned),
             "2",
             LearnPedal(),
+            line=say("learn another key"),
         ),
-        Option(say("Screen {size}", size=size), "3", OpenPage("ruler")),
-        Option(sound, "4", SetUp("sound", not settings.sound)),
-        Option(say("Hear the three sounds and a line"), "5", TrySounds()),
-        Option(voice, "6", SetUp("voice", not settings.voice)),
         Option(
-            say("Bars {motion}", motion=motion), "7", SetUp("reduced_motion", not still)
+            say("Pixel: {mm_per_pixel:.3f} mm", mm_per_pixel=station.mm_per_pixel),
+            "3",
+            OpenPage("ruler"),
+            line=again,
         ),
-        Option(say("Learning: levels"), "8", OpenPage("learning")),
-        Option(say("The record: back-up, texts, read-only"), "9", OpenPage("record")),
+        _switch(say("Sound"), "4", "sound", settings.sound, station.player),
+        Option(
+            say("Try the sound"),
+            "5",
+            TrySounds(),
+            line=say("three sounds, and a line if it speaks"),
+        ),
+        _switch(say("Voice"), "6", "voice", settings.voice, station.voice),
+        Option(
+            say("Bars in quarters") if still else say("Bars glide"),
+            "7",
+            SetUp("reduced_motion", not still),
+            line=say("let them glide") if still else say("move them in quarters"),
+        ),
+        Option(
+            say("Learning"),
+            "8",
+            OpenPage("learning"),
+            line=say("how much the bench explains"),
+        ),
+        Option(
+            say("The record"),
+            "9",
+            OpenPage("record"),
+            line=say("back-up, texts, read-only"),
+        ),
     )
 
 
-def _switch(what: str, on: bool, by: str) -> str:  # noqa: FBT001 - what a switch is
-    return (
-        say("{what} on ({by}): switch off", what=what, by=by)
-        if on
-        else say("{what} off: switch on", what=what)
-    )
+def _switch(what: str, key: str, field: str, on: bool, by: str) -> Option:  # noqa: FBT001 - what a switch is
+    """Return a switch and what it is now; ``by`` plays it, if anything does."""
+    told = say("{what} on", what=what) if on else say("{what} off", what=what)
+    off = say("{by}: switch off", by=by or say("none here"))
+    line = off if on else say("switch on")
+    return Option(told, key, SetUp(field, not on), line=line)
 
 
 def mm_per_pixel(bar_px: int, typed: str) -> float:

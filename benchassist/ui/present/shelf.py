@@ -295,17 +295,43 @@ def upkeep(bench: Bench, now: Instant) -> TableView:
         bath_rows(bench),
         say("No bath is counted yet: 1 says when one was filled."),
         (
-            Option(say("Change a bath"), "1", OpenPage("fill-bath")),
+            Option(
+                say("Change a bath"),
+                "1",
+                OpenPage("fill-bath"),
+                line=say("which one, how much, from which lot"),
+            ),
             *(of_baths if baths else ()),
-            Option(say("A lamp was seen to"), "4", OpenPage("service-lamp")),
-            Option(say("How a lamp or a box ages"), "5", OpenPage("trend")),
+            Option(
+                say("A lamp was seen to"),
+                "4",
+                OpenPage("service-lamp"),
+                line=say("tip cleaned or changed, repaired"),
+            ),
+            Option(
+                say("How a lamp or a box ages"),
+                "5",
+                OpenPage("trend"),
+                line=say("its readings, and where they lead"),
+            ),
             Option(
                 say("Checks of the bench: {asked} due", asked=asked),
                 "6",
                 OpenPage("rounds"),
+                line=say("opening, closing, week, month"),
             ),
-            Option(say("Look at glycerine"), "7", OpenPage("see-glycerine")),
-            Option(say("Read a box: counter, light, run"), "8", OpenPage("read-box")),
+            Option(
+                say("Look at glycerine"),
+                "7",
+                OpenPage("see-glycerine"),
+                line=say("clear or hazy, water in it"),
+            ),
+            Option(
+                say("Read a box: counter, light, run"),
+                "8",
+                OpenPage("read-box"),
+                line=say("against its log and its first day"),
+            ),
             *((away,) if baths else ()),
         ),
     )
