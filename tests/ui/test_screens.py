@@ -33,6 +33,7 @@ from benchassist.ui.rows import RowList
 from benchassist.ui.sheet import Steps
 from benchassist.ui.sound.sounding import CHECK, OFF
 from benchassist.ui.spotmap import WetBar
+from benchassist.ui.theme import READ
 from benchassist.ui.title import TitleRow
 from tests.ui import measures
 from tests.ui.measures import LEAST_MM, cap_mm, pixels_of, text_of, texts
@@ -390,6 +391,23 @@ def test_the_words_of_a_tray_stand_beside_its_shape(seen):
         for run in rail.runs()
         if any(shape.intersects(measures.ink_of(run)) for shape in shapes)
     ]
+
+
+def test_a_story_says_what_it_is_of_on_one_line_and_its_recipe_beside_the_lots(
+    open_stage,
+):
+    stage = open_stage("story")
+    title = stage.bench.findChild(TitleRow)
+    near = text_of(texts(stage.bench), "near")
+
+    assert [run.text for run in title.runs()] == [
+        title.view.text,
+        title.view.line,
+        title.view.right,
+    ]
+    assert cap_mm(title.runs()[1].face.font, stage.bench.theme) >= READ
+    assert "IFU EX-IFU-3" in near
+    assert "validated here" in near
 
 
 def test_what_an_option_of_a_page_needs_is_asked_in_sight(open_stage):

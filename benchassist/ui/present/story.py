@@ -84,7 +84,7 @@ def view(story: Story, which: Which, now: Instant) -> StoryView:
     """Return the page of a story that was read."""
     local = story.began.local()
     day = f"{day_of(local)} {local:%Y}"
-    line = ", ".join(filter(None, (story.item, day, story.recipe, story.status)))
+    line = ", ".join(filter(None, (story.item, day)))
     amiss = say("every entry is vouched for")
     if story.proof.amiss == WALKING:
         amiss = say("the chain is being walked")
@@ -165,8 +165,9 @@ def _doses(story: Story) -> ListView:
 
 
 def _with_what(story: Story) -> ListView:
-    rows = tuple(ListRow(name, told) for name, told in story.with_what)
-    return ListView(say("WITH WHAT"), "", rows)
+    by = ((say("recipe"), story.recipe), (say("followed"), story.status))
+    told = (pair for pair in (*by, *story.with_what) if pair[1])
+    return ListView(say("WITH WHAT"), "", tuple(ListRow(*pair) for pair in told))
 
 
 def _otherwise(story: Story) -> ListView:
