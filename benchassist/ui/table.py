@@ -46,7 +46,7 @@ class CellsModel(QAbstractTableModel):
         super().__init__()
         self._view = TableView("", (), (), "")
         self._keys: Collection[str] = ()
-        self.ink = "#808080"  # of a key that is a row
+        self.ink = ""  # of a key that is a row: the theme's
 
     def show_view(self, view: TableView, keys: Collection[str] = ()) -> None:
         """Show other cells; a first cell of ``keys`` is the key of its row."""
@@ -195,6 +195,11 @@ class TablePage(Page):
         if action is not None:
             bar.triggerAction(action)
         return action is not None
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show the table in another theme."""
+        self._model.ink = theme.palette.attention
+        super().set_theme(theme)
 
     def fit(self) -> None:
         """Show the cells as large as fits, and no row that would be cut."""

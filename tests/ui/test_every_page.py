@@ -8,13 +8,15 @@ import sys
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetricsF
 
 import benchassist
 from benchassist.ui.form import FormPage
 from benchassist.ui.table import TablePage
 from benchassist.ui.tiles import Tile
-from tests.ui import every_page
+from tests.ui import every_page, measures
+from tests.ui.glasses import amber, contrast
 from tests.ui.longer import longer
 from tests.ui.screens import MOMENTS, Stage
 
@@ -90,6 +92,21 @@ def test_every_moment_stands_whole_in_longer_words(screen):
 @pytest.mark.usefixtures("_fonts")
 def test_every_moment_stands_whole_on_each_screen():
     assert every_page.moments("1024", "1366", "1920") == {}
+
+
+@pytest.mark.usefixtures("_fonts")
+@pytest.mark.parametrize("theme", ["dark", "light"])
+def test_the_key_of_a_row_is_read_as_any_other_key_is(theme, tmp_path):
+    stage = Stage(MOMENTS["what you own"], tmp_path)
+    stage.show_on(*every_page.SCREENS["1366"], theme)
+    page, look = stage.bench._page, stage.bench.theme.palette
+    ink = page._model.data(page._model.index(0, 0), Qt.ItemDataRole.ForegroundRole)
+    stage.close()
+
+    assert ink.name() == look.attention
+    for ground in (look.card, look.raised):  # of one row and the next
+        assert contrast(ink.name(), ground) >= measures.LEAST_PLAIN
+        assert contrast(amber(ink.name()), amber(ground)) >= measures.LEAST_AMBER
 
 
 @pytest.mark.usefixtures("_fonts")
