@@ -105,14 +105,14 @@ def recall(bench: Bench, command: OpenRecall, answer: Answer) -> Decision:
     if not (found or away):
         told = f"No part waits to be judged for {command.code or 'these days'}."
         return Refusal("nothing-to-recall", told)
-    name = f"RC-{bench.recalls_opened + 1}"
+    name, typed = f"RC-{bench.recalls_opened + 1}", command.reason.strip()
     what = f"{command.kind} {command.code}".strip()
     opened = tuple(
         deviation(
             bench,
             RULE,
             (each.part,),
-            f"{name}, {what}, {', '.join(each.how)}: {command.reason.strip()}",
+            f"{name}, {what}, {', '.join(each.how)}: {typed}",
             offset=n,
         )
         for n, each in enumerate(found)
@@ -125,13 +125,14 @@ def recall(bench: Bench, command: OpenRecall, answer: Answer) -> Decision:
         last_day=command.last,
         deviations=tuple(each.deviation for each in opened),
         unknown=len(answer.unknown),
-        reason=command.reason.strip(),
+        reason=typed,
     )
     return (head, *away, *opened)
 
 
 def _away(bench: Bench, command: OpenRecall, answer: Answer) -> Iterator[ev.LotClosed]:
     """Yield the bottles put away: the lot itself and what was mixed from it."""
+    typed = command.reason.strip()
     for lot in answer.lots:
         if lot in bench.lots and lot not in bench.closed_lots:
-            yield ev.LotClosed(lot, f"recalled: {command.reason.strip()}")
+            yield ev.LotClosed(lot, f"recalled: {typed}")

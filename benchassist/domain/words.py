@@ -5,6 +5,12 @@ from __future__ import annotations
 from benchassist.clock import HOUR_MS, MINUTE_MS, MS
 
 
+class Typed(str):
+    """What a hand typed, which no screen says otherwise, in whatever language."""
+
+    __slots__ = ()
+
+
 def clock(ms: float) -> str:
     """Return ``1:14`` or ``2:03:20``; a started second counts as a whole one."""
     seconds = -(-int(max(0, ms)) // MS)

@@ -16,7 +16,7 @@ from benchassist.domain.shape import PartShape
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import Bench, Part
 from benchassist.domain.truth import Line
-from benchassist.domain.words import clock, layer_words, unit_word
+from benchassist.domain.words import Typed, clock, layer_words, unit_word
 from benchassist.journal.reading import Reader
 from benchassist.records.card_now import Done, done, marked, wall
 from benchassist.records.day_log import PartLog, part_log
@@ -188,7 +188,8 @@ def _lines(part: Part, lines: tuple[Line, ...], proof: Proof) -> Iterator[Told]:
 
 def _changes(event: ev.PartChanged) -> str:
     words = "; ".join(f"{what}: {was} > {now}" for what, was, now in event.changes)
-    return f"{words}; {event.reason}"
+    typed = event.reason
+    return f"{words}; {typed}"
 
 
 def _shape(shape: PartShape) -> str:
@@ -209,7 +210,7 @@ MORE: Mapping[type[ev.Event], Callable[[Any], tuple[str, str]]] = {
     ev.EquipmentChosen: lambda e: (f"another {e.role}", e.code),
     ev.LotChosen: lambda e: (f"another {e.role} lot", e.lot),
     ev.PartChanged: lambda e: ("changed on its way", _changes(e)),
-    ev.GateAccepted: lambda e: (f"warning taken: {e.gate}", e.reason),
+    ev.GateAccepted: lambda e: (f"warning taken: {e.gate}", Typed(e.reason)),
     ev.BrushWetted: lambda e: (
         f"{layer_words(e.layer)} brushed, patch {e.segment}",
         e.lot,
@@ -224,16 +225,19 @@ MORE: Mapping[type[ev.Event], Callable[[Any], tuple[str, str]]] = {
     ),
     ev.FlipConfirmed: lambda e: ("turned over", f"{e.side} to the light"),
     ev.DeviationOpened: lambda e: (f"deviation {e.deviation}", e.text),
-    ev.DeviationClosed: lambda e: (f"deviation {e.deviation}: {e.decision}", e.reason),
+    ev.DeviationClosed: lambda e: (
+        f"deviation {e.deviation}: {e.decision}",
+        Typed(e.reason),
+    ),
     ev.PartReleased: lambda e: ("RELEASED", f"signed against {e.recipe}"),
-    ev.PartScrapped: lambda e: ("SCRAPPED", e.reason),
+    ev.PartScrapped: lambda e: ("SCRAPPED", Typed(e.reason)),
     ev.PartMeasured: lambda e: ("print file read", _shape(e.shape)),
     ev.FacesMarked: _faces,
     ev.PhotoKept: lambda e: (
         "photo kept",
-        ", ".join(filter(None, (e.digest[:8], e.note))),
+        Typed(", ".join(filter(None, (e.digest[:8], e.note)))),
     ),
-    ev.PartNoted: lambda e: ("note", e.text or "taken away"),
+    ev.PartNoted: lambda e: ("note", Typed(e.text) or "taken away"),
 }
 
 
@@ -312,7 +316,7 @@ def _put_right(log: PartLog, began: Instant) -> Iterator[Told]:
             yield Told(
                 wall(entry.at, began),
                 f"entry {change.seq}, {what}: {change.old} > {change.new}",
-                entry.event.reason,
+                Typed(entry.event.reason),
                 entry.operator,
             )
 

@@ -7,7 +7,9 @@ that the sources outside ``ui`` can say, plain ones and those with ``{named}`` f
 which ``resources/words/domain.js`` holds for this and for Qt's own tool. What stands
 in a field is recognised in its turn, and so are sentences in a row. Of several
 readings the one holds that leaves the fewest letters unexplained; what no text
-explains, a code or what a hand wrote, is shown as it is.
+explains, a code, is shown as it is. So is what a hand typed, whatever it reads like:
+whoever shows it alone marks it (``domain.words.Typed``), and a sentence that holds it
+names its field ``typed``.
 
 Loaded only where a language was chosen (``ui.tongue``).
 """
@@ -21,6 +23,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from benchassist import assets
+from benchassist.domain.words import Typed
 from benchassist.ui.words import Said
 
 if TYPE_CHECKING:
@@ -33,6 +36,7 @@ JOINT = re.compile(
     r"(?<=[.!?…])\s+|[;:,] | \(|\)$"
 )  # between sentences, and inside them
 JOINING = {"and", "at", "by", "for", "in", "of", "on", "or", "to", "with"}
+TYPED = "typed"  # begins the name of a field that holds what a hand typed
 MOST_TEXTS = 4000  # that are kept; a day of countdowns has more than a page of words
 UNSHOWN = {
     "key",
@@ -85,8 +89,8 @@ class Reader:
         self._read = lru_cache(MOST_TEXTS)(self._read_anew)
 
     def told(self, text: str) -> str:
-        """Return ``text`` in the language of the run; what was said so stays."""
-        return text if isinstance(text, Said) else Said(self._read(text).text)
+        """Return ``text`` in the language of the run; what was said or typed stays."""
+        return text if isinstance(text, Said | Typed) else Said(self._read(text).text)
 
     def shown(self, view: Any) -> Any:  # noqa: ANN401 - any plain value
         """Return what a widget shows with its words in the language of the run.
@@ -146,11 +150,19 @@ class Reader:
                     f"{one.text}{joint[0]}{other.text}",
                 )
 
+    def _held(self, name: str, text: str) -> Reading:
+        """Return what a field holds; what a hand typed is explained by that alone."""
+        if name.startswith(TYPED):
+            return Reading(sum(map(len, WORD.findall(text))), 0, text)
+        return self._read(text)
+
     def _matches(self, text: str) -> Iterator[Reading]:
         known = {word.lower() for word in WORD.findall(text)} & self._by_word.keys()
         for source in (each for word in known for each in self._by_word[word]):
             if match := source.pattern.fullmatch(text):
-                held = {name: self._read(of) for name, of in match.groupdict().items()}
+                held = {
+                    name: self._held(name, of) for name, of in match.groupdict().items()
+                }
                 # A joining word alone holds only what is explained together.
                 if JOINING.issuperset(source.words) and not all(
                     map(_whole, match.groups(), held.values())

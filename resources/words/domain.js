@@ -2213,7 +2213,7 @@ qsTranslate("", "real");
 qsTranslate("", "reason");
 qsTranslate("", "recall");
 qsTranslate("", "recalled");
-qsTranslate("", "recalled: {strip}");
+qsTranslate("", "recalled: {typed}");
 qsTranslate("", "recalls");
 qsTranslate("", "recipe");
 qsTranslate("", "recipe {id}");

@@ -3,14 +3,20 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from benchassist import assets
 from benchassist.domain import commands as cm
+from benchassist.domain.words import Typed
+from benchassist.rehearsal import Player, load_script
+from benchassist.rehearsal.memory import MemoryJournal
 from benchassist.ui import words
 from benchassist.ui.foreign import Reader, texts
+from benchassist.ui.present import facts
+from benchassist.ui.present.sheet import typed_row
 from benchassist.ui.view import Band, BenchView, GateRow, Option
 from benchassist.ui.words import Said, say, shown
 from tests.ui import domain_words
@@ -28,6 +34,7 @@ TOLD = {
     "{one} and {other}": "{one} und {other}",
     "{count} {kind}s": "{count} mal {kind}",
     "crown": "Krone",
+    "recalled: {typed}": "zurückgerufen: {typed}",
     "WAIT": "WARTEN",
     "{code}: {what}, due in {right}": "{code}: in {right} fällig, {what}",
     "pass": "gut",
@@ -140,6 +147,31 @@ def test_a_view_is_told_where_it_is_text_and_kept_where_code_compares(in_words):
     assert told.gates == (GateRow("Schritt davor", "GUT", "", "good"),)
     assert told.band.word == "WAIT"
     assert told.options == (Option("trocken, weiter", "Enter", cm.ChoosePart("crown")),)
+
+
+def test_what_a_hand_typed_stays_as_it_was_typed_alone_and_in_a_sentence(in_words):
+    row = typed_row("note", "crown", "dry, go on", "crown")
+
+    assert shown(row).value == "dry, go on"
+    told = say("{one} and {other}", one="crown", other=Typed("crown"))
+    assert told == "Krone and crown"
+
+
+def test_a_field_that_holds_what_a_hand_typed_is_not_read(read):
+    assert read("recalled: dry, go on") == "zurückgerufen: dry, go on"
+    assert read("Recalled: crown.") == "Zurückgerufen: crown."
+
+
+def test_a_note_that_reads_like_a_rule_is_shown_as_it_was_typed(in_words):
+    book = MemoryJournal()
+    player = Player(load_script("o1_plain_crown"), lambda: book)
+    for _ in player.moments():
+        pass
+    bench = player.session.bench
+    part = replace(next(iter(bench.parts.values())), note="crown")
+    player.close()
+
+    assert facts.lines(bench, part)[0] == "Note: crown"
 
 
 def test_without_a_language_a_view_is_the_same_one():

@@ -13,7 +13,7 @@ from benchassist.domain.outcome import Refusal
 from benchassist.domain.preview import Preview, preview
 from benchassist.domain.shelf import LotRole, fitting, offered
 from benchassist.domain.state import WET, Bench, Part, Ready
-from benchassist.domain.words import sentences
+from benchassist.domain.words import Typed, sentences
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.intake_words import due_from, due_words, good_to
@@ -497,7 +497,9 @@ def _foot(draft: ChangeDraft, seen: Preview | Refusal) -> str:
         return say("Left and right change the framed row; a digit frames another.")
     why = draft.command.reason
     told = (
-        say("why: {why}; ", why=why) if why and draft.act in ("change", "back") else ""
+        say("why: {why}; ", why=Typed(why))
+        if why and draft.act in ("change", "back")
+        else ""
     )
     return say(
         "{told}what is done stays done; who changed it stays on the record", told=told

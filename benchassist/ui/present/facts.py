@@ -9,6 +9,7 @@ from benchassist.domain.names import person_in
 from benchassist.domain.shape import PartShape
 from benchassist.domain.size import size_of
 from benchassist.domain.state import Bench, Part
+from benchassist.domain.words import Typed
 from benchassist.ui.actions import OpenPage
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option
@@ -74,7 +75,7 @@ def options(bench: Bench, part: Part, unit: str, doubt: str) -> tuple[Option, ..
 
 def lines(bench: Bench, part: Part) -> tuple[str, ...]:
     """Return what is on record of a part, a line each."""
-    told = [say("Note: {note}", note=part.note)] if part.note else []
+    told = [say("Note: {note}", note=Typed(part.note))] if part.note else []
     shape = part.shape
     if shape is None:
         size = size_of(bench, part)

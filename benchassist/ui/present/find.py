@@ -21,7 +21,7 @@ from benchassist.domain.recall import (
     to_judge,
 )
 from benchassist.domain.state import Bench, Closed, Deviation
-from benchassist.domain.words import listed, sentences
+from benchassist.domain.words import Typed, listed, sentences
 from benchassist.scan import ScanError, read
 from benchassist.ui.actions import ExportDay, OpenStory
 from benchassist.ui.present.fill import Gap, held
@@ -416,7 +416,7 @@ def _recalling(bench: Bench, step: Step, answer: Answer) -> CardsView:
         options.append(held(say("Recall {called}", called=_called(sought)), command))
     return CardsView(
         say("Recall {called}?", called=_called(sought)),
-        step.reason or say("no reason yet"),
+        Typed(step.reason) or say("no reason yet"),
         say("nothing is changed yet"),
         _not_known(bench, answer),
         ListView(say("WHAT WILL CHANGE"), "", rows, empty=empty),

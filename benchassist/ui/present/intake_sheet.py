@@ -13,7 +13,7 @@ from benchassist.domain.plan import steps_of
 from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.state import Bench
 from benchassist.domain.trays import KEYED
-from benchassist.domain.words import listed
+from benchassist.domain.words import Typed, listed
 from benchassist.ui.present import intake, slip
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.intake_draft import STEPS, IntakeDraft, batch
@@ -233,7 +233,7 @@ def _of_recipe(
     """Return a row of the recipe: what it says now, and what the recipe says."""
     note = "recipe" if same else say("recipe says {told}", told=told[1])
     if not same and row == "coats" and draft.reason:
-        note = say("{note}; why: {reason}", note=note, reason=draft.reason)
+        note = say("{note}; why: {reason}", note=note, reason=Typed(draft.reason))
     return _turn(draft, row, told[0], note, "quiet" if same else "attention")
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from benchassist.domain.words import minutes
+from benchassist.domain.words import Typed, minutes
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.view import Option, Tone
 from benchassist.ui.words import say
@@ -70,7 +70,7 @@ def typed_row(
 ) -> SheetRow:
     """Return a row to be typed, with what is asked for."""
     option = Option(name, key, Gap(FillIn(row), "value"), needs_text=asked)
-    return SheetRow(row, option, told or "–", note=note, turns=False)
+    return SheetRow(row, option, Typed(told) or "–", note=note, turns=False)
 
 
 @value

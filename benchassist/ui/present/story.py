@@ -130,7 +130,9 @@ def _every(story: Story) -> ListView:
     rows = tuple(
         ListRow(
             each.when,
-            f"{each.what}; {each.how_much}" if each.how_much else each.what,
+            say("{what}; {how_much}", what=each.what, how_much=each.how_much)
+            if each.how_much
+            else each.what,
             each.who if each.proven else say("{who}, NOT PROVEN", who=each.who),
             "quiet" if each.proven else "stop",
         )
