@@ -9,6 +9,8 @@ import math
 
 from benchassist.clock import MS
 from benchassist.domain.coat import answer_for, fits
+from benchassist.domain.gates import GATES
+from benchassist.domain.gates.verdict import Ask
 from benchassist.domain.ledger import bounds, cured_by, next_runs
 from benchassist.domain.limits import limit
 from benchassist.domain.route import Stage
@@ -161,14 +163,16 @@ def _submerge(bench: Bench, part: Part) -> tuple[str, ...]:
     most = int(limit(bench, "glycerine_immersions"))
     told = [f"in {part.vessel or TO_FILL}"]
     if fill is not None:
-        used = fill.immersions
         told.append(
-            f"glycerine {fill.lot}: {used} of {most} immersions so far, each part is"
-            " one more"
+            f"glycerine {fill.lot}: {fill.immersions} of {most} immersions so far, each"
+            " part is one more"
         )
-        full = used >= most and part.immersed_in != part.vessel
-        if fill.spoilt or full:
-            told.append(f"change it first{fill.spoilt and f': {fill.spoilt}'}")
+    if bench.latest is not None:
+        # The gate's own words: paper asks for no less than the bench does.
+        ask = Ask(part, part.stage, (part.code,))
+        verdict = GATES["glycerine-count"].check(bench, ask, bench.latest)
+        if verdict.level != "pass":
+            told.append(f"STOP: {verdict.sentence} {verdict.remedy}")
     if part.variant.back_from_mouth:
         told.append("a portion of its own")
     if part.stage.min_s:

@@ -389,22 +389,27 @@ def test_a_lamp_that_is_slow_says_so_with_its_seconds():
     assert "marginal" in found
 
 
-def test_glycerine_that_is_used_up_is_changed_first():
+def test_glycerine_that_no_part_may_go_into_says_stop_instead():
+    """Paper asks for no less than the bench: its gate's own words stand there."""
     player = at(CROWNS)
     bench = player.session.bench
     used = line_with(read(printed_from(player, "EX-21")), "Submerge", "EX-GL-1")
 
     assert "2 of 5 immersions so far, each part is one more" in used
-    assert "change it first" not in used
+    assert "STOP" not in used
 
-    for spent in ({"immersions": 5}, {"spoilt": "resin in it"}):
-        fill = replace(bench.fills["EX-GV-01"], **spent)
-        worn = replace(bench, fills={**bench.fills, "EX-GV-01": fill})
+    fill = bench.fills["EX-GV-01"]
+    for fills, words in (
+        ({"EX-GV-01": replace(fill, immersions=5)}, "5 + 1 = 6 immersions, 5 allowed"),
+        ({"EX-GV-01": replace(fill, spoilt="resin in it")}, "spoilt (resin in it)"),
+        ({"EX-GV-01": replace(fill, percent=80.0)}, "80 % glycerine, the rest water"),
+        ({}, "EX-GV-01 is not filled. Fill it"),
+    ):
+        worn = replace(bench, fills=fills)
         page = card(
             worn, worn.parts["EX-21"], (), Printed(player.session.now(), worn.seq)
         )
-        told = line_with(read(page), "Submerge", "change it first")
-        assert spent.get("spoilt", "") in told
+        assert words in line_with(read(page), "Submerge", "STOP")
 
 
 def test_open_deviations_are_told_and_assessed_ones_with_their_decision():
