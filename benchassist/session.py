@@ -16,12 +16,8 @@ from benchassist import __version__, snapshot
 from benchassist.clock import MS, Instant, Now
 from benchassist.domain import commands as cm
 from benchassist.domain.closing import sign
-from benchassist.domain.correction import (
-    Decided,
-    correct,
-    corrected,
-    gather,
-)
+from benchassist.domain.correction.decide import Decided, correct, corrected
+from benchassist.domain.correction.gathered import gather
 from benchassist.domain.dark import boots_at
 from benchassist.domain.decide import decide, refused_first
 from benchassist.domain.deciders.intake import used_before

@@ -6,7 +6,8 @@ import copy
 
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.correction import correct, corrected, gather
+from benchassist.domain.correction.decide import correct, corrected
+from benchassist.domain.correction.gathered import gather
 from benchassist.domain.decide import decide
 from benchassist.domain.evolve.anew import replay
 from benchassist.domain.outcome import Refusal, Said

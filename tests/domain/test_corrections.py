@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
 from benchassist.domain import library as lib
-from benchassist.domain.correction import TOLD, corrected, effects, gather, tellings
+from benchassist.domain.correction.decide import corrected
+from benchassist.domain.correction.effects import effects
+from benchassist.domain.correction.gathered import gather
+from benchassist.domain.correction.told import TOLD, tellings
 from benchassist.domain.deciders.box import planned_count
 from benchassist.domain.evolve.anew import folded
 from benchassist.domain.library import Variant

@@ -3,7 +3,7 @@
 from collections import Counter
 
 from benchassist.domain import events as ev
-from benchassist.domain.correction import TOLD
+from benchassist.domain.correction.told import TOLD
 from benchassist.domain.mishaps import offered
 from benchassist.domain.routines import due as routines_due
 from tests.faults.soak_hands import HOUR_MS, MINUTE_MS, Hands

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchassist.clock import Instant
-from benchassist.domain.correction import Effect
+from benchassist.domain.correction.effects import Effect
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
 from benchassist.ui.actions import OpenPage

@@ -10,14 +10,10 @@ from collections.abc import Iterable, Iterator
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
 from benchassist.domain import events as ev
-from benchassist.domain.correction import (
-    Decided,
-    Effect,
-    Told,
-    effects,
-    line_beside,
-    tellings,
-)
+from benchassist.domain.correction.decide import Decided
+from benchassist.domain.correction.effects import Effect, effects
+from benchassist.domain.correction.gathered import line_beside
+from benchassist.domain.correction.told import Told, tellings
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.route import Stage
 from benchassist.domain.stages import STAGES
