@@ -18,14 +18,12 @@ from benchassist.domain.runs import length_ms
 from benchassist.domain.stages import STAGES
 from benchassist.domain.state import (
     Bench,
-    Brushing,
     InRun,
     OnHold,
     Part,
-    Paused,
+    Patch,
     Ready,
     Soaking,
-    Walking,
 )
 from benchassist.domain.wet import wet_limit_ms
 from benchassist.domain.words import clock
@@ -82,7 +80,7 @@ def _where_it_stands(bench: Bench, part: Part) -> Iterator[tuple[Instant, float]
             whole = length_ms(bench.runs[run], bench.boxes[bench.runs[run].box])
             yield bench.runs[run].started, whole
             yield bench.runs[run].started, whole + limit(bench, "late_box_s") * MS
-        case Brushing() | Walking() | Paused():
+        case Patch():
             yield phase.wet_since, wet_limit_ms(bench, part)
         case OnHold(since=since):
             yield since, limit(bench, "hold_limit_s") * MS

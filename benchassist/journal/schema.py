@@ -95,16 +95,11 @@ _TRIGGERS = (
 def create(db: sqlite3.Connection) -> None:
     """Lay out an empty journal in one transaction."""
     db.execute("BEGIN IMMEDIATE")
-    lay_out(db)
+    for statement in (*_TABLES, *_TRIGGERS):
+        db.execute(statement)
     db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     db.execute(f"PRAGMA user_version = {FORMAT}")
     db.execute("COMMIT")
-
-
-def lay_out(db: sqlite3.Connection) -> None:
-    """Make the tables and their guards."""
-    for statement in (*_TABLES, *_TRIGGERS):
-        db.execute(statement)
 
 
 def restore_guards(db: sqlite3.Connection) -> None:

@@ -20,15 +20,13 @@ from benchassist.domain.standing import Standing
 from benchassist.domain.state import (
     WET,
     Bench,
-    Brushing,
     Closed,
     InRun,
     OnHold,
     Part,
-    Paused,
+    Patch,
     Ready,
     Soaking,
-    Walking,
 )
 from benchassist.domain.truth import Line
 from benchassist.domain.wet import wet_limit_ms
@@ -74,7 +72,7 @@ def _phase(bench: Bench, part: Part, now: Instant) -> Iterator[str]:
             yield _stay(bench, part, since, now)
         case InRun(run=run):
             yield from _run(bench, run, now)
-        case Brushing() | Walking() | Paused():
+        case Patch():
             yield from _wet(bench, part, phase, now)
         case OnHold(since=since):
             last = now.plus(Standing(bench, part, now).need.harm_ms)
