@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from benchassist.clock import HOUR_MS, MINUTE_MS, MS
 
 
@@ -93,3 +95,14 @@ def span(numbers: tuple[int, ...]) -> str:
     if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:  # noqa: PLR2004
         return f"spots {numbers[0]} to {numbers[-1]}"
     return f"spots {listed(tuple(str(number) for number in numbers))}"
+
+
+def is_day(text: str) -> bool:
+    """Return whether a text is a day as all are written here, ``YYYY-MM-DD``.
+
+    Days are compared as texts, so that no other way to write one will do.
+    """
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False

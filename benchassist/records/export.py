@@ -6,11 +6,11 @@ A new export is one file beside this one and one line in ``EXPORTS``.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date
 from itertools import chain
 from pathlib import Path
 
 from benchassist.domain.events import StoreCreated
+from benchassist.domain.words import is_day
 from benchassist.files import write_whole, written_to
 from benchassist.journal.codec import canonical
 from benchassist.journal.reading import Reader
@@ -165,11 +165,7 @@ def _store(journal: Reader) -> StoreCreated:
 
 
 def _checked(day: str) -> str:
-    try:
-        same = date.fromisoformat(day).isoformat() == day
-    except ValueError:
-        same = False
-    if not same:
+    if not is_day(day):
         message = f"{day!r} is no day: write it as 2026-03-02."
         raise ExportError(message)
     return day

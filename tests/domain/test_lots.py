@@ -263,7 +263,11 @@ def test_it_ends_on_its_day():
 
 
 @pytest.mark.parametrize(
-    "until", ["2026-05-13", "soon", "2026-13-01", "2027-05-14", "2026-08-13"]
+    "until",
+    [
+        *("2026-05-13", "soon", "2026-13-01", "2027-05-14", "2026-08-13"),
+        *("20260531", "2026-W22-1"),  # days to a library, and never past as texts
+    ],
 )
 def test_a_last_day_is_a_day_to_come_and_not_far(until):
     desk = at_coat(**UNMEASURED)

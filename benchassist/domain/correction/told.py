@@ -14,6 +14,7 @@ from benchassist.domain import events as ev
 from benchassist.domain.deciders.lots import printed_amiss
 from benchassist.domain.outcome import Refusal
 from benchassist.domain.state import Bench
+from benchassist.domain.words import is_day
 from benchassist.value import value
 
 YES = ("yes", "true", "done")
@@ -152,14 +153,7 @@ def _day(bench: Bench, event: ev.Event, text: str) -> Fields | str:
     day = text.strip()
     if day in NO_DAY:
         return (("lot.expires", ""),)
-    year, month, date = ([*day.split("-"), "", ""])[:3]
-    right = (
-        len(day) == len("2026-05-14")
-        and (year + month + date).isdigit()
-        and 1 <= int(month) <= 12  # noqa: PLR2004 - months
-        and 1 <= int(date) <= 31  # noqa: PLR2004 - days
-    )
-    return (("lot.expires", day),) if right else "Type the day as 2026-05-14."
+    return (("lot.expires", day),) if is_day(day) else "Type the day as 2026-05-14."
 
 
 def _printed(bench: Bench, event: ev.Event, text: str) -> Fields | str:

@@ -14,6 +14,7 @@ from benchassist.domain.deciders.table import decides
 from benchassist.domain.limits import LIMITS, Limit, bounds_of
 from benchassist.domain.outcome import Decision, Refusal, granted
 from benchassist.domain.state import Bench
+from benchassist.domain.words import is_day
 
 
 @decides(cm.SetLimit)
@@ -75,13 +76,10 @@ def _validated(found: Limit, command: cm.SetLimit, now: Instant) -> Decision:
 
 def day_amiss(until: str, now: Instant, most_days: float = math.inf) -> Refusal | None:
     """Return why a last day cannot be taken: no day, past, or too far ahead."""
-    try:
-        last = date.fromisoformat(until)
-    except ValueError:
-        return Refusal(
-            "until", f"“{until[:12]}” is no day.", (), "Write the last day: 2027-03-31."
-        )
-    today = now.local().date()
+    if not is_day(until):
+        told = f"“{until[:12]}” is no day."
+        return Refusal("until", told, remedy="Write the last day: 2027-03-31.")
+    last, today = date.fromisoformat(until), now.local().date()
     if last < today:
         return Refusal("until", f"{until} is past.", remedy="Give a day still to come.")
     if (last - today).days > most_days:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
 from benchassist.clock import Instant
 from benchassist.domain import commands as cm
@@ -20,7 +19,7 @@ from benchassist.domain.library import Recipe
 from benchassist.domain.outcome import Decision, Refusal
 from benchassist.domain.shelf import LotRole, allowed, fitting
 from benchassist.domain.state import Bench, Walking
-from benchassist.domain.words import listed
+from benchassist.domain.words import is_day, listed
 
 
 @decides(cm.ChooseLot)
@@ -106,11 +105,7 @@ def gone(
 
 def printed_amiss(printed: str, now: Instant) -> Refusal | None:
     """Return why this is no day on which a part can have been printed."""
-    try:
-        right = date.fromisoformat(printed).isoformat() == printed
-    except ValueError:
-        right = False
-    if not right:
+    if not is_day(printed):
         return Refusal("printed", f"“{printed}” is no day: type it as 2026-05-14.")
     if printed > now.day():
         return Refusal("printed", f"It cannot have been printed on {printed} yet.")
