@@ -1,5 +1,7 @@
 """The faces to coat, marked by keys and by a finger, in the real window."""
 
+from pathlib import Path
+
 import pytest
 import trimesh
 from PySide6.QtCore import QEvent, QPoint, Qt
@@ -109,6 +111,18 @@ def test_another_file_than_the_one_on_record_is_refused(stage, tmp_path, qtbot):
     stage.look()
     assert "another file" in stage.bench._view.message
     assert page._skin is None
+
+
+def test_a_file_that_cannot_be_read_once_its_part_is_gone_is_only_said(stage, qtbot):
+    page = stage.bench._page
+    page._skin = page._seen = None
+
+    page._open(Path("no such file.stl"))
+    page._part = ""  # what is said to a page with nothing in front of it
+
+    qtbot.waitUntil(lambda: not page._reading)
+    stage.look()
+    assert "no such file" in stage.bench._view.message
 
 
 def test_the_recipe_s_faces_come_back_by_one_hold(stage):

@@ -78,7 +78,9 @@ class FacesPage(Page):
         )
 
     def _show(self, bench: Bench) -> None:
-        part = bench.parts[self._part]
+        part = bench.parts.get(self._part)
+        if part is None:
+            return  # gone from the front while its file was read
         spots_now = bench.spots_of(part)
         self._title.show_view(
             Title(

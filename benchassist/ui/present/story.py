@@ -8,7 +8,7 @@ from benchassist.records.story import STATEMENT, WALKING, Lane, Story
 from benchassist.ui.actions import ExportDay
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.lists import ListRow, ListView
-from benchassist.ui.present.shown import day_of
+from benchassist.ui.present.shown import day_of, month
 from benchassist.ui.view import Option, TableView, Tone
 from benchassist.ui.words import say
 from benchassist.value import value
@@ -220,9 +220,10 @@ def _ticks(story: Story) -> list[tuple[float, str]]:
     local = began.local()
     into = (local.hour * 60 + local.minute) * MINUTE_MS + local.second * 1000
     step = next((ms for ms in STEPS_MS if whole / ms <= TICKS), DAY_MS)
-    form = "%d %b" if step == DAY_MS else "%H:%M"
     every = step * (1 + int(whole / step) // TICKS)
+    times = [
+        (ms, began.plus(ms).local()) for ms in range(-into % step or step, whole, every)
+    ]
     return [
-        (ms / whole, f"{began.plus(ms).local():{form}}")
-        for ms in range(-into % step or step, whole, every)
+        (ms / whole, month(at) if step == DAY_MS else f"{at:%H:%M}") for ms, at in times
     ]
