@@ -1,15 +1,18 @@
 """What a look decides hangs on the record, never on the words it is said in."""
 
+from types import SimpleNamespace
+
 import pytest
 
-from benchassist.clock import HOUR_MS
+from benchassist.clock import DAY_MS, HOUR_MS
 from benchassist.domain import commands as cm
 from benchassist.domain.standing import Standing
 from benchassist.domain.state import Ready, Soaking
-from benchassist.ui.present import day_end, intake_sheet
+from benchassist.ui.present import day_end, intake_sheet, story
 from benchassist.ui.present.intake_draft import begun
 from benchassist.ui.present.look import look
 from benchassist.ui.present.physics import eyes, working_time
+from benchassist.ui.present.shown import month
 from benchassist.ui.words import look_up_by
 from benchassist.value import replace
 from tests.domain.builders import Desk, desk_at
@@ -85,3 +88,12 @@ def test_after_midnight_is_before_the_morning():
     ]
 
     assert tones == ["plain", "plain", "attention", "attention"]
+
+
+def test_the_days_along_a_long_way_are_said():
+    began = Desk().now
+    way = SimpleNamespace(began=began, until_ms=5 * DAY_MS)
+    named = [name for _, name in story._ticks(way)]
+
+    days = (began.plus(n * DAY_MS).local() for n in range(1, 6))
+    assert named == [month(day) for day in days]
