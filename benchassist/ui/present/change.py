@@ -15,6 +15,7 @@ from benchassist.domain.shelf import LotRole, fitting, offered
 from benchassist.domain.state import WET, Bench, Part, Ready
 from benchassist.domain.words import Typed, sentences
 from benchassist.ui.actions import OpenPage
+from benchassist.ui.present import variants
 from benchassist.ui.present.fill import Gap, held
 from benchassist.ui.present.intake_words import due_from, due_words, good_to
 from benchassist.ui.present.sheet import (
@@ -46,19 +47,10 @@ AGAIN = ("", "wash", "rinse")
 WHEN = say("Promised for: 15:00, or with a day: Fri 14:00, 2026-05-15 14:00")
 MORE = ("stains", "stain_lot", "print_lot", "cover", "hold", "faces", "basket", "back")
 FIRST = ("coats", "finish", "coat_lot", "lamp", "box", "vessel", "again", "due")
-NAMES = {
-    "coats": say("Coats"),
-    "finish": say("Finish"),
-    "coat_lot": say("Coat lot"),
-    "lamp": say("Lamp"),
-    "box": say("Box"),
-    "vessel": say("Vessel"),
+NAMES = variants.NAMES | {
     "again": say("One more"),
     "due": say("Promised for"),
     "stains": say("Stain passes"),
-    "stain_lot": say("Stain lot"),
-    "print_lot": say("Print lot"),
-    "cover": say("Second half"),
     "hold": say("Held between"),
     "faces": say("Faces"),
     "basket": say("Basket"),

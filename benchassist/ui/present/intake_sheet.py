@@ -14,7 +14,7 @@ from benchassist.domain.route import RouteError, build_route
 from benchassist.domain.state import Bench
 from benchassist.domain.trays import KEYED
 from benchassist.domain.words import Typed, listed
-from benchassist.ui.present import intake, slip
+from benchassist.ui.present import intake, slip, variants
 from benchassist.ui.present.fill import Gap
 from benchassist.ui.present.intake_draft import STEPS, IntakeDraft, batch
 from benchassist.ui.present.intake_words import due_words, good_to, printed_words
@@ -38,7 +38,7 @@ from benchassist.ui.words import say
 from benchassist.value import replace, value
 
 JOBS = {False: say("a new part"), True: say("back from the mouth")}
-NAMES = {
+NAMES = variants.NAMES | {
     "job": say("Job"),
     "recipe": say("Kind"),
     "count": say("How many"),
@@ -49,16 +49,7 @@ NAMES = {
     "prescriber": say("For"),
     "due": say("For when"),
     "stains": say("Stain"),
-    "coats": say("Coats"),
-    "finish": say("Finish"),
-    "cover": say("Second half"),
-    "print_lot": say("Print lot"),
     "printed": say("Printed"),
-    "coat_lot": say("Coat lot"),
-    "stain_lot": say("Stain lot"),
-    "lamp": say("Lamp"),
-    "box": say("Box"),
-    "vessel": say("Vessel"),
     "together": say("Together"),
 }
 TITLES = {"what": say("What"), "how": say("How"), "where": say("Where")}

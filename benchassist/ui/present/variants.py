@@ -15,6 +15,18 @@ FINISH_WORDS = {
     "polish": say("polish instead"),
     "none": say("no glaze"),
 }
+# What is chosen for a part, at intake and later.
+NAMES = {
+    "coats": say("Coats"),
+    "finish": say("Finish"),
+    "cover": say("Second half"),
+    "print_lot": say("Print lot"),
+    "coat_lot": say("Coat lot"),
+    "stain_lot": say("Stain lot"),
+    "lamp": say("Lamp"),
+    "box": say("Box"),
+    "vessel": say("Vessel"),
+}
 LAYERS = tuple(str(n) for n in range(MOST_LAYERS + 1))
 
 
