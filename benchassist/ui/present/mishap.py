@@ -25,7 +25,7 @@ from benchassist.value import value
 
 KEYS = "123456789"
 SHORT = 3  # [lines] what a small panel holds
-NO_PART = say("Choose the part it happened to first: F1 to F9.")
+NO_PART = say("Choose the part it happened to first: F1 to F12.")
 
 
 # What each is, in a drawing and a few words of example.

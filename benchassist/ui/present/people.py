@@ -9,6 +9,7 @@ from benchassist.domain.advice import Task, hand_over_list
 from benchassist.domain.events import AnswerPredicted, Level, LevelSet
 from benchassist.domain.gates.verdict import Gate
 from benchassist.domain.holders import holder, progress
+from benchassist.domain.shelf import offered
 from benchassist.domain.standing import Standings
 from benchassist.domain.state import Bench, InRun, Part, Soaking
 from benchassist.domain.training import level_of, prompts, to_predict
@@ -172,7 +173,9 @@ def _where(bench: Bench, part: Part) -> str:
 
 def claims(bench: Bench, part: Part | None) -> tuple[Option, ...]:
     """Return what may be claimed, put down or taken over."""
-    things = [("lamp", code) for code in bench.lamps]
+    claimed = (held.code for held in bench.claims.values() if held.kind == "lamp")
+    lamps = dict.fromkeys((*offered(bench, "lamp"), *claimed))
+    things = [("lamp", code) for code in lamps]
     if part is not None:
         things.insert(0, ("part", part.code))
     out = []

@@ -10,9 +10,10 @@ from benchassist.domain.library import BathStep, SpotFace
 from benchassist.domain.shelf import offered
 from benchassist.sums.subject import subject
 from benchassist.ui.actions import OpenPage
-from benchassist.ui.present import hands, owned, pages
+from benchassist.ui.present import hands, owned, pages, people
 from benchassist.ui.present.forms import RULES, FormError, amiss, parsed
 from benchassist.ui.present.look import look
+from benchassist.ui.present.physics import working_time
 from benchassist.ui.present.physics.pairing import pairs
 from benchassist.value import replace
 from tests.domain.builders import Desk, desk_at
@@ -164,6 +165,11 @@ def test_what_is_retired_is_picked_up_by_no_look():
     assert "LM-A" not in view.light.pick
     assert "BX-2 free" not in view.status
     about = subject(desk.bench, desk.now)
+    assert "Claim LM-A" not in {each.text for each in people.claims(desk.bench, None)}
+    desk.must(cm.CloseLot("L-STAIN", "empty"))
+    dishes = working_time.dish_fields(desk.bench, "bench", "1")[0].choices
+    assert ("L-COAT", "L-COAT") in dishes
+    assert ("L-STAIN", "L-STAIN") not in dishes
     for pair in pairs(desk.bench, about, "L-COAT"):
         assert not {pair.lamp, pair.box, pair.vessel} & {"LM-A", "BX-2", "GV-2"}
 

@@ -105,7 +105,8 @@ def smear_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
 
 def dish_fields(bench: Bench, light: str, klx: str) -> tuple[Field, ...]:
     """Return the fields with which a dish is opened."""
-    lots = tuple((code, code) for code in bench.lots) or (("", "none"),)
+    there = (code for code in bench.lots if code not in bench.closed_lots)
+    lots = tuple((code, code) for code in there) or (("", "none"),)
     return (
         Field("lot", say("Lot in the dish"), "choice", choices=lots),
         Field("light", say("Kind of light"), "text", light),
