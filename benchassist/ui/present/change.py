@@ -373,6 +373,14 @@ def _lines(
     seen: Preview | Refusal, draft: ChangeDraft, bench: Bench, now: Instant
 ) -> tuple[SheetLine, ...]:
     if isinstance(seen, Refusal):
+        part = bench.parts[draft.command.part]
+        untouched = draft == replace(begun(part.code), framed=draft.framed)
+        if isinstance(part.phase, WET) and untouched:
+            return (
+                SheetLine(say("WHILE IT IS WET"), mark="head"),
+                SheetLine(say("Another bottle, lamp, box or vessel.")),
+                SheetLine(say("All else once this patch is tacked or wiped.")),
+            )
         if seen.code == "nothing-changed":
             return _as_it_is(bench, draft, now)
         return (

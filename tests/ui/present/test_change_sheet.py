@@ -117,6 +117,15 @@ def test_another_lamp_in_mid_coat_is_one_hold_without_a_word(thing, code):
     assert change.taken(sheet.desk.bench, sheet.draft)
 
 
+def test_a_wet_part_says_what_may_change_before_anything_is_turned():
+    sheet = Sheet(stage="coat-1", phase=Brushing)
+    assert told(sheet)[:2] == [
+        "WHILE IT IS WET",
+        "Another bottle, lamp, box or vessel.",
+    ]
+    assert told(sheet.turn("coats"))[0] == "NOT SO"
+
+
 def test_with_a_dry_brush_another_lamp_is_asked_why():
     sheet = Sheet(stage="coat-1").turn("lamp").do(FillIn("reason", "ours is away"))
 
