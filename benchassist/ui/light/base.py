@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QHideEvent
@@ -39,7 +39,6 @@ class LightPage(Page):
     """
 
     name = ""
-    titled = True
     follows = False  # the bench while it changes; else what was typed stays
     # Nobody looks at a page, or types on it, before it has been filled.
     bench: Bench
@@ -55,9 +54,8 @@ class LightPage(Page):
         self.setAccessibleName(LIGHT_PAGES[self.name].title)
         self.asker = Asker(self)
         self.asker.failed.connect(self.told_amiss)
-        self._heading = TitleRow(theme, self) if self.titled else None
-        if self._heading is not None:
-            self._heading.show_view(Title(LIGHT_PAGES[self.name].title))
+        self._heading = TitleRow(theme, self)
+        self._heading.show_view(Title(LIGHT_PAGES[self.name].title))
 
     # --- what a page does ------------------------------------------------------
 
@@ -131,10 +129,6 @@ class LightPage(Page):
         """Leaf through the sentences."""
         return self._words.key(key)
 
-    def buttons(self) -> Sequence[Any]:
-        """Return the options."""
-        return self._options.buttons()
-
     def back(self) -> str:
         """Return where Esc leads: to all sums about light."""
         return say("Light curves")
@@ -155,8 +149,7 @@ class LightPage(Page):
         """Place everything for the present size."""
         px = self._theme.px
         space = Space(self.rect())
-        if self._heading is not None:
-            self._heading.setGeometry(space.take_top(px(TITLE_MM), px(1.6)))
+        self._heading.setGeometry(space.take_top(px(TITLE_MM), px(1.6)))
         height = self._options.height_for(self.width())
         if height:
             self._options.setGeometry(space.take_foot(height, px(1.4)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.ui.beside import Beside
-from benchassist.ui.hands import AnyButton, OptionGroup
+from benchassist.ui.hands import OptionGroup
 from benchassist.ui.heading import Paragraphs, Words
 from benchassist.ui.host import Host
 from benchassist.ui.page import Page
@@ -43,10 +43,6 @@ class BranchPage(Page):
         for part in (self._steps, self._beside):
             part.setVisible(not view.empty)
         self.fit()
-
-    def buttons(self) -> list[AnyButton]:
-        """Return the hold and the way back."""
-        return [*self._options.buttons()]
 
     def fit(self) -> None:
         """Place everything for the width there is."""
