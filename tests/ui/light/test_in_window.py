@@ -93,7 +93,7 @@ def settled(window, qtbot):
         window.ticker.look()
         return getattr(open_page(window), "idle", True)
 
-    qtbot.waitUntil(idle, timeout=20_000)
+    qtbot.waitUntil(idle, timeout=120_000)
 
 
 def test_one_key_opens_the_light_pages_one_more_each_of_them_and_esc_leaves(

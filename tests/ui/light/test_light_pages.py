@@ -72,7 +72,7 @@ class Shown:
             page.pass_time(self.desk.bench, self.desk.now)
             return page.idle
 
-        self._qtbot.waitUntil(idle, timeout=20_000)
+        self._qtbot.waitUntil(idle, timeout=120_000)
 
     def press(self, page, key):
         self.bench.key_down(key)
@@ -455,7 +455,7 @@ def test_a_page_that_is_left_forgets_what_it_asked(page):
     shown.bench.close_page()
 
     assert one.asker._waiting is None
-    shown._qtbot.waitUntil(lambda: one.asker.idle, timeout=5000)
+    shown._qtbot.waitUntil(lambda: one.asker.idle, timeout=120_000)
 
 
 def test_the_pages_change_theme_while_they_are_open(show, themes):
