@@ -18,9 +18,13 @@ SAID_MM = 5.4  # [mm] capitals; a choice
 
 
 def maximized(window: QWidget) -> None:
-    """Show a window over the whole screen, also where nobody manages windows."""
+    """Show a window over the whole screen, also where nobody manages windows.
+
+    There nobody hands it the keys either: unless it asks, no field is typed in.
+    """
     window.resize(window.screen().availableSize())
     window.showMaximized()
+    window.activateWindow()
 
 
 class Reading:

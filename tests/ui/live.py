@@ -7,10 +7,13 @@ from pathlib import Path
 
 
 class Screen:
-    """An X server of our own with a window manager; ends with the ``with`` block."""
+    """An X server of our own, ended with the ``with`` block.
 
-    def __init__(self, size="1366x768"):
-        self._size = size
+    ``managed`` runs a window manager in it; a bench may be shown without one.
+    """
+
+    def __init__(self, size="1366x768", *, managed=True):
+        self._size, self._managed = size, managed
         self._children = []
 
     def __enter__(self):
@@ -33,9 +36,10 @@ class Screen:
         with os.fdopen(reading) as told:
             self.env = {**os.environ, "DISPLAY": f":{told.readline().strip()}"}
         self.env.pop("QT_QPA_PLATFORM", None)
-        self._children.append(
-            subprocess.Popen(["openbox"], env=self.env, stderr=subprocess.DEVNULL)
-        )
+        if self._managed:
+            self._children.append(
+                subprocess.Popen(["openbox"], env=self.env, stderr=subprocess.DEVNULL)
+            )
         return self
 
     def __exit__(self, *_caught):
@@ -47,6 +51,7 @@ class Screen:
         """Start the program and return it once its window is in front."""
         env = {
             **self.env,
+            "HOME": str(config),
             "XDG_CONFIG_HOME": str(config),
             "XDG_DATA_HOME": str(config),
         }
@@ -58,14 +63,15 @@ class Screen:
         )
         self._children.append(program)
         self.do("search", "--sync", "--onlyvisible", "--name", "Bench Assist")
-        self.do(
-            "search",
-            "--onlyvisible",
-            "--name",
-            "Bench Assist",
-            "windowactivate",
-            "--sync",
-        )
+        if self._managed:
+            self.do(
+                "search",
+                "--onlyvisible",
+                "--name",
+                "Bench Assist",
+                "windowactivate",
+                "--sync",
+            )
         return program
 
     def do(self, *words):

@@ -22,6 +22,7 @@ _SPEC.loader.exec_module(live)
 pytestmark = pytest.mark.window
 
 PRESSES = 100
+TRIES = 10  # until the bench is up
 AT_THE_LIGHT_CHECK = Path(__file__).with_name("at_the_light_check.txt")
 
 
@@ -87,6 +88,31 @@ def test_a_killed_program_reopens_where_it_was(stopped_bench, tmp_path):
 
     assert _attempts(stopped_bench) == 2
     assert "Traceback" not in told
+
+
+def test_a_field_is_typed_in_where_nobody_manages_windows(stopped_bench, tmp_path):
+    with live.Screen(managed=False) as screen:
+        program = screen.start("--data", str(stopped_bench), config=tmp_path)
+        for _ in range(TRIES):
+            screen.do("sleep", "1", "key", "Escape", "sleep", "1", "key", "o")
+            screen.do("sleep", "1", "type", "--delay", "60", "OP-7")
+            screen.do("sleep", "1", "key", "Return", "sleep", "1")
+            if "OP-7" in _operators(stopped_bench):
+                break
+        program.terminate()
+        told = program.communicate(timeout=30)[1]
+
+    assert "OP-7" in _operators(stopped_bench)
+    assert "Traceback" not in told
+
+
+def _operators(store):
+    with ReadOnlyJournal.open(store) as journal:
+        return {
+            entry.event.who
+            for entry in journal.entries()
+            if isinstance(entry.event, ev.OperatorClaimed)
+        }
 
 
 def _attempts(store):
