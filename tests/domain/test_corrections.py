@@ -898,6 +898,20 @@ def test_a_smaller_dose_is_seen_with_the_run_that_it_leaves_to_do():
     assert ("EX-1", "lamp") not in found  # what stays as it is needs no line
 
 
+def test_a_dose_that_is_whole_after_all_is_seen_to_let_the_part_go_on():
+    """The events that follow are shown with it: a full half leaves its stage."""
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.work("EX-1", "half-1", InRun)
+    desk.wait(130)  # at 8 a second it had 1040 at most
+    desk.must(cm.TellRunEnd(desk.part().phase.run, "stopped", 1000))
+    found = seen(desk, desk.last(ev.DoseCredited), "low", "2200")
+
+    assert found[("EX-1", "dose")] == ("1000", "2200")
+    assert found[("EX-1", "stands at")] == ("First half", "Supports off")
+    assert found[("EX-1", "to set next")] == ("1200", "none")
+
+
 def test_the_next_run_of_a_box_that_is_not_on_file_is_all_that_is_owed():
     desk = KeptDesk()
     desk.take("EX-1")

@@ -22,6 +22,8 @@ from benchassist.journal.errors import (
 from benchassist.journal.files import DATABASE, WITNESS
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
+from benchassist.rehearsal.memory import MemoryJournal
+from tests.journal.conftest import STORE
 
 
 def test_a_new_journal_is_empty(folder):
@@ -183,3 +185,16 @@ def test_a_disk_that_does_not_say_what_it_holds_takes_nothing_more(
 
     with pytest.raises(JournalWriteError, match="does not say what it holds"):
         journal.append([spot(2)])
+
+
+def test_in_memory_a_command_that_is_refused_leaves_nothing_either(draft, all_kinds):
+    """A rehearsal is the same record: half a command would be another one on disk."""
+    book = MemoryJournal()
+    book.append([draft(STORE), draft(PartScrapped("EX-K-01", "cracked"))])
+    nothing = draft(all_kinds["TextBlanked"]((1,), "there is no text in it"))
+
+    with pytest.raises(UnwritableEventError, match="has no text to remove"):
+        book.blank_text(nothing)
+    assert book.head.seq == 2
+    assert len(list(book.entries())) == 2
+    assert book.append([draft(PartScrapped("EX-K-02", "lost"))])[0].seq == 3

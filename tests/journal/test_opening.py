@@ -7,7 +7,7 @@ from contextlib import closing
 import pytest
 
 from benchassist.clock import Instant, RealClock
-from benchassist.domain.events import PartChosen, StoreCreated
+from benchassist.domain.events import DamageAccepted, PartChosen, StoreCreated
 from benchassist.journal.errors import (
     DamagedJournalError,
     JournalBusyError,
@@ -234,6 +234,21 @@ def test_who_takes_off_the_guards_is_found_out(filled, statement, finding, reada
 
     assert found.findings[0] == finding
     assert found.readable_to == readable_to
+
+
+def test_what_the_owner_went_on_with_stays_said_and_stops_nobody(filled, draft):
+    tamper(filled, "UPDATE events SET operator = 'EX-OP2' WHERE seq = 20")
+    accepted = DamageAccepted((20,), ("Entry 20.",), "set-aside-1", "seen")
+    with Journal.open(filled, despite_damage=True) as journal:
+        journal.append([draft(accepted)])
+
+    with Journal.open(filled) as journal:
+        assert journal.opening.damage == ()
+        (note,) = journal.opening.notes
+    assert note.startswith("Entry 20 is not what was written")
+    assert note.endswith("The owner went on with it.")
+    tamper(filled, "UPDATE events SET operator = 'EX-OP2' WHERE seq = 21")
+    assert "Entry 21" in damage(filled).findings[0]  # of another he knows nothing
 
 
 def test_going_on_sets_a_copy_aside_and_says_what_was_found(filled, spot):

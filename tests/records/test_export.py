@@ -17,7 +17,7 @@ from benchassist.journal.files import DATABASE
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
 from benchassist.records.amendment import amendments
-from benchassist.records.day_log import NEVER_TAKEN_IN
+from benchassist.records.day_log import NEVER_TAKEN_IN, NOT_KNOWN, part_log
 from benchassist.records.export import (
     EXPORTS,
     AlteredError,
@@ -382,3 +382,35 @@ def test_an_addition_of_no_day_or_to_no_folder_is_one_sentence(put_right, tmp_pa
         export_amendment(journal, "yesterday", signed, tmp_path)
     with pytest.raises(ExportError, match="cannot be written"):
         export_amendment(journal, DAY, signed, tmp_path / "file")
+
+
+def test_an_addition_says_what_did_not_happen(tmp_path):
+    run_script("told_wrong_turn", folder=tmp_path)
+    with ReadOnlyJournal.open(tmp_path) as journal:
+        entries = list(journal.entries())
+        first = min(e.seq for e in entries if isinstance(e.event, ev.Corrected))
+        found = amendments(journal, entries[0].at.day(), first - 1, journal.head.seq)
+
+    gone = [row for row in found if row.field == ev.GONE]
+    assert "FlipConfirmed" in {row.kind for row in gone}
+    assert {(row.was, row.now) for row in gone} == {(False, True)}
+    assert {row.why for row in gone} == {"turned only on paper"}
+
+
+def test_of_a_part_whose_entries_are_missing_nothing_is_claimed(tmp_path):
+    """Where it stands follows from all that was done: with a hole in it nobody knows."""
+    run_script("o1_plain_crown", folder=tmp_path)
+    with closing(sqlite3.connect(tmp_path / DATABASE)) as db:
+        for (name,) in db.execute(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall():
+            db.execute(f"DROP TRIGGER {name}")
+        db.execute(
+            "DELETE FROM touches WHERE seq IN"
+            " (SELECT seq FROM events WHERE kind = 'BrushWetted')"
+        )
+        db.commit()
+    with ReadOnlyJournal.open(tmp_path) as journal:
+        found = part_log(journal, "EX-21", journal.head.seq)
+
+    assert (found.state, found.stage, found.bench) == (NOT_KNOWN, "", None)

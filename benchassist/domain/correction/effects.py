@@ -114,9 +114,8 @@ def _lamps(work: LayerWork | None) -> str:
 
 
 def _lit(work: LayerWork | None) -> str:
-    if work is None:
-        return NONE
-    return f"{sum(each == 'done' for each in work.spots)} of {len(work.spots)}"
+    spots = work.spots if work else ()
+    return f"{spots.count('done')} of {len(spots)}" if spots else NONE
 
 
 def _passed(part: Part, check: str) -> str:
