@@ -110,7 +110,9 @@ def run(question: Input) -> Output:
         raise InputError("Two parts have the same code.", field="parts")
     found = answer(tuple(map(_way, question.parts)), _rules(question))
     if any(each.eighty_ms > MOST_MINUTES * MINUTE_MS for each in found.promises):
-        raise InputError("The day never ends: hands do not suffice.", field="parts")
+        raise InputError(
+            "The work does not fit into the day: too few hands.", field="parts"
+        )
     back = found.back
     return Output(
         holding=found.holding,
@@ -134,7 +136,9 @@ def run(question: Input) -> Output:
             promises_gained=back.gain,
             until_minutes=back.until_ms / MINUTE_MS,
         ),
-        reason=None if back else "Nothing put back would save half a promise.",
+        reason=None
+        if back
+        else "Putting one part off would save less than half a promise.",
     )
 
 

@@ -24,7 +24,7 @@ Reason: TypeAlias = (
 )
 
 SENTENCES: Mapping[Reason, str] = {
-    "bounce": "The switch bounced.",
+    "bounce": "The pedal's switch bounced: one press counts.",
     "held": "The pedal is still down.",
     "too soon": "Not counted: too soon after the last press.",
     "screen changed": "Not counted: the screen had just changed. Press again.",

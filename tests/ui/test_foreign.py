@@ -154,7 +154,7 @@ def test_what_a_hand_typed_stays_as_it_was_typed_alone_and_in_a_sentence(in_word
 
     assert shown(row).value == "dry, go on"
     told = say("{one} and {other}", one="crown", other=Typed("crown"))
-    assert told == "Krone and crown"
+    assert told == "Krone und crown"
 
 
 def test_a_field_that_holds_what_a_hand_typed_is_not_read(read):

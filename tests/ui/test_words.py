@@ -41,7 +41,7 @@ VALUES = frozenset(
         *("second half later the same day", "died with the PC", "another box lamp"),
         *("glycerine later", "one basket", "each alone", "by hand", "paper card"),
         *("denture base", "cheek side", "front neighbour", "tongue side"),
-        *("back neighbour", "biting side", "tack after rinsing", "fit and contacts"),
+        *("back neighbour", "biting side", "no tack after rinsing", "fit and contacts"),
         *("Wash 1", "Wash 2", "design class", "not set", "tacky at the end"),
         *("tip cleaned", "tip changed", "thrown away", "not today", "will not"),
         *("set on the day page", "chosen on the tack page", "every prompt"),
@@ -277,11 +277,8 @@ def test_the_screen_says_it_as_it_was_decided(old):
     assert not [text for text in said() if old in text]
 
 
-def test_no_part_is_called_safe():
-    """“on the safe side” is said of a number; of a part the word is never said."""
-    told = [text for text in said() if re.search(r"\bsafe\b", text)]
-
-    assert all("on the safe side" in text for text in told)
+def test_nothing_is_called_safe():
+    assert not [text for text in said() if re.search(r"\bsafe\b", text)]
 
 
 def test_the_words_that_pass_without_being_said_are_those_of_the_files():

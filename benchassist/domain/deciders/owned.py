@@ -129,7 +129,7 @@ def _needed(bench: Bench, kind: ev.ShelfKind, code: str) -> Refusal | None:
     if not parts:
         return None
     told = f"{listed(parts)} in work with {code}."
-    return Refusal("in-use", told, remedy="Give them another first, key C.")
+    return Refusal("in-use", told, remedy="Give those parts another one first, key C.")
 
 
 def _has(part: Part, kind: ev.ShelfKind, code: str) -> bool:

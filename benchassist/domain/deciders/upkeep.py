@@ -92,7 +92,7 @@ def measure_bath(bench: Bench, command: cm.MeasureBath, now: Instant) -> Decisio
         return _no_bath(bench, command.bath)
     low, high = CELSIUS
     if not low <= command.celsius <= high:
-        message = f"Read both at {low:g} to {high:g} °C, and at the same."
+        message = f"Read both at {low:g} to {high:g} °C, at one temperature."
         return Refusal("celsius", message, (("celsius", command.celsius),))
     try:
         percent = from_density(command.density, command.fresh)

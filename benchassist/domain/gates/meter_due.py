@@ -14,7 +14,7 @@ def check(bench: Bench, ask: Ask, now: Instant) -> Verdict:
     lamp = ask.part.lamp
     reading = bench.readings.get(lamp)
     if reading is None:
-        return passed("No reading of this lamp is leaned on.")
+        return passed("Nothing here rests on a reading of this lamp.")
     read = reading.at.day()
     past = [
         (meter.until, meter.code)

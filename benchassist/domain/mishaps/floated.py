@@ -24,7 +24,7 @@ from benchassist.physics.vessel import CHAMBER_GAP_MM, COVER_MM, STANDOFF_MM
 GLYCERINE_G_CM3 = 1.26
 VOLUME = Question("Volume of the part? Empty: as its print file.", unit="cm³")
 DENSITY = Question("Density of its material? Empty if unknown.", unit="g/cm³")
-ROSE = options("Did it rise while the light ran?", "no", YES)
+ROSE = options("Did it float up while the light ran?", "no", YES)
 HOLD = (
     "Hold it by the peg, stub or clip, never by a weight on a coat.",
     f"Coat {STANDOFF_MM:.0f} mm off the walls, {COVER_MM:.0f} mm under the surface.",
@@ -62,8 +62,8 @@ def branch(case: Case) -> Branch:
     what = "surface" if part.newest_coat == BODY else newest
     text = f"{part.code}: rose out of the glycerine in the light; {what} met air."
     return Branch(
-        "It rose in the light",
-        (f"What rose was cured in air: its {what} is suspect.", *steps),
+        "It floated up in the light",
+        (f"What floated up was cured in air: its {what} is in doubt.", *steps),
         (ev.CheckAdded(part.code, "tack of the face that rose", "cured in air"),),
         Deviates("floated", (part.code,), text),
         numbers=numbers,

@@ -27,7 +27,7 @@ def bottle_panel(bench: Bench, part: Part, now: Instant) -> tuple[Panel, ...]:
         return ()
     lot = lot_for(part, part.stage.layer)
     lasts, pressing = good_to(bench, lot, now)
-    told = (lasts, say("the press says it is this one"))
+    told = (lasts, say("pressing confirms this bottle"))
     tone: Tone = "attention" if pressing else "plain"
     return (Panel(say("BOTTLE IN HAND"), lot or "none", tone, told),)
 

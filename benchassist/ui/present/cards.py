@@ -189,14 +189,14 @@ def run_end_card(bench: Bench, part: Part) -> Card:
         low, high = run.interrupted
         lines.append(
             say(
-                "Away while it ran: {low} to {high} if both died together.",
+                "Nobody saw it: {low} to {high}, if both went off together.",
                 low=low,
                 high=high,
             )
         )
         options.append(
             Option(
-                say("Died with the PC, counter lost"),
+                say("Off with the computer, counter lost"),
                 "4",
                 cm.TellRunEnd(run.run, "died with the PC"),
                 hold=True,
@@ -328,7 +328,7 @@ def checks_card(bench: Bench, part: Part, now: Instant) -> Card:
             tone="attention",
         )
         return Card(
-            say("Before it is signed: what departed"),
+            say("Before you sign: what was not as planned"),
             tuple(told),
             (look, _failed(part, (checks[-1:] or ("inspection",))[0])),
         )
@@ -392,7 +392,7 @@ def statement_lines(bench: Bench, part: Part) -> tuple[str, ...]:
     ]
     if departed:
         what = " ".join(f"{d.id}, {d.decision}: {d.text}" for d in departed)
-        told.append(say("Departed and judged. {what}", what=what))
+        told.append(say("Not as planned, and judged: {what}", what=what))
     told.append(
         say(
             "Handed to the prescriber for clinical evaluation. States no "

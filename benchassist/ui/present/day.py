@@ -300,7 +300,7 @@ def _far(outlook: Outlook, now: Instant, past: int) -> tuple[str, str]:
     if back is None:
         if holding == len(promised):
             return told, say("All of them hold.")
-        return told, say("Putting a part back saves no other.")
+        return told, say("Putting one part off saves no other appointment.")
     until = now.plus(max(0, back.until_ms - past))
     by = "now" if back.until_ms <= past else say("by {at}", at=when(until, now))
     return say("{told} Put {code} back", told=told, code=back.code), say(

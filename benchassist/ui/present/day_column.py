@@ -38,7 +38,7 @@ def day_column(bench: Bench, now: Instant) -> DayView | None:
         until_ms=until,
         ticks=ticks(now, until),
         rows=rows,
-        why=say("each alone; D plays the day"),
+        why=say("each by itself; D: the whole day"),
     )
 
 

@@ -40,7 +40,7 @@ HELP = say(
     " or days, 2026-05-01..2026-05-09; the code of a part."
 )
 DRILL, ROLE_KEYS = "recall-drill", "6789"
-MAY = say("They may hold it or not. Say so first.")
+MAY = say("Not known whether they have it: judge these first.")
 TONES: dict[str, Tone] = {
     "seen": "good",
     "put right": "attention",

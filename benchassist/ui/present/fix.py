@@ -119,7 +119,9 @@ class FixView:
 
 
 NOTHING = FixView(
-    say("Fix a record"), "", empty=say("This is nothing that a hand told.")
+    say("Fix a record"),
+    "",
+    empty=say("Nobody told this by hand: there is nothing to put right."),
 )
 
 

@@ -69,7 +69,7 @@ def shut(front: Front) -> Now:
         card=card,
         right_hint=say("by hand, with a reason")
         if card
-        else say("cannot be overridden (on record)"),
+        else say("nobody can accept this by hand"),
         options=another(part) if gate.code in OF_BOTTLE else (),
         panels=(
             *(() if light or card else (_gate_panel(gate, verdict, told[not coat :]),)),

@@ -232,7 +232,9 @@ def school(bench: Bench) -> TableView:
         for level, name, does in people.LEVELS
     )
     right, made = score(bench, who)
-    so_far = say("Said first so far: {right} of {made} right.", right=right, made=made)
+    so_far = say(
+        "Said before it was shown: {right} of {made} right.", right=right, made=made
+    )
     return TableView(
         say("Learning: {operator}", operator=who),
         ("", "", ""),  # the cells say it all

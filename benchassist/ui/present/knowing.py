@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 TESTED = 3  # the rung of a coupon
 LEAST_AXIS_S = 20.0
-UP = say("Each step up narrows the seconds.")
+UP = say("The better it is known, the narrower the seconds.")
 OTHER = say("No coupon makes that good: another lamp, or correct a wrong entry.")
 NONE = say("no seconds: none can be given, by key or foot")
 

@@ -24,7 +24,7 @@ ASKED: dict[str, tuple[str, str]] = {
         say("The box's counter"),
         say("empty where nobody read it: then it is assumed"),
     ),
-    "coat": (say("Seconds a spot"), say("as the lamp was held, such as 10")),
+    "coat": (say("Seconds a spot"), say("seconds on a spot, such as 10")),
 }
 
 

@@ -53,7 +53,9 @@ def _why(answer: LampAnswer) -> str:
         "no-spectrum": say("Without a spectrum nobody can say what it sets."),
         "lamp-worn": say("Its output is below what the practice allows."),
         "seconds-unknown": say("A label says where it shines, not for how long."),
-        "no-data": say("The bands on paper do not meet: nothing follows from them."),
+        "no-data": say(
+            "The bands on the labels do not meet: they do not show that it sets."
+        ),
         "bands-apart": say("Its light falls where this resin does not absorb."),
         "coupon-over": say("What was tested here holds no longer."),
         "contradicted": say("A tab has shown otherwise: find out why first."),

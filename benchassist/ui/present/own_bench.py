@@ -75,7 +75,7 @@ SPOTS: dict[str, tuple[tuple[str, int], ...]] = {
 BRUSH_S, MOVE_S, WET_S, RINSE_S, DRY_S, COAT_DRY_S = 15, 3, 120, 60, 120, 300
 DEGAS_S = 300  # bubbles leave or are brushed off meanwhile
 CHECKS = (
-    "tack after rinsing",
+    "no tack after rinsing",
     "inspection",
     "fit and contacts",
     "occlusion",
@@ -412,7 +412,7 @@ RECIPE = Form(
         Row("tack_s", TACK, "number", "planned"),
     ),
     _recipe,
-    say("The instructions own this. Times of brush and rinse: common practice."),
+    say("The instructions decide this. Times of brush and rinse: common practice."),
     GO_ON,
     PATH,
 )

@@ -218,7 +218,7 @@ THROUGH = Form(
         ),
     ),
     _through,
-    say("Air inside makes the empty wall read some 4 % low: on the safe side."),
+    say("Air inside makes the empty wall read some 4 % low: less is credited so."),
 )
 FORMS = {
     form.name: form

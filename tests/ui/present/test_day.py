@@ -99,7 +99,7 @@ def test_where_all_hold_or_nothing_helps_it_says_so():
     desk = bench_of(60)
     assert shown(desk, seen(desk, promise("EX-1", 60, 0.9))).why == "All of them hold."
     will_not = seen(desk, promise("EX-1", 60, 0.1))
-    told = "Putting a part back saves no other."
+    told = "Putting one part off saves no other appointment."
     assert shown(desk, will_not).why == told
 
     alone = desk_at("fit", phase=Ready, code="EX-9", due=None)

@@ -33,7 +33,9 @@ def test_what_departed_and_was_judged_stands_in_the_statement():
     told = statement_lines(desk.bench, desk.part())
 
     assert not any("D-1" in line for line in plain)
-    assert any(line.startswith("Departed and judged. D-1, use as is:") for line in told)
+    assert any(
+        line.startswith("Not as planned, and judged: D-1, use as is:") for line in told
+    )
     assert card(desk).options[0].text.startswith("I sign")
 
 

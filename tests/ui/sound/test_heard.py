@@ -257,7 +257,7 @@ def test_a_box_that_ended_is_due_and_never_late():
 
     assert ear.at("late") == []
     assert set(gaps(ear.at("due"))) == {DUE_S}
-    assert ear.lines[0] == "E X 4 1. Box over. Look."
+    assert ear.lines[0] == "E X 4 1. Box run over. Look."
 
 
 # --- a walk -----------------------------------------------------------------------
