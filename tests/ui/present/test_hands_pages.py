@@ -180,7 +180,7 @@ def test_who_learns_sees_how_many_answers_said_first_were_right():
     assert "Said first" not in hands.school(desk.bench).note
     desk.must(cm.Predict("EX-1", "half-count", 2200))
 
-    assert hands.school(desk.bench).note == "Said first so far: 1 of 1 right."
+    assert hands.school(desk.bench).note == "Said before it was shown: 1 of 1 right."
 
 
 def test_a_start_can_be_undone_with_the_truth_about_it():
