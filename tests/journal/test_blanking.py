@@ -3,13 +3,15 @@ from contextlib import closing
 
 import pytest
 
-from benchassist.domain.events import DeviationOpened, PartScrapped
+from benchassist.domain.events import DeviationOpened, PartChosen, PartScrapped
 from benchassist.journal import kept
 from benchassist.journal.codec import BLANKED, Codec
 from benchassist.journal.errors import UnwritableEventError
 from benchassist.journal.files import DATABASE, ROLLBACK
 from benchassist.journal.reading import ReadOnlyJournal
 from benchassist.journal.writing import Journal
+from benchassist.rehearsal.memory import MemoryJournal
+from tests.journal.conftest import STORE
 
 NAME = "Ermintrude Quux"  # an invented name that should not have been typed
 
@@ -153,3 +155,15 @@ def test_a_text_that_no_act_took_away_is_a_fault(journal, folder, act, by):
 
     assert [fault.seq for fault in faults] == [last] * len(faults)
     assert faults
+
+
+def test_in_memory_as_on_disk_an_act_is_written_whole_or_not_at_all(act, draft):
+    book = MemoryJournal()
+    book.append([draft(STORE)])
+    before = book.head
+    with pytest.raises(UnwritableEventError, match="no text"):
+        book.blank_text(act(1))
+
+    assert book.head == before
+    book.append([draft(PartChosen("EX-K-01"))])
+    assert [entry.seq for entry in book.entries()] == [1, 2]
