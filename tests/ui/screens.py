@@ -202,12 +202,16 @@ class Stage:
         self.player = Player(script, lambda: book, clock=self.clock, kind=moment.kind)
         for _ in self.player.moments():
             pass
+        self._show(self.player.session, folder)
+        for key in moment.keys:
+            self.press(key)
+
+    def _show(self, session, folder):
+        """Open a window on a session, in front of all others."""
         self.hands = Hands()
         desk = Desk(folder, folder / "settings.json", _exports_nothing, _stands_still)
         self.app = application()
-        self.window = Window(
-            self.player.session, self.hands, Settings(mm_per_pixel=0.253), desk
-        )
+        self.window = Window(session, self.hands, Settings(mm_per_pixel=0.253), desk)
         self.bench = self.window.bench
         self.window.show()
         self.window.activateWindow()
@@ -218,8 +222,6 @@ class Stage:
         self.window.pedal.install(self.app)
         self.window.bench.set_front(True)
         self.look()
-        for key in moment.keys:
-            self.press(key)
 
     def show_on(self, size, mm_per_px, palette):
         """Show the window on another screen, in another theme."""
@@ -258,10 +260,13 @@ class Stage:
 
     def close(self):
         """Close the window and its journal."""
+        self._hide()
+        self.player.close()
+
+    def _hide(self):
         self.window.pedal.remove(self.app)
         self.window.close()
         self.window.deleteLater()
-        self.player.close()
 
 
 def _shipped(name):
