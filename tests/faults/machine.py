@@ -13,7 +13,7 @@ from benchassist.rehearsal import load_script
 from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import Line, Script
 from tests.faults.at_rest import ledger
-from tests.faults.row import SCRIPT, Found, injected
+from tests.faults.row import SCRIPT, Found, cut_before, injected
 
 FAULTS = {
     "the program killed": ("crash", ("7s",)),
@@ -64,9 +64,7 @@ def broken_off(fault, folder, upto):
     """Rehearse up to a line, let a fault happen; return both benches and a sentence."""
     script = load_script(SCRIPT)
     verb, words = fault
-    if any(line.words[:1] == ("refused",) for line in script.lines[upto : upto + 1]):
-        upto += 1  # what refuses a line belongs to it
-    lines = (*script.lines[:upto], Line(upto, None, None, verb, words))
+    lines = (*cut_before(script, upto), Line(upto, None, None, verb, words))
     cut = Script(script.name, script.start, lines, script.beside)
     player = Player(cut, lambda: Journal.open(folder))
     before = player.session.bench

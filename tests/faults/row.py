@@ -81,6 +81,13 @@ def original():
     return folder
 
 
+def cut_before(script, upto):
+    """Return the lines of a script before one, with what the last is refused by."""
+    follows = script.lines[upto : upto + 1]
+    refused = any(line.words[:1] == ("refused",) for line in follows)
+    return script.lines[: upto + refused]
+
+
 @contextmanager
 def small_disk(folder, megabytes=2):
     """Give a file system of its own in ``folder``, or None where none is mounted."""

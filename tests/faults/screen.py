@@ -14,7 +14,7 @@ from benchassist.journal.writing import Journal
 from benchassist.rehearsal import load_script
 from benchassist.rehearsal.player import Player
 from benchassist.rehearsal.script import Script
-from tests.faults.row import SCRIPT, Found, injected
+from tests.faults.row import SCRIPT, Found, cut_before, injected
 
 STUCK_MS, FIRST_MS, EVERY_MS = 60_000, 660, 41  # [ms] repeats as an X server makes them
 BY_FOOT = (
@@ -30,7 +30,7 @@ PATIENCE_MS = 30_000  # [ms] on a busy machine
 def stood_at(chance, folder):
     """Return a player that stands somewhere in the script."""
     script = load_script(SCRIPT)
-    lines = script.lines[: chance.randrange(4, len(script.lines) - 1)]
+    lines = cut_before(script, chance.randrange(4, len(script.lines) - 1))
     cut = Script(script.name, script.start, lines, script.beside)
     player = Player(cut, lambda: Journal.open(folder / "store"))
     for _ in player.moments():
