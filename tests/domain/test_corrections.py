@@ -816,6 +816,21 @@ def test_a_vessel_that_was_never_filled_is_not_where_a_part_lay():
     assert "“GV-DRY” was never filled; there are GV-1" in refusal.message
 
 
+def test_a_filling_that_had_had_more_was_past_its_limit_with_the_part_in_it():
+    """Five are allowed; it had had five already when it was entered as fresh."""
+    desk = KeptDesk()
+    desk.take("EX-1")
+    desk.must(cm.FillGlycerine("GV-1", "G-9"))
+    filled = desk.last(ev.GlycerineFilled)
+    desk.work("EX-1", "half-2", Ready)
+    desk.put_right(filled, "immersions", "4")
+    assert deviations(desk) == []
+    desk.put_right(filled, "immersions", "5")
+
+    (told,) = deviations(desk)
+    assert "GV-1: 6 immersions, 5 allowed" in told
+
+
 def test_time_in_alcohol_put_right_is_judged_over_all_baths():
     """5:00 and 4:30 are each within their bath, and 9:30 is over the 9:00 of both."""
     desk = KeptDesk()

@@ -85,6 +85,8 @@ def done():
             "Type the day as 2026-05-14.",
         ),
         (ev.GlycerineFilled, "", "lot", "  ", "Type it; it is empty."),
+        (ev.GlycerineFilled, "", "immersions", "many", "Type how many it had had"),
+        (ev.GlycerineFilled, "", "immersions", "2-3", "Type how many it had had"),
         (ev.LoadConfirmed, "EX-1", "box", "BX-9", "“BX-9” is not on file"),
         (ev.DoseCredited, "EX-1", "side", "A", "There is no side “A”"),
         (ev.DoseCredited, "EX-2", "side", "C", "there are A, B."),
