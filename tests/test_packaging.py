@@ -24,7 +24,7 @@ def build(source: Path, target: Path, *options: str) -> Path:
         [*command, "--outdir", str(target), str(source)],
         check=True,
         capture_output=True,
-        timeout=120,
+        timeout=600,
     )
     (wheel,) = target.glob("*.whl")
     return wheel

@@ -45,7 +45,7 @@ class Screen:
     def __exit__(self, *_caught):
         for child in reversed(self._children):
             child.terminate()
-            child.wait(timeout=20)
+            child.wait(timeout=120)
 
     def start(self, *words, config: Path):
         """Start the program and return it once its window is in front."""
@@ -82,6 +82,6 @@ class Screen:
             check=True,
             capture_output=True,
             text=True,
-            timeout=60,
+            timeout=300,
         )
         return done.stdout

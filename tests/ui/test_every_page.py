@@ -36,7 +36,7 @@ def in_longer_words(*asked, report="report"):
     """Return what is amiss in a language of words 40 % longer."""
     child = subprocess.run(
         [sys.executable, "-c", LONGER.format(report, report, asked)],
-        check=True, capture_output=True, text=True, timeout=240,
+        check=True, capture_output=True, text=True, timeout=1200,
         cwd=Path(__file__).parents[2], env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
     )  # fmt: skip
     return json.loads(child.stdout)

@@ -184,7 +184,7 @@ def test_without_a_language_a_view_is_the_same_one():
 def test_every_look_at_every_rehearsed_day_is_told():
     child = subprocess.run(
         [sys.executable, "-m", "tests.ui.every_look"],
-        check=True, capture_output=True, text=True, timeout=240,
+        check=True, capture_output=True, text=True, timeout=1200,
         cwd=Path(__file__).parents[2],
     )  # fmt: skip
     found = json.loads(child.stdout)

@@ -69,7 +69,7 @@ def test_a_hundred_bouncing_presses_are_a_hundred_presses(stopped_bench, tmp_pat
         for _ in range(PRESSES):
             screen.do(*bouncing_press(chance), "sleep", f"0.{chance.randint(750, 900)}")
         screen.do("sleep", "0.5", "key", "alt+F4")
-        told = program.communicate(timeout=30)[1]
+        told = program.communicate(timeout=120)[1]
 
     assert _attempts(stopped_bench) - before == PRESSES
     assert _starts(stopped_bench) == 0
@@ -81,10 +81,10 @@ def test_a_killed_program_reopens_where_it_was(stopped_bench, tmp_path):
         program = screen.start("--data", str(stopped_bench), config=tmp_path)
         screen.do("sleep", "2", "key", "space", "sleep", "1")
         program.kill()
-        program.communicate(timeout=30)
+        program.communicate(timeout=120)
         again = screen.start("--data", str(stopped_bench), config=tmp_path)
         screen.do("sleep", "2", "key", "space", "sleep", "1", "key", "alt+F4")
-        told = again.communicate(timeout=30)[1]
+        told = again.communicate(timeout=120)[1]
 
     assert _attempts(stopped_bench) == 2
     assert "Traceback" not in told
@@ -100,7 +100,7 @@ def test_a_field_is_typed_in_where_nobody_manages_windows(stopped_bench, tmp_pat
             if "OP-7" in _operators(stopped_bench):
                 break
         program.terminate()
-        told = program.communicate(timeout=30)[1]
+        told = program.communicate(timeout=120)[1]
 
     assert "OP-7" in _operators(stopped_bench)
     assert "Traceback" not in told

@@ -177,7 +177,7 @@ def catalogue(tmp_path_factory):
     path = tmp_path_factory.mktemp("words") / "window.ts"
     files = (*map(str, FILES), str(domain_words.FILE))
     run = [str(TOOLS / "lupdate"), *files, *SAID_BY, "-ts", str(path)]
-    subprocess.run(run, check=True, capture_output=True, timeout=120)
+    subprocess.run(run, check=True, capture_output=True, timeout=600)
     return path
 
 
@@ -229,11 +229,11 @@ def test_a_translation_made_with_qt_s_tools_is_what_the_window_says(
     path, made = tmp_path / "xx.ts", tmp_path / "xx.qm"
     tree.write(path, encoding="utf-8", xml_declaration=True)
     run = [str(TOOLS / "lrelease"), str(path), "-qm", str(made)]
-    subprocess.run(run, check=True, capture_output=True, timeout=60)
+    subprocess.run(run, check=True, capture_output=True, timeout=300)
 
     child = subprocess.run(
         [sys.executable, "-c", CHILD, str(made)],
-        check=True, capture_output=True, text=True, timeout=60,
+        check=True, capture_output=True, text=True, timeout=300,
     )  # fmt: skip
 
     assert child.stdout.split("\n")[:4] == [
