@@ -38,13 +38,10 @@ NAMED: tuple[tuple[str, str, str], ...] = (
     (
         f"{DOMAIN}/evolve/light.py",
         (
-            "bench = _judged_anew(bench, found.code)\n        about = found.code\n"
-            "        bench = changed(bench, lambda coupon: coupon.vessel"
+            "old = bench.vessels.get(found.code)\n"
+            "    bench = judged_anew(bench, found.code) if old != found else bench\n"
         ),
-        (
-            "about = found.code\n"
-            "        bench = changed(bench, lambda coupon: coupon.vessel"
-        ),
+        "old = bench.vessels.get(found.code)\n",
     ),
     # the brush's time of a second wet coat is forgotten, its own and the other's
     (f"{GATES}/interruption.py", "wet_ms + brush_ms + ", "wet_ms + "),
