@@ -11,8 +11,9 @@ from PySide6.QtTest import QTest
 from benchassist.domain import events as ev
 from benchassist.domain.state import Brushing, Closed, InRun, Ready, Soaking, Walking
 from benchassist.ui.beside import Beside
-from benchassist.ui.present.sheet import SheetLine
+from benchassist.ui.present.sheet import SheetLine, SheetRow
 from benchassist.ui.sheet import RowButton
+from benchassist.ui.view import Option
 from tests.ui.screens import Moment, Stage
 
 OPEN = Moment("change_over", "# A gap is refused")  # the practice, an operator, nothing
@@ -290,3 +291,20 @@ def test_a_tag_holds_its_code_and_what_its_slip_says(themes, qtbot, screen):
     assert len(slips) == 4
     assert all(sum(each) == 1 for each in held)
     assert not any(tag.intersects(tray.rect) for tag in tags)
+
+
+def test_a_note_with_no_room_is_left_out_whole_and_kept_for_the_foot(themes, qtbot):
+    note = "a note that is far too long for what is left of a narrow row"
+    row = RowButton(themes("small"), None)
+    qtbot.addWidget(row)
+    row.name_px = 100.0
+    row.show_view(SheetRow("a", Option("Name", "1", None), "value", note=note))
+    row.resize(320, 40)
+    narrow = " ".join(run.text for run in row.runs())
+    kept = row.left_out
+    row.resize(1300, 40)
+
+    assert "note" not in narrow
+    assert kept == note
+    assert note in " ".join(run.text for run in row.runs())
+    assert row.left_out == ""
