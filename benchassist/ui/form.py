@@ -77,6 +77,10 @@ class FormPage(Page):
         box.addWidget(self._error)
         box.addWidget(self._scroll)
         box.setStretchFactor(self._scroll, 1)
+        box.addStretch(0)
+        self._pitch, self._more = 1, False  # [px] from row to row; fields out of sight
+        self._bar = self._scroll.verticalScrollBar()
+        self._bar.valueChanged.connect(self._snap)
         self.set_theme(theme)
 
     def show_view(self, view: FormView, leads_to: str = "") -> None:
@@ -87,7 +91,7 @@ class FormPage(Page):
         old, self._view, self._leads_to = self._view, view, leads_to
         # The help of a field stands there, too: one height for all of them.
         self._title.others = (view.note, *(field.help for field in view.fields))
-        self._title.show_view(Title(view.title, view.note))
+        self._say(view.note)
         self._error.setText(view.error)
         self._error.setVisible(bool(view.error))
         self.setAccessibleName(view.title)
@@ -150,13 +154,20 @@ class FormPage(Page):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
         """Show the help of the field that the focus comes to, or else the note."""
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
-            title, note = (
-                (self._view.title, self._view.note) if self._view else ("", "")
-            )
-            told = watched.accessibleDescription() or note
-            self._title.show_view(Title(title, told))
-            self._scroll.ensureWidgetVisible(watched)
+            self._say(watched.accessibleDescription())
+            self._scroll.ensureWidgetVisible(watched, 0, 0)
         return False
+
+    def _say(self, line: str) -> None:
+        """Say a quiet line beside the name, and whether there are more fields."""
+        if self._view is not None:
+            more = say("Tab: more fields") if self._more else ""
+            quiet = line or self._view.note
+            self._title.show_view(Title(self._view.title, quiet, more))
+
+    def _snap(self, at: int) -> None:
+        """Scroll by whole rows: none is cut at the edge."""
+        self._bar.setValue(round(at / self._pitch) * self._pitch)
 
     def set_theme(self, theme: Theme) -> None:
         """Show the page in another theme; the fields keep what was typed."""
@@ -221,6 +232,19 @@ class FormPage(Page):
         for row in range(len(self._cells)):
             self._grid.setRowStretch(row, 0)
         self._grid.setRowStretch(len(self._cells), 1)
+        self._show_whole_rows(-(-len(self._cells) // columns))
+
+    def _show_whole_rows(self, rows: int) -> None:
+        """Give the fields the height of as many whole rows as there is room for."""
+        gap, room = self._grid.verticalSpacing(), self.height() - self._scroll.y()
+        need = self._grid.minimumSize().height()  # which it has where it is scrolled
+        self._pitch = max(1, (need + gap) // max(1, rows))
+        seen = max(1, (room + gap) // self._pitch)
+        self._more = rows > seen
+        most = seen * self._pitch - gap if self._more else self.height()
+        self._scroll.setMaximumHeight(most)
+        self._bar.setSingleStep(self._pitch)
+        self._say("")
 
     def _columns(self, theme: Theme) -> int:
         """Return in how many columns no choice and no label is cut, 0 in none."""

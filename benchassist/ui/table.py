@@ -230,10 +230,12 @@ class TablePage(Page):
         # Where all are too wide the last column has what the others leave, and wraps.
         last, modes = self._model.columnCount() - 1, QHeaderView.ResizeMode
         narrow = self._wide(face) > wide
+        across.setStretchLastSection(False)  # else it keeps the width that it had
         across.setSectionResizeMode(modes.ResizeToContents)
         across.resizeSections(modes.ResizeToContents)
         if narrow:
             across.setSectionResizeMode(last, modes.Stretch)
+        across.setStretchLastSection(True)
         table.resizeRowsToContents()
         whole = self._head_px()
         for row in range(self._model.rowCount()):

@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QFontMetricsF
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import QFocusEvent, QFontMetricsF
 
 import benchassist
 from benchassist.ui.form import FormPage
@@ -95,6 +95,33 @@ def test_every_moment_stands_whole_on_each_screen():
 
 
 @pytest.mark.usefixtures("_fonts")
+@pytest.mark.parametrize("screen", ["1024", "1366", "1920"])
+def test_a_long_form_shows_whole_rows_and_says_that_there_are_more(screen, tmp_path):
+    stage = Stage(MOMENTS["what you own, a recipe"], tmp_path)
+    stage.show_on(*every_page.SCREENS[screen], "dark")
+    page, app = stage.bench._page, stage.app
+    port, fields = page._scroll.viewport(), list(page._inputs.values())
+    for number in (0, len(fields) // 2, len(fields) - 1, 3):
+        app.sendEvent(fields[number], QFocusEvent(QEvent.Type.FocusIn))
+        inside = [
+            (max(0, top), min(port.height(), top + cell.height()), cell.height())
+            for cell in page._cells
+            if (top := cell.mapTo(port, QPoint(0, 0)).y()) < port.height()
+            and top + cell.height() > 0
+        ]
+        whole = port.rect().contains(fields[number].mapTo(port, QPoint(0, 0)))
+
+        assert whole
+        assert all(foot - top == high for top, foot, high in inside), inside
+    more = bool(page._title.view.right)
+    everything = page._bar.maximum() == 0
+    stage.close()
+
+    assert more is not everything
+    assert more == (screen != "1920")
+
+
+@pytest.mark.usefixtures("_fonts")
 @pytest.mark.parametrize("theme", ["dark", "light"])
 def test_the_key_of_a_row_is_read_as_any_other_key_is(theme, tmp_path):
     stage = Stage(MOMENTS["what you own"], tmp_path)
@@ -122,6 +149,8 @@ def test_a_table_says_that_there_are_more_rows_exactly_where_there_are(tmp_path)
         rows = page._model.rowCount() > 0
         cut = rows and table.visualRect(last).bottom() > table.viewport().height()
         assert bool(page._title.view.right) == cut, name
+        across = table.horizontalHeader()
+        assert not rows or across.length() >= table.viewport().width() - 1, name
         told[cut] += 1
     stage.close()
 

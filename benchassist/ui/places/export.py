@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout
+from PySide6.QtWidgets import QFileDialog
 
 from benchassist.clock import Instant
 from benchassist.domain.state import Bench
 from benchassist.ui.actions import ExportDay, ImportLibrary, SetUp
-from benchassist.ui.hands import OptionGroup
 from benchassist.ui.host import Host
-from benchassist.ui.page import Page, PageLabel
 from benchassist.ui.picker import look_for
 from benchassist.ui.present.fill import Gap
-from benchassist.ui.theme import READ
-from benchassist.ui.title import Title, TitleRow
-from benchassist.ui.view import Option
+from benchassist.ui.tilepage import TilePage
+from benchassist.ui.title import Title
+from benchassist.ui.view import Option, TileView
 from benchassist.ui.words import say
 from benchassist.value import value
 
-TOLD = say(
-    "The day: a page for paper (page.html), a line a part to read (lines.csv), every "
-    "entry for programs (csv, jsonl); each row says how far the record vouches for "
-    "it.\nCards: a page a part, to go on with on paper. Labels: the code and a symbol "
-    "to scan, never a name. Print from a browser, or as PDF.\nThe library: materials, "
-    "recipes, lots and equipment in one file. Reading one takes all of it, or nothing "
-    "and says why."
-)
 LIBRARIES = say("Libraries (*.toml *.json)")
 
 
@@ -39,61 +29,77 @@ class PickLibrary:
     """Choose a library file by looking for it."""
 
 
-class ExportPage(Page):
+class ExportPage(TilePage):
     """What can be written, a digit each, and where it goes."""
 
+    title = Title(say("Export, print"), say("a page, a card, a label, a file"))
+
     def __init__(self, host: Host) -> None:
-        super().__init__(host.look, OptionGroup(host.look, host.hands))
+        super().__init__(host)
         self._host = host
-        self._title = TitleRow(host.look)
-        self._told = PageLabel(READ, role="quiet")
-        self._told.setWordWrap(True)
-        self._told.setText(TOLD)
-        self.setAccessibleName(say("Export and print"))
-        self._box = box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addWidget(self._title)
-        box.addWidget(self._options)
-        box.addWidget(self._told)
-        box.addStretch(1)
 
     def fill(self, bench: Bench, now: Instant) -> None:
         """Show the folder, and what can be written into it."""
         del bench
         day, out = now.day(), self._host.settings.folder
-        self._title.show_view(Title(say("Export, print"), say("into {out}", out=out)))
+        self._title.show_view(Title(self.title.text, say("into {out}", out=out)))
         typed = Gap(SetUp("out_folder", ""), "value")
-        self._options.show_view(
-            (
-                Option(say("This day"), "1", ExportDay(day, out)),
-                Option(say("Cards for paper"), "2", ExportDay(day, out, "cards")),
-                Option(say("Tray and bag labels"), "3", ExportDay(day, out, "labels")),
-                Option(say("The library"), "4", ExportDay(day, out, "library")),
-                Option(say("Look for a folder"), "5", PickFolder()),
-                Option(
-                    say("Type another folder"),
-                    "6",
-                    typed,
-                    needs_text=say("The folder to write into"),
-                ),
-                Option(say("Read a library: look for it"), "7", PickLibrary()),
-                Option(
-                    say("Read a library: type its name"),
-                    "8",
-                    Gap(ImportLibrary(), "path"),
-                    needs_text=say("The library file to read, .toml or .json"),
-                ),
-                Option(say("Its pages as PDF"), "9", ExportDay(day, out, "pdf")),
-            )
+        options = (
+            Option(
+                say("This day"),
+                "1",
+                ExportDay(day, out),
+                line=say("a page for paper, a line a part, every entry"),
+            ),
+            Option(
+                say("Cards for paper"),
+                "2",
+                ExportDay(day, out, "cards"),
+                line=say("a page a part, to go on with on paper"),
+            ),
+            Option(
+                say("Tray and bag labels"),
+                "3",
+                ExportDay(day, out, "labels"),
+                line=say("the code and a symbol to scan, never a name"),
+            ),
+            Option(
+                say("The library"),
+                "4",
+                ExportDay(day, out, "library"),
+                line=say("materials, recipes, lots, equipment in one file"),
+            ),
+            Option(
+                say("Look for a folder"), "5", PickFolder(), line=say("to write into")
+            ),
+            Option(
+                say("Type another folder"),
+                "6",
+                typed,
+                needs_text=say("The folder to write into"),
+                line=say("to write into"),
+            ),
+            Option(
+                say("Look for a library"),
+                "7",
+                PickLibrary(),
+                line=say("all of it is filed, or nothing and why"),
+            ),
+            Option(
+                say("Type a library's name"),
+                "8",
+                Gap(ImportLibrary(), "path"),
+                needs_text=say("The library file to read, .toml or .json"),
+                line=say("all of it is filed, or nothing and why"),
+            ),
+            Option(
+                say("Its pages as PDF"),
+                "9",
+                ExportDay(day, out, "pdf"),
+                line=say("one beside every page in the folder"),
+            ),
         )
-        self.fit()
-
-    def fit(self) -> None:
-        """Give the words what the buttons leave."""
-        super().fit()
-        high = self.height() - self._title.height() - self._options.height()
-        room = high - 2 * self._box.spacing()
-        self._told.fit_in(self._theme, self.width(), room)
+        self._grid.show_view(tuple(TileView(each, each.line) for each in options), 3)
 
     def choose(self, option: Option) -> bool:
         """Look for a folder, or for a library file."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -116,9 +117,11 @@ class FactsPage(Page):
                 return False
         return True
 
-    def _file(self, path: str, title: str, kinds: str, then: object) -> None:
+    def _file(
+        self, path: str, title: str, kinds: str, then: Callable[[str], None]
+    ) -> None:
         if path:
-            then(path)  # type: ignore[operator] # one of the two below
+            then(path)
             return
         look_for(self, title, str(Path.home()), kinds).fileSelected.connect(then)
 
