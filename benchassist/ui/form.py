@@ -242,7 +242,7 @@ class FormPage(Page):
         seen = max(1, (room + gap) // self._pitch)
         self._more = rows > seen
         most = seen * self._pitch - gap if self._more else self.height()
-        self._scroll.setMaximumHeight(most)
+        self._scroll.setMaximumHeight(max(0, most))
         self._bar.setSingleStep(self._pitch)
         self._say("")
 
