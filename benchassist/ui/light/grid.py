@@ -12,7 +12,6 @@ from benchassist.ui.paint import (
     Painted,
     Run,
     around,
-    elided,
     panel,
     tone_ink,
     wrap,
@@ -24,6 +23,7 @@ from benchassist.value import value
 
 ROW_MM = 7.6  # [mm] from one row to the next; a choice
 MOST_LINES = 3  # of a cell
+LITTLE_PX = 0.01  # rounding
 PITCH = 1.7  # [ratio] of its capitals from one line to the next
 BETWEEN_MM = {READ: 4.0, NEAR: 2.4}  # [mm] of two columns, by their letters
 STEPS = {"Up": -1, "Down": 1, "PgUp": -6, "PgDown": 6, "Home": -(10**6), "End": 10**6}
@@ -93,8 +93,10 @@ class Grid(Painted[GridView]):
         for text, (x, wide) in zip(view.headers, columns, strict=True):
             if not text:
                 continue
-            shown = elided(text, head, wide)
-            yield Run(shown, x, head.rise, head, palette.quiet, palette.ground)
+            line = head.rise
+            for told in wrap(text, head, max(wide, 1.0)):
+                yield Run(told, x, line, head, palette.quiet, palette.ground)
+                line += head.pitch
         for number in self._seen(view):
             yield from self._lay_row(view, number, columns)
 
@@ -170,20 +172,37 @@ class Grid(Painted[GridView]):
         self._cap_mm = READ if self._spare(view, READ)[0] >= 0 else NEAR
         spare, wide = self._spare(view, self._cap_mm)
         pad, gap = self.theme.px(2.4), self.theme.px(BETWEEN_MM[self._cap_mm])
-        # The widest gives way as far as to the next one, then both do, and so on.
-        while spare < 0:
-            most = max(wide)
-            next_most = max((each for each in wide if each < most), default=0.0)
-            many = wide.count(most)
-            by = min(most - next_most, -spare / many)
-            wide = [each - by if each == most else each for each in wide]
-            spare = spare + by * many if by * many < -spare else 0.0
+        # The widest gives way as far as to the next one, then both do, and so on; none
+        # below its longest word.
+        least = [max(map(self._longest, column)) for column in self._told(view)]
+        while spare < -LITTLE_PX:
+            free = [n for n, each in enumerate(wide) if each > least[n]]
+            if not free:
+                break
+            most = max(wide[n] for n in free)
+            top = [n for n in free if wide[n] == most]
+            stops = [least[n] for n in top] + [wide[n] for n in free if n not in top]
+            by = min(most - max(stops), -spare / len(top))
+            wide = [each - by if n in top else each for n, each in enumerate(wide)]
+            spare += by * len(top)
         extra = max(0.0, spare) / max(1, len(wide))
         placed, x = [], float(pad)
         for each in wide:
             placed.append((x, each + 1.0))
             x += each + gap + extra
         return placed
+
+    def _told(self, view: GridView) -> Iterator[tuple[tuple[str, Face], ...]]:
+        """Yield each column: what it says and in which letters, its head first."""
+        head = self.theme.face(NEAR, STRONG)
+        for column, text in enumerate(view.headers):
+            cells = (row[column] for row in view.rows)
+            told = ((cell.text, self._face(cell, self._cap_mm)) for cell in cells)
+            yield ((text, head), *told)
+
+    def _longest(self, told: tuple[str, Face]) -> float:
+        text, face = told
+        return max(map(face.width, text.split()), default=0.0)
 
     def _spare(self, view: GridView, cap_mm: float) -> tuple[float, list[float]]:
         """Return the pixels that are left over, and what each column needs."""
@@ -201,7 +220,12 @@ class Grid(Painted[GridView]):
         return spare - sum(wide), wide
 
     def _top(self) -> float:
-        return self.theme.face(NEAR, STRONG).pitch + self.theme.px(0.8)
+        head, view = self.theme.face(NEAR, STRONG), self.view
+        lines = 1
+        if view is not None and view.rows and self._spare(view, NEAR)[0] < 0:
+            columns = zip(view.headers, self._columns(view), strict=True)
+            lines = max(len(wrap(text, head, wide)) for text, (_, wide) in columns)
+        return head.pitch * lines + self.theme.px(0.8)
 
     def _pitch(self) -> float:
         if self.view is None or self._spare(self.view, NEAR)[0] >= 0:
