@@ -14,6 +14,7 @@ def stage(tmp_path, qtbot, _fonts):
     """Return the window before anything was tested, on a lamp with a label."""
     made = Stage(Moment("known_coupon", "begin-coupon EX-LM-L EX-LT-L1"), tmp_path)
     qtbot.addWidget(made.window)
+    made.window.resize(1366, 768)  # a badge has room beside its title
     yield made
     made.close()
 
@@ -110,6 +111,7 @@ def test_a_part_in_front_takes_the_screen_and_the_page_brings_the_test_back(
 def test_what_a_test_has_shown_is_on_the_screen_at_its_end(tmp_path, qtbot):
     made = Stage(Moment("known_coupon", "+20s judge-tab yes", "+20s end"), tmp_path)
     qtbot.addWidget(made.window)
+    made.window.resize(1366, 768)  # a badge has room beside its title
     assert at(made)[:2] == ("judge", "air")
     steady(made, "1")  # sticky, as it has to be
     settle(made, qtbot)
