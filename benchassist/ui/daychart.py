@@ -136,8 +136,8 @@ class DayChart(Painted[DayView]):
             text = elided(view.far, far, self.width() - x)
             yield Run(text, x, line, far, palette.ink, palette.ground, "far")
             x += far.width(text) + theme.px(4.0)
-        why = elided(view.why, near, self.width() - x)
-        yield Run(why, x, line, near, palette.attention, palette.ground)
+        if why := elided(view.why, near, max(0.0, self.width() - x)):
+            yield Run(why, x, line, near, palette.attention, palette.ground)
 
     def _row_words(self, row: DayRow, middle: float) -> Iterator[Run]:
         theme, palette = self.theme, self.theme.palette
