@@ -49,7 +49,17 @@ class DayChart(Painted[DayView]):
         return self.theme.face(NEAR)
 
     def _far_px(self, view: DayView) -> float:
-        return self.theme.px(13.0) if view.far else self.theme.px(7.0)
+        if not view.far:
+            return self.theme.px(7.0)
+        more = len(self._far(view)) - 1
+        return self.theme.px(13.0) + self.theme.face(FAR_LEAST, HEAVY).cap * 1.5 * more
+
+    def _far(self, view: DayView) -> list[str]:
+        face, room = (
+            self.theme.face(FAR_LEAST, HEAVY),
+            self.width() - self.theme.px(2.0),
+        )
+        return wrap(view.far, face, max(room, 1.0))
 
     def _notes(self, view: DayView) -> list[str]:
         face = self._near()
@@ -133,9 +143,11 @@ class DayChart(Painted[DayView]):
         far = theme.face(FAR_LEAST, HEAVY)
         line = theme.px(2.0) + far.cap if view.far else theme.px(5.0)
         if view.far:
-            text = elided(view.far, far, self.width() - x)
-            yield Run(text, x, line, far, palette.ink, palette.ground, "far")
-            x += far.width(text) + theme.px(4.0)
+            inks, lines = (palette.ink, palette.ground), self._far(view)
+            for number, text in enumerate(lines):
+                line += far.cap * 1.5 * (number > 0)
+                yield Run(text, x, line, far, *inks, "far")
+            x += far.width(lines[-1]) + theme.px(4.0)
         if why := elided(view.why, near, max(0.0, self.width() - x)):
             yield Run(why, x, line, near, palette.attention, palette.ground)
 
