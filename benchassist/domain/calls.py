@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import Literal, get_args
 
 from benchassist.clock import Instant
+from benchassist.domain import commands as cm
 from benchassist.domain.queue import need
 from benchassist.domain.state import WET, Bench
 from benchassist.value import replace, value
@@ -74,8 +75,9 @@ OF_BENCH: frozenset[str] = frozenset(get_args(BenchSituation))
 class Call:
     """What hands are called for while a condition holds.
 
-    ``act`` is None where nothing is asked. ``line`` is what a row of the list says and
-    ``far`` what the far line says where that is shorter. ``due`` and ``late`` are
+    ``act`` is None where nothing is asked. ``ends`` are the commands that end it; the
+    condition passing of itself ends it, too. ``line`` is what a row of the list says
+    and ``far`` what the far line says where that is shorter. ``due`` and ``late`` are
     said aloud, ``stop`` is where a gate is shut; a row without them is silent, and
     ``state`` is what a hand-over says. ``patient`` is told of twice only. ``harms``
     says that being late harms the part, so that it may call while a brush is wet;
@@ -87,6 +89,7 @@ class Call:
 
     word: Word
     act: Act | None = None
+    ends: tuple[type[cm.Command], ...] = ()
     line: str = "{title}"
     far: str = ""
     due: str = ""
@@ -102,12 +105,15 @@ class Call:
     waits: bool = False
 
 
-def _wet(word: Word, act: Act, line: str, far: str = "") -> Call:
+def _wet(
+    word: Word, act: Act, ends: tuple[type[cm.Command], ...], line: str, far: str = ""
+) -> Call:
     """Return the row of a coat that is wet: in hand, and never kept waiting."""
     late = f"Wet limit. {act.capitalize()} now."
     return Call(
         word,
         act,
+        ends,
         line,
         far,
         late=late,
@@ -121,6 +127,7 @@ def _wet(word: Word, act: Act, line: str, far: str = "") -> Call:
 RUN_DUE = Call(
     "ASK",
     "tell the run's end",
+    (cm.TellRunEnd,),
     line="what did the box show?",
     far="enter count",
     due="Box run over. Look.",
@@ -141,28 +148,49 @@ CALLS: dict[tuple[str, str], Call] = {
     ("shut", ""): Call("STOP", stop="Stop. See the screen."),
     ("shut", "coat"): Call("STOP", stop="Stop. Do not brush."),
     # --- wet: in hand already ---
-    ("brushing", ""): _wet("DO", "tack", "{layer} wet, patch {patch}"),
-    ("walking", ""): _wet("DO", "tack", "{layer} wet, patch {patch}"),
-    ("paused", ""): _wet("HOLD", "look", "{layer} paused, wet"),
+    ("brushing", ""): _wet(
+        "DO", "tack", (cm.StartWalk, cm.HoldHere), "{layer} wet, patch {patch}"
+    ),
+    ("walking", ""): _wet(
+        "DO", "tack", (cm.BreakSpot, cm.HoldHere), "{layer} wet, patch {patch}"
+    ),
+    ("paused", ""): _wet("HOLD", "look", (cm.GoOn, cm.BackOne), "{layer} paused, wet"),
     ("wet-hold", ""): _wet(
-        "HOLD", "look", "look at the wet {layer}", "look, {layer} wet"
+        "HOLD",
+        "look",
+        (cm.TellCoatState,),
+        "look at the wet {layer}",
+        "look, {layer} wet",
     ),
     # --- what runs out ---
     ("running", ""): Call(
         "WAIT", line="{title}, ends by itself", state="Submerged", waits=True
     ),
     ("running", "soak"): Call(
-        "WAIT", "take out", state="{kind}", quick=True, waits=True
+        "WAIT", "take out", (cm.TakeOut,), state="{kind}", quick=True, waits=True
     ),
     ("running", "box"): Call(
-        "WAIT", "tell the run's end", state="Box", reason="box", quick=True, waits=True
+        "WAIT",
+        "tell the run's end",
+        (cm.TellRunEnd,),
+        state="Box",
+        reason="box",
+        quick=True,
+        waits=True,
     ),
     ("drying", ""): Call(
-        "WAIT", "go on", line="dry", state="Dries", quick=True, waits=True
+        "WAIT",
+        "go on",
+        (cm.FinishStage,),
+        line="dry",
+        state="Dries",
+        quick=True,
+        waits=True,
     ),
     ("timer-due", ""): Call(
         "DO",
         "take out",
+        (cm.TakeOut,),
         line="{title}, lift out",
         due="{kind} over. Take out.",
         late="Late. Take out now.",
@@ -173,6 +201,7 @@ CALLS: dict[tuple[str, str], Call] = {
     ("dry-due", ""): Call(
         "DO",
         "go on",
+        (cm.FinishStage,),
         line="dry, go on",
         due="Dry. Go on.",
         state="Dries",
@@ -184,6 +213,7 @@ CALLS: dict[tuple[str, str], Call] = {
     ("on-hold", ""): Call(
         "HOLD",
         "resume",
+        (cm.ResumePart,),
         line="covered, on hold",
         far="on hold",
         late="Hold time is up. Go on now.",
@@ -193,25 +223,41 @@ CALLS: dict[tuple[str, str], Call] = {
         waits=True,
     ),
     # --- what a hand or foot begins ---
-    ("ready", ""): Call("DO", "start", line="start {title}", quick=True, gated=True),
-    ("loaded", ""): Call(
-        "DO", "start the box", line="start the box", quick=True, gated=True
+    ("ready", ""): Call(
+        "DO", "start", (cm.StartStage,), line="start {title}", quick=True, gated=True
     ),
-    ("brush", ""): Call("DO", "wet the brush", line="brush {layer}", gated=True),
-    ("hand", ""): Call("DO", "work by hand"),
+    ("loaded", ""): Call(
+        "DO",
+        "start the box",
+        (cm.StartRun,),
+        line="start the box",
+        quick=True,
+        gated=True,
+    ),
+    ("brush", ""): Call(
+        "DO", "wet the brush", (cm.WetBrush,), line="brush {layer}", gated=True
+    ),
+    ("hand", ""): Call("DO", "work by hand", (cm.FinishStage,)),
     ("card", "coat"): Call(
         "ASK",
         "wet the brush",
+        (cm.OpenLampSession,),
         line="lamp and eyewear, {layer}",
         far="lamp, eyewear",
         gated=True,
     ),
     ("card", "box"): Call(
-        "ASK", "load the box", line="set on the box", quick=True, gated=True
+        "ASK",
+        "load the box",
+        (cm.ConfirmLoad,),
+        line="set on the box",
+        quick=True,
+        gated=True,
     ),
     ("card", "submerge"): Call(
         "ASK",
         "submerge",
+        (cm.ConfirmSubmerged,),
         line="into the glycerine",
         far="into glycerine",
         quick=True,
@@ -220,14 +266,21 @@ CALLS: dict[tuple[str, str], Call] = {
     ("card", "flip"): Call(
         "ASK",
         "turn over",
+        (cm.ConfirmFlip,),
         line="turn it over",
         state="Turn it",
         reason="box",
         quick=True,
     ),
-    ("card", "hold"): Call("ASK", "put on hold", line="cover it", quick=True),
-    ("scrap", ""): Call("ASK", "scrap or keep", line="scrap or keep?"),
-    ("sign", ""): Call("ASK", "check", line="check and sign"),
+    ("card", "hold"): Call(
+        "ASK", "put on hold", (cm.HoldPart,), line="cover it", quick=True
+    ),
+    ("scrap", ""): Call(
+        "ASK", "scrap or keep", (cm.ScrapPart, cm.KeepPart), line="scrap or keep?"
+    ),
+    ("sign", ""): Call(
+        "ASK", "check", (cm.RecordCheck, cm.ReleasePart), line="check and sign"
+    ),
 }
 # A tacked coat in the open gathers dust, whatever its part is at: what then calls.
 TACKED = Call(
