@@ -222,7 +222,7 @@ def recipe(code="EX-RC-CROWN", **changes):
         purge_s=90,
         rinse_s=60,
         dry_after_rinse_s=120,
-        checks=("no tack after rinsing", "inspection"),
+        checks=("tack-free after rinsing", "inspection"),
         example=True,
     )
     return replace(crown, **changes)

@@ -498,7 +498,7 @@ def test_a_splint_that_got_a_crown_s_count_is_over_and_not_released():
     assert code_of(desk.do(cm.VoidStart("no"))) == "nothing-to-undo"
 
     desk.work(upto="checks")
-    for check in ("no tack after rinsing", "inspection"):
+    for check in ("tack-free after rinsing", "inspection"):
         desk.must(cm.RecordCheck("EX-1", check))
     refusal = desk.sign()
     assert code_of(refusal) == "release-ready"

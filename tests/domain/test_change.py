@@ -543,7 +543,7 @@ def test_any_change_anywhere_leads_to_a_part_that_can_be_released(first, then, s
 
 def test_checks_count_for_the_part_that_was_checked():
     desk = at("checks")
-    desk.must(cm.RecordCheck("EX-1", "no tack after rinsing"))
+    desk.must(cm.RecordCheck("EX-1", "tack-free after rinsing"))
     must(desk, lamp="LM-C")  # the part itself is as it was
     assert desk.part().checks
     must(desk, variant={"coats": 3})

@@ -81,7 +81,7 @@ NAMED = {
     "who": ("OP-1", "OP-2", " "),
     "to": ("OP-1", "OP-2"),
     "deviation": ("D-1", "D-2", "D-3"),
-    "check": ("no tack after rinsing", "inspection", "smell"),
+    "check": ("tack-free after rinsing", "inspection", "smell"),
     "reason": ("because", ""),
     "text": ("it fell", ""),
     "material": ("EX-CC", "EX-9"),
@@ -355,7 +355,7 @@ class AnyBench(RuleBasedStateMachine):
 
     @rule()
     def a_signature(self):
-        for check in ("no tack after rinsing", "inspection"):
+        for check in ("tack-free after rinsing", "inspection"):
             self.desk.do(cm.RecordCheck("EX-1", check))
         self.desk.sign()
 

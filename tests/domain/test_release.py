@@ -10,7 +10,7 @@ from benchassist.domain.gates import GATES, ask_for
 from benchassist.domain.state import Closed, InRun, OnHold, Paused, Walking
 from tests.domain.builders import DENTURE, Desk, code_of, desk_at, names
 
-CHECKS = ("no tack after rinsing", "inspection")
+CHECKS = ("tack-free after rinsing", "inspection")
 
 
 def checked(**more):
@@ -39,9 +39,9 @@ def test_a_part_is_signed_once_ledger_and_checks_are_closed():
 
 def test_every_named_check_has_to_be_done():
     desk = desk_at("checks")
-    assert why_not(desk).message == "The check “no tack after rinsing” was not done."
+    assert why_not(desk).message == "The check “tack-free after rinsing” was not done."
 
-    desk.must(cm.RecordCheck("EX-1", "no tack after rinsing"))
+    desk.must(cm.RecordCheck("EX-1", "tack-free after rinsing"))
     assert why_not(desk).message == "The check “inspection” was not done."
     assert code_of(desk.do(cm.RecordCheck("EX-1", "smell"))) == "no-such-check"
 

@@ -257,7 +257,13 @@ def test_a_part_not_begun_has_every_stage_with_its_numbers():
     assert line_with(lines, "Submerge", "EX-GV-01", "2 of 5")
     assert line_with(lines, "Second half", "2200 flashes", "coat-2: 0–0 of 2200")
     assert line_with(lines, "Rinse", "0:45")
-    for check in ("no tack after rinsing", "inspection", "occlusion", "shade", "label"):
+    for check in (
+        "tack-free after rinsing",
+        "inspection",
+        "occlusion",
+        "shade",
+        "label",
+    ):
         assert line_with(lines, f"Check: {check}")
     for title in ("Take the supports off", "Refine", "Clean", "Mount", "Release"):
         assert line_with(lines, title)

@@ -53,7 +53,7 @@ wait {part}
 +1s press
 wait {part}
 +1s press
-record-check {part} "no tack after rinsing"
+record-check {part} "tack-free after rinsing"
 record-check {part} inspection
 record-check {part} "fit and contacts"
 record-check {part} occlusion

@@ -41,7 +41,12 @@ VALUES = frozenset(
         *("second half later the same day", "died with the PC", "another box lamp"),
         *("glycerine later", "one basket", "each alone", "by hand", "paper card"),
         *("denture base", "cheek side", "front neighbour", "tongue side"),
-        *("back neighbour", "biting side", "no tack after rinsing", "fit and contacts"),
+        *(
+            "back neighbour",
+            "biting side",
+            "tack-free after rinsing",
+            "fit and contacts",
+        ),
         *("Wash 1", "Wash 2", "design class", "not set", "tacky at the end"),
         *("tip cleaned", "tip changed", "thrown away", "not today", "will not"),
         *("set on the day page", "chosen on the tack page", "every prompt"),

@@ -75,7 +75,7 @@ SPOTS: dict[str, tuple[tuple[str, int], ...]] = {
 BRUSH_S, MOVE_S, WET_S, RINSE_S, DRY_S, COAT_DRY_S = 15, 3, 120, 60, 120, 300
 DEGAS_S = 300  # bubbles leave or are brushed off meanwhile
 CHECKS = (
-    "no tack after rinsing",
+    "tack-free after rinsing",
     "inspection",
     "fit and contacts",
     "occlusion",
