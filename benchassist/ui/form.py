@@ -211,8 +211,7 @@ class FormPage(Page):
                 (each, columns)
                 for each in grown
                 if (columns := self._columns(each))
-                and -(-len(self._cells) // columns) * each.px(CELL_MM)
-                <= self._scroll.height()
+                and -(-len(self._cells) // columns) * each.px(CELL_MM) <= self._room_px
             ),
             (self._theme, self._columns(self._theme) or 1),
         )
@@ -234,9 +233,14 @@ class FormPage(Page):
         self._grid.setRowStretch(len(self._cells), 1)
         self._show_whole_rows(-(-len(self._cells) // columns))
 
+    @property
+    def _room_px(self) -> int:
+        """The height there is for fields; the form before this one may have less."""
+        return self.height() - self._scroll.y()
+
     def _show_whole_rows(self, rows: int) -> None:
         """Give the fields the height of as many whole rows as there is room for."""
-        gap, room = self._grid.verticalSpacing(), self.height() - self._scroll.y()
+        gap, room = self._grid.verticalSpacing(), self._room_px
         need = self._grid.minimumSize().height()  # which it has where it is scrolled
         self._pitch = max(1, (need + gap) // max(1, rows))
         seen = max(1, (room + gap) // self._pitch)
