@@ -211,10 +211,15 @@ class OptionGroup(QWidget):
         if len(widths) == 1 and (len(shown) > MANY or self._pairs):
             widths = [(width - gap) // 2] * 2  # words wrap rather than run out of sight
         columns = len(widths)
-        return [
-            self._row(list(zip(shown[first : first + columns], widths, strict=False)))
+        rows = [
+            list(zip(shown[first : first + columns], widths, strict=False))
             for first in range(0, len(shown), columns)
         ]
+        for (last, wide), *others in rows[-1:]:
+            # Alone in its row it takes the whole of it, where that saves a line.
+            if not others and last.height_for(width) < last.height_for(wide):
+                rows[-1] = [(last, width)]
+        return [self._row(row) for row in rows]
 
     def _row(
         self, row: list[tuple[OptionButton, int]]
