@@ -5,7 +5,7 @@ A new export is one file beside this one and one line in ``EXPORTS``.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import chain
 from pathlib import Path
 
@@ -87,7 +87,8 @@ def export_day(
     last_seq = journal.head.seq if upto is None else min(upto, journal.head.seq)
     log = day_log(journal, _store(journal), _checked(day), last_seq)
     name = stem(log.mark, "parts", day, "seq", str(last_seq))
-    forms = {suffix: form(log) for suffix, form in EXPORTS.items()}
+    # One after the other: the longest day is never in memory in all its forms.
+    forms = ((suffix, form(log)) for suffix, form in EXPORTS.items())
     return _written(out, name, forms, log.proof)
 
 
@@ -137,7 +138,7 @@ def export_amendment(
         "csv": cells.as_csv(tuple(rows[0]), table),
         "jsonl": "".join(f"{canonical(row)}\n" for row in rows),
     }
-    return _written(out, name, forms, proof)
+    return _written(out, name, forms.items(), proof)
 
 
 def _plain(told: object) -> object:
@@ -145,12 +146,12 @@ def _plain(told: object) -> object:
 
 
 def _written(
-    out: Path, name: str, forms: Mapping[str, str], proof: Proof
+    out: Path, name: str, forms: Iterable[tuple[str, str]], proof: Proof
 ) -> tuple[Path, ...]:
     with written_to(out, "export", ExportError) as folder:
         paths = tuple(
             write_whole(folder / f"{name}.{suffix}", text.encode())
-            for suffix, text in forms.items()
+            for suffix, text in forms
         )
     if proof.amiss:
         raise AlteredError(proof.amiss, paths)
