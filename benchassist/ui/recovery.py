@@ -6,14 +6,12 @@ of the program wrote it. It has no session, and nothing of it reaches the journa
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
-from pathlib import Path
 
 from PySide6.QtGui import QCloseEvent, QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 
-from benchassist import readable, recovery
+from benchassist import readable
 from benchassist.clock import Clock
 from benchassist.ui.desk import Desk
 from benchassist.ui.entry import Entry
@@ -27,6 +25,7 @@ from benchassist.ui.table import TablePage
 from benchassist.ui.theme import HEAVY, READ, Theme, load_palette, theme_for
 from benchassist.ui.ticker import Ticker
 from benchassist.ui.view import Option, TableView
+from benchassist.ui.ways_on import way_on
 from benchassist.ui.words import say
 from benchassist.ui.worker import Job
 
@@ -169,22 +168,8 @@ class RecoveryWindow(QMainWindow):
             self.said.setText(WORKING)
             what = option.command.what
             done = partial(self._acted, what)
-            Job(self._work(what, typed), done, self.said.setText).start()
-
-    def _work(self, what: str, typed: str) -> Callable[[], object]:
-        from benchassist.ui.jobs import written_cards  # noqa: PLC0415
-
-        folder, out = self._folder, Path(typed)
-        ways: dict[str, Callable[[], object]] = {
-            "restore": partial(recovery.restore, folder, out),
-            "go-on": partial(recovery.go_on, folder, typed, self._real),
-            "new-store": partial(recovery.go_on_anew, folder, typed, self._real),
-            "story": partial(_story_of, folder, typed),
-            "index": partial(recovery.rebuild_index, folder),
-            "salvage": partial(readable.salvage, folder, out),
-            "cards": partial(written_cards, folder, out),
-        }
-        return ways[what]
+            work = way_on(what, self._folder, typed, self._real)
+            Job(work, done, self.said.setText).start()
 
     def _acted(self, what: str, sentence: object) -> None:
         if isinstance(sentence, TableView):
@@ -207,13 +192,3 @@ class RecoveryWindow(QMainWindow):
         """Stop looking."""
         self.ticker.stop()
         super().closeEvent(event)
-
-
-def _story_of(folder: Path, code: str) -> TableView:
-    """Return a part's story as a table, as far as the record can be read."""
-    from benchassist.records.story import story  # noqa: PLC0415
-    from benchassist.stores import reading  # noqa: PLC0415
-    from benchassist.ui.present.story import table  # noqa: PLC0415
-
-    with reading(folder) as journal:
-        return table(story(journal, code.strip()))
