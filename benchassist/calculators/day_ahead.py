@@ -14,6 +14,7 @@ from benchassist.domain.order import BACK, FIRST
 Minutes = Annotated[float, Field(ge=0, le=10_000)]
 Name = Annotated[str, Field(max_length=200)]
 MOST_MINUTES = 20_000
+MOST_SPREAD = 1000  # 80th percentile over median; a guess, no hands are so uneven
 
 
 class Step(Model):
@@ -176,6 +177,9 @@ def _leg(step: Step, n: int) -> Leg:
     eighty = step.minutes_80
     with about(f"steps.{n}.minutes_80"):
         sigma = 0.0 if eighty is None else sigma_of(step.minutes, eighty)
+        if eighty is not None and eighty > MOST_SPREAD * step.minutes:
+            msg = f"minutes_80 can be {MOST_SPREAD} times the minutes at the most."
+            raise ValueError(msg)
     return Leg(
         key=f"{n} {step.name}",
         mode=step.mode,

@@ -535,6 +535,7 @@ def test_the_same_day_asked_twice_has_the_same_answer_and_a_wish_changes_it(ask)
         ({"name": "fit", "minutes": 5, "minutes_80": 4}, "steps.0.minutes_80"),
         ({"name": "coat", "mode": "coat"}, "parts.0.steps.0"),
         ({"name": "box", "mode": "place"}, "parts.0.steps.0"),
+        ({"name": "fit", "minutes": 1e-250, "minutes_80": 40}, "steps.0.minutes_80"),
     ],
 )
 def test_a_step_that_cannot_be_played_is_refused(refused, step, field):
