@@ -49,7 +49,9 @@ for library, test in (
     if importlib.util.find_spec(library) is None:
         collect_ignore.append(f"reference/test_{test}_library.py")
 if not IN_CHECKOUT:
-    collect_ignore += ["test_packaging.py", "benchmarks/test_mutation.py"]
+    collect_ignore += [
+        "test_packaging.py", "test_pairs.py", "benchmarks/test_mutation.py",
+    ]  # fmt: skip
 
 
 def pytest_addoption(parser):
